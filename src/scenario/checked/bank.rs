@@ -1,0 +1,89 @@
+//! Banks: one battery or several in parallel, with one state of charge.
+
+use super::Spread;
+
+/// Index of a bank in [`super::Scenario::banks`].
+pub type BankId = usize;
+
+/// What a bank is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Role {
+    /// Feeds the loads one lives with; the headline chance is of these.
+    House,
+    /// Cranks the engine.
+    Start,
+}
+
+/// Cell chemistry.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Chemistry {
+    /// Lithium iron phosphate.
+    Lfp,
+    /// Lead-acid, absorbent glass mat.
+    Agm,
+    /// Lead-acid, gelled electrolyte.
+    Gel,
+    /// Lead-acid, liquid electrolyte.
+    Flooded,
+}
+
+impl Chemistry {
+    /// Every chemistry, for tests and tables that must not miss one.
+    pub const ALL: [Self; 4] = [Self::Lfp, Self::Agm, Self::Gel, Self::Flooded];
+
+    /// Whether the two-tank model applies.
+    #[must_use]
+    pub fn is_lead_acid(self) -> bool {
+        self != Self::Lfp
+    }
+}
+
+/// Surroundings in which a bank or a fridge stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Kept {
+    /// In the cabin with the people.
+    Cabin,
+    /// In a canopy, trailer or outside locker.
+    Box,
+    /// Beside the engine.
+    EngineBay,
+}
+
+/// One bank with every default filled in.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bank {
+    /// Unique id.
+    pub id: String,
+    /// House or start.
+    pub role: Role,
+    /// Cell chemistry.
+    pub chemistry: Chemistry,
+    /// Rated capacity; lead-acid at the 20 h rate and 25 °C.
+    pub capacity_ah: f64,
+    /// State of charge at the start, each value 0 to 1.
+    pub start_soc: Spread,
+    /// State of charge the user does not want to go below.
+    pub reserve_soc: f64,
+    /// State of charge at which the loads are dropped; at most `reserve_soc`.
+    pub cutoff_soc: f64,
+    /// Greatest charge current.
+    pub max_charge_a: f64,
+    /// Greatest discharge current.
+    pub max_discharge_a: f64,
+    /// Ohmic resistance of the whole bank.
+    pub resistance_mohm: f64,
+    /// Absorption voltage: charge tapers so that the terminals stay at or below it.
+    pub absorption_v: f64,
+    /// Self-discharge, share of the rated capacity a month of 30 days.
+    pub self_discharge_per_month: f64,
+    /// Where it stands.
+    pub kept: Kept,
+    /// In a trailer: its loads and panels stay in camp during local drives.
+    pub trailer: bool,
+    /// Draw of the monitor and the protection circuit.
+    pub standby_ma: f64,
+    /// Mass, if given.
+    pub mass_kg: Option<f64>,
+    /// Price in the user's own money, if given.
+    pub price: Option<f64>,
+}

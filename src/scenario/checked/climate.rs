@@ -1,0 +1,30 @@
+//! Where the weather comes from.
+
+use std::sync::Arc;
+
+use crate::sky::history::Series;
+pub use crate::sky::monthly::MonthRow;
+
+/// A weather record to draw runs of days from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct History {
+    /// The days read from the file.
+    pub series: Arc<Series>,
+    /// Length of the blocks of days drawn; `None`: chosen from the series' own persistence.
+    pub block_days: Option<u32>,
+    /// Blocks begin within so many days of the date, of any year.
+    pub season_days: u32,
+    /// Replays this very year, without chance.
+    pub replay: Option<i32>,
+}
+
+/// Source of the weather.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Climate {
+    /// The world climate in the crate.
+    BuiltIn,
+    /// The user's own table, at least one row, months ascending and distinct.
+    Monthly(Vec<MonthRow>),
+    /// A weather file.
+    History(History),
+}

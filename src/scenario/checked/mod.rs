@@ -1,0 +1,63 @@
+//! The checked scenario: what the rest of the program works with.
+//!
+//! Only the checker in `scenario` builds these values, with every default filled in and every
+//! rule of the format held, so nothing downstream checks again. Quantities are in the unit that
+//! ends their name; shares run from 0 to 1; azimuths are clockwise from true north; charge
+//! into a bank is positive.
+
+mod bank;
+mod charger;
+mod climate;
+mod itinerary;
+mod load;
+mod panel;
+mod run;
+mod spread;
+mod window;
+
+pub use bank::{Bank, BankId, Chemistry, Kept, Role};
+pub use charger::{Alternator, Charger, ChargerSource, Needs};
+pub use climate::{Climate, History, MonthRow};
+pub use itinerary::{Itinerary, Leg, Place, Shade, ShadeSlot};
+pub use load::{EventMoment, Fridge, Inverter, Load, LoadKind, Power, When, Where};
+pub use panel::{Controller, Mount, Panel};
+pub use run::{Insulation, Run, RunEnd};
+pub use spread::Spread;
+pub use window::{ClockTime, Window, WindowEnd};
+
+/// A whole scenario, checked, with every default filled in.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Scenario {
+    /// The user's title.
+    pub title: String,
+    /// 12 or 24.
+    pub system_voltage_v: f64,
+    /// The seed of the file, if it names one.
+    pub seed: Option<u64>,
+    /// The confidence that `compare`, `topup`, `stay` and `--strict` aim at, above 0 and below 1.
+    pub aim_chance: f64,
+    /// Where the trip goes and when.
+    pub itinerary: Itinerary,
+    /// Where the weather comes from.
+    pub climate: Climate,
+    /// House and start banks, in file order.
+    pub banks: Vec<Bank>,
+    /// The vehicle's alternator, if there is one.
+    pub alternator: Option<Alternator>,
+    /// Chargers, in file order.
+    pub chargers: Vec<Charger>,
+    /// Solar panels with their controllers, in file order.
+    pub solar: Vec<Panel>,
+    /// Loads, in file order.
+    pub loads: Vec<Load>,
+    /// Cable runs, in file order.
+    pub runs: Vec<Run>,
+}
+
+impl Scenario {
+    /// Voltage classes of 12 V: 1 or 2. Battery voltages of a 12 V bank are multiplied by it.
+    #[must_use]
+    pub fn voltage_factor(&self) -> f64 {
+        self.system_voltage_v / 12.0
+    }
+}

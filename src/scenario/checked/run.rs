@@ -1,0 +1,70 @@
+//! Cable runs: one pair from a source to a consumer, with its fuse.
+
+use super::Kept;
+
+/// Temperature rating of a conductor's insulation, one of 60, 75, 80, 90, 105, 125, 200 °C.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Insulation(u16);
+
+impl Insulation {
+    /// The ratings of 33 CFR 183.425, Table 5.
+    pub const ALL: [u16; 7] = [60, 75, 80, 90, 105, 125, 200];
+
+    /// Accepts one of [`Self::ALL`].
+    #[must_use]
+    pub fn new(rating_c: u16) -> Option<Self> {
+        Self::ALL.contains(&rating_c).then_some(Self(rating_c))
+    }
+
+    /// The rating in °C.
+    #[must_use]
+    pub fn rating_c(self) -> u16 {
+        self.0
+    }
+}
+
+/// What a run begins or ends at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RunEnd {
+    /// The alternator's output.
+    Alternator,
+    /// A bank, by index.
+    Bank(usize),
+    /// A charger, by index.
+    Charger(usize),
+    /// A panel with its controller, by index.
+    Panel(usize),
+    /// A load, by index.
+    Load(usize),
+}
+
+/// One run with every default filled in.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Run {
+    /// Unique id.
+    pub id: String,
+    /// Where it begins.
+    pub from: RunEnd,
+    /// Where it ends.
+    pub to: RunEnd,
+    /// Length one way.
+    pub one_way_m: f64,
+    /// Chargers, panels and loads whose current it carries.
+    pub carries: Vec<RunEnd>,
+    /// Allowed voltage drop, share of the system voltage, above 0 up to 0.2.
+    pub drop_limit: f64,
+    /// A conductor already chosen.
+    pub mm2: Option<f64>,
+    /// A fuse already chosen.
+    pub fuse_a: Option<f64>,
+    /// Insulation rating.
+    pub insulation: Insulation,
+    /// Ambient temperature, as given or by default (50 in the engine bay, else 40).
+    pub ambient_c: f64,
+    /// Whether the file gave `ambient_c` itself.
+    pub ambient_given: bool,
+    /// Number of loaded conductors lying together.
+    pub bundled: u32,
+    /// Through where it goes.
+    pub place: Kept,
+}
