@@ -2,6 +2,9 @@
 //!
 //! Data flows one way: [`scenario`] → timeline → engine → trials → [`study`] → present.
 
+pub mod engine;
 pub mod scenario;
 pub mod sky;
 pub mod study;
+pub mod system;
+pub mod timeline;

@@ -1,0 +1,246 @@
+//! What the loads ask of each bank, and what each of them got.
+//!
+//! One job: sums of loads. Between two changes of the schedule a bank's loads are a fixed sum for
+//! each gate, so the step loop never goes through single loads; what each got is settled when
+//! the sum changes, from the hours (and volt-hours) served meanwhile.
+
+use super::draws::Draws;
+use super::lanes::{LANES, Lanes, ZERO};
+use super::state::State;
+use crate::timeline::Timeline;
+use crate::timeline::load_schedule::Gate;
+use crate::timeline::plant::{LoadPlant, Plant};
+
+const GATES: usize = Gate::ALL.len();
+
+/// Shares of a step in which each gate is open, for things of the vehicle or of a trailer.
+#[derive(Debug, Clone)]
+pub(crate) struct Gates {
+    open: [Lanes; GATES],
+}
+
+impl Gates {
+    pub(crate) fn new() -> Self {
+        Self { open: [ZERO; GATES] }
+    }
+
+    pub(crate) fn set(&mut self, driving: &Lanes, away: &Lanes) {
+        for lane in 0..LANES {
+            let parked = 1.0 - driving[lane];
+            self.open[Gate::Open.index()][lane] = 1.0;
+            self.open[Gate::Driving.index()][lane] = driving[lane];
+            self.open[Gate::Parked.index()][lane] = parked;
+            self.open[Gate::Camp.index()][lane] = parked * away[lane];
+        }
+    }
+
+    pub(crate) fn share(&self, gate: Gate) -> &Lanes {
+        &self.open[gate.index()]
+    }
+}
+
+/// Sums of the loads of one bank.
+#[derive(Debug, Clone)]
+struct BankSums {
+    watts: [Lanes; GATES],
+    amps: [Lanes; GATES],
+    has_watts: [bool; GATES],
+    has_amps: [bool; GATES],
+    is_stale: bool,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Live {
+    live: f64,
+    used: f64,
+    day: usize,
+}
+
+/// The loads of a batch.
+#[derive(Debug, Clone)]
+pub(crate) struct Demand {
+    live: Vec<Live>,
+    sums: Vec<BankSums>,
+    next_change: usize,
+    /// Energy of each load, summed over the trials in use, Wh.
+    pub(crate) load_wh: Vec<f64>,
+    /// The same as charge, Ah.
+    pub(crate) load_ah: Vec<f64>,
+}
+
+impl Demand {
+    pub(crate) fn new(plant: &Plant) -> Self {
+        let sums = BankSums {
+            watts: [ZERO; GATES],
+            amps: [ZERO; GATES],
+            has_watts: [false; GATES],
+            has_amps: [false; GATES],
+            is_stale: false,
+        };
+        Self {
+            live: vec![Live { live: 0.0, used: 0.0, day: 0 }; plant.loads.len()],
+            sums: vec![sums; plant.banks.len()],
+            next_change: 0,
+            load_wh: vec![0.0; plant.loads.len()],
+            load_ah: vec![0.0; plant.loads.len()],
+        }
+    }
+
+    /// Live share and day of a fridge's load.
+    pub(crate) fn live_of(&self, load: usize) -> (f64, usize) {
+        (self.live[load].live, self.live[load].day)
+    }
+
+    /// Takes up the changes of this step. Returns whether any fridge's day changed.
+    pub(crate) fn begin_step(
+        &mut self,
+        timeline: &Timeline,
+        draws: &Draws,
+        state: &mut State,
+        step: usize,
+    ) -> bool {
+        let first = self.next_change;
+        let changes = &timeline.changes;
+        while changes.get(self.next_change).is_some_and(|change| change.step == step) {
+            self.next_change += 1;
+        }
+        if first == self.next_change {
+            return false;
+        }
+        let plant = &timeline.plant;
+        for change in &changes[first..self.next_change] {
+            self.sums[plant.loads[change.load].bank].is_stale = true;
+        }
+        for bank in 0..self.sums.len() {
+            if self.sums[bank].is_stale {
+                self.settle(plant, draws, state, bank);
+            }
+        }
+        for change in &changes[first..self.next_change] {
+            self.live[change.load] =
+                Live { live: change.live, used: change.used, day: change.day };
+        }
+        for bank in 0..self.sums.len() {
+            if self.sums[bank].is_stale {
+                self.sum_up(plant, draws, bank);
+            }
+        }
+        true
+    }
+
+    /// Books what each load of a bank got since the last change.
+    fn settle(&mut self, plant: &Plant, draws: &Draws, state: &mut State, bank: usize) {
+        let account = &mut state.banks[bank];
+        for (index, load) in plant.loads.iter().enumerate() {
+            let Live { live, used, day } = self.live[index];
+            let Some(gate) = load.gate.filter(|_| load.bank == bank && live > 0.0) else {
+                continue;
+            };
+            let factors = &draws.use_factor[index][day];
+            let hours = &account.served_h[gate.index()];
+            let volt_hours = &account.served_vh[gate.index()];
+            let per_volt_hours = &account.served_h_per_v[gate.index()];
+            let use_watts = load.watts * used;
+            for lane in 0..draws.count {
+                let watts = factors[lane] * use_watts + load.idle_w * live;
+                let amps = factors[lane] * load.amps * used;
+                self.load_wh[index] += watts * hours[lane] + amps * volt_hours[lane];
+                self.load_ah[index] += watts * per_volt_hours[lane] + amps * hours[lane];
+            }
+        }
+        account.served_h = [ZERO; GATES];
+        account.served_vh = [ZERO; GATES];
+        account.served_h_per_v = [ZERO; GATES];
+    }
+
+    /// Settles every bank, at the end.
+    pub(crate) fn settle_all(&mut self, plant: &Plant, draws: &Draws, state: &mut State) {
+        for bank in 0..self.sums.len() {
+            self.settle(plant, draws, state, bank);
+        }
+    }
+
+    fn sum_up(&mut self, plant: &Plant, draws: &Draws, bank: usize) {
+        let sums = &mut self.sums[bank];
+        sums.is_stale = false;
+        sums.watts = [ZERO; GATES];
+        sums.amps = [ZERO; GATES];
+        sums.has_watts = [false; GATES];
+        sums.has_amps = [false; GATES];
+        for (index, load) in plant.loads.iter().enumerate() {
+            let Live { live, used, day } = self.live[index];
+            let Some(gate) = load.gate.filter(|_| load.bank == bank && live > 0.0) else {
+                continue;
+            };
+            let factors = &draws.use_factor[index][day];
+            let use_watts = load.watts * used;
+            let idle_w = load.idle_w * live;
+            if use_watts > 0.0 || idle_w > 0.0 {
+                sums.has_watts[gate.index()] = true;
+                let watts = &mut sums.watts[gate.index()];
+                for lane in 0..LANES {
+                    watts[lane] += factors[lane] * use_watts + idle_w;
+                }
+            }
+            let use_amps = load.amps * used;
+            if use_amps > 0.0 {
+                sums.has_amps[gate.index()] = true;
+                let amps = &mut sums.amps[gate.index()];
+                for lane in 0..LANES {
+                    amps[lane] += factors[lane] * use_amps;
+                }
+            }
+        }
+    }
+
+    /// What the scheduled loads of a bank ask: constant power and constant current.
+    pub(crate) fn ask(&self, bank: usize, gates: &Gates, watts: &mut Lanes, amps: &mut Lanes) {
+        let sums = &self.sums[bank];
+        *watts = ZERO;
+        *amps = ZERO;
+        for gate in Gate::ALL {
+            let share = gates.share(gate);
+            if sums.has_watts[gate.index()] {
+                add_gated(watts, &sums.watts[gate.index()], share);
+            }
+            if sums.has_amps[gate.index()] {
+                add_gated(amps, &sums.amps[gate.index()], share);
+            }
+        }
+    }
+
+    /// What a load's schedule asks in the first trial while its gate is open: W and A.
+    pub(crate) fn asked_of(&self, load: usize, plant: &LoadPlant, draws: &Draws) -> (f64, f64) {
+        let Live { live, used, day } = self.live[load];
+        let factor = draws.use_factor[load][day][0];
+        (factor * plant.watts * used + plant.idle_w * live, factor * plant.amps * used)
+    }
+
+    /// Books the hours in which the scheduled loads of a bank were served.
+    pub(crate) fn book(&self, state: &mut State, bank: usize, gates: &Gates, step_h: f64) {
+        let sums = &self.sums[bank];
+        let account = &mut state.banks[bank];
+        for gate in Gate::ALL {
+            let index = gate.index();
+            let share = gates.share(gate);
+            if !(sums.has_watts[index] || sums.has_amps[index]) {
+                continue;
+            }
+            let hours = &mut account.served_h[index];
+            let volt_hours = &mut account.served_vh[index];
+            let per_volt = &mut account.served_h_per_v[index];
+            for lane in 0..LANES {
+                let served_h = account.served[lane] * share[lane] * step_h;
+                hours[lane] += served_h;
+                volt_hours[lane] += served_h * account.volts[lane];
+                per_volt[lane] += served_h * account.per_volt[lane];
+            }
+        }
+    }
+}
+
+fn add_gated(sum: &mut Lanes, part: &Lanes, share: &Lanes) {
+    for lane in 0..LANES {
+        sum[lane] += part[lane] * share[lane];
+    }
+}

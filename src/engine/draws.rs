@@ -1,0 +1,68 @@
+//! What chance has decided for a batch of trials.
+//!
+//! One job: the shape. `trials` fills it; tests fill it by hand. Times are seconds since the
+//! timeline's start.
+
+use super::lanes::Lanes;
+
+/// A drive of one trial.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Drive {
+    /// Departure.
+    pub from_s: f64,
+    /// Arrival.
+    pub to_s: f64,
+    /// A leg of the itinerary (true) or a drive about from a stop.
+    pub is_leg: bool,
+}
+
+/// One occurrence of an event load, in each trial.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EventTimes {
+    /// Index of the event in the plant.
+    pub event: usize,
+    /// Beginning in each trial.
+    pub from_s: Lanes,
+    /// End in each trial.
+    pub to_s: Lanes,
+    /// The earliest beginning.
+    pub earliest_s: f64,
+    /// The latest end.
+    pub latest_s: f64,
+}
+
+/// Light of one hour with sun: see `sky::sky_light`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Light {
+    /// Clearness.
+    pub kt: Lanes,
+    /// Directional part.
+    pub directional: Lanes,
+    /// Isotropic part.
+    pub isotropic: Lanes,
+}
+
+/// All that was drawn for a batch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Draws {
+    /// Lanes in use: the first so many.
+    pub count: usize,
+    /// State of charge of each bank at the start.
+    pub start_soc: Vec<Lanes>,
+    /// Drives of each trial, in order and apart.
+    pub drives: Vec<Vec<Drive>>,
+    /// First departure of each trial.
+    pub departure_s: Lanes,
+    /// End of each trial.
+    pub end_s: Lanes,
+    /// Factor of each load's use on each day: `use_factor[load][day]`; hours loads: the hours.
+    pub use_factor: Vec<Vec<Lanes>>,
+    /// Occurrences of event loads, by earliest beginning.
+    pub events: Vec<EventTimes>,
+    /// Lowest temperature of each day.
+    pub day_min_c: Vec<Lanes>,
+    /// Highest temperature of each day.
+    pub day_max_c: Vec<Lanes>,
+    /// Light of each hour slot.
+    pub light: Vec<Light>,
+}

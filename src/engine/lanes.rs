@@ -1,0 +1,46 @@
+//! Lanes: one number for each trial of a batch.
+
+/// Trials that run side by side.
+pub const LANES: usize = 32;
+
+/// One number a trial.
+pub type Lanes = [f64; LANES];
+
+/// All zero.
+pub(crate) const ZERO: Lanes = [0.0; LANES];
+
+/// The same number in every lane.
+#[must_use]
+pub(crate) fn splat(value: f64) -> Lanes {
+    [value; LANES]
+}
+
+/// The smaller of two numbers; unlike `f64::min` one instruction, NaN being no question here.
+#[inline(always)]
+pub(crate) fn lesser(a: f64, b: f64) -> f64 {
+    if a < b { a } else { b }
+}
+
+/// The greater of two numbers.
+#[inline(always)]
+pub(crate) fn greater(a: f64, b: f64) -> f64 {
+    if a > b { a } else { b }
+}
+
+/// The greatest lane.
+#[must_use]
+pub(crate) fn greatest(lanes: &Lanes) -> f64 {
+    lanes.iter().fold(f64::NEG_INFINITY, |best, lane| greater(*lane, best))
+}
+
+/// The least lane.
+#[must_use]
+pub(crate) fn least(lanes: &Lanes) -> f64 {
+    lanes.iter().fold(f64::INFINITY, |best, lane| lesser(*lane, best))
+}
+
+/// Sum of the first `count` lanes, in order.
+#[must_use]
+pub(crate) fn sum_of_first(lanes: &Lanes, count: usize) -> f64 {
+    lanes[..count].iter().sum()
+}

@@ -1,0 +1,26 @@
+//! The step loop and the ledger of a batch of trials.
+//!
+//! A batch runs [`LANES`] trials side by side: every quantity that a trial changes is an array
+//! with one entry a trial, so that the compiler works on several at once. A trial's figures
+//! depend on its own lane alone. The engine knows nothing of chance: what was drawn comes in as
+//! [`Draws`], what happened goes out as an [`Outcome`].
+//!
+//! Currents and powers into a bank are positive.
+
+mod air;
+mod bank_step;
+mod demand;
+mod draws;
+mod drives;
+mod lanes;
+mod outcome;
+mod run;
+mod sharing;
+mod state;
+mod sun;
+mod track;
+
+pub use draws::{Drive, Draws, EventTimes, Light};
+pub use lanes::{LANES, Lanes};
+pub use outcome::{BankOutcome, Ledger, NightOutcome, Outcome};
+pub use run::{Observer, StepView, Unobserved, run_batch};

@@ -1,0 +1,107 @@
+//! What happened in a batch.
+
+use super::lanes::Lanes;
+
+/// Energy of one bank summed over the trials in use, Wh and Ah over the whole trial.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Ledger {
+    /// Into the bank at its terminals.
+    pub in_wh: f64,
+    /// Out of it.
+    pub out_wh: f64,
+    /// Lost inside.
+    pub loss_wh: f64,
+    /// Change of stored energy.
+    pub stored_wh: f64,
+    /// Drawn by monitor and protection.
+    pub standby_wh: f64,
+    /// Lost on the way in.
+    pub conversion_wh: f64,
+    /// Sun left over.
+    pub curtailed_wh: f64,
+    /// Load not served.
+    pub unserved_wh: f64,
+    /// Load not served because of the discharge limit.
+    pub over_limit_wh: f64,
+    /// From the alternator straight into a start bank.
+    pub alternator_wh: f64,
+    /// Charge into the bank.
+    pub in_ah: f64,
+    /// Charge out of it.
+    pub out_ah: f64,
+    /// Hours in which cold shut out the sun.
+    pub cold_h: f64,
+}
+
+/// One bank in every trial of a batch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BankOutcome {
+    /// Lowest state of charge.
+    pub lowest_soc: Lanes,
+    /// State of charge at the end.
+    pub end_soc: Lanes,
+    /// Seconds from the start to the first shortfall; infinite: never.
+    pub shortfall_s: Lanes,
+    /// Whether the loads were ever dropped.
+    pub had_outage: [bool; super::LANES],
+    /// What did not close in the ledger over the throughput: worst of the batch.
+    pub worst_gap: f64,
+    /// Energies.
+    pub ledger: Ledger,
+    /// Nights, in order.
+    pub nights: Vec<NightOutcome>,
+    /// State of charge at each sample, in order.
+    pub samples: Vec<Lanes>,
+}
+
+/// One night of a bank.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NightOutcome {
+    /// State of charge at dawn.
+    pub dawn_soc: Lanes,
+    /// Lowest state of charge in the night.
+    pub lowest_soc: Lanes,
+}
+
+/// Everything a batch leaves.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    /// Trials in use.
+    pub count: usize,
+    /// Banks in file order.
+    pub banks: Vec<BankOutcome>,
+    /// Energy of each load, Wh, summed over trials.
+    pub load_wh: Vec<f64>,
+    /// Charge of each load, Ah.
+    pub load_ah: Vec<f64>,
+    /// Energy of each charger into its bank, Wh.
+    pub charger_wh: Vec<f64>,
+    /// Charge of each charger, Ah.
+    pub charger_ah: Vec<f64>,
+    /// Energy each bank-fed charger took from its giver, Wh.
+    pub charger_in_wh: Vec<f64>,
+    /// Hours each charger could work.
+    pub charger_gate_h: Vec<f64>,
+    /// Hours each charger gave all it can.
+    pub charger_full_h: Vec<f64>,
+    /// Hours each charger had too low an input voltage.
+    pub charger_starved_h: Vec<f64>,
+    /// Charge that the alternator could not give each charger, Ah.
+    pub charger_denied_ah: Vec<f64>,
+    /// Energy of each panel, Wh.
+    pub panel_wh: Vec<f64>,
+    /// Charge of each panel, Ah.
+    pub panel_ah: Vec<f64>,
+    /// Hours of each fridge above its limit.
+    pub fridge_above_h: Vec<Lanes>,
+    /// Hours each fridge's compressor ran, summed over trials.
+    pub fridge_run_h: Vec<f64>,
+    /// Hours with the alternator oversubscribed.
+    pub oversubscribed_h: Lanes,
+    /// Largest current asked of the alternator.
+    pub peak_a: Lanes,
+    /// Hours driven, summed over trials.
+    pub driven_h: f64,
+    /// Hours simulated, summed over trials.
+    pub hours: f64,
+}

@@ -1,0 +1,310 @@
+//! Who gets how much: panels and chargers of a bank, and chargers on the alternator.
+//!
+//! One job: the shares. Limits of the bank itself come from `bank_step`.
+
+use super::bank_step::Flow;
+use super::lanes::{LANES, Lanes, ZERO, greater, lesser};
+use super::state::State;
+use super::sun::Offer;
+use crate::scenario::ChargerSource;
+use crate::timeline::plant::{AlternatorPlant, ChargerPlant, Plant};
+
+/// One charger in one step.
+#[derive(Debug, Clone)]
+pub(crate) struct ChargerFlow {
+    /// Share of the step in which it can work.
+    pub(crate) gate: Lanes,
+    /// Whether it can work in any trial.
+    pub(crate) is_open: bool,
+    /// Output current while it works, before the alternator's say, A.
+    pub(crate) wanted_a: Lanes,
+    /// Current at its input for that, A.
+    pub(crate) input_a: Lanes,
+    /// Mean output current over the step, A.
+    pub(crate) mean_a: Lanes,
+    /// What the bank that feeds it gives per A of mean output, W.
+    pub(crate) draw_w_per_a: Lanes,
+}
+
+impl ChargerFlow {
+    pub(crate) fn new() -> Self {
+        Self {
+            gate: ZERO,
+            is_open: false,
+            wanted_a: ZERO,
+            input_a: ZERO,
+            mean_a: ZERO,
+            draw_w_per_a: ZERO,
+        }
+    }
+}
+
+/// Takes the sun first: limits of controllers and shared boxes, then the bank's room. What is
+/// left over is booked as curtailed; `room_a` becomes what chargers may bring.
+pub(crate) fn share_sun(
+    plant: &Plant,
+    bank: usize,
+    state: &mut State,
+    flow: &mut Flow,
+    offers: &[Offer],
+    scratch: &mut SunScratch,
+) {
+    let panels = &plant.banks[bank].panels;
+    flow.sun_w = ZERO;
+    flow.sun_a = ZERO;
+    scratch.offered_w = ZERO;
+    scratch.box_a.iter_mut().for_each(|box_a| *box_a = ZERO);
+    for &panel in panels {
+        let constants = &plant.panels[panel];
+        let amount = &offers[panel].amount;
+        let kept = &mut scratch.kept[panel];
+        for lane in 0..LANES {
+            let full_v = flow.full_v[lane];
+            let cap = if constants.is_pwm { constants.max_a } else { constants.max_a * full_v };
+            kept[lane] = lesser(amount[lane], cap);
+            scratch.offered_w[lane] +=
+                if constants.is_pwm { amount[lane] * full_v } else { amount[lane] };
+        }
+        if let Some(charger) = constants.shares {
+            let limit_a = plant.chargers[charger].output_a;
+            let box_a = &mut scratch.box_a[charger];
+            for lane in 0..LANES {
+                let full_v = flow.full_v[lane];
+                let wanted_a = if constants.is_pwm { kept[lane] } else { kept[lane] / full_v };
+                let given_a = lesser(wanted_a, limit_a - box_a[lane]);
+                box_a[lane] += given_a;
+                kept[lane] = if constants.is_pwm { given_a } else { given_a * full_v };
+            }
+        }
+        for lane in 0..LANES {
+            if constants.is_pwm {
+                flow.sun_a[lane] += kept[lane];
+            } else {
+                flow.sun_w[lane] += kept[lane];
+            }
+        }
+    }
+    for lane in 0..LANES {
+        let sun_a = flow.sun_w[lane] / flow.full_v[lane] + flow.sun_a[lane];
+        let room_a = flow.room_a[lane];
+        let share = if sun_a > room_a { room_a / sun_a } else { 1.0 };
+        flow.sun_share[lane] = share;
+        flow.room_a[lane] = greater(room_a - sun_a, 0.0);
+    }
+    for lane in 0..LANES {
+        let taken_w = flow.sun_share[lane]
+            * (flow.sun_w[lane] + flow.sun_a[lane] * flow.full_v[lane]);
+        let left_w = greater(scratch.offered_w[lane] - taken_w, 0.0);
+        state.banks[bank].curtailed_wh[lane] += left_w * plant.step_h;
+        let is_shut = flow.is_cold[lane] * if scratch.offered_w[lane] > 0.0 { 1.0 } else { 0.0 };
+        state.banks[bank].cold_h[lane] += is_shut * plant.step_h;
+    }
+    for &panel in panels {
+        let share = &flow.sun_share;
+        let kept = &mut scratch.kept[panel];
+        for lane in 0..LANES {
+            kept[lane] *= share[lane];
+        }
+    }
+}
+
+/// Room for the working of [`share_sun`], kept from step to step.
+#[derive(Debug, Clone)]
+pub(crate) struct SunScratch {
+    /// What each panel delivers: W (tracking) or A (PWM).
+    pub(crate) kept: Vec<Lanes>,
+    /// Output of each charger's box that the sun takes, A.
+    box_a: Vec<Lanes>,
+    offered_w: Lanes,
+}
+
+impl SunScratch {
+    pub(crate) fn new(plant: &Plant) -> Self {
+        Self {
+            kept: vec![ZERO; plant.panels.len()],
+            box_a: vec![ZERO; plant.chargers.len()],
+            offered_w: ZERO,
+        }
+    }
+
+    /// Forgets the boxes in a step without sun.
+    pub(crate) fn clear(&mut self) {
+        self.box_a.iter_mut().for_each(|box_a| *box_a = ZERO);
+    }
+}
+
+/// What the chargers of a bank want in the room that the sun left, by priority and pro rata.
+pub(crate) fn want(
+    plant: &Plant,
+    bank: usize,
+    flow: &mut Flow,
+    chargers: &mut [ChargerFlow],
+    scratch: &SunScratch,
+) {
+    for group in &plant.banks[bank].charger_groups {
+        let mut asked_a = ZERO;
+        for &index in group {
+            let charger = &mut chargers[index];
+            if !charger.is_open {
+                continue;
+            }
+            let output_a = plant.chargers[index].output_a;
+            for lane in 0..LANES {
+                let free_a = greater(output_a - scratch.box_a[index][lane], 0.0);
+                charger.wanted_a[lane] = if charger.gate[lane] > 0.0 { free_a } else { 0.0 };
+                asked_a[lane] += charger.wanted_a[lane];
+            }
+        }
+        let mut taken_a = ZERO;
+        for &index in group {
+            let charger = &mut chargers[index];
+            if !charger.is_open {
+                continue;
+            }
+            for lane in 0..LANES {
+                let room_a = flow.room_a[lane];
+                let fits = asked_a[lane] <= room_a;
+                let share = if fits { 1.0 } else { room_a / asked_a[lane] };
+                charger.wanted_a[lane] *= share;
+                taken_a[lane] += charger.gate[lane] * charger.wanted_a[lane];
+            }
+        }
+        for lane in 0..LANES {
+            flow.room_a[lane] = greater(flow.room_a[lane] - taken_a[lane], 0.0);
+        }
+    }
+}
+
+/// Input current of a charger at its wanted output: behind its cable, 0 where the voltage left is
+/// below its least. Books the starved hours.
+pub(crate) fn input_current(
+    plant: &ChargerPlant,
+    charger: &mut ChargerFlow,
+    source_v: &Lanes,
+    full_v: &Lanes,
+    starved_h: &mut Lanes,
+    step_h: f64,
+) {
+    let ohm = plant.input_ohm;
+    for lane in 0..LANES {
+        let power_w = full_v[lane] * charger.wanted_a[lane] / plant.efficiency;
+        let source_v = source_v[lane];
+        let under_root = source_v * source_v - 4.0 * ohm * power_w;
+        let input_v = 0.5 * (source_v + greater(under_root, 0.0).sqrt());
+        let works = under_root > 0.0 && input_v >= plant.min_input_v;
+        let starved = !works && charger.wanted_a[lane] > 0.0;
+        starved_h[lane] += if starved { charger.gate[lane] * step_h } else { 0.0 };
+        charger.input_a[lane] = if works { power_w / input_v } else { 0.0 };
+        charger.wanted_a[lane] = if works { charger.wanted_a[lane] } else { 0.0 };
+    }
+}
+
+/// Shares out the alternator: the start bank first, then chargers by priority, pro rata within
+/// one; idle and cruise each on its own. `start_a` is what the start bank wants and becomes what
+/// it gets (mean over the step).
+pub(crate) fn share_alternator(
+    plant: &Plant,
+    alternator: &AlternatorPlant,
+    driving: &Lanes,
+    start_a: &mut Lanes,
+    chargers: &mut [ChargerFlow],
+    state: &mut State,
+) {
+    let mut total_a = *start_a;
+    for group in &alternator.groups {
+        for &index in group {
+            if chargers[index].is_open {
+                for lane in 0..LANES {
+                    total_a[lane] += chargers[index].input_a[lane];
+                }
+            }
+        }
+    }
+    let mut start_share = ZERO;
+    for group in &alternator.groups {
+        for &index in group {
+            chargers[index].mean_a = ZERO;
+        }
+    }
+    for &(spare_a, time_share) in &alternator.states {
+        let mut left_a = ZERO;
+        for lane in 0..LANES {
+            let is_over = total_a[lane] > spare_a * (1.0 + 1e-12);
+            state.oversubscribed_h[lane] +=
+                if is_over { driving[lane] * time_share * plant.step_h } else { 0.0 };
+            let start_gets = lesser(start_a[lane], spare_a);
+            let share = if start_gets < start_a[lane] { start_gets / start_a[lane] } else { 1.0 };
+            start_share[lane] += time_share * share;
+            left_a[lane] = spare_a - start_gets;
+        }
+        for group in &alternator.groups {
+            let mut asked_a = ZERO;
+            for &index in group {
+                if chargers[index].is_open {
+                    for lane in 0..LANES {
+                        asked_a[lane] += chargers[index].input_a[lane];
+                    }
+                }
+            }
+            let mut share = ZERO;
+            for lane in 0..LANES {
+                let fits = asked_a[lane] <= left_a[lane];
+                share[lane] = if fits { 1.0 } else { left_a[lane] / asked_a[lane] };
+                left_a[lane] = greater(left_a[lane] - asked_a[lane], 0.0);
+            }
+            for &index in group {
+                let charger = &mut chargers[index];
+                if charger.is_open {
+                    for lane in 0..LANES {
+                        charger.mean_a[lane] += time_share
+                            * share[lane]
+                            * charger.gate[lane]
+                            * charger.wanted_a[lane];
+                    }
+                }
+            }
+        }
+    }
+    for lane in 0..LANES {
+        start_a[lane] *= start_share[lane] * driving[lane];
+        let asked_a =
+            if driving[lane] > 0.0 { total_a[lane] + alternator.vehicle_load_a } else { 0.0 };
+        state.peak_a[lane] = greater(state.peak_a[lane], asked_a);
+        state.driven_h[lane] += driving[lane] * plant.step_h;
+    }
+}
+
+/// Books a charger's step: energy out, what it could not get, what was lost on the way.
+pub(crate) fn book_charger(
+    plant: &Plant,
+    index: usize,
+    charger: &ChargerFlow,
+    state: &mut State,
+) {
+    let constants = &plant.chargers[index];
+    let step_h = plant.step_h;
+    let account = &mut state.chargers[index];
+    let bank = &mut state.banks[constants.to];
+    let is_alternator = constants.from == ChargerSource::Alternator;
+    let full_a = 0.98 * constants.output_a;
+    for lane in 0..LANES {
+        let mean_a = charger.mean_a[lane];
+        let out_w = mean_a * bank.volts[lane];
+        account.out_wh[lane] += out_w * step_h;
+        account.out_ah[lane] += mean_a * step_h;
+        account.gate_h[lane] += charger.gate[lane] * step_h;
+        let gate_a = charger.gate[lane] * charger.wanted_a[lane];
+        account.full_h[lane] +=
+            if charger.wanted_a[lane] >= full_a { charger.gate[lane] * step_h } else { 0.0 };
+        account.denied_ah[lane] += greater(gate_a - mean_a, 0.0) * step_h;
+        // The cable's loss while it works: input current squared times resistance.
+        let cable_w = if is_alternator && gate_a > 0.0 {
+            let input_a = charger.input_a[lane];
+            mean_a / charger.wanted_a[lane] * constants.input_ohm * input_a * input_a
+        } else {
+            0.0
+        };
+        let through_w = out_w * (1.0 / constants.efficiency - 1.0) + cable_w;
+        bank.conversion_wh[lane] += through_w * step_h;
+    }
+}

@@ -1,0 +1,35 @@
+//! Voltage at a battery's terminals under constant powers and currents.
+
+/// Terminal voltage in V of a battery with open-circuit voltage `open_v` and resistance `ohm`, into
+/// which flow a constant current `current_a` and a constant power `power_w` (out of it: negative).
+///
+/// The exact root of `(V − open_v) / ohm = current_a + power_w / V`. Where no voltage can carry the
+/// power (four times power × resistance beyond the square of the voltage) the summit is returned;
+/// limits on the discharge current keep the engine far from it.
+#[must_use]
+#[inline]
+pub fn terminal_v(open_v: f64, ohm: f64, current_a: f64, power_w: f64) -> f64 {
+    let driven_v = open_v + ohm * current_a;
+    let under_root = driven_v * driven_v + 4.0 * ohm * power_w;
+    let under_root = if under_root > 0.0 { under_root } else { 0.0 };
+    0.5 * (driven_v + under_root.sqrt())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_root_balances_current_and_power() {
+        for (open_v, ohm, current_a, power_w) in [
+            (13.1, 0.008, 12.0, -240.0),
+            (12.4, 0.02, -3.0, -60.0),
+            (13.3, 0.008, 40.0, 150.0),
+        ] {
+            let v = terminal_v(open_v, ohm, current_a, power_w);
+            let into_a = (v - open_v) / ohm;
+            assert!((into_a - current_a - power_w / v).abs() < 1e-9);
+        }
+        assert!((terminal_v(13.0, 0.01, 0.0, 0.0) - 13.0).abs() < 1e-12);
+    }
+}

@@ -1,0 +1,194 @@
+//! The timeline: calendar, sun, weather source, load schedule and constants in one value.
+
+use chrono::NaiveTime;
+
+use super::calendar::{NominalCalendar, Plan};
+use super::daily_windows::{DayTimes, day_times, step_shares, window_spans};
+use super::load_schedule::{Change, load_changes};
+use super::plant::Plant;
+use super::sun_steps::{SunSteps, sun_steps};
+use super::weather_days::{WeatherError, WeatherSource, weather_source};
+use crate::scenario::{Mount, Scenario};
+
+/// Samples of the state of charge for pictures, at most, over the whole plan.
+const MOST_SAMPLES: usize = 480;
+
+/// A portable panel is set up one hour after sunrise and taken down one hour before sunset.
+const PORTABLE_MARGIN_S: i64 = 3600;
+
+/// Where a night lies among the steps.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct NightMark {
+    /// First step of the night.
+    pub first_step: usize,
+    /// Step after its last.
+    pub end_step: usize,
+    /// Step in which dawn breaks.
+    pub dawn_step: usize,
+    /// How far into that step.
+    pub dawn_share: f64,
+    /// Its end, seconds since the start.
+    pub to_s: f64,
+}
+
+/// Everything about a plan that no trial changes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Timeline {
+    /// Step length, s.
+    pub step_s: i64,
+    /// Number of steps.
+    pub steps: usize,
+    /// Steps from here on may hold the end of a trial.
+    pub tail_step: usize,
+    /// The nominal calendar.
+    pub calendar: NominalCalendar,
+    /// Dates with their sun and clock.
+    pub days: Vec<DayTimes>,
+    /// The sun.
+    pub sun: SunSteps,
+    /// Where the weather comes from.
+    pub weather: WeatherSource,
+    /// Changes of the loads.
+    pub changes: Vec<Change>,
+    /// Constants.
+    pub plant: Plant,
+    /// Per step: whether the stop has mains.
+    pub mains: Vec<bool>,
+    /// Per step: share in which people are in the vehicle, if in camp.
+    pub lived_in: Vec<f64>,
+    /// Per step: share in which a portable panel may stand; empty without one.
+    pub portable: Vec<f64>,
+    /// Nights, in order.
+    pub nights: Vec<NightMark>,
+    /// A sample for pictures every so many steps.
+    pub sample_every: usize,
+}
+
+impl Timeline {
+    /// Compiles a scenario for a plan, in steps of `step_minutes` (1 to 60, dividing the hour).
+    ///
+    /// # Errors
+    /// [`WeatherError`] where a day has no climate.
+    pub fn new(scenario: &Scenario, plan: Plan, step_minutes: u32) -> Result<Self, WeatherError> {
+        Self::with_step_s(scenario, plan, i64::from(step_minutes) * 60)
+    }
+
+    /// The same for a step in seconds, 1 or more.
+    ///
+    /// # Errors
+    /// [`WeatherError`] where a day has no climate.
+    pub fn with_step_s(scenario: &Scenario, plan: Plan, step_s: i64) -> Result<Self, WeatherError> {
+        let itinerary = &scenario.itinerary;
+        let calendar = NominalCalendar::new(scenario, plan);
+        let days = day_times(itinerary, &calendar);
+        let length_s = calendar.latest_end_s - calendar.start_s;
+        let steps = usize::try_from((length_s + step_s - 1) / step_s).unwrap_or(0).max(1);
+        let nominal_s = calendar.end_s - calendar.start_s;
+        let sun = sun_steps(scenario, &calendar, &days, step_s, steps);
+        let weather = weather_source(&scenario.climate, &days)?;
+        #[expect(clippy::cast_precision_loss, reason = "seconds of a step")]
+        let plant = Plant::new(scenario, &sun.plane_of_panel, step_s as f64 / 3600.0);
+        let middles = (0..steps).map(|step| {
+            calendar.start_s + i64::try_from(step).unwrap_or(0) * step_s + step_s / 2
+        });
+        let mains = middles
+            .map(|utc_s| calendar.stop_at(utc_s).is_some_and(|stop| itinerary.legs[stop].mains))
+            .collect();
+        Ok(Self {
+            step_s,
+            steps,
+            tail_step: usize::try_from(nominal_s / step_s).unwrap_or(0).min(steps - 1),
+            changes: load_changes(scenario, &days, calendar.start_s, step_s, steps),
+            lived_in: lived_in(scenario, &calendar, &days, step_s, steps),
+            portable: portable(scenario, &calendar, &days, step_s, steps),
+            nights: night_marks(scenario, &calendar, &days, step_s, steps),
+            sample_every: steps.div_ceil(MOST_SAMPLES).max(1),
+            sun,
+            weather,
+            plant,
+            mains,
+            calendar,
+            days,
+        })
+    }
+
+    /// Seconds since the start at which a step begins.
+    #[must_use]
+    pub fn begin_s(&self, step: usize) -> f64 {
+        #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
+        let begin_s = (i64::try_from(step).unwrap_or(0) * self.step_s) as f64;
+        begin_s
+    }
+}
+
+fn lived_in(
+    scenario: &Scenario,
+    calendar: &NominalCalendar,
+    days: &[DayTimes],
+    step_s: i64,
+    steps: usize,
+) -> Vec<f64> {
+    let Some(window) = scenario.itinerary.lived_in else { return vec![0.0; steps] };
+    if window.from == window.to {
+        return vec![1.0; steps];
+    }
+    let spans = window_spans(window, days, &scenario.itinerary.zone);
+    step_shares(spans.iter().map(|span| (span.from_s, span.to_s)), calendar.start_s, step_s, steps)
+}
+
+fn portable(
+    scenario: &Scenario,
+    calendar: &NominalCalendar,
+    days: &[DayTimes],
+    step_s: i64,
+    steps: usize,
+) -> Vec<f64> {
+    if !scenario.solar.iter().any(|panel| panel.mount == Mount::Portable) {
+        return Vec::new();
+    }
+    let spans = days
+        .iter()
+        .filter(|day| day.set_s > day.rise_s)
+        .map(|day| (day.rise_s + PORTABLE_MARGIN_S, day.set_s - PORTABLE_MARGIN_S));
+    step_shares(spans, calendar.start_s, step_s, steps)
+}
+
+fn night_marks(
+    scenario: &Scenario,
+    calendar: &NominalCalendar,
+    days: &[DayTimes],
+    step_s: i64,
+    steps: usize,
+) -> Vec<NightMark> {
+    let zone = &scenario.itinerary.zone;
+    let six = NaiveTime::from_hms_opt(6, 0, 0).unwrap_or(NaiveTime::MIN);
+    calendar
+        .nights
+        .iter()
+        .map(|night| {
+            let morning = night.date.succ_opt().unwrap_or(night.date);
+            let day = days.iter().find(|day| day.date == morning);
+            let dawn_s = match day {
+                Some(day) if day.has_sunrise => day.rise_s,
+                _ => zone.first_utc_s(morning.and_time(six)),
+            };
+            let dawn_s = dawn_s.clamp(calendar.start_s, night.to_s);
+            let nearest = |utc_s: i64| {
+                let step = (utc_s - calendar.start_s + step_s / 2) / step_s;
+                usize::try_from(step).unwrap_or(0).min(steps)
+            };
+            let since_s = dawn_s - calendar.start_s;
+            let dawn_step = usize::try_from(since_s / step_s).unwrap_or(0).min(steps - 1);
+            #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
+            NightMark {
+                first_step: nearest(night.from_s),
+                end_step: nearest(night.to_s).max(nearest(night.from_s) + 1).min(steps),
+                dawn_step,
+                dawn_share: ((since_s as f64 / step_s as f64)
+                    - f64::from(u32::try_from(dawn_step).unwrap_or(0)))
+                .clamp(0.0, 1.0),
+                to_s: (night.to_s - calendar.start_s) as f64,
+            }
+        })
+        .collect()
+}

@@ -1,0 +1,179 @@
+//! Daily windows as spans of time.
+//!
+//! One job: the window of every date, with its ends at the clock or at the sun. The sun of a date
+//! is that of the place where the calendar has the vehicle at noon.
+
+use chrono::{NaiveDate, NaiveTime};
+
+use super::calendar::NominalCalendar;
+use crate::scenario::{ClockTime, Itinerary, Window, WindowEnd, Zone};
+use crate::sky::sun_day::{SunDay, sun_day};
+
+/// Sun and clock of one local date.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DayTimes {
+    /// The date.
+    pub date: NaiveDate,
+    /// Local midnight at its beginning.
+    pub midnight_s: i64,
+    /// Local midnight at its end.
+    pub next_midnight_s: i64,
+    /// Sunrise; the first midnight in polar day, the second in polar night.
+    pub rise_s: i64,
+    /// Sunset; the second midnight in polar day, the first in polar night.
+    pub set_s: i64,
+    /// Whether the sun rises and sets.
+    pub has_sunrise: bool,
+    /// The sun's highest stand.
+    pub transit_s: i64,
+    /// Latitude at noon, degrees.
+    pub lat_deg: f64,
+    /// Longitude at noon, degrees.
+    pub lon_deg: f64,
+    /// Height at noon, if known, m.
+    pub height_m: Option<f64>,
+}
+
+/// Dates from the day before the beginning to the day after the latest end.
+#[must_use]
+pub fn day_times(itinerary: &Itinerary, calendar: &NominalCalendar) -> Vec<DayTimes> {
+    let zone = &itinerary.zone;
+    let first = zone.local(calendar.start_s).date();
+    let last = zone.local(calendar.latest_end_s).date();
+    let first = first.pred_opt().unwrap_or(first);
+    let last = last.succ_opt().unwrap_or(last);
+    first.iter_days().take_while(|date| *date <= last).map(|date| one_day(itinerary, calendar, date)).collect()
+}
+
+fn one_day(itinerary: &Itinerary, calendar: &NominalCalendar, date: NaiveDate) -> DayTimes {
+    let zone = &itinerary.zone;
+    let midnight_s = zone.first_utc_s(date.and_time(NaiveTime::MIN));
+    let next = date.succ_opt().unwrap_or(date);
+    let next_midnight_s = zone.first_utc_s(next.and_time(NaiveTime::MIN));
+    let place = calendar.place_at(itinerary, midnight_s.midpoint(next_midnight_s));
+    let sun = sun_day(mean_noon_s(date, place.lon_deg), place.lat_deg, place.lon_deg);
+    let (rise_s, set_s, transit_s, has_sunrise) = match sun {
+        SunDay::Normal { rise_s, transit_s, set_s } => (rise_s, set_s, transit_s, true),
+        SunDay::PolarDay { transit_s } => (midnight_s, next_midnight_s, transit_s, false),
+        SunDay::PolarNight { transit_s } => (next_midnight_s, midnight_s, transit_s, false),
+    };
+    DayTimes {
+        date,
+        midnight_s,
+        next_midnight_s,
+        rise_s,
+        set_s,
+        has_sunrise,
+        transit_s,
+        lat_deg: place.lat_deg,
+        lon_deg: place.lon_deg,
+        height_m: place.height_m,
+    }
+}
+
+/// Local mean noon of a date at a longitude, UTC seconds.
+#[must_use]
+pub fn mean_noon_s(date: NaiveDate, lon_deg: f64) -> i64 {
+    #[expect(clippy::cast_possible_truncation, reason = "at most 12 h")]
+    let east_s = (lon_deg * 240.0).round() as i64;
+    date.and_time(NaiveTime::MIN).and_utc().timestamp() + 43_200 - east_s
+}
+
+/// The window of one date.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct DaySpan {
+    /// Index into the day times.
+    pub day: usize,
+    /// Opening.
+    pub from_s: i64,
+    /// Closing, after `from_s`.
+    pub to_s: i64,
+}
+
+/// The spans of a window, one a date at most, in order. A window wraps midnight if it does so with
+/// sunrise at 06:00 and sunset at 18:00: `sunset` to `22:00` is empty where the sun sets later.
+#[must_use]
+pub fn window_spans(window: Window, days: &[DayTimes], zone: &Zone) -> Vec<DaySpan> {
+    let (from_ref, to_ref) = (usual_minute(window.from), usual_minute(window.to));
+    let wraps = to_ref <= from_ref;
+    let mut spans = Vec::with_capacity(days.len());
+    for (day, times) in days.iter().enumerate() {
+        let from_s = end_s(window.from, times, zone, false);
+        let to_s = if wraps {
+            let Some(next) = days.get(day + 1) else { continue };
+            end_s(window.to, next, zone, true)
+        } else {
+            end_s(window.to, times, zone, true)
+        };
+        if to_s > from_s {
+            spans.push(DaySpan { day, from_s, to_s });
+        }
+    }
+    spans
+}
+
+fn usual_minute(end: WindowEnd) -> i32 {
+    match end {
+        WindowEnd::Clock(clock) => i32::from(clock.minutes()),
+        WindowEnd::Sunrise(offset) => 6 * 60 + offset,
+        WindowEnd::Sunset(offset) => 18 * 60 + offset,
+    }
+}
+
+fn end_s(end: WindowEnd, times: &DayTimes, zone: &Zone, is_close: bool) -> i64 {
+    match end {
+        WindowEnd::Clock(clock) => clock_end_s(zone, times.date, clock, is_close),
+        WindowEnd::Sunrise(offset) => times.rise_s + i64::from(offset) * 60,
+        WindowEnd::Sunset(offset) => times.set_s + i64::from(offset) * 60,
+    }
+}
+
+fn clock_end_s(zone: &Zone, date: NaiveDate, clock: ClockTime, is_close: bool) -> i64 {
+    let local = super::calendar::local_time(date, clock);
+    if is_close { zone.last_utc_s(local) } else { zone.first_utc_s(local) }
+}
+
+/// Share of each step that lies in any of the spans, 0 to 1; spans in order, overlaps count once.
+#[must_use]
+pub fn step_shares(
+    spans: impl Iterator<Item = (i64, i64)>,
+    start_s: i64,
+    step_s: i64,
+    steps: usize,
+) -> Vec<f64> {
+    let mut shares = vec![0.0; steps];
+    let mut covered_s = i64::MIN;
+    for (from_s, to_s) in spans {
+        let from_s = from_s.max(covered_s).max(start_s);
+        covered_s = covered_s.max(to_s);
+        if to_s <= from_s {
+            continue;
+        }
+        let first = usize::try_from((from_s - start_s) / step_s).unwrap_or(0);
+        for (step, share) in shares.iter_mut().enumerate().skip(first) {
+            let begin_s = start_s + i64::try_from(step).unwrap_or(i64::MAX / step_s) * step_s;
+            if begin_s >= to_s {
+                break;
+            }
+            let inside_s = to_s.min(begin_s + step_s) - from_s.max(begin_s);
+            #[expect(clippy::cast_precision_loss, reason = "seconds of a step")]
+            let part = inside_s as f64 / step_s as f64;
+            *share += part;
+        }
+    }
+    shares
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn part_steps_count_for_their_part_and_overlaps_once() {
+        let shares = step_shares([(90, 250), (200, 330)].into_iter(), 0, 100, 5);
+        let expected = [0.1, 1.0, 1.0, 0.3, 0.0];
+        for (share, expected) in shares.iter().zip(expected) {
+            assert!((share - expected).abs() < 1e-12, "{shares:?}");
+        }
+    }
+}

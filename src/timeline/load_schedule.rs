@@ -1,0 +1,141 @@
+//! When each load is live, as changes from step to step.
+//!
+//! One job: windows, duty and hours of use turned into a share for every step. Whether the engine
+//! runs or the vehicle is in camp is the trial's to say: that is a load's [`Gate`].
+
+use super::daily_windows::{DayTimes, step_shares, window_spans};
+use crate::scenario::{Load, LoadKind, Scenario, When, Where};
+
+/// On what of a trial a load hangs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Gate {
+    /// On nothing.
+    Open,
+    /// The engine runs.
+    Driving,
+    /// It does not.
+    Parked,
+    /// Parked at a stop.
+    Camp,
+}
+
+impl Gate {
+    /// Every gate, in the order of its index.
+    pub const ALL: [Self; 4] = [Self::Open, Self::Driving, Self::Parked, Self::Camp];
+
+    /// Place in [`Self::ALL`].
+    #[must_use]
+    pub fn index(self) -> usize {
+        self as usize
+    }
+}
+
+/// The gate of a load; `None`: its `when` and `where` exclude each other.
+#[must_use]
+pub fn gate(load: &Load) -> Option<Gate> {
+    match (load.when, load.place) {
+        (When::Always | When::Window(_), Where::Anywhere) => Some(Gate::Open),
+        (When::Always | When::Window(_) | When::Ignition, Where::Driving)
+        | (When::Ignition, Where::Anywhere) => Some(Gate::Driving),
+        (When::Parked, Where::Anywhere) => Some(Gate::Parked),
+        (When::Always | When::Window(_) | When::Parked, Where::Camp) => Some(Gate::Camp),
+        (When::Ignition, Where::Camp) | (When::Parked, Where::Driving) => None,
+    }
+}
+
+/// From this step on a load has other shares.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Change {
+    /// The step.
+    pub step: usize,
+    /// Index of the load.
+    pub load: usize,
+    /// Share of the step in which it is live: inverter idling.
+    pub live: f64,
+    /// What the trial's factor of the day is multiplied by: the live share times its duty, or over
+    /// the hours of its window.
+    pub used: f64,
+    /// Index of the day to which the use belongs.
+    pub day: usize,
+}
+
+/// Hours of each date's window, or 24 without one.
+#[must_use]
+pub fn window_hours(load: &Load, days: &[DayTimes], scenario: &Scenario) -> Vec<f64> {
+    let When::Window(window) = load.when else { return vec![24.0; days.len()] };
+    let mut hours = vec![0.0; days.len()];
+    for span in window_spans(window, days, &scenario.itinerary.zone) {
+        #[expect(clippy::cast_precision_loss, reason = "seconds of a day")]
+        let length_h = (span.to_s - span.from_s) as f64 / 3600.0;
+        hours[span.day] = length_h;
+    }
+    hours
+}
+
+/// The changes of every load but events, in order of steps.
+#[must_use]
+pub fn load_changes(
+    scenario: &Scenario,
+    days: &[DayTimes],
+    start_s: i64,
+    step_s: i64,
+    steps: usize,
+) -> Vec<Change> {
+    let zone = &scenario.itinerary.zone;
+    let dates = date_of_steps(days, start_s, step_s, steps);
+    let mut changes = Vec::new();
+    for (index, load) in scenario.loads.iter().enumerate() {
+        let is_flat = !matches!(load.kind, LoadKind::Event { .. });
+        if gate(load).is_none() || !is_flat {
+            continue;
+        }
+        let mut day_of = dates.clone();
+        let live = match load.when {
+            When::Window(window) => {
+                let spans = window_spans(window, days, zone);
+                for span in &spans {
+                    let first = (span.from_s - start_s).div_euclid(step_s).max(0);
+                    let beyond = (span.to_s - start_s + step_s - 1).div_euclid(step_s).max(0);
+                    let clip = |step: i64| usize::try_from(step).unwrap_or(0).min(steps);
+                    day_of[clip(first)..clip(beyond)].fill(span.day);
+                }
+                let ends = spans.iter().map(|span| (span.from_s, span.to_s));
+                step_shares(ends, start_s, step_s, steps)
+            }
+            _ => vec![1.0; steps],
+        };
+        let hours = window_hours(load, days, scenario);
+        let mut last = (f64::NAN, f64::NAN, usize::MAX);
+        for step in 0..steps {
+            let day = day_of[step];
+            let used = match load.kind {
+                LoadKind::Duty { duty, .. } => live[step] * duty,
+                LoadKind::Hours { .. } if hours[day] > 0.0 => live[step] / hours[day],
+                LoadKind::Hours { .. } => 0.0,
+                _ => live[step],
+            };
+            let now = (live[step], used, if live[step] > 0.0 { day } else { last.2 });
+            if now != last {
+                changes.push(Change { step, load: index, live: now.0, used, day });
+                last = now;
+            }
+        }
+    }
+    changes.sort_by_key(|change| (change.step, change.load));
+    changes
+}
+
+/// The local date of each step, index into the day times.
+#[must_use]
+pub fn date_of_steps(days: &[DayTimes], start_s: i64, step_s: i64, steps: usize) -> Vec<usize> {
+    let mut day = 0;
+    (0..steps)
+        .map(|step| {
+            let middle_s = start_s + i64::try_from(step).unwrap_or(0) * step_s + step_s / 2;
+            while day + 1 < days.len() && days[day].next_midnight_s <= middle_s {
+                day += 1;
+            }
+            day
+        })
+        .collect()
+}

@@ -1,0 +1,14 @@
+//! Scenario and calendar turned into arrays per step: all that no trial changes, computed once.
+//!
+//! Steps go on UTC; the time of step `k` is `start + k · step`. Windows and drives that cover part
+//! of a step count for that part.
+
+mod compile;
+pub mod calendar;
+pub mod daily_windows;
+pub mod load_schedule;
+pub mod plant;
+pub mod sun_steps;
+pub mod weather_days;
+
+pub use compile::{NightMark, Timeline};

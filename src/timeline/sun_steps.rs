@@ -1,0 +1,298 @@
+//! Sun on the flat and on each plane, step by step, before any cloud.
+//!
+//! One job: everything about the sun that no trial changes. Clouds multiply these figures in the
+//! engine (see `sky::sky_light`). Each figure is the mean over its step, taken from samples no
+//! more than 150 s apart, so that energy hardly depends on the step.
+
+use super::calendar::NominalCalendar;
+use super::daily_windows::{DaySpan, DayTimes, mean_noon_s, window_spans};
+use crate::scenario::{Itinerary, Mount, Scenario, Shade};
+use crate::sky::clear_sky::haurwitz_w_m2;
+use crate::sky::day_temperature::{Limb, limb};
+use crate::sky::extraterrestrial::normal_w_m2;
+use crate::sky::sun_position::{SunPosition, sun_position_fast};
+use crate::sky::tilt::{ALBEDO, cos_incidence};
+
+const SAMPLE_S: i64 = 150;
+
+/// Marks a step without sun.
+pub const NO_SLOT: u32 = u32::MAX;
+
+/// A plane in which panels stand while parked, shade counted.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PlaneSteps {
+    /// Times the directional part of the light, W/m².
+    pub directional_w_m2: Vec<f64>,
+    /// Times the isotropic part, W/m².
+    pub isotropic_w_m2: Vec<f64>,
+    /// Times the clearness (light from the ground), W/m².
+    pub ground_w_m2: Vec<f64>,
+}
+
+/// An hour of a day with sun in it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HourSlot {
+    /// Hour of the local mean solar day, 0 to 23.
+    pub hour: usize,
+    /// Index of the day in the day times.
+    pub day: usize,
+    /// Extraterrestrial energy on the flat, Wh/m².
+    pub weight_wh_m2: f64,
+    /// Clearness of a cloudless sky.
+    pub clear_kt: f64,
+    /// 1 / sin of the sun's mean height in it.
+    pub air_mass: f64,
+}
+
+/// The sun of every step.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct SunSteps {
+    /// Extraterrestrial irradiance on the flat, W/m².
+    pub horizontal_w_m2: Vec<f64>,
+    /// The same less the share of direct light that shade takes at the stop.
+    pub shaded_directional_w_m2: Vec<f64>,
+    /// The same less half that share.
+    pub shaded_isotropic_w_m2: Vec<f64>,
+    /// One a plane: see [`SunSteps::plane_of_panel`].
+    pub planes: Vec<PlaneSteps>,
+    /// The plane of each panel; `None`: flat.
+    pub plane_of_panel: Vec<Option<usize>>,
+    /// Index into [`SunSteps::slots`], or [`NO_SLOT`].
+    pub slot: Vec<u32>,
+    /// Hours with sun, day by day.
+    pub slots: Vec<HourSlot>,
+    /// Day whose weather rules, index into the day times.
+    pub weather_day: Vec<u32>,
+    /// Between which extremes of the day the temperature runs.
+    pub limb: Vec<Limb>,
+    /// How far from the lower to the higher one.
+    pub limb_share: Vec<f64>,
+}
+
+struct Hour {
+    weight: f64,
+    clear: f64,
+    height_sum: f64,
+    samples: f64,
+}
+
+/// Beginning of the local mean solar day of each date.
+fn solar_midnights(days: &[DayTimes]) -> Vec<i64> {
+    days.iter().map(|day| mean_noon_s(day.date, day.lon_deg) - 43_200).collect()
+}
+
+struct ShadeAt {
+    constant: f64,
+    slots: Vec<(Vec<DaySpan>, f64)>,
+}
+
+impl ShadeAt {
+    fn share(&self, utc_s: i64) -> f64 {
+        let mut share = self.constant;
+        for (spans, slot_share) in &self.slots {
+            let next = spans.partition_point(|span| span.from_s <= utc_s);
+            let inside = spans[next.saturating_sub(2)..next].iter().any(|span| utc_s < span.to_s);
+            if inside {
+                share = *slot_share;
+            }
+        }
+        share
+    }
+}
+
+fn shades(itinerary: &Itinerary, days: &[DayTimes]) -> Vec<ShadeAt> {
+    itinerary
+        .legs
+        .iter()
+        .map(|leg| match &leg.shade {
+            Shade::Constant(share) => ShadeAt { constant: *share, slots: Vec::new() },
+            Shade::Slots(slots) => ShadeAt {
+                constant: 0.0,
+                slots: slots
+                    .iter()
+                    .map(|slot| (window_spans(slot.window, days, &itinerary.zone), slot.share))
+                    .collect(),
+            },
+        })
+        .collect()
+}
+
+/// Tilt and heading of a portable panel on each date: square to the sun at its highest.
+fn noon_facing(days: &[DayTimes]) -> Vec<(f64, f64)> {
+    days.iter()
+        .map(|day| {
+            #[expect(clippy::cast_precision_loss, reason = "seconds since 1970")]
+            let noon = sun_position_fast(day.transit_s as f64, day.lat_deg, day.lon_deg);
+            (noon.zenith_deg.min(90.0), noon.azimuth_deg)
+        })
+        .collect()
+}
+
+/// The sun of a plan's steps.
+#[must_use]
+pub fn sun_steps(
+    scenario: &Scenario,
+    calendar: &NominalCalendar,
+    days: &[DayTimes],
+    step_s: i64,
+    steps: usize,
+) -> SunSteps {
+    let itinerary = &scenario.itinerary;
+    let start_s = calendar.start_s;
+    let midnights = solar_midnights(days);
+    let shades = shades(itinerary, days);
+    let facing = noon_facing(days);
+    let mut sun = SunSteps::default();
+    let mut mounts: Vec<Mount> = Vec::new();
+    for panel in &scenario.solar {
+        let plane = match panel.mount {
+            Mount::Flat => None,
+            mount => Some(mounts.iter().position(|known| *known == mount).unwrap_or_else(|| {
+                mounts.push(mount);
+                mounts.len() - 1
+            })),
+        };
+        sun.plane_of_panel.push(plane);
+    }
+    sun.planes = vec![PlaneSteps::default(); mounts.len()];
+    let mut hours: Vec<[Hour; 24]> = (0..days.len())
+        .map(|_| std::array::from_fn(|_| Hour { weight: 0.0, clear: 0.0, height_sum: 0.0, samples: 0.0 }))
+        .collect();
+
+    // The grid goes on beyond both ends, so that the first and last day's totals are whole.
+    let steps_i = i64::try_from(steps).unwrap_or(i64::MAX);
+    let before = 36 * 3600 / step_s;
+    let samples = (step_s + SAMPLE_S - 1) / SAMPLE_S;
+    let mut step_hours = Vec::with_capacity(steps);
+    for step in -before..steps_i + before {
+        let begin_s = start_s + step * step_s;
+        let middle_s = begin_s + step_s / 2;
+        let inside = (0..steps_i).contains(&step);
+        let day = midnights.partition_point(|midnight| *midnight <= middle_s);
+        let Some(day) = day.checked_sub(1) else { continue };
+        let since_s = middle_s - midnights[day];
+        if since_s >= 86_400 && day + 1 == days.len() {
+            break;
+        }
+        let hour = usize::try_from(since_s / 3600).unwrap_or(0).min(23);
+        let mut sums = StepSums::new(mounts.len());
+        for sample in 0..samples {
+            #[expect(clippy::cast_precision_loss, reason = "seconds since 1970")]
+            let utc_s = begin_s as f64
+                + (sample as f64 + 0.5) * step_s as f64 / samples as f64;
+            let place = calendar.place_at(itinerary, middle_s);
+            let position = sun_position_fast(utc_s, place.lat_deg, place.lon_deg);
+            let height = libm::cos(position.zenith_deg.to_radians());
+            if height <= 0.0 {
+                continue;
+            }
+            let entry = &mut hours[day][hour];
+            let normal_w_m2 = normal_w_m2(utc_s);
+            entry.weight += normal_w_m2 * height;
+            entry.clear += haurwitz_w_m2(height);
+            entry.height_sum += height;
+            entry.samples += 1.0;
+            if inside {
+                #[expect(clippy::cast_possible_truncation, reason = "seconds since 1970")]
+                let shade =
+                    calendar.stop_at(middle_s).map_or(0.0, |stop| shades[stop].share(utc_s as i64));
+                sums.add(&mounts, facing[day], position, normal_w_m2, height, shade);
+            }
+        }
+        if inside {
+            sums.store(&mut sun, samples);
+            step_hours.push((day, hour));
+            sun.weather_day.push(u32::try_from(day).unwrap_or(u32::MAX));
+            #[expect(clippy::cast_precision_loss, reason = "seconds of a day")]
+            let (limb, share) = limb((since_s as f64 / 3600.0).min(24.0));
+            sun.limb.push(limb);
+            sun.limb_share.push(share);
+        }
+    }
+    store_slots(&mut sun, &hours, &step_hours, step_s, samples);
+    sun
+}
+
+fn store_slots(
+    sun: &mut SunSteps,
+    hours: &[[Hour; 24]],
+    step_hours: &[(usize, usize)],
+    step_s: i64,
+    samples: i64,
+) {
+    #[expect(clippy::cast_precision_loss, reason = "seconds of a sample")]
+    let sample_h = step_s as f64 / samples as f64 / 3600.0;
+    let used = step_hours.first().map_or(0, |first| first.0)
+        ..step_hours.last().map_or(0, |last| last.0 + 1);
+    let mut index = vec![[NO_SLOT; 24]; hours.len()];
+    for day in used {
+        for (hour, sums) in hours[day].iter().enumerate() {
+            if sums.weight > 0.0 {
+                index[day][hour] = u32::try_from(sun.slots.len()).unwrap_or(NO_SLOT);
+                sun.slots.push(HourSlot {
+                    hour,
+                    day,
+                    weight_wh_m2: sums.weight * sample_h,
+                    clear_kt: (sums.clear / sums.weight).min(1.0),
+                    air_mass: sums.samples / sums.height_sum,
+                });
+            }
+        }
+    }
+    sun.slot = step_hours.iter().map(|(day, hour)| index[*day][*hour]).collect();
+}
+
+/// Sums over the samples of one step.
+struct StepSums {
+    horizontal: f64,
+    directional: f64,
+    isotropic: f64,
+    planes: Vec<[f64; 3]>,
+}
+
+impl StepSums {
+    fn new(planes: usize) -> Self {
+        Self { horizontal: 0.0, directional: 0.0, isotropic: 0.0, planes: vec![[0.0; 3]; planes] }
+    }
+
+    fn add(
+        &mut self,
+        mounts: &[Mount],
+        facing: (f64, f64),
+        position: SunPosition,
+        normal_w_m2: f64,
+        height: f64,
+        shade: f64,
+    ) {
+        let horizontal = normal_w_m2 * height;
+        let (direct_left, rest_left) = (1.0 - shade, 1.0 - 0.5 * shade);
+        self.horizontal += horizontal;
+        self.directional += horizontal * direct_left;
+        self.isotropic += horizontal * rest_left;
+        for (sums, mount) in self.planes.iter_mut().zip(mounts) {
+            let (tilt_deg, azimuth_deg) = match *mount {
+                Mount::Flat => (0.0, 0.0),
+                Mount::Portable => facing,
+                Mount::Tilted { tilt_deg, azimuth_deg } => (tilt_deg, azimuth_deg),
+            };
+            let incidence = cos_incidence(position, tilt_deg, azimuth_deg).max(0.0);
+            let lean = libm::cos(tilt_deg.to_radians());
+            sums[0] += normal_w_m2 * incidence * direct_left;
+            sums[1] += horizontal * (1.0 + lean) / 2.0 * rest_left;
+            sums[2] += horizontal * ALBEDO * (1.0 - lean) / 2.0 * rest_left;
+        }
+    }
+
+    fn store(self, sun: &mut SunSteps, samples: i64) {
+        #[expect(clippy::cast_precision_loss, reason = "a few samples")]
+        let count = samples as f64;
+        sun.horizontal_w_m2.push(self.horizontal / count);
+        sun.shaded_directional_w_m2.push(self.directional / count);
+        sun.shaded_isotropic_w_m2.push(self.isotropic / count);
+        for (plane, sums) in sun.planes.iter_mut().zip(self.planes) {
+            plane.directional_w_m2.push(sums[0] / count);
+            plane.isotropic_w_m2.push(sums[1] / count);
+            plane.ground_w_m2.push(sums[2] / count);
+        }
+    }
+}
