@@ -5,3 +5,4 @@
 pub mod scenario;
 pub mod sky;
 pub mod study;
+pub mod wiring;
