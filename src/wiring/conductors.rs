@@ -34,7 +34,8 @@ pub const CLASS_5_PLAIN: [(f64, f64); 15] = [
 /// Greatest resistance at 20 °C of a class 5 plain copper conductor, Ω/km.
 ///
 /// `area_mm2`: above 0. A size of [`CLASS_5_PLAIN`] gives the printed figure; between two sizes, or
-/// beyond the ends, the worse of the neighbours' resistance × area is divided by the area.
+/// beyond the ends, the worse of the neighbours' resistance × area is divided by the area, and never
+/// more than the smaller neighbour's resistance.
 ///
 /// # Source
 /// IEC 60228 for the sizes. Between them: ours, on the safe side.
@@ -54,13 +55,17 @@ pub fn resistance_20c_ohm_per_km(area_mm2: f64) -> f64 {
             return ohm;
         }
         if size < area_mm2 {
-            below = Some(size * ohm);
+            below = Some((size, ohm));
         } else if above.is_none() {
-            above = Some(size * ohm);
+            above = Some((size, ohm));
         }
     }
-    let worse = below.unwrap_or(0.0).max(above.unwrap_or(0.0));
-    worse / area_mm2
+    let worse = below.map_or(0.0, |(size, ohm)| size * ohm);
+    let worse = worse.max(above.map_or(0.0, |(size, ohm)| size * ohm));
+    // More copper than a standard size never resists more than that size.
+    below
+        .map_or(f64::INFINITY, |(_, ohm)| ohm)
+        .min(worse / area_mm2)
 }
 
 /// An American wire gauge: 0 is 1/0, -1 is 2/0, -2 is 3/0, -3 is 4/0.

@@ -7,13 +7,22 @@
 //! Currents are positive from source to consumer; lengths are one way; drops are both ways.
 
 pub mod ampacity;
+pub mod assess;
 pub mod cautions;
 pub mod conductors;
 pub mod design_current;
+pub mod faults;
+pub mod fuse_places;
 pub mod fuses;
 pub mod run_demand;
+pub mod run_warnings;
+pub mod schedule;
 pub mod short_circuit;
 pub mod sizing;
+pub mod suggest;
+pub mod trip_hours;
 pub mod voltage_drop;
 
 pub use run_demand::run_resistance_ohm;
+pub use schedule::{Schedule, ScheduledRun, schedule};
+pub use suggest::suggest;

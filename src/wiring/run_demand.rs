@@ -21,7 +21,12 @@ pub const GIVEN_CONDUCTOR_C: f64 = 40.0;
 /// no single conductor does, of the largest. `run_index` is an index of [`Scenario::runs`].
 #[must_use]
 pub fn run_resistance_ohm(scenario: &Scenario, run_index: usize) -> f64 {
-    let run = &scenario.runs[run_index];
+    run_resistance_of(scenario, &scenario.runs[run_index])
+}
+
+/// [`run_resistance_ohm`] of a run at hand, Ω.
+#[must_use]
+pub fn run_resistance_of(scenario: &Scenario, run: &Run) -> f64 {
     if let Some(area_mm2) = run.mm2 {
         let conductor_c = if run.ambient_given {
             run.ambient_c
