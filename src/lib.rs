@@ -8,3 +8,4 @@ pub mod sky;
 pub mod study;
 pub mod system;
 pub mod timeline;
+pub mod wiring;

@@ -1,0 +1,207 @@
+//! Copper conductors: metric sizes, American wire gauge, and the shop's "millimetre".
+//!
+//! One job: what a size holds and what a kilometre of it resists at 20 °C. Temperature and drop are
+//! in [`super::voltage_drop`], current in [`super::ampacity`].
+//! Left out: tinned and solid conductors, aluminium, road-vehicle gauge (SAE), whose areas are
+//! smaller than AWG at the same number.
+
+/// Resistivity of copper of 100 % IACS conductivity at 20 °C, Ω·mm²/km.
+pub const IACS_OHM_MM2_PER_KM: f64 = 17.241;
+
+/// Metric sizes and the greatest resistance of a flexible plain copper conductor of each at 20 °C:
+/// (mm², Ω/km), ascending.
+///
+/// # Source
+/// IEC 60228, class 5, plain; read on three cable makers' pages that quote it and agree.
+pub const CLASS_5_PLAIN: [(f64, f64); 15] = [
+    (0.5, 39.0),
+    (0.75, 26.0),
+    (1.0, 19.5),
+    (1.5, 13.3),
+    (2.5, 7.98),
+    (4.0, 4.95),
+    (6.0, 3.3),
+    (10.0, 1.91),
+    (16.0, 1.21),
+    (25.0, 0.78),
+    (35.0, 0.554),
+    (50.0, 0.386),
+    (70.0, 0.272),
+    (95.0, 0.206),
+    (120.0, 0.161),
+];
+
+/// Greatest resistance at 20 °C of a class 5 plain copper conductor, Ω/km.
+///
+/// `area_mm2`: above 0. A size of [`CLASS_5_PLAIN`] gives the printed figure; between two sizes, or
+/// beyond the ends, the worse of the neighbours' resistance × area is divided by the area, and never
+/// more than the smaller neighbour's resistance.
+///
+/// # Source
+/// IEC 60228 for the sizes. Between them: ours, on the safe side.
+///
+/// # Example
+/// ```
+/// use tideover::wiring::conductors::resistance_20c_ohm_per_km;
+/// assert!((resistance_20c_ohm_per_km(2.5) - 7.98).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn resistance_20c_ohm_per_km(area_mm2: f64) -> f64 {
+    debug_assert!(area_mm2 > 0.0, "area {area_mm2}");
+    let mut below = None;
+    let mut above = None;
+    for (size, ohm) in CLASS_5_PLAIN {
+        if (size - area_mm2).abs() < 1e-9 {
+            return ohm;
+        }
+        if size < area_mm2 {
+            below = Some((size, ohm));
+        } else if above.is_none() {
+            above = Some((size, ohm));
+        }
+    }
+    let worse = below.map_or(0.0, |(size, ohm)| size * ohm);
+    let worse = worse.max(above.map_or(0.0, |(size, ohm)| size * ohm));
+    // More copper than a standard size never resists more than that size.
+    below
+        .map_or(f64::INFINITY, |(_, ohm)| ohm)
+        .min(worse / area_mm2)
+}
+
+/// An American wire gauge: 0 is 1/0, -1 is 2/0, -2 is 3/0, -3 is 4/0.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Awg(i8);
+
+impl Awg {
+    /// Accepts -3 (4/0) to 36.
+    #[must_use]
+    pub fn new(number: i8) -> Option<Self> {
+        (-3..=36).contains(&number).then_some(Self(number))
+    }
+
+    /// The gauge number; 0 and below for 1/0 and larger.
+    #[must_use]
+    pub fn number(self) -> i8 {
+        self.0
+    }
+
+    /// Diameter of the solid wire, in: `0.005 · 92^((36 − n)/39)`.
+    ///
+    /// # Source
+    /// ASTM B258.
+    #[must_use]
+    pub fn diameter_in(self) -> f64 {
+        0.005 * libm::pow(92.0, (36.0 - f64::from(self.0)) / 39.0)
+    }
+
+    /// Area, circular mils.
+    #[must_use]
+    pub fn area_cmil(self) -> f64 {
+        let mils = 1000.0 * self.diameter_in();
+        mils * mils
+    }
+
+    /// Area, mm².
+    ///
+    /// # Example
+    /// ```
+    /// use tideover::wiring::conductors::Awg;
+    /// let four_noughts = Awg::new(-3).expect("in range");
+    /// assert!((four_noughts.area_mm2() - 107.2193).abs() < 0.001);
+    /// ```
+    #[must_use]
+    pub fn area_mm2(self) -> f64 {
+        let diameter_mm = 25.4 * self.diameter_in();
+        std::f64::consts::FRAC_PI_4 * diameter_mm * diameter_mm
+    }
+
+    /// Resistance of solid copper of 100 % IACS at 20 °C, Ω/km.
+    #[must_use]
+    pub fn solid_resistance_20c_ohm_per_km(self) -> f64 {
+        IACS_OHM_MM2_PER_KM / self.area_mm2()
+    }
+
+    /// The smallest trade gauge (even numbers, 3, 1, 1/0 to 4/0) of at least this area;
+    /// `None` above 4/0.
+    #[must_use]
+    pub fn not_smaller_than(area_mm2: f64) -> Option<Self> {
+        TRADE_GAUGES
+            .into_iter()
+            .map(Self)
+            .find(|gauge| gauge.area_mm2() >= area_mm2 - 1e-9)
+    }
+}
+
+/// Gauges that the trade stocks, smallest area first. Odd numbers below 1 are left out but for 3,
+/// which 33 CFR 183.425 lists.
+const TRADE_GAUGES: [i8; 16] = [20, 18, 16, 14, 12, 10, 8, 6, 4, 3, 2, 1, 0, -1, -2, -3];
+
+impl std::fmt::Display for Awg {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        if self.0 > 0 {
+            write!(f, "AWG {}", self.0)
+        } else {
+            write!(f, "AWG {}/0", 1 - self.0)
+        }
+    }
+}
+
+/// Overall diameters by which shops sell vehicle cable, and the copper inside: (mm, mm²).
+///
+/// # Source
+/// Common practice, no source: touring and trade pages, which differ only for 3 mm (0.85 to 1.13;
+/// the smaller one stands here).
+pub const SHOP_DIAMETERS: [(f64, f64); 6] = [
+    (2.0, 0.56),
+    (2.5, 0.64),
+    (3.0, 0.85),
+    (4.0, 1.84),
+    (5.0, 2.9),
+    (6.0, 4.59),
+];
+
+/// What a shop's "N mm" cable holds, when N is written like this area and can be mistaken for it;
+/// mm². `None` where no such cable is sold.
+#[must_use]
+pub fn shop_diameter_trap_mm2(area_mm2: f64) -> Option<f64> {
+    SHOP_DIAMETERS
+        .into_iter()
+        .find(|(label_mm, _)| (label_mm - area_mm2).abs() < 1e-9)
+        .map(|(_, copper_mm2)| copper_mm2)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn law_resistance_falls_with_area() {
+        let mut last = f64::INFINITY;
+        for step in 1..3000_u32 {
+            let now = resistance_20c_ohm_per_km(f64::from(step) * 0.05);
+            assert!(
+                now <= last,
+                "at {} mm²: {now} after {last}",
+                f64::from(step) * 0.05
+            );
+            last = now;
+        }
+    }
+
+    #[test]
+    fn gauge_labels_and_the_largest() {
+        assert_eq!(Awg(8).to_string(), "AWG 8");
+        assert_eq!(Awg(0).to_string(), "AWG 1/0");
+        assert_eq!(Awg(-3).to_string(), "AWG 4/0");
+        assert_eq!(Awg::not_smaller_than(95.0).map(Awg::number), Some(-3));
+        assert_eq!(Awg::not_smaller_than(16.0).map(Awg::number), Some(4));
+        assert_eq!(Awg::not_smaller_than(120.0), None);
+        assert_eq!(Awg::new(-4), None);
+    }
+
+    #[test]
+    fn a_six_millimetre_shop_cable_is_a_trap() {
+        assert_eq!(shop_diameter_trap_mm2(6.0), Some(4.59));
+        assert_eq!(shop_diameter_trap_mm2(16.0), None);
+    }
+}

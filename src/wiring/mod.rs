@@ -1,0 +1,28 @@
+//! Wiring: conductors, fuses, the schedule of runs.
+//!
+//! A shelf of pure functions. [`conductors`], [`ampacity`], [`voltage_drop`], [`fuses`],
+//! [`short_circuit`] and [`sizing`] take plain numbers. [`design_current`], [`run_demand`],
+//! [`schedule`] and [`suggest`] read the checked types of [`crate::scenario`], which never imports
+//! this folder; so the engine can ask for a run's resistance without a ring of imports.
+//! Currents are positive from source to consumer; lengths are one way; drops are both ways.
+
+pub mod ampacity;
+pub mod assess;
+pub mod cautions;
+pub mod conductors;
+pub mod design_current;
+pub mod faults;
+pub mod fuse_places;
+pub mod fuses;
+pub mod run_demand;
+pub mod run_warnings;
+pub mod schedule;
+pub mod short_circuit;
+pub mod sizing;
+pub mod suggest;
+pub mod trip_hours;
+pub mod voltage_drop;
+
+pub use run_demand::run_resistance_ohm;
+pub use schedule::{Schedule, ScheduledRun, schedule};
+pub use suggest::suggest;

@@ -1,0 +1,71 @@
+//! What to watch about a run that may pass all the same.
+//!
+//! One job: the warnings of a line of the schedule. What fails is in [`super::faults`].
+
+use super::conductors::shop_diameter_trap_mm2;
+use super::fuses::{FuseType, Status};
+use super::schedule::{Breaking, ScheduledFuse, ScheduledRun};
+use super::sizing::{LEAST_MM2, RunDemand};
+use crate::scenario::{Run, Scenario};
+
+/// The warnings of a run.
+#[must_use]
+pub fn warnings(
+    scenario: &Scenario,
+    run: &Run,
+    demand: &RunDemand,
+    line: &ScheduledRun,
+) -> Vec<String> {
+    let mut told = Vec::new();
+    if let Some(area) = line.mm2 {
+        if let Some(copper) = shop_diameter_trap_mm2(area) {
+            let limit_v = run.drop_limit * scenario.system_voltage_v;
+            let fuse_a = line.fuse.as_ref().map_or(0.0, |fuse| fuse.rating_a);
+            let would_fail = demand.around.ampacity_a(copper).unwrap_or(0.0) < fuse_a
+                || demand.drop_v(copper) > limit_v;
+            told.push(format!(
+                "a shop's \"{area} mm\" vehicle cable is an overall diameter and holds about {copper} mm² of copper: ask for {area} mm²{}",
+                if would_fail { "; the shop's would not do here" } else { "" }
+            ));
+        }
+        if area < LEAST_MM2 && demand.around.ampacity_a(area).is_some() {
+            told.push(format!("{area} mm² is below AWG 16: in a sheath with others only, never as a single conductor"));
+        }
+    }
+    if demand.around.engine_space && run.insulation.rating_c() <= 60 {
+        told.push("insulation rated 60 °C does not belong in an engine space: small-craft practice forbids it; take 105 °C".to_string());
+    }
+    if let Some(fuse) = &line.fuse {
+        fuse_warnings(demand, fuse, &mut told);
+    }
+    if let Some(p99) = line.simulated_p99_a
+        && p99 > line.design_current_a * 1.001
+    {
+        told.push(format!(
+            "the 99th percentile of the trials, {p99:.1} A, is above the design current of {:.1} A",
+            line.design_current_a
+        ));
+    }
+    told
+}
+
+fn fuse_warnings(demand: &RunDemand, fuse: &ScheduledFuse, told: &mut Vec<String>) {
+    if fuse.breaking == Breaking::BehindMainFuse {
+        told.push(format!(
+            "a short circuit can reach some {:.0} A at the block, more than this fuse breaks by itself: the main fuse at the bank has to be there",
+            fuse.prospective_a
+        ));
+    }
+    if let Some(kind) = fuse.kind {
+        let (can_a, status) = kind.breaking_capacity_a(demand.system_voltage_v);
+        if status == Status::Memory {
+            told.push(format!(
+                "the breaking capacity of {can_a:.0} A is quoted from memory: read it on the fuse's data sheet; some {:.0} A are estimated here",
+                fuse.prospective_a
+            ));
+        }
+        if kind == FuseType::ClassT && fuse.prospective_a > can_a {
+            told.push("above 10 kA: take a class T fuse whose data sheet says 20 kA".to_string());
+        }
+    }
+}

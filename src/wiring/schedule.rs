@@ -1,0 +1,216 @@
+//! The cable and fuse schedule: the answer of `wiring`.
+//!
+//! One job: its shape. Every figure in the table, the csv and the diagram is a field here. How a run
+//! is judged is in [`super::assess`].
+
+use serde::Serialize;
+
+use super::assess::assess_run;
+use super::cautions::CAUTIONS;
+use super::fuses::{FuseType, Status};
+use super::sizing::RuledBy;
+use crate::scenario::Scenario;
+
+/// Version of the JSON result, as of the other commands.
+pub const FORMAT: u32 = 1;
+
+/// Everything `wiring` found.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Schedule {
+    /// [`FORMAT`].
+    pub format: u32,
+    /// `tideover` and its version.
+    pub tool: String,
+    /// The scenario's title.
+    pub scenario: String,
+    /// Seed of the trials behind `simulated_p99_a`.
+    pub seed: u64,
+    /// Number of those trials; 0 without a simulation.
+    pub trials: u64,
+    /// Whether every run passes.
+    pub pass: bool,
+    /// Each run, in file order.
+    pub runs: Vec<ScheduledRun>,
+    /// [`CAUTIONS`].
+    pub cautions: Vec<&'static str>,
+}
+
+/// Who chose a conductor.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ChosenBy {
+    /// The file: it is checked.
+    User,
+    /// The schedule.
+    Schedule,
+}
+
+/// One run.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ScheduledRun {
+    /// The run's id.
+    pub id: String,
+    /// Where it begins.
+    pub from: String,
+    /// Where it ends.
+    pub to: String,
+    /// Ids of what it carries.
+    pub carries: Vec<String>,
+    /// Length one way.
+    pub one_way_m: f64,
+    /// Current for which it is sized.
+    pub design_current_a: f64,
+    /// Where that comes from.
+    pub current_basis: String,
+    /// Whether any of it may last three hours or more.
+    pub continuous: bool,
+    /// That part of it.
+    pub continuous_a: f64,
+    /// 99th percentile of the current in the trials; null without a simulation.
+    pub simulated_p99_a: Option<f64>,
+    /// Rating of the insulation.
+    pub insulation_c: u16,
+    /// Air around it.
+    pub ambient_c: f64,
+    /// Loaded conductors lying together.
+    pub bundled: u32,
+    /// Through where it goes.
+    #[serde(rename = "where")]
+    pub place: &'static str,
+    /// Smallest metric size that carries the fuse; null where none does.
+    pub by_ampacity_mm2: Option<f64>,
+    /// Smallest metric size that keeps the drop; null where none does.
+    pub by_drop_mm2: Option<f64>,
+    /// Which test asked for the larger.
+    pub ruled_by: RuledBy,
+    /// Who chose `mm2`.
+    pub chosen_by: ChosenBy,
+    /// The conductor, class 5 plain copper; null where no single one does.
+    pub mm2: Option<f64>,
+    /// Smallest trade gauge of at least that area; null above 4/0.
+    pub awg: Option<String>,
+    /// Current that the conductor carries here.
+    pub ampacity_a: Option<f64>,
+    /// Temperature of the copper at the design current.
+    pub conductor_c: Option<f64>,
+    /// Resistance both ways at that temperature, terminations included.
+    pub resistance_mohm: Option<f64>,
+    /// Resistance that `trip` takes: of a conductor of the file at 40 °C or its `ambient_c`, else the above.
+    pub trip_resistance_mohm: f64,
+    /// Voltage at the source end.
+    pub source_v: f64,
+    /// Drop at the design current.
+    pub drop_v: Option<f64>,
+    /// The same in per cent of the system voltage.
+    pub drop_percent: Option<f64>,
+    /// Allowed drop in per cent of the system voltage.
+    pub drop_limit_percent: f64,
+    /// Voltage at the far end.
+    pub far_end_v: Option<f64>,
+    /// Heat along the run at the design current.
+    pub heat_w: Option<f64>,
+    /// That heat over the hours in which current can flow on the nominal trip: an upper estimate.
+    pub heat_wh_trip: Option<f64>,
+    /// The fuse; null where none fits.
+    pub fuse: Option<ScheduledFuse>,
+    /// Whether nothing fails.
+    pub pass: bool,
+    /// What fails, and what would do.
+    pub problems: Vec<Problem>,
+    /// What to watch.
+    pub warnings: Vec<String>,
+    /// On which published figures the choice rests.
+    pub grounds: Vec<Ground>,
+}
+
+/// The fuse of a run.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ScheduledFuse {
+    /// Rating.
+    pub rating_a: f64,
+    /// Who chose it.
+    pub chosen_by: ChosenBy,
+    /// Least rating: 125 % of the design current.
+    pub window_low_a: f64,
+    /// Greatest rating: what the conductor carries here.
+    pub window_high_a: f64,
+    /// Family; null where the rating is not sold in one that may stand here.
+    pub kind: Option<FuseType>,
+    /// What to ask for.
+    pub words: String,
+    /// Current it breaks for certain.
+    pub breaking_capacity_a: Option<f64>,
+    /// Estimated short-circuit current where it stands.
+    pub prospective_a: f64,
+    /// Whether it breaks that.
+    pub breaking: Breaking,
+    /// How many.
+    pub number: usize,
+    /// Where each stands.
+    pub places: Vec<FusePlace>,
+}
+
+/// Whether a fuse breaks what it may meet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Breaking {
+    /// By itself.
+    Alone,
+    /// With the main fuse before it.
+    BehindMainFuse,
+    /// No.
+    NotEnough,
+}
+
+/// Where a fuse stands.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FusePlace {
+    /// Id of the end.
+    pub at: String,
+    /// In words.
+    pub text: String,
+}
+
+/// Something that fails.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Problem {
+    /// What fails.
+    pub fails: String,
+    /// What would do.
+    pub would_do: String,
+}
+
+/// A published figure on which a choice rests.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Ground {
+    /// What was taken from it.
+    pub what: &'static str,
+    /// The publication.
+    pub source: &'static str,
+    /// How the figure is known.
+    pub status: Status,
+}
+
+/// The schedule of every run of a scenario.
+///
+/// `simulated_p99_a`: 99th percentile of each run's current in the trials, in file order, as a
+/// cross-check; a run without one stays unchecked.
+#[must_use]
+pub fn schedule(scenario: &Scenario, simulated_p99_a: Option<&[f64]>) -> Schedule {
+    let runs: Vec<ScheduledRun> = (0..scenario.runs.len())
+        .map(|index| {
+            let p99_a = simulated_p99_a.and_then(|all| all.get(index)).copied();
+            assess_run(scenario, index, p99_a)
+        })
+        .collect();
+    Schedule {
+        format: FORMAT,
+        tool: format!("tideover {}", env!("CARGO_PKG_VERSION")),
+        scenario: scenario.title.clone(),
+        seed: scenario.seed.unwrap_or(1),
+        trials: 0,
+        pass: runs.iter().all(|run| run.pass),
+        runs,
+        cautions: CAUTIONS.to_vec(),
+    }
+}

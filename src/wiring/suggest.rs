@@ -1,0 +1,249 @@
+//! The runs that a system needs, with their lengths left to fill in.
+//!
+//! One job: the list and a snippet to paste into the scenario file. Sizing it is `wiring` without
+//! `--suggest`, once the lengths are there.
+//! Left out: the negative's way back, which is the same length and size; runs already in the file.
+
+use serde::Serialize;
+
+use super::design_current::{carried, design_current, end_id};
+use crate::scenario::{ChargerSource, Insulation, Kept, LoadKind, Role, Run, RunEnd, Scenario};
+
+/// Drop proposed for chargers, fridges, inverters and electronics (common practice, no source).
+const TIGHT_DROP: f64 = 0.03;
+/// Drop proposed for pumps and other short or coarse loads (common practice, no source).
+const WIDE_DROP: f64 = 0.1;
+/// Drop proposed between a bank and its fuse block, which adds to that of each load behind it.
+const BLOCK_DROP: f64 = 0.02;
+
+/// A run as the scenario file writes it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SuggestedRun {
+    /// A free id.
+    pub id: String,
+    /// Where it begins.
+    pub from: String,
+    /// Where it ends.
+    pub to: String,
+    /// Always null: to be measured. The file is refused until a number stands here.
+    pub one_way_m: Option<f64>,
+    /// What it carries.
+    pub carries: Vec<String>,
+    /// Allowed drop, share of the system voltage.
+    pub drop_limit: f64,
+    /// Given where the run touches the engine bay.
+    #[serde(rename = "where", skip_serializing_if = "Option::is_none")]
+    pub place: Option<&'static str>,
+    /// What it is and what to fill in.
+    pub note: String,
+}
+
+/// Every run that the system needs and the file does not have yet: each charger's input and output,
+/// each panel, each bank to its fuse block, each load.
+#[must_use]
+pub fn suggest(scenario: &Scenario) -> Vec<SuggestedRun> {
+    let mut list = List {
+        scenario,
+        runs: Vec::new(),
+    };
+    list.add_chargers();
+    list.add_panels();
+    list.add_banks_and_loads();
+    list.runs
+}
+
+/// The list as text to paste: the key `runs` of the scenario file.
+///
+/// # Errors
+/// None in practice: numbers and strings always serialise.
+pub fn snippet(runs: &[SuggestedRun]) -> Result<String, serde_json::Error> {
+    Ok(format!(
+        "\"runs\": {}\n",
+        serde_json::to_string_pretty(runs)?
+    ))
+}
+
+struct List<'a> {
+    scenario: &'a Scenario,
+    runs: Vec<SuggestedRun>,
+}
+
+impl List<'_> {
+    fn add(
+        &mut self,
+        id: &str,
+        (from, to): (RunEnd, RunEnd),
+        carries: &[RunEnd],
+        drop_limit: f64,
+        what: &str,
+    ) {
+        let known = self.scenario.runs.iter().any(|run| {
+            let ends = (run.from, run.to);
+            let theirs = carried(run);
+            (ends == (from, to) || ends == (to, from))
+                && theirs.len() == carries.len()
+                && carries.iter().all(|end| theirs.contains(end))
+        });
+        if known {
+            return;
+        }
+        let taken = |id: &str| {
+            self.runs.iter().any(|run| run.id == id)
+                || self.scenario.runs.iter().any(|run| run.id == id)
+        };
+        let mut free = id.to_string();
+        let mut number = 2;
+        while taken(&free) {
+            free = format!("{id}-{number}");
+            number += 1;
+        }
+        let in_engine_bay = [from, to].into_iter().any(|end| match end {
+            RunEnd::Alternator => true,
+            RunEnd::Bank(bank) => self.scenario.banks[bank].kept == Kept::EngineBay,
+            RunEnd::Charger(_) | RunEnd::Panel(_) | RunEnd::Load(_) => false,
+        });
+        let name = |end: RunEnd| end_id(self.scenario, end).to_string();
+        self.runs.push(SuggestedRun {
+            id: free,
+            from: name(from),
+            to: name(to),
+            one_way_m: None,
+            carries: carries.iter().map(|end| name(*end)).collect(),
+            drop_limit,
+            place: in_engine_bay.then_some("engine-bay"),
+            note: format!(
+                "{what}; put the measured length one way, in metres, in the place of null"
+            ),
+        });
+    }
+
+    fn add_chargers(&mut self) {
+        let start = self
+            .scenario
+            .banks
+            .iter()
+            .position(|bank| bank.role == Role::Start);
+        for (index, charger) in self.scenario.chargers.iter().enumerate() {
+            let this = RunEnd::Charger(index);
+            let feeder = match charger.from {
+                ChargerSource::Alternator => Some(start.map_or(RunEnd::Alternator, RunEnd::Bank)),
+                ChargerSource::Bank(bank) => Some(RunEnd::Bank(bank)),
+                ChargerSource::Mains => None,
+            };
+            if let Some(feeder) = feeder {
+                let what = format!("input of the charger {}", charger.id);
+                self.add(
+                    &format!("{}-in", charger.id),
+                    (feeder, this),
+                    &[this],
+                    TIGHT_DROP,
+                    &what,
+                );
+            }
+            let what = format!("output of the charger {}", charger.id);
+            let ends = (this, RunEnd::Bank(charger.to));
+            self.add(
+                &format!("{}-out", charger.id),
+                ends,
+                &[this],
+                TIGHT_DROP,
+                &what,
+            );
+        }
+    }
+
+    fn add_panels(&mut self) {
+        for (index, panel) in self.scenario.solar.iter().enumerate() {
+            let this = RunEnd::Panel(index);
+            let (to, what) = match panel.shares {
+                Some(charger) => (RunEnd::Charger(charger), "panel to the box it shares"),
+                None => (RunEnd::Bank(panel.to), "panel's controller to the bank"),
+            };
+            self.add(
+                &format!("{}-out", panel.id),
+                (this, to),
+                &[this],
+                TIGHT_DROP,
+                what,
+            );
+        }
+    }
+
+    fn add_banks_and_loads(&mut self) {
+        for (bank, its) in self.scenario.banks.iter().enumerate() {
+            let from = RunEnd::Bank(bank);
+            let loads: Vec<RunEnd> = (0..self.scenario.loads.len())
+                .filter(|load| self.scenario.loads[*load].bank == bank)
+                .map(RunEnd::Load)
+                .collect();
+            if loads.len() > 1
+                && let Some(largest) = self.largest(bank, &loads)
+            {
+                let what = format!(
+                    "{} to its fuse block, written as the run to its largest load that carries all of them; length as far as the block",
+                    its.id
+                );
+                self.add(
+                    &format!("{}-block", its.id),
+                    (from, largest),
+                    &loads,
+                    BLOCK_DROP,
+                    &what,
+                );
+            }
+            let start = if loads.len() > 1 {
+                "fuse block"
+            } else {
+                "bank"
+            };
+            for load in loads {
+                let RunEnd::Load(index) = load else { continue };
+                let its = &self.scenario.loads[index];
+                let coarse = matches!(its.kind, LoadKind::Event { .. } | LoadKind::Duty { .. });
+                let drop_limit = if coarse && its.inverter.is_none() {
+                    WIDE_DROP
+                } else {
+                    TIGHT_DROP
+                };
+                let what = format!("{start} to {}", its.id);
+                self.add(
+                    &format!("{}-feed", its.id),
+                    (from, load),
+                    &[load],
+                    drop_limit,
+                    &what,
+                );
+            }
+        }
+    }
+
+    fn largest(&self, bank: usize, loads: &[RunEnd]) -> Option<RunEnd> {
+        let current_a = |load: RunEnd| {
+            let run = plain_run(RunEnd::Bank(bank), load)?;
+            Some(design_current(self.scenario, &run).current_a)
+        };
+        loads.iter().copied().max_by(|a, b| {
+            current_a(*a)
+                .unwrap_or(0.0)
+                .total_cmp(&current_a(*b).unwrap_or(0.0))
+        })
+    }
+}
+
+fn plain_run(from: RunEnd, to: RunEnd) -> Option<Run> {
+    Some(Run {
+        id: String::new(),
+        from,
+        to,
+        one_way_m: 1.0,
+        carries: vec![to],
+        drop_limit: TIGHT_DROP,
+        mm2: None,
+        fuse_a: None,
+        insulation: Insulation::new(105)?,
+        ambient_c: 40.0,
+        ambient_given: false,
+        bundled: 1,
+        place: Kept::Cabin,
+    })
+}
