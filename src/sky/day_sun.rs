@@ -57,12 +57,6 @@ impl DaySun {
         }
     }
 
-    /// Irradiance on a surface facing the sun outside the air, W/m².
-    #[must_use]
-    pub fn normal_w_m2(&self) -> f64 {
-        self.normal_w_m2
-    }
-
     /// Radiation on the horizontal outside the air from `from_h` to `to_h`, hours of local mean
     /// solar time counted from midnight (0 to 24, `from_h <= to_h`), Wh/m²; and the hours of it
     /// with the sun above the horizon.
@@ -88,6 +82,7 @@ impl DaySun {
         let mut lit = Lit {
             wh_m2: 0.0,
             hours: 0.0,
+            normal_w_m2: self.normal_w_m2,
         };
         // The equation of time pushes the first or last minutes beyond ±180°: into the next turn.
         for turn in [-2.0 * PI, 0.0, 2.0 * PI] {
@@ -117,6 +112,8 @@ pub struct Lit {
     pub wh_m2: f64,
     /// Hours with the sun above the horizon.
     pub hours: f64,
+    /// Irradiance facing the sun, W/m².
+    pub normal_w_m2: f64,
 }
 
 #[cfg(test)]
