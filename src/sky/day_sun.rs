@@ -7,8 +7,7 @@
 
 use std::f64::consts::PI;
 
-/// Total solar irradiance, W/m². G. Kopp, J. Lean, Geophys. Res. Lett. 38, L01706, 2011.
-const SOLAR_CONSTANT_W_M2: f64 = 1361.0;
+use super::extraterrestrial::SOLAR_CONSTANT_W_M2;
 
 /// Seconds from 1970 to noon of 1 January 2000.
 const J2000_UTC_S: f64 = 946_728_000.0;

@@ -1,0 +1,156 @@
+//! The sky of one moment in three numbers.
+//!
+//! One job: clearness index in, light split so that weather and geometry multiply: the step loop holds the
+//! geometry once for all trials. The classic form is in `sky::tilt`.
+//! Left out: what `sky::tilt` leaves out.
+
+use super::diffuse::diffuse_share;
+use super::tilt::COS_ZENITH_FLOOR;
+
+/// Light as shares of the extraterrestrial irradiance.
+///
+/// With `I0` that irradiance facing the sun, `cos z` of the sun, `cos θ` of its incidence and tilt
+/// `β`, a plane gets the sum of `directional · I0 · max(cos θ, 0)`,
+/// `isotropic · I0 · cos z · (1 + cos β)/2` and `kt · I0 · cos z · albedo · (1 - cos β)/2`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SkyLight {
+    /// Global horizontal over extraterrestrial horizontal.
+    pub kt: f64,
+    /// Beam and circumsolar light facing the sun, over extraterrestrial facing the sun.
+    pub directional: f64,
+    /// The even part of the diffuse horizontal over extraterrestrial horizontal.
+    pub isotropic: f64,
+}
+
+impl SkyLight {
+    /// No light.
+    pub const DARK: Self = Self {
+        kt: 0.0,
+        directional: 0.0,
+        isotropic: 0.0,
+    };
+
+    /// The sky by its clearness index, the diffuse share after Erbs, the split after Hay and Davies.
+    ///
+    /// | argument | meaning | unit | accepted |
+    /// |---|---|---|---|
+    /// | `kt` | clearness index of the moment | share | 0 to 1 |
+    ///
+    /// With `A = DNI / I0 = kt · (1 - d)` and `d` the diffuse share: directional `A + kt · d · A`,
+    /// isotropic `kt · d · (1 - A)`. Neither needs the height of the sun.
+    ///
+    /// # Validity
+    /// That of [`diffuse_share`] and [`super::tilt::hay_davies_plane`], whose result it repeats wherever the
+    /// sun stands above 1°.
+    ///
+    /// # Source
+    /// As of those two; the separable form is algebra.
+    #[must_use]
+    pub fn from_kt(kt: f64) -> Self {
+        let diffuse = kt * diffuse_share(kt);
+        let beam = kt - diffuse;
+        Self {
+            kt,
+            directional: beam + diffuse * beam,
+            isotropic: diffuse * (1.0 - beam),
+        }
+    }
+
+    /// The sky from measured light.
+    ///
+    /// | argument | meaning | unit | accepted |
+    /// |---|---|---|---|
+    /// | `ghi_w_m2`, `dni_w_m2`, `dhi_w_m2` | global, direct facing the sun, diffuse | W/m² | none negative |
+    /// | `i0_w_m2` | extraterrestrial, facing the sun | W/m² | above 0 |
+    /// | `cos_zenith` | of the sun, mean over the time measured | 1 | -1 to 1 |
+    ///
+    /// # Validity
+    /// Below 1° of the sun's height the shares are those at 1°, so the little light of the last minutes
+    /// counts for less; with the sun down there is none.
+    ///
+    /// # Source
+    /// As of [`super::tilt::hay_davies_plane`].
+    #[must_use]
+    #[expect(
+        clippy::similar_names,
+        reason = "GHI, DNI and DHI are the trade's own names"
+    )]
+    pub fn from_measured(
+        ghi_w_m2: f64,
+        dni_w_m2: f64,
+        dhi_w_m2: f64,
+        i0_w_m2: f64,
+        cos_zenith: f64,
+    ) -> Self {
+        debug_assert!(i0_w_m2 > 0.0, "extraterrestrial {i0_w_m2}");
+        if cos_zenith <= 0.0 {
+            return Self::DARK;
+        }
+        let horizontal_w_m2 = i0_w_m2 * cos_zenith.max(COS_ZENITH_FLOOR);
+        // A share above 1 can only be a fault of the record; the split needs 0 to 1.
+        let beam = (dni_w_m2 / i0_w_m2).clamp(0.0, 1.0);
+        let diffuse = dhi_w_m2 / horizontal_w_m2;
+        Self {
+            kt: ghi_w_m2 / horizontal_w_m2,
+            directional: beam + diffuse * beam,
+            isotropic: diffuse * (1.0 - beam),
+        }
+    }
+
+    /// Irradiance of a plane, W/m²; 0 with the sun down. Arguments as in
+    /// [`super::tilt::hay_davies_plane`].
+    #[must_use]
+    pub fn plane_w_m2(
+        &self,
+        i0_w_m2: f64,
+        cos_zenith: f64,
+        cos_incidence: f64,
+        tilt_deg: f64,
+        albedo: f64,
+    ) -> f64 {
+        if cos_zenith <= 0.0 {
+            return 0.0;
+        }
+        let cos_tilt = libm::cos(tilt_deg.to_radians());
+        let even = self.isotropic * f64::midpoint(1.0, cos_tilt)
+            + self.kt * albedo * (1.0 - cos_tilt) / 2.0;
+        i0_w_m2 * (self.directional * cos_incidence.max(0.0) + even * cos_zenith)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn law_flat_plane_gets_kt_of_the_extraterrestrial() {
+        for k in 0..=100 {
+            let kt = f64::from(k) / 100.0;
+            let sky = SkyLight::from_kt(kt);
+            let flat = sky.plane_w_m2(1361.0, 0.4, 0.4, 0.0, 0.2);
+            assert!((flat - kt * 1361.0 * 0.4).abs() < 1e-9);
+            assert!(sky.directional >= 0.0 && sky.isotropic >= 0.0);
+        }
+    }
+
+    #[test]
+    fn law_measured_and_modelled_agree_on_the_same_light() {
+        let (kt, i0, cos_zenith) = (0.55, 1350.0, 0.6);
+        let ghi = kt * i0 * cos_zenith;
+        let dhi = ghi * diffuse_share(kt);
+        let measured = SkyLight::from_measured(ghi, (ghi - dhi) / cos_zenith, dhi, i0, cos_zenith);
+        let modelled = SkyLight::from_kt(kt);
+        assert!((measured.directional - modelled.directional).abs() < 1e-12);
+        assert!((measured.isotropic - modelled.isotropic).abs() < 1e-12);
+    }
+
+    #[test]
+    fn law_sun_down_is_dark() {
+        assert_eq!(
+            SkyLight::from_measured(5.0, 0.0, 5.0, 1361.0, -0.1),
+            SkyLight::DARK
+        );
+        let night = SkyLight::from_kt(0.5).plane_w_m2(1361.0, -0.1, 0.3, 40.0, 0.2);
+        assert!(night.abs() < f64::EPSILON);
+    }
+}
