@@ -8,4 +8,5 @@ pub mod sky;
 pub mod study;
 pub mod system;
 pub mod timeline;
+pub mod trials;
 pub mod wiring;

@@ -78,7 +78,10 @@ impl Air {
         let day = timeline.sun.weather_day[step] as usize;
         let last = draws.day_min_c.len() - 1;
         let (low, high) = match timeline.sun.limb[step] {
-            Limb::BeforeDawn => (&draws.day_min_c[day], &draws.day_max_c[day.saturating_sub(1)]),
+            Limb::BeforeDawn => (
+                &draws.day_min_c[day],
+                &draws.day_max_c[day.saturating_sub(1)],
+            ),
             Limb::Day => (&draws.day_min_c[day], &draws.day_max_c[day]),
             Limb::Evening => (&draws.day_min_c[(day + 1).min(last)], &draws.day_max_c[day]),
         };
@@ -130,8 +133,7 @@ impl Air {
             for lane in 0..LANES {
                 let driving = drives.driving[lane];
                 let before_k = self.bay_above[lane];
-                let after_k =
-                    driving * ENGINE_BAY_K + (1.0 - driving) * before_k * self.bay_keep;
+                let after_k = driving * ENGINE_BAY_K + (1.0 - driving) * before_k * self.bay_keep;
                 self.bay_above[lane] = after_k;
                 self.bay[lane] = self.ambient[lane] + 0.5 * (before_k + after_k);
             }
@@ -139,7 +141,11 @@ impl Air {
     }
 
     fn step_cabin(&mut self, lived: f64, heated: bool, drives: &DriveTrack, camp: &Lanes) {
-        let floor_c = if heated { HEATED_CABIN_C } else { f64::NEG_INFINITY };
+        let floor_c = if heated {
+            HEATED_CABIN_C
+        } else {
+            f64::NEG_INFINITY
+        };
         for lane in 0..LANES {
             let ambient_c = self.ambient[lane];
             let before_c = self.cabin_end[lane];

@@ -146,8 +146,7 @@ pub(crate) fn offer(
         for lane in 0..LANES {
             let by_volts = (plant.absorption_v - flow.open_v[lane]) * per_ohm;
             let taper = (plant.full_ah - bank.total[lane]) * plant.taper_a_per_ah;
-            let by_tank =
-                tanks.max_charge_a(bank.at_hand[lane], bank.total[lane], ceiling_ah);
+            let by_tank = tanks.max_charge_a(bank.at_hand[lane], bank.total[lane], ceiling_ah);
             let limit = lesser(lesser(plant.max_charge_a, by_volts), lesser(taper, by_tank));
             flow.limit_a[lane] = greater(limit, 0.0);
         }
@@ -183,7 +182,11 @@ pub(crate) fn offer(
 #[inline(always)]
 fn standby_a(plant: &BankPlant, bank: &BankState, lane: usize, step_h: f64) -> f64 {
     let reach = (plant.standby_a + plant.self_a) * step_h / plant.capacity_ah;
-    if bank.soc[lane] > reach { plant.standby_a } else { 0.0 }
+    if bank.soc[lane] > reach {
+        plant.standby_a
+    } else {
+        0.0
+    }
 }
 
 /// Lets the sources that were granted and the loads flow for one step and books it.
@@ -216,7 +219,12 @@ pub(crate) fn settle(
         let load_a = flow.load_a[lane] * on + standby_a(plant, bank, lane, step_h);
         let source_a = flow.charger_a[lane] + flow.sun_share[lane] * flow.sun_a[lane];
         let source_w = flow.sun_share[lane] * flow.sun_w[lane];
-        let volts = terminal_v(flow.open_v[lane], plant.ohm, source_a - load_a, source_w - load_w);
+        let volts = terminal_v(
+            flow.open_v[lane],
+            plant.ohm,
+            source_a - load_a,
+            source_w - load_w,
+        );
         bank.volts[lane] = volts;
         bank.served[lane] = on;
         let current = (volts - flow.open_v[lane]) * per_ohm;
@@ -231,13 +239,7 @@ pub(crate) fn settle(
 }
 
 /// Serves only the share of the loads that the bank can give, in the trials where it is short.
-fn shed(
-    plant: &BankPlant,
-    bank: &mut BankState,
-    flow: &Flow,
-    max_discharge: &Lanes,
-    step_h: f64,
-) {
+fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, max_discharge: &Lanes, step_h: f64) {
     for lane in 0..LANES {
         let on = bank.on[lane];
         let limit_a = max_discharge[lane];
@@ -249,10 +251,14 @@ fn shed(
         let limit_v = open_v - plant.ohm * greater(limit_a, 0.0);
         let source_w = flow.sun_share[lane] * flow.sun_w[lane];
         let source_a = flow.charger_a[lane] + flow.sun_share[lane] * flow.sun_a[lane];
-        let free_a = greater(limit_a, 0.0) + source_a + (source_w - flow.draw_w[lane]) / limit_v
-            - standby;
+        let free_a =
+            greater(limit_a, 0.0) + source_a + (source_w - flow.draw_w[lane]) / limit_v - standby;
         let asked_a = flow.load_a[lane] + flow.load_w[lane] / limit_v;
-        let share = if asked_a > 0.0 { (free_a / asked_a).clamp(0.0, 1.0) } else { 0.0 };
+        let share = if asked_a > 0.0 {
+            (free_a / asked_a).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
         bank.served[lane] = share;
         if limit_a >= plant.max_discharge_a {
             let asked_w = flow.load_w[lane] + flow.load_a[lane] * limit_v;
@@ -273,8 +279,11 @@ fn book(plant: &BankPlant, bank: &mut BankState, flow: &Flow, tables: &Tables, s
         lead_acid_efficiency(plant, bank, tables, step_h, &mut efficiency);
     } else {
         for lane in 0..LANES {
-            efficiency[lane] =
-                if bank.current[lane] > 0.0 { plant.lithium_efficiency } else { 1.0 };
+            efficiency[lane] = if bank.current[lane] > 0.0 {
+                plant.lithium_efficiency
+            } else {
+                1.0
+            };
         }
     }
     let per_capacity = 1.0 / plant.capacity_ah;
@@ -300,13 +309,16 @@ fn book(plant: &BankPlant, bank: &mut BankState, flow: &Flow, tables: &Tables, s
         let unserved = 1.0 - served;
         bank.unserved_wh[lane] +=
             unserved * (flow.load_w[lane] + flow.load_a[lane] * volts) * step_h;
-        let self_a = if bank.soc[lane] > 2.0 * AT_CUTOFF { plant.self_a } else { 0.0 };
+        let self_a = if bank.soc[lane] > 2.0 * AT_CUTOFF {
+            plant.self_a
+        } else {
+            0.0
+        };
         let chemical = current * efficiency[lane];
         let net = chemical - self_a;
-        bank.loss_wh[lane] += (plant.ohm * current * current
-            + open_v * (current - chemical)
-            + open_v * self_a)
-            * step_h;
+        bank.loss_wh[lane] +=
+            (plant.ohm * current * current + open_v * (current - chemical) + open_v * self_a)
+                * step_h;
         bank.stored_wh[lane] += open_v * net * step_h;
         if let Some(tanks) = &plant.two_tank {
             bank.at_hand[lane] = tanks.at_hand_ah(bank.at_hand[lane], bank.total[lane], net);
@@ -332,9 +344,12 @@ fn lead_acid_efficiency(
             let rates = current / plant.tenth_hour_a;
             let half_soc = 0.5 * current * step_h / plant.capacity_ah;
             let first = tables.loss.lead_acid_efficiency(soc, rates);
-            let second =
-                tables.loss.lead_acid_efficiency(lesser(soc + half_soc * first, 1.0), rates);
-            tables.loss.lead_acid_efficiency(lesser(soc + half_soc * second, 1.0), rates)
+            let second = tables
+                .loss
+                .lead_acid_efficiency(lesser(soc + half_soc * first, 1.0), rates);
+            tables
+                .loss
+                .lead_acid_efficiency(lesser(soc + half_soc * second, 1.0), rates)
         } else {
             1.0
         };
@@ -352,14 +367,13 @@ fn switch(plant: &BankPlant, bank: &mut BankState, flow: &Flow) {
             None => (false, true),
             Some(tanks) => {
                 let size_ah = tanks.share * plant.full_ah * capacity_share;
-                let left_ah = bank.at_hand[lane]
-                    - at_hand_floor_ah(plant, tanks.share, capacity_share);
+                let left_ah =
+                    bank.at_hand[lane] - at_hand_floor_ah(plant, tanks.share, capacity_share);
                 (left_ah <= slack_ah, left_ah >= RETURN_AT_HAND * size_ah)
             }
         };
         let drops = at_cutoff || is_empty;
-        let returns =
-            bank.total[lane] >= cutoff_ah + RETURN_SOC * plant.capacity_ah && is_filled;
+        let returns = bank.total[lane] >= cutoff_ah + RETURN_SOC * plant.capacity_ah && is_filled;
         if drops {
             bank.on[lane] = 0.0;
             bank.had_outage[lane] = 1.0;

@@ -21,7 +21,9 @@ pub(crate) struct Gates {
 
 impl Gates {
     pub(crate) fn new() -> Self {
-        Self { open: [ZERO; GATES] }
+        Self {
+            open: [ZERO; GATES],
+        }
     }
 
     pub(crate) fn set(&mut self, driving: &Lanes, away: &Lanes) {
@@ -78,7 +80,14 @@ impl Demand {
             is_stale: false,
         };
         Self {
-            live: vec![Live { live: 0.0, used: 0.0, day: 0 }; plant.loads.len()],
+            live: vec![
+                Live {
+                    live: 0.0,
+                    used: 0.0,
+                    day: 0
+                };
+                plant.loads.len()
+            ],
             sums: vec![sums; plant.banks.len()],
             next_change: 0,
             load_wh: vec![0.0; plant.loads.len()],
@@ -101,7 +110,10 @@ impl Demand {
     ) -> bool {
         let first = self.next_change;
         let changes = &timeline.changes;
-        while changes.get(self.next_change).is_some_and(|change| change.step == step) {
+        while changes
+            .get(self.next_change)
+            .is_some_and(|change| change.step == step)
+        {
             self.next_change += 1;
         }
         if first == self.next_change {
@@ -117,8 +129,11 @@ impl Demand {
             }
         }
         for change in &changes[first..self.next_change] {
-            self.live[change.load] =
-                Live { live: change.live, used: change.used, day: change.day };
+            self.live[change.load] = Live {
+                live: change.live,
+                used: change.used,
+                day: change.day,
+            };
         }
         for bank in 0..self.sums.len() {
             if self.sums[bank].is_stale {
@@ -213,7 +228,10 @@ impl Demand {
     pub(crate) fn asked_of(&self, load: usize, plant: &LoadPlant, draws: &Draws) -> (f64, f64) {
         let Live { live, used, day } = self.live[load];
         let factor = draws.use_factor[load][day][0];
-        (factor * plant.watts * used + plant.idle_w * live, factor * plant.amps * used)
+        (
+            factor * plant.watts * used + plant.idle_w * live,
+            factor * plant.amps * used,
+        )
     }
 
     /// Books the hours in which the scheduled loads of a bank were served.

@@ -75,7 +75,10 @@ impl<'a> DriveTrack<'a> {
             }
             let mut packed_to_s = f64::NEG_INFINITY;
             let mut packed_leg_to_s = f64::NEG_INFINITY;
-            for drive in drives[self.next[lane]..].iter().take_while(|drive| drive.from_s < end_s) {
+            for drive in drives[self.next[lane]..]
+                .iter()
+                .take_while(|drive| drive.from_s < end_s)
+            {
                 let part = share(drive.from_s, drive.to_s);
                 let ends_s = self.ends_s(drive);
                 self.driving[lane] += part;
@@ -94,7 +97,11 @@ impl<'a> DriveTrack<'a> {
     }
 
     fn ends_s(&self, drive: &Drive) -> f64 {
-        if drive.is_leg { drive.to_s + self.settle_s } else { drive.to_s }
+        if drive.is_leg {
+            drive.to_s + self.settle_s
+        } else {
+            drive.to_s
+        }
     }
 }
 
@@ -107,8 +114,16 @@ mod tests {
     fn shares_add_up_over_steps_and_back_to_back_drives() {
         let mut drives = vec![Vec::new(); LANES];
         drives[3] = vec![
-            Drive { from_s: 450.0, to_s: 700.0, is_leg: true },
-            Drive { from_s: 700.0, to_s: 760.0, is_leg: false },
+            Drive {
+                from_s: 450.0,
+                to_s: 700.0,
+                is_leg: true,
+            },
+            Drive {
+                from_s: 700.0,
+                to_s: 760.0,
+                is_leg: false,
+            },
         ];
         let draws = Draws {
             count: LANES,

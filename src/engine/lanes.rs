@@ -30,13 +30,17 @@ pub(crate) fn greater(a: f64, b: f64) -> f64 {
 /// The greatest lane.
 #[must_use]
 pub(crate) fn greatest(lanes: &Lanes) -> f64 {
-    lanes.iter().fold(f64::NEG_INFINITY, |best, lane| greater(*lane, best))
+    lanes
+        .iter()
+        .fold(f64::NEG_INFINITY, |best, lane| greater(*lane, best))
 }
 
 /// The least lane.
 #[must_use]
 pub(crate) fn least(lanes: &Lanes) -> f64 {
-    lanes.iter().fold(f64::INFINITY, |best, lane| lesser(*lane, best))
+    lanes
+        .iter()
+        .fold(f64::INFINITY, |best, lane| lesser(*lane, best))
 }
 
 /// Sum of the first `count` lanes, in order.

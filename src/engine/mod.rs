@@ -20,7 +20,7 @@ mod state;
 mod sun;
 mod track;
 
-pub use draws::{Drive, Draws, EventTimes, Light};
+pub use draws::{Draws, Drive, EventTimes, Light};
 pub use lanes::{LANES, Lanes};
 pub use outcome::{BankOutcome, Ledger, NightOutcome, Outcome};
 pub use run::{Observer, StepView, Unobserved, run_batch};

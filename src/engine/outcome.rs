@@ -36,6 +36,8 @@ pub struct Ledger {
 /// One bank in every trial of a batch.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BankOutcome {
+    /// The bank's reserve.
+    pub reserve_soc: f64,
     /// Lowest state of charge.
     pub lowest_soc: Lanes,
     /// State of charge at the end.

@@ -55,7 +55,12 @@ impl StepView<'_> {
     #[must_use]
     pub fn bank(&self, bank: usize) -> (f64, f64, f64, f64) {
         let state = &self.batch.state.banks[bank];
-        (state.soc[0], state.volts[0], state.current[0], state.temp[0])
+        (
+            state.soc[0],
+            state.volts[0],
+            state.current[0],
+            state.temp[0],
+        )
     }
 
     /// A charger's mean power into its bank, W.
@@ -75,8 +80,16 @@ impl StepView<'_> {
     #[must_use]
     pub fn panel_w(&self, panel: usize) -> f64 {
         let plant = &self.batch.timeline.plant.panels[panel];
-        let kept = if self.batch.has_sun { self.batch.sun.kept[panel][0] } else { 0.0 };
-        if plant.is_pwm { kept * self.batch.state.banks[plant.to].volts[0] } else { kept }
+        let kept = if self.batch.has_sun {
+            self.batch.sun.kept[panel][0]
+        } else {
+            0.0
+        };
+        if plant.is_pwm {
+            kept * self.batch.state.banks[plant.to].volts[0]
+        } else {
+            kept
+        }
     }
 
     /// A load's mean power at its bank, W.
@@ -144,7 +157,10 @@ pub fn run_batch(timeline: &Timeline, draws: &Draws, observer: &mut impl Observe
             batch.step(step);
             batch.track(step);
         }
-        observer.after_step(&StepView { step, batch: &batch });
+        observer.after_step(&StepView {
+            step,
+            batch: &batch,
+        });
     }
     batch.finish()
 }
@@ -185,8 +201,7 @@ impl<'a> Batch<'a> {
         let end_s = self.timeline.begin_s(step + 1);
         let mut share = ZERO;
         for lane in 0..LANES {
-            share[lane] =
-                ((self.draws.end_s[lane] - begin_s) / (end_s - begin_s)).clamp(0.0, 1.0);
+            share[lane] = ((self.draws.end_s[lane] - begin_s) / (end_s - begin_s)).clamp(0.0, 1.0);
         }
         self.begin_demand(step);
         let before = self.state.clone();
@@ -202,19 +217,32 @@ impl<'a> Batch<'a> {
 
     fn track(&mut self, step: usize) {
         for (bank, track) in self.tracks.iter_mut().enumerate() {
-            track.step(self.timeline, step, &self.flows[bank].begin_soc, &self.state.banks[bank].soc);
+            track.step(
+                self.timeline,
+                step,
+                &self.flows[bank].begin_soc,
+                &self.state.banks[bank].soc,
+            );
         }
     }
 
     fn track_from(&mut self, step: usize, before: &State) {
         for (bank, track) in self.tracks.iter_mut().enumerate() {
-            track.step(self.timeline, step, &before.banks[bank].soc, &self.state.banks[bank].soc);
+            track.step(
+                self.timeline,
+                step,
+                &before.banks[bank].soc,
+                &self.state.banks[bank].soc,
+            );
         }
     }
 
     /// Takes up schedule changes; a fridge's day brings its own use.
     fn begin_demand(&mut self, step: usize) {
-        if !self.demand.begin_step(self.timeline, self.draws, &mut self.state, step) {
+        if !self
+            .demand
+            .begin_step(self.timeline, self.draws, &mut self.state, step)
+        {
             return;
         }
         for (index, fridge) in self.timeline.plant.fridges.iter().enumerate() {
@@ -237,9 +265,11 @@ impl<'a> Batch<'a> {
         let slot = timeline.sun.slot[step];
         self.has_sun = slot != NO_SLOT;
         let light = self.has_sun.then(|| &self.draws.light[slot as usize]);
-        self.air.step(timeline, self.draws, step, light, &self.drives, &self.camp);
+        self.air
+            .step(timeline, self.draws, step, light, &self.drives, &self.camp);
         let air = &self.air;
-        self.state.warm_batteries(timeline, |kept| *air.around(kept));
+        self.state
+            .warm_batteries(timeline, |kept| *air.around(kept));
         self.ask_fridges();
         self.find_events(begin_s, end_s);
         self.ask_loads();
@@ -284,7 +314,11 @@ impl<'a> Batch<'a> {
     }
 
     fn gates(&self, bank: usize) -> &Gates {
-        if self.timeline.plant.banks[bank].trailer { &self.trailer } else { &self.vehicle }
+        if self.timeline.plant.banks[bank].trailer {
+            &self.trailer
+        } else {
+            &self.vehicle
+        }
     }
 
     fn ask_fridges(&mut self) {
@@ -306,8 +340,11 @@ impl<'a> Batch<'a> {
             let gate = plant.loads[fridge.load].gate.unwrap_or(Gate::Open);
             let is_open = gate == Gate::Open && live >= 1.0;
             if !is_open {
-                let gates =
-                    if plant.banks[fridge.bank].trailer { &self.trailer } else { &self.vehicle };
+                let gates = if plant.banks[fridge.bank].trailer {
+                    &self.trailer
+                } else {
+                    &self.vehicle
+                };
                 let share = gates.share(gate);
                 for lane in 0..LANES {
                     state.duty[lane] = lesser(state.duty[lane], live * share[lane]);
@@ -319,21 +356,32 @@ impl<'a> Batch<'a> {
     fn find_events(&mut self, begin_s: f64, end_s: f64) {
         self.active_events.clear();
         let events = &self.draws.events;
-        while events.get(self.next_event).is_some_and(|event| event.latest_s <= begin_s) {
+        while events
+            .get(self.next_event)
+            .is_some_and(|event| event.latest_s <= begin_s)
+        {
             self.next_event += 1;
         }
         let plant = &self.timeline.plant;
         let per_s = 1.0 / (end_s - begin_s);
-        for event in events[self.next_event..].iter().take_while(|event| event.earliest_s < end_s) {
+        for event in events[self.next_event..]
+            .iter()
+            .take_while(|event| event.earliest_s < end_s)
+        {
             let load = plant.loads[plant.events[event.event].load];
             let Some(gate) = load.gate else { continue };
-            let gates = if plant.banks[load.bank].trailer { &self.trailer } else { &self.vehicle };
+            let gates = if plant.banks[load.bank].trailer {
+                &self.trailer
+            } else {
+                &self.vehicle
+            };
             let open = gates.share(gate);
             let mut watts = ZERO;
             let mut amps = ZERO;
             let mut any = 0.0;
             for lane in 0..LANES {
-                let inside_s = lesser(event.to_s[lane], end_s) - greater(event.from_s[lane], begin_s);
+                let inside_s =
+                    lesser(event.to_s[lane], end_s) - greater(event.from_s[lane], begin_s);
                 let share = greater(inside_s * per_s, 0.0) * open[lane];
                 watts[lane] = share * (load.watts + load.idle_w);
                 amps[lane] = share * load.amps;
@@ -348,9 +396,14 @@ impl<'a> Batch<'a> {
     fn ask_loads(&mut self) {
         let plant = &self.timeline.plant;
         for bank in 0..plant.banks.len() {
-            let gates = if plant.banks[bank].trailer { &self.trailer } else { &self.vehicle };
+            let gates = if plant.banks[bank].trailer {
+                &self.trailer
+            } else {
+                &self.vehicle
+            };
             let flow = &mut self.flows[bank];
-            self.demand.ask(bank, gates, &mut flow.load_w, &mut flow.load_a);
+            self.demand
+                .ask(bank, gates, &mut flow.load_w, &mut flow.load_a);
             flow.begin_soc = self.state.banks[bank].soc;
         }
         for (index, fridge) in plant.fridges.iter().enumerate() {
@@ -369,12 +422,22 @@ impl<'a> Batch<'a> {
         }
         for bank in 0..plant.banks.len() {
             let flow = &mut self.flows[bank];
-            look_up(&plant.banks[bank], &self.state.banks[bank], &self.tables, flow);
+            look_up(
+                &plant.banks[bank],
+                &self.state.banks[bank],
+                &self.tables,
+                flow,
+            );
             flow.draw_w = ZERO;
             flow.charger_a = ZERO;
             flow.alternator_a = ZERO;
             if !plant.banks[bank].feeds.is_empty() {
-                feed_limit(&plant.banks[bank], &self.state.banks[bank], flow, plant.step_h);
+                feed_limit(
+                    &plant.banks[bank],
+                    &self.state.banks[bank],
+                    flow,
+                    plant.step_h,
+                );
             }
         }
     }
@@ -385,7 +448,11 @@ impl<'a> Batch<'a> {
             flow.mean_a = ZERO;
             let gate = match (charger.from, charger.needs) {
                 (ChargerSource::Mains, _) => self.timeline.mains[step].then(|| {
-                    let gates = if charger.trailer { &self.trailer } else { &self.vehicle };
+                    let gates = if charger.trailer {
+                        &self.trailer
+                    } else {
+                        &self.vehicle
+                    };
                     *gates.share(Gate::Camp)
                 }),
                 (ChargerSource::Bank(_), Needs::Always) => Some(splat(1.0)),
@@ -430,8 +497,11 @@ impl<'a> Batch<'a> {
         if has_sun {
             for &panel in &constants.panels {
                 let amount = &self.offers[panel].amount;
-                let sum =
-                    if plant.panels[panel].is_pwm { &mut flow.sun_a } else { &mut flow.sun_w };
+                let sum = if plant.panels[panel].is_pwm {
+                    &mut flow.sun_a
+                } else {
+                    &mut flow.sun_w
+                };
                 for lane in 0..LANES {
                     sum[lane] += amount[lane];
                 }
@@ -445,7 +515,14 @@ impl<'a> Batch<'a> {
         let account = &self.state.banks[bank];
         offer(constants, account, flow, &source_a, plant.step_h);
         if has_sun {
-            share_sun(plant, bank, &mut self.state, flow, &self.offers, &mut self.sun);
+            share_sun(
+                plant,
+                bank,
+                &mut self.state,
+                flow,
+                &self.offers,
+                &mut self.sun,
+            );
         }
         if has_charger {
             want(plant, bank, flow, &mut self.chargers, &self.sun);
@@ -469,9 +546,19 @@ impl<'a> Batch<'a> {
         let starved_h = &mut self.state.chargers[index].starved_h;
         match constants.from {
             ChargerSource::Alternator => {
-                let volts = plant.alternator.as_ref().map_or(0.0, |alternator| alternator.volts);
+                let volts = plant
+                    .alternator
+                    .as_ref()
+                    .map_or(0.0, |alternator| alternator.volts);
                 let source_v = splat(volts);
-                input_current(constants, charger, &source_v, &full_v, starved_h, plant.step_h);
+                input_current(
+                    constants,
+                    charger,
+                    &source_v,
+                    &full_v,
+                    starved_h,
+                    plant.step_h,
+                );
             }
             ChargerSource::Mains => {
                 for lane in 0..LANES {
@@ -480,13 +567,24 @@ impl<'a> Batch<'a> {
             }
             ChargerSource::Bank(giver) => {
                 let source_v = self.state.banks[giver].volts;
-                input_current(constants, charger, &source_v, &full_v, starved_h, plant.step_h);
+                input_current(
+                    constants,
+                    charger,
+                    &source_v,
+                    &full_v,
+                    starved_h,
+                    plant.step_h,
+                );
                 let feed = &mut self.flows[giver];
                 for lane in 0..LANES {
                     let gate = charger.gate[lane];
                     let asked_w = source_v[lane] * charger.input_a[lane] * gate;
                     let given_w = lesser(asked_w, feed.feed_w[lane]);
-                    let share = if asked_w > 0.0 { given_w / asked_w } else { 0.0 };
+                    let share = if asked_w > 0.0 {
+                        given_w / asked_w
+                    } else {
+                        0.0
+                    };
                     feed.feed_w[lane] -= given_w;
                     charger.mean_a[lane] = gate * charger.wanted_a[lane] * share;
                     charger.draw_w_per_a[lane] = if charger.wanted_a[lane] > 0.0 {
@@ -502,7 +600,9 @@ impl<'a> Batch<'a> {
 
     fn run_alternator(&mut self) {
         let plant = &self.timeline.plant;
-        let Some(alternator) = &plant.alternator else { return };
+        let Some(alternator) = &plant.alternator else {
+            return;
+        };
         let starter = plant.banks.iter().position(|bank| !bank.is_house);
         let mut start_a = ZERO;
         if let Some(bank) = starter {
@@ -544,11 +644,21 @@ impl<'a> Batch<'a> {
                 }
             }
         }
-        settle(constants, &mut self.state.banks[bank], flow, &self.tables, step_h);
+        settle(
+            constants,
+            &mut self.state.banks[bank],
+            flow,
+            &self.tables,
+            step_h,
+        );
         if flow.has_source {
             self.book_sources(bank);
         }
-        let gates = if constants.trailer { &self.trailer } else { &self.vehicle };
+        let gates = if constants.trailer {
+            &self.trailer
+        } else {
+            &self.vehicle
+        };
         self.demand.book(&mut self.state, bank, gates, step_h);
     }
 
@@ -579,7 +689,10 @@ impl<'a> Batch<'a> {
                 for lane in 0..LANES {
                     let volts = state.volts[lane];
                     let (watts, gross_w) = if panel_plant.is_pwm {
-                        (kept[lane] * volts, kept[lane] / panel_plant.keep * panel_plant.gross_v)
+                        (
+                            kept[lane] * volts,
+                            kept[lane] / panel_plant.keep * panel_plant.gross_v,
+                        )
                     } else {
                         (kept[lane], kept[lane] / panel_plant.keep)
                     };
@@ -615,7 +728,11 @@ impl<'a> Batch<'a> {
                 state.out_ah[lane] += ran * fridge.running_w * per_volt[lane] * step_h;
                 state.run_h[lane] += ran * step_h;
                 let middle_c = 0.5 * (before_c + after_c);
-                state.above_h[lane] += if middle_c > fridge.limit_c { step_h } else { 0.0 };
+                state.above_h[lane] += if middle_c > fridge.limit_c {
+                    step_h
+                } else {
+                    0.0
+                };
             }
         }
     }
@@ -670,66 +787,105 @@ impl<'a> Batch<'a> {
             load_wh[fridge.load] += sum(&state.out_wh);
             load_ah[fridge.load] += sum(&state.out_ah);
         }
-        for ((wh, ah), event) in
-            self.state.event_wh.iter().zip(&self.state.event_ah).zip(&plant.events)
+        for ((wh, ah), event) in self
+            .state
+            .event_wh
+            .iter()
+            .zip(&self.state.event_ah)
+            .zip(&plant.events)
         {
             load_wh[event.load] += sum(wh);
             load_ah[event.load] += sum(ah);
         }
         let state = &self.state;
         let chargers = &state.chargers;
-        let banks = state.banks.iter().zip(self.tracks).map(|(bank, mut track)| {
-            track.finish();
-            let mut worst_gap: f64 = 0.0;
-            for lane in 0..count {
-                let gap = bank.in_wh[lane]
-                    - bank.out_wh[lane]
-                    - bank.loss_wh[lane]
-                    - bank.stored_wh[lane];
-                let through = bank.in_wh[lane] + bank.out_wh[lane];
-                worst_gap = worst_gap.max(gap.abs() / through.max(1.0));
-            }
-            BankOutcome {
-                lowest_soc: track.lowest,
-                end_soc: bank.soc,
-                shortfall_s: track.shortfall_s,
-                had_outage: std::array::from_fn(|lane| bank.had_outage[lane] > 0.0),
-                worst_gap,
-                ledger: Ledger {
-                    in_wh: sum(&bank.in_wh),
-                    out_wh: sum(&bank.out_wh),
-                    loss_wh: sum(&bank.loss_wh),
-                    stored_wh: sum(&bank.stored_wh),
-                    standby_wh: sum(&bank.standby_wh),
-                    conversion_wh: sum(&bank.conversion_wh),
-                    curtailed_wh: sum(&bank.curtailed_wh),
-                    unserved_wh: sum(&bank.unserved_wh),
-                    over_limit_wh: sum(&bank.over_limit_wh),
-                    alternator_wh: sum(&bank.alternator_wh),
-                    in_ah: sum(&bank.in_ah),
-                    out_ah: sum(&bank.out_ah),
-                    cold_h: sum(&bank.cold_h),
-                },
-                nights: track.nights,
-                samples: track.samples,
-            }
-        });
+        let banks = state
+            .banks
+            .iter()
+            .zip(self.tracks)
+            .map(|(bank, mut track)| {
+                track.finish();
+                let mut worst_gap: f64 = 0.0;
+                for lane in 0..count {
+                    let gap = bank.in_wh[lane]
+                        - bank.out_wh[lane]
+                        - bank.loss_wh[lane]
+                        - bank.stored_wh[lane];
+                    let through = bank.in_wh[lane] + bank.out_wh[lane];
+                    worst_gap = worst_gap.max(gap.abs() / through.max(1.0));
+                }
+                BankOutcome {
+                    reserve_soc: track.reserve_soc,
+                    lowest_soc: track.lowest,
+                    end_soc: bank.soc,
+                    shortfall_s: track.shortfall_s,
+                    had_outage: std::array::from_fn(|lane| bank.had_outage[lane] > 0.0),
+                    worst_gap,
+                    ledger: Ledger {
+                        in_wh: sum(&bank.in_wh),
+                        out_wh: sum(&bank.out_wh),
+                        loss_wh: sum(&bank.loss_wh),
+                        stored_wh: sum(&bank.stored_wh),
+                        standby_wh: sum(&bank.standby_wh),
+                        conversion_wh: sum(&bank.conversion_wh),
+                        curtailed_wh: sum(&bank.curtailed_wh),
+                        unserved_wh: sum(&bank.unserved_wh),
+                        over_limit_wh: sum(&bank.over_limit_wh),
+                        alternator_wh: sum(&bank.alternator_wh),
+                        in_ah: sum(&bank.in_ah),
+                        out_ah: sum(&bank.out_ah),
+                        cold_h: sum(&bank.cold_h),
+                    },
+                    nights: track.nights,
+                    samples: track.samples,
+                }
+            });
         Outcome {
             count,
             banks: banks.collect(),
             load_wh,
             load_ah,
-            charger_wh: chargers.iter().map(|charger| sum(&charger.out_wh)).collect(),
-            charger_ah: chargers.iter().map(|charger| sum(&charger.out_ah)).collect(),
+            charger_wh: chargers
+                .iter()
+                .map(|charger| sum(&charger.out_wh))
+                .collect(),
+            charger_ah: chargers
+                .iter()
+                .map(|charger| sum(&charger.out_ah))
+                .collect(),
             charger_in_wh: chargers.iter().map(|charger| sum(&charger.in_wh)).collect(),
-            charger_gate_h: chargers.iter().map(|charger| sum(&charger.gate_h)).collect(),
-            charger_full_h: chargers.iter().map(|charger| sum(&charger.full_h)).collect(),
-            charger_starved_h: chargers.iter().map(|charger| sum(&charger.starved_h)).collect(),
-            charger_denied_ah: chargers.iter().map(|charger| sum(&charger.denied_ah)).collect(),
-            panel_wh: state.panels.iter().map(|panel| sum(&panel.out_wh)).collect(),
-            panel_ah: state.panels.iter().map(|panel| sum(&panel.out_ah)).collect(),
+            charger_gate_h: chargers
+                .iter()
+                .map(|charger| sum(&charger.gate_h))
+                .collect(),
+            charger_full_h: chargers
+                .iter()
+                .map(|charger| sum(&charger.full_h))
+                .collect(),
+            charger_starved_h: chargers
+                .iter()
+                .map(|charger| sum(&charger.starved_h))
+                .collect(),
+            charger_denied_ah: chargers
+                .iter()
+                .map(|charger| sum(&charger.denied_ah))
+                .collect(),
+            panel_wh: state
+                .panels
+                .iter()
+                .map(|panel| sum(&panel.out_wh))
+                .collect(),
+            panel_ah: state
+                .panels
+                .iter()
+                .map(|panel| sum(&panel.out_ah))
+                .collect(),
             fridge_above_h: state.fridges.iter().map(|fridge| fridge.above_h).collect(),
-            fridge_run_h: state.fridges.iter().map(|fridge| sum(&fridge.run_h)).collect(),
+            fridge_run_h: state
+                .fridges
+                .iter()
+                .map(|fridge| sum(&fridge.run_h))
+                .collect(),
             oversubscribed_h: state.oversubscribed_h,
             peak_a: state.peak_a,
             driven_h: sum(&state.driven_h),

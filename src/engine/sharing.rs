@@ -60,20 +60,35 @@ pub(crate) fn share_sun(
         let kept = &mut scratch.kept[panel];
         for lane in 0..LANES {
             let full_v = flow.full_v[lane];
-            let cap = if constants.is_pwm { constants.max_a } else { constants.max_a * full_v };
+            let cap = if constants.is_pwm {
+                constants.max_a
+            } else {
+                constants.max_a * full_v
+            };
             kept[lane] = lesser(amount[lane], cap);
-            scratch.offered_w[lane] +=
-                if constants.is_pwm { amount[lane] * full_v } else { amount[lane] };
+            scratch.offered_w[lane] += if constants.is_pwm {
+                amount[lane] * full_v
+            } else {
+                amount[lane]
+            };
         }
         if let Some(charger) = constants.shares {
             let limit_a = plant.chargers[charger].output_a;
             let box_a = &mut scratch.box_a[charger];
             for lane in 0..LANES {
                 let full_v = flow.full_v[lane];
-                let wanted_a = if constants.is_pwm { kept[lane] } else { kept[lane] / full_v };
+                let wanted_a = if constants.is_pwm {
+                    kept[lane]
+                } else {
+                    kept[lane] / full_v
+                };
                 let given_a = lesser(wanted_a, limit_a - box_a[lane]);
                 box_a[lane] += given_a;
-                kept[lane] = if constants.is_pwm { given_a } else { given_a * full_v };
+                kept[lane] = if constants.is_pwm {
+                    given_a
+                } else {
+                    given_a * full_v
+                };
             }
         }
         for lane in 0..LANES {
@@ -92,11 +107,16 @@ pub(crate) fn share_sun(
         flow.room_a[lane] = greater(room_a - sun_a, 0.0);
     }
     for lane in 0..LANES {
-        let taken_w = flow.sun_share[lane]
-            * (flow.sun_w[lane] + flow.sun_a[lane] * flow.full_v[lane]);
+        let taken_w =
+            flow.sun_share[lane] * (flow.sun_w[lane] + flow.sun_a[lane] * flow.full_v[lane]);
         let left_w = greater(scratch.offered_w[lane] - taken_w, 0.0);
         state.banks[bank].curtailed_wh[lane] += left_w * plant.step_h;
-        let is_shut = flow.is_cold[lane] * if scratch.offered_w[lane] > 0.0 { 1.0 } else { 0.0 };
+        let is_shut = flow.is_cold[lane]
+            * if scratch.offered_w[lane] > 0.0 {
+                1.0
+            } else {
+                0.0
+            };
         state.banks[bank].cold_h[lane] += is_shut * plant.step_h;
     }
     for &panel in panels {
@@ -151,7 +171,11 @@ pub(crate) fn want(
             let output_a = plant.chargers[index].output_a;
             for lane in 0..LANES {
                 let free_a = greater(output_a - scratch.box_a[index][lane], 0.0);
-                charger.wanted_a[lane] = if charger.gate[lane] > 0.0 { free_a } else { 0.0 };
+                charger.wanted_a[lane] = if charger.gate[lane] > 0.0 {
+                    free_a
+                } else {
+                    0.0
+                };
                 asked_a[lane] += charger.wanted_a[lane];
             }
         }
@@ -193,7 +217,11 @@ pub(crate) fn input_current(
         let input_v = 0.5 * (source_v + greater(under_root, 0.0).sqrt());
         let works = under_root > 0.0 && input_v >= plant.min_input_v;
         let starved = !works && charger.wanted_a[lane] > 0.0;
-        starved_h[lane] += if starved { charger.gate[lane] * step_h } else { 0.0 };
+        starved_h[lane] += if starved {
+            charger.gate[lane] * step_h
+        } else {
+            0.0
+        };
         charger.input_a[lane] = if works { power_w / input_v } else { 0.0 };
         charger.wanted_a[lane] = if works { charger.wanted_a[lane] } else { 0.0 };
     }
@@ -230,10 +258,17 @@ pub(crate) fn share_alternator(
         let mut left_a = ZERO;
         for lane in 0..LANES {
             let is_over = total_a[lane] > spare_a * (1.0 + 1e-12);
-            state.oversubscribed_h[lane] +=
-                if is_over { driving[lane] * time_share * plant.step_h } else { 0.0 };
+            state.oversubscribed_h[lane] += if is_over {
+                driving[lane] * time_share * plant.step_h
+            } else {
+                0.0
+            };
             let start_gets = lesser(start_a[lane], spare_a);
-            let share = if start_gets < start_a[lane] { start_gets / start_a[lane] } else { 1.0 };
+            let share = if start_gets < start_a[lane] {
+                start_gets / start_a[lane]
+            } else {
+                1.0
+            };
             start_share[lane] += time_share * share;
             left_a[lane] = spare_a - start_gets;
         }
@@ -249,17 +284,19 @@ pub(crate) fn share_alternator(
             let mut share = ZERO;
             for lane in 0..LANES {
                 let fits = asked_a[lane] <= left_a[lane];
-                share[lane] = if fits { 1.0 } else { left_a[lane] / asked_a[lane] };
+                share[lane] = if fits {
+                    1.0
+                } else {
+                    left_a[lane] / asked_a[lane]
+                };
                 left_a[lane] = greater(left_a[lane] - asked_a[lane], 0.0);
             }
             for &index in group {
                 let charger = &mut chargers[index];
                 if charger.is_open {
                     for lane in 0..LANES {
-                        charger.mean_a[lane] += time_share
-                            * share[lane]
-                            * charger.gate[lane]
-                            * charger.wanted_a[lane];
+                        charger.mean_a[lane] +=
+                            time_share * share[lane] * charger.gate[lane] * charger.wanted_a[lane];
                     }
                 }
             }
@@ -267,20 +304,18 @@ pub(crate) fn share_alternator(
     }
     for lane in 0..LANES {
         start_a[lane] *= start_share[lane] * driving[lane];
-        let asked_a =
-            if driving[lane] > 0.0 { total_a[lane] + alternator.vehicle_load_a } else { 0.0 };
+        let asked_a = if driving[lane] > 0.0 {
+            total_a[lane] + alternator.vehicle_load_a
+        } else {
+            0.0
+        };
         state.peak_a[lane] = greater(state.peak_a[lane], asked_a);
         state.driven_h[lane] += driving[lane] * plant.step_h;
     }
 }
 
 /// Books a charger's step: energy out, what it could not get, what was lost on the way.
-pub(crate) fn book_charger(
-    plant: &Plant,
-    index: usize,
-    charger: &ChargerFlow,
-    state: &mut State,
-) {
+pub(crate) fn book_charger(plant: &Plant, index: usize, charger: &ChargerFlow, state: &mut State) {
     let constants = &plant.chargers[index];
     let step_h = plant.step_h;
     let account = &mut state.chargers[index];
@@ -294,8 +329,11 @@ pub(crate) fn book_charger(
         account.out_ah[lane] += mean_a * step_h;
         account.gate_h[lane] += charger.gate[lane] * step_h;
         let gate_a = charger.gate[lane] * charger.wanted_a[lane];
-        account.full_h[lane] +=
-            if charger.wanted_a[lane] >= full_a { charger.gate[lane] * step_h } else { 0.0 };
+        account.full_h[lane] += if charger.wanted_a[lane] >= full_a {
+            charger.gate[lane] * step_h
+        } else {
+            0.0
+        };
         account.denied_ah[lane] += greater(gate_a - mean_a, 0.0) * step_h;
         // The cable's loss while it works: input current squared times resistance.
         let cable_w = if is_alternator && gate_a > 0.0 {

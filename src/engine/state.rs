@@ -211,7 +211,9 @@ impl State {
         }
         let banks = plant.banks.iter().zip(&draws.start_soc);
         Self {
-            banks: banks.map(|(bank, soc)| BankState::new(bank, soc, mean_c)).collect(),
+            banks: banks
+                .map(|(bank, soc)| BankState::new(bank, soc, mean_c))
+                .collect(),
             chargers: plant
                 .chargers
                 .iter()
@@ -228,13 +230,20 @@ impl State {
             panels: plant
                 .panels
                 .iter()
-                .map(|_| PanelState { out_wh: ZERO, out_ah: ZERO })
+                .map(|_| PanelState {
+                    out_wh: ZERO,
+                    out_ah: ZERO,
+                })
                 .collect(),
             fridges: plant
                 .fridges
                 .iter()
                 .map(|fridge| FridgeState {
-                    inside: if fridge.starts_warm { mean_c } else { splat(fridge.set_c) },
+                    inside: if fridge.starts_warm {
+                        mean_c
+                    } else {
+                        splat(fridge.set_c)
+                    },
                     duty: ZERO,
                     heat_w_per_k: splat(fridge.leak_w_per_k + fridge.use_w_per_k),
                     out_wh: ZERO,
@@ -295,7 +304,11 @@ impl State {
         }
         parts.extend(&mut self.event_wh);
         parts.extend(&mut self.event_ah);
-        parts.extend([&mut self.oversubscribed_h, &mut self.peak_a, &mut self.driven_h]);
+        parts.extend([
+            &mut self.oversubscribed_h,
+            &mut self.peak_a,
+            &mut self.driven_h,
+        ]);
         parts
     }
 

@@ -33,13 +33,25 @@ impl Offer {
         let plant = &timeline.plant.panels[panel];
         let per_w_m2_parked = 1.0 / (U0 + U1 * WIND_PARKED_M_S);
         let per_w_m2_driving = 1.0 / (U0 + U1 * WIND_DRIVING_M_S);
-        let away = if plant.trailer { &drives.towing } else { &drives.driving };
-        let packed = if plant.trailer { &drives.packed_trailer } else { &drives.packed };
+        let away = if plant.trailer {
+            &drives.towing
+        } else {
+            &drives.driving
+        };
+        let packed = if plant.trailer {
+            &drives.packed_trailer
+        } else {
+            &drives.packed
+        };
         let parked_w_m2 = match plant.plane {
             None => air.flat_parked,
             Some(plane) => plane_w_m2(timeline, plane, step, light),
         };
-        let standing = if plant.portable { timeline.portable[step] } else { 1.0 };
+        let standing = if plant.portable {
+            timeline.portable[step]
+        } else {
+            1.0
+        };
         for lane in 0..LANES {
             let (on_road, in_camp) = if plant.portable {
                 (0.0, standing * (1.0 - packed[lane]))

@@ -7,7 +7,7 @@ use crate::timeline::{NightMark, Timeline};
 /// Watches one bank.
 #[derive(Debug, Clone)]
 pub(crate) struct Track {
-    reserve_soc: f64,
+    pub(crate) reserve_soc: f64,
     pub(crate) lowest: Lanes,
     night_low: Lanes,
     pub(crate) shortfall_s: Lanes,
@@ -27,7 +27,10 @@ impl Track {
                 shortfall_s[lane] = 0.0;
             }
         }
-        let night = NightOutcome { dawn_soc: ZERO, lowest_soc: splat(f64::INFINITY) };
+        let night = NightOutcome {
+            dawn_soc: ZERO,
+            lowest_soc: splat(f64::INFINITY),
+        };
         let mut samples = Vec::with_capacity(timeline.steps / timeline.sample_every + 2);
         samples.push(*soc);
         Self {
@@ -46,7 +49,10 @@ impl Track {
     /// Takes note of a step from `before` to `after`.
     pub(crate) fn step(&mut self, timeline: &Timeline, step: usize, before: &Lanes, after: &Lanes) {
         let nights: &[NightMark] = &timeline.nights;
-        if nights.get(self.open).is_some_and(|night| night.first_step == step) {
+        if nights
+            .get(self.open)
+            .is_some_and(|night| night.first_step == step)
+        {
             self.fold_night();
             self.night_low = *before;
             self.open += 1;
@@ -59,14 +65,20 @@ impl Track {
         if is_below {
             self.note_shortfalls(timeline, step, before, after);
         }
-        while let Some(night) = nights.get(self.dawn).filter(|night| night.dawn_step == step) {
+        while let Some(night) = nights
+            .get(self.dawn)
+            .filter(|night| night.dawn_step == step)
+        {
             let dawn = &mut self.nights[self.dawn].dawn_soc;
             for lane in 0..LANES {
                 dawn[lane] = before[lane] + night.dawn_share * (after[lane] - before[lane]);
             }
             self.dawn += 1;
         }
-        if nights.get(self.closed).is_some_and(|night| night.end_step == step + 1) {
+        if nights
+            .get(self.closed)
+            .is_some_and(|night| night.end_step == step + 1)
+        {
             self.nights[self.closed].lowest_soc = self.night_low;
             self.fold_night();
             self.closed += 1;

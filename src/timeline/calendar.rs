@@ -103,7 +103,8 @@ fn hours_s(hours: f64) -> i64 {
 }
 
 fn days_after(date: NaiveDate, days: u32) -> NaiveDate {
-    date.checked_add_days(Days::new(u64::from(days))).unwrap_or(date)
+    date.checked_add_days(Days::new(u64::from(days)))
+        .unwrap_or(date)
 }
 
 impl NominalCalendar {
@@ -112,9 +113,11 @@ impl NominalCalendar {
     pub fn new(scenario: &Scenario, plan: Plan) -> Self {
         match plan {
             Plan::Trip => Self::trip(&scenario.itinerary),
-            Plan::Stay { stop, now_s, horizon_days } => {
-                Self::stay(&scenario.itinerary, stop, now_s, horizon_days)
-            }
+            Plan::Stay {
+                stop,
+                now_s,
+                horizon_days,
+            } => Self::stay(&scenario.itinerary, stop, now_s, horizon_days),
         }
     }
 
@@ -132,12 +135,21 @@ impl NominalCalendar {
             let arrive_s = depart_s + hours_s(leg.drive_hours.mean());
             latest_s = latest_s.max(scheduled_s + hours_s(leg.depart_spread_min / 60.0))
                 + hours_s(leg.drive_hours.max);
-            legs.push(LegTimes { scheduled_s, depart_s, arrive_s });
+            legs.push(LegTimes {
+                scheduled_s,
+                depart_s,
+                arrive_s,
+            });
             let arrive_date = zone.local(arrive_s).date();
             let leave_date = days_after(arrive_date, leg.nights);
             for night in 0..leg.nights {
                 let date = days_after(arrive_date, night);
-                nights.push(NightTimes { date, stop, from_s: 0, to_s: 0 });
+                nights.push(NightTimes {
+                    date,
+                    stop,
+                    from_s: 0,
+                    to_s: 0,
+                });
                 // The date of arrival has a leg, also when that leg began the day before.
                 if date > arrive_date {
                     local_drives.push(LocalDrive {
@@ -149,17 +161,27 @@ impl NominalCalendar {
                 }
             }
             free_s = arrive_s;
-            let next_depart =
-                itinerary.legs.get(stop + 1).map_or(leg.depart, |next| next.depart);
+            let next_depart = itinerary
+                .legs
+                .get(stop + 1)
+                .map_or(leg.depart, |next| next.depart);
             scheduled_s = clock_utc_s(zone, leave_date, next_depart);
         }
         let last = itinerary.legs.len() - 1;
         let ends_on_arrival = itinerary.legs[last].nights == 0;
-        let end_s = if ends_on_arrival { free_s } else { scheduled_s.max(free_s) };
+        let end_s = if ends_on_arrival {
+            free_s
+        } else {
+            scheduled_s.max(free_s)
+        };
         let mut calendar = Self {
             start_s,
             end_s,
-            latest_end_s: if ends_on_arrival { latest_s.max(end_s) } else { end_s },
+            latest_end_s: if ends_on_arrival {
+                latest_s.max(end_s)
+            } else {
+                end_s
+            },
             departure_s: legs[0].depart_s,
             legs,
             local_drives,
@@ -177,10 +199,19 @@ impl NominalCalendar {
         let end_s = now_s + i64::from(horizon_days) * 86_400;
         let now = zone.local(now_s);
         // Before noon one is still in the night of the evening before.
-        let first = if now.time() < NOON { now.date().pred_opt() } else { Some(now.date()) };
+        let first = if now.time() < NOON {
+            now.date().pred_opt()
+        } else {
+            Some(now.date())
+        };
         let first = first.unwrap_or(now.date());
         let nights = (0..=horizon_days)
-            .map(|night| NightTimes { date: days_after(first, night), stop, from_s: 0, to_s: 0 })
+            .map(|night| NightTimes {
+                date: days_after(first, night),
+                stop,
+                from_s: 0,
+                to_s: 0,
+            })
             .collect();
         let mut calendar = Self {
             start_s: now_s,
@@ -191,7 +222,11 @@ impl NominalCalendar {
             local_drives: Vec::new(),
             nights,
             ends_on_arrival: false,
-            plan: Plan::Stay { stop, now_s, horizon_days },
+            plan: Plan::Stay {
+                stop,
+                now_s,
+                horizon_days,
+            },
         };
         calendar.close_nights(zone);
         calendar
@@ -212,16 +247,23 @@ impl NominalCalendar {
     pub fn stop_at(&self, utc_s: i64) -> Option<usize> {
         match self.plan {
             Plan::Stay { stop, .. } => Some(stop),
-            Plan::Trip => self.legs.partition_point(|leg| leg.depart_s <= utc_s).checked_sub(1),
+            Plan::Trip => self
+                .legs
+                .partition_point(|leg| leg.depart_s <= utc_s)
+                .checked_sub(1),
         }
     }
 
     /// Where the vehicle is at an instant: latitude, longitude (degrees) and height if known.
     #[must_use]
     pub fn place_at(&self, itinerary: &Itinerary, utc_s: i64) -> Position {
-        let Some(stop) = self.stop_at(utc_s) else { return Position::of(&itinerary.from) };
+        let Some(stop) = self.stop_at(utc_s) else {
+            return Position::of(&itinerary.from);
+        };
         let to = Position::of(&itinerary.legs[stop].stop);
-        let Some(leg) = self.legs.get(stop).filter(|leg| utc_s < leg.arrive_s) else { return to };
+        let Some(leg) = self.legs.get(stop).filter(|leg| utc_s < leg.arrive_s) else {
+            return to;
+        };
         let from = match stop.checked_sub(1) {
             Some(before) => Position::of(&itinerary.legs[before].stop),
             None => Position::of(&itinerary.from),
@@ -258,7 +300,11 @@ const NOON: NaiveTime = match NaiveTime::from_hms_opt(12, 0, 0) {
 fn first_at_or_after(zone: &Zone, start_s: i64, clock: ClockTime) -> i64 {
     let today = zone.local(start_s).date();
     let on_day = clock_utc_s(zone, today, clock);
-    if on_day >= start_s { on_day } else { clock_utc_s(zone, days_after(today, 1), clock) }
+    if on_day >= start_s {
+        on_day
+    } else {
+        clock_utc_s(zone, days_after(today, 1), clock)
+    }
 }
 
 /// A point on the map.
@@ -274,7 +320,11 @@ pub struct Position {
 
 impl Position {
     fn of(place: &Place) -> Self {
-        Self { lat_deg: place.lat_deg, lon_deg: place.lon_deg, height_m: place.height_m }
+        Self {
+            lat_deg: place.lat_deg,
+            lon_deg: place.lon_deg,
+            height_m: place.height_m,
+        }
     }
 
     /// In a straight line on the map, the short way round; height only where both ends have one.

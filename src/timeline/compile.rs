@@ -82,22 +82,29 @@ impl Timeline {
         let calendar = NominalCalendar::new(scenario, plan);
         let days = day_times(itinerary, &calendar);
         let length_s = calendar.latest_end_s - calendar.start_s;
-        let steps = usize::try_from((length_s + step_s - 1) / step_s).unwrap_or(0).max(1);
+        let steps = usize::try_from((length_s + step_s - 1) / step_s)
+            .unwrap_or(0)
+            .max(1);
         let nominal_s = calendar.end_s - calendar.start_s;
         let sun = sun_steps(scenario, &calendar, &days, step_s, steps);
         let weather = weather_source(&scenario.climate, &days)?;
         #[expect(clippy::cast_precision_loss, reason = "seconds of a step")]
         let plant = Plant::new(scenario, &sun.plane_of_panel, step_s as f64 / 3600.0);
-        let middles = (0..steps).map(|step| {
-            calendar.start_s + i64::try_from(step).unwrap_or(0) * step_s + step_s / 2
-        });
+        let middles = (0..steps)
+            .map(|step| calendar.start_s + i64::try_from(step).unwrap_or(0) * step_s + step_s / 2);
         let mains = middles
-            .map(|utc_s| calendar.stop_at(utc_s).is_some_and(|stop| itinerary.legs[stop].mains))
+            .map(|utc_s| {
+                calendar
+                    .stop_at(utc_s)
+                    .is_some_and(|stop| itinerary.legs[stop].mains)
+            })
             .collect();
         Ok(Self {
             step_s,
             steps,
-            tail_step: usize::try_from(nominal_s / step_s).unwrap_or(0).min(steps - 1),
+            tail_step: usize::try_from(nominal_s / step_s)
+                .unwrap_or(0)
+                .min(steps - 1),
             changes: load_changes(scenario, &days, calendar.start_s, step_s, steps),
             lived_in: lived_in(scenario, &calendar, &days, step_s, steps),
             portable: portable(scenario, &calendar, &days, step_s, steps),
@@ -128,12 +135,19 @@ fn lived_in(
     step_s: i64,
     steps: usize,
 ) -> Vec<f64> {
-    let Some(window) = scenario.itinerary.lived_in else { return vec![0.0; steps] };
+    let Some(window) = scenario.itinerary.lived_in else {
+        return vec![0.0; steps];
+    };
     if window.from == window.to {
         return vec![1.0; steps];
     }
     let spans = window_spans(window, days, &scenario.itinerary.zone);
-    step_shares(spans.iter().map(|span| (span.from_s, span.to_s)), calendar.start_s, step_s, steps)
+    step_shares(
+        spans.iter().map(|span| (span.from_s, span.to_s)),
+        calendar.start_s,
+        step_s,
+        steps,
+    )
 }
 
 fn portable(
@@ -143,13 +157,19 @@ fn portable(
     step_s: i64,
     steps: usize,
 ) -> Vec<f64> {
-    if !scenario.solar.iter().any(|panel| panel.mount == Mount::Portable) {
+    if !scenario
+        .solar
+        .iter()
+        .any(|panel| panel.mount == Mount::Portable)
+    {
         return Vec::new();
     }
-    let spans = days
-        .iter()
-        .filter(|day| day.set_s > day.rise_s)
-        .map(|day| (day.rise_s + PORTABLE_MARGIN_S, day.set_s - PORTABLE_MARGIN_S));
+    let spans = days.iter().filter(|day| day.set_s > day.rise_s).map(|day| {
+        (
+            day.rise_s + PORTABLE_MARGIN_S,
+            day.set_s - PORTABLE_MARGIN_S,
+        )
+    });
     step_shares(spans, calendar.start_s, step_s, steps)
 }
 
@@ -178,11 +198,15 @@ fn night_marks(
                 usize::try_from(step).unwrap_or(0).min(steps)
             };
             let since_s = dawn_s - calendar.start_s;
-            let dawn_step = usize::try_from(since_s / step_s).unwrap_or(0).min(steps - 1);
+            let dawn_step = usize::try_from(since_s / step_s)
+                .unwrap_or(0)
+                .min(steps - 1);
             #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
             NightMark {
                 first_step: nearest(night.from_s),
-                end_step: nearest(night.to_s).max(nearest(night.from_s) + 1).min(steps),
+                end_step: nearest(night.to_s)
+                    .max(nearest(night.from_s) + 1)
+                    .min(steps),
                 dawn_step,
                 dawn_share: ((since_s as f64 / step_s as f64)
                     - f64::from(u32::try_from(dawn_step).unwrap_or(0)))

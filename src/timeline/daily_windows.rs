@@ -42,7 +42,11 @@ pub fn day_times(itinerary: &Itinerary, calendar: &NominalCalendar) -> Vec<DayTi
     let last = zone.local(calendar.latest_end_s).date();
     let first = first.pred_opt().unwrap_or(first);
     let last = last.succ_opt().unwrap_or(last);
-    first.iter_days().take_while(|date| *date <= last).map(|date| one_day(itinerary, calendar, date)).collect()
+    first
+        .iter_days()
+        .take_while(|date| *date <= last)
+        .map(|date| one_day(itinerary, calendar, date))
+        .collect()
 }
 
 fn one_day(itinerary: &Itinerary, calendar: &NominalCalendar, date: NaiveDate) -> DayTimes {
@@ -51,9 +55,17 @@ fn one_day(itinerary: &Itinerary, calendar: &NominalCalendar, date: NaiveDate) -
     let next = date.succ_opt().unwrap_or(date);
     let next_midnight_s = zone.first_utc_s(next.and_time(NaiveTime::MIN));
     let place = calendar.place_at(itinerary, midnight_s.midpoint(next_midnight_s));
-    let sun = sun_day(mean_noon_s(date, place.lon_deg), place.lat_deg, place.lon_deg);
+    let sun = sun_day(
+        mean_noon_s(date, place.lon_deg),
+        place.lat_deg,
+        place.lon_deg,
+    );
     let (rise_s, set_s, transit_s, has_sunrise) = match sun {
-        SunDay::Normal { rise_s, transit_s, set_s } => (rise_s, set_s, transit_s, true),
+        SunDay::Normal {
+            rise_s,
+            transit_s,
+            set_s,
+        } => (rise_s, set_s, transit_s, true),
         SunDay::PolarDay { transit_s } => (midnight_s, next_midnight_s, transit_s, false),
         SunDay::PolarNight { transit_s } => (next_midnight_s, midnight_s, transit_s, false),
     };
@@ -100,7 +112,9 @@ pub fn window_spans(window: Window, days: &[DayTimes], zone: &Zone) -> Vec<DaySp
     for (day, times) in days.iter().enumerate() {
         let from_s = end_s(window.from, times, zone, false);
         let to_s = if wraps {
-            let Some(next) = days.get(day + 1) else { continue };
+            let Some(next) = days.get(day + 1) else {
+                continue;
+            };
             end_s(window.to, next, zone, true)
         } else {
             end_s(window.to, times, zone, true)
@@ -130,7 +144,11 @@ fn end_s(end: WindowEnd, times: &DayTimes, zone: &Zone, is_close: bool) -> i64 {
 
 fn clock_end_s(zone: &Zone, date: NaiveDate, clock: ClockTime, is_close: bool) -> i64 {
     let local = super::calendar::local_time(date, clock);
-    if is_close { zone.last_utc_s(local) } else { zone.first_utc_s(local) }
+    if is_close {
+        zone.last_utc_s(local)
+    } else {
+        zone.first_utc_s(local)
+    }
 }
 
 /// Share of each step that lies in any of the spans, 0 to 1; spans in order, overlaps count once.

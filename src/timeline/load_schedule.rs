@@ -62,7 +62,9 @@ pub struct Change {
 /// Hours of each date's window, or 24 without one.
 #[must_use]
 pub fn window_hours(load: &Load, days: &[DayTimes], scenario: &Scenario) -> Vec<f64> {
-    let When::Window(window) = load.when else { return vec![24.0; days.len()] };
+    let When::Window(window) = load.when else {
+        return vec![24.0; days.len()];
+    };
     let mut hours = vec![0.0; days.len()];
     for span in window_spans(window, days, &scenario.itinerary.zone) {
         #[expect(clippy::cast_precision_loss, reason = "seconds of a day")]
@@ -114,9 +116,19 @@ pub fn load_changes(
                 LoadKind::Hours { .. } => 0.0,
                 _ => live[step],
             };
-            let now = (live[step], used, if live[step] > 0.0 { day } else { last.2 });
+            let now = (
+                live[step],
+                used,
+                if live[step] > 0.0 { day } else { last.2 },
+            );
             if now != last {
-                changes.push(Change { step, load: index, live: now.0, used, day });
+                changes.push(Change {
+                    step,
+                    load: index,
+                    live: now.0,
+                    used,
+                    day,
+                });
                 last = now;
             }
         }

@@ -3,8 +3,8 @@
 //! Steps go on UTC; the time of step `k` is `start + k · step`. Windows and drives that cover part
 //! of a step count for that part.
 
-mod compile;
 pub mod calendar;
+mod compile;
 pub mod daily_windows;
 pub mod load_schedule;
 pub mod plant;

@@ -14,6 +14,7 @@ use crate::system::fridge::{leak_w_per_k, limit_c, use_w_per_k};
 use crate::system::open_circuit_voltage::{Curve, VoltageTable};
 use crate::system::panel::{MAX_POWER_V, MPPT_EFFICIENCY};
 use crate::system::two_tank::{RATE_PER_H, SHARE_AT_HAND, TwoTankStep, full_over_rated};
+use crate::wiring::run_resistance_ohm;
 
 /// Loads return when the state of charge is this far above cut-off.
 pub const RETURN_SOC: f64 = 0.05;
@@ -220,7 +221,9 @@ impl Plant {
             step_h,
             banks: banks.collect(),
             bank_order: bank_order(scenario),
-            chargers: (0..scenario.chargers.len()).map(|c| charger_plant(scenario, c)).collect(),
+            chargers: (0..scenario.chargers.len())
+                .map(|c| charger_plant(scenario, c))
+                .collect(),
             panels: scenario
                 .solar
                 .iter()
@@ -244,7 +247,9 @@ impl Plant {
                     }
                 })
                 .collect(),
-            loads: (0..scenario.loads.len()).map(|load| load_plant(scenario, load)).collect(),
+            loads: (0..scenario.loads.len())
+                .map(|load| load_plant(scenario, load))
+                .collect(),
             fridges: fridges(scenario, step_h),
             events: events(scenario),
             alternator: alternator(scenario),
@@ -266,8 +271,9 @@ fn bank_plant(scenario: &Scenario, index: usize, step_h: f64) -> BankPlant {
     } else {
         bank.capacity_ah
     };
-    let mut order: Vec<usize> =
-        (0..scenario.chargers.len()).filter(|&c| scenario.chargers[c].to == index).collect();
+    let mut order: Vec<usize> = (0..scenario.chargers.len())
+        .filter(|&c| scenario.chargers[c].to == index)
+        .collect();
     order.sort_by_key(|&c| scenario.chargers[c].priority);
     BankPlant {
         is_house: bank.role == Role::House,
@@ -289,7 +295,9 @@ fn bank_plant(scenario: &Scenario, index: usize, step_h: f64) -> BankPlant {
         kept: bank.kept,
         trailer: bank.trailer,
         charger_groups: by_priority(scenario, order),
-        panels: (0..scenario.solar.len()).filter(|&p| scenario.solar[p].to == index).collect(),
+        panels: (0..scenario.solar.len())
+            .filter(|&p| scenario.solar[p].to == index)
+            .collect(),
         feeds: (0..scenario.chargers.len())
             .filter(|&c| scenario.chargers[c].from == ChargerSource::Bank(index))
             .collect(),
@@ -351,7 +359,8 @@ fn feed_ohm(scenario: &Scenario, index: usize) -> f64 {
     let own_a = scenario.chargers[index].output_a;
     let mut sum = 0.0;
     for (run_index, run) in scenario.runs.iter().enumerate() {
-        let carries = run.carries.contains(&RunEnd::Charger(index)) || run.to == RunEnd::Charger(index);
+        let carries =
+            run.carries.contains(&RunEnd::Charger(index)) || run.to == RunEnd::Charger(index);
         let is_output = run.from == RunEnd::Charger(index)
             || run.to == RunEnd::Bank(scenario.chargers[index].to);
         if carries && !is_output {
@@ -363,14 +372,10 @@ fn feed_ohm(scenario: &Scenario, index: usize) -> f64 {
                     _ => 0.0,
                 })
                 .sum();
-            sum += run_ohm(scenario, run_index) * (all_a / own_a).max(1.0);
+            sum += run_resistance_ohm(scenario, run_index) * (all_a / own_a).max(1.0);
         }
     }
     sum
-}
-
-fn run_ohm(_scenario: &Scenario, _run: usize) -> f64 {
-    0.0
 }
 
 fn load_plant(scenario: &Scenario, index: usize) -> LoadPlant {
@@ -383,10 +388,14 @@ fn load_plant(scenario: &Scenario, index: usize) -> LoadPlant {
         // The compressor runs by its own balance: see [`FridgePlant`].
         LoadKind::Fridge(_) => Power::Watts(0.0),
     };
-    let (efficiency, idle_w) =
-        load.inverter.map_or((1.0, 0.0), |inverter| (inverter.efficiency, inverter.idle_w));
+    let (efficiency, idle_w) = load.inverter.map_or((1.0, 0.0), |inverter| {
+        (inverter.efficiency, inverter.idle_w)
+    });
     let (watts, amps) = match power {
-        Power::Watts(watts) => (watts * cable_factor(scenario, index, watts) / efficiency, 0.0),
+        Power::Watts(watts) => (
+            watts * cable_factor(scenario, index, watts) / efficiency,
+            0.0,
+        ),
         Power::Amps(amps) => (0.0, amps / efficiency),
     };
     LoadPlant {
@@ -408,7 +417,7 @@ fn cable_factor(scenario: &Scenario, index: usize, watts: f64) -> f64 {
     let nominal_v = scenario.system_voltage_v * 1.05;
     let ohm: f64 = (0..scenario.runs.len())
         .filter(|&run| scenario.runs[run].to == RunEnd::Load(index))
-        .map(|run| run_ohm(scenario, run))
+        .map(|run| run_resistance_ohm(scenario, run))
         .sum();
     1.0 + ohm * watts / (nominal_v * nominal_v)
 }
@@ -416,7 +425,9 @@ fn cable_factor(scenario: &Scenario, index: usize, watts: f64) -> f64 {
 fn fridges(scenario: &Scenario, step_h: f64) -> Vec<FridgePlant> {
     let mut fridges = Vec::new();
     for (index, load) in scenario.loads.iter().enumerate() {
-        let LoadKind::Fridge(fridge) = load.kind else { continue };
+        let LoadKind::Fridge(fridge) = load.kind else {
+            continue;
+        };
         let efficiency = load.inverter.map_or(1.0, |inverter| inverter.efficiency);
         let rated_w = fridge.rated_average_a * scenario.system_voltage_v;
         fridges.push(FridgePlant {

@@ -78,7 +78,9 @@ struct Hour {
 
 /// Beginning of the local mean solar day of each date.
 fn solar_midnights(days: &[DayTimes]) -> Vec<i64> {
-    days.iter().map(|day| mean_noon_s(day.date, day.lon_deg) - 43_200).collect()
+    days.iter()
+        .map(|day| mean_noon_s(day.date, day.lon_deg) - 43_200)
+        .collect()
 }
 
 struct ShadeAt {
@@ -91,7 +93,9 @@ impl ShadeAt {
         let mut share = self.constant;
         for (spans, slot_share) in &self.slots {
             let next = spans.partition_point(|span| span.from_s <= utc_s);
-            let inside = spans[next.saturating_sub(2)..next].iter().any(|span| utc_s < span.to_s);
+            let inside = spans[next.saturating_sub(2)..next]
+                .iter()
+                .any(|span| utc_s < span.to_s);
             if inside {
                 share = *slot_share;
             }
@@ -105,7 +109,10 @@ fn shades(itinerary: &Itinerary, days: &[DayTimes]) -> Vec<ShadeAt> {
         .legs
         .iter()
         .map(|leg| match &leg.shade {
-            Shade::Constant(share) => ShadeAt { constant: *share, slots: Vec::new() },
+            Shade::Constant(share) => ShadeAt {
+                constant: *share,
+                slots: Vec::new(),
+            },
             Shade::Slots(slots) => ShadeAt {
                 constant: 0.0,
                 slots: slots
@@ -147,16 +154,28 @@ pub fn sun_steps(
     for panel in &scenario.solar {
         let plane = match panel.mount {
             Mount::Flat => None,
-            mount => Some(mounts.iter().position(|known| *known == mount).unwrap_or_else(|| {
-                mounts.push(mount);
-                mounts.len() - 1
-            })),
+            mount => Some(
+                mounts
+                    .iter()
+                    .position(|known| *known == mount)
+                    .unwrap_or_else(|| {
+                        mounts.push(mount);
+                        mounts.len() - 1
+                    }),
+            ),
         };
         sun.plane_of_panel.push(plane);
     }
     sun.planes = vec![PlaneSteps::default(); mounts.len()];
     let mut hours: Vec<[Hour; 24]> = (0..days.len())
-        .map(|_| std::array::from_fn(|_| Hour { weight: 0.0, clear: 0.0, height_sum: 0.0, samples: 0.0 }))
+        .map(|_| {
+            std::array::from_fn(|_| Hour {
+                weight: 0.0,
+                clear: 0.0,
+                height_sum: 0.0,
+                samples: 0.0,
+            })
+        })
         .collect();
 
     // The grid goes on beyond both ends, so that the first and last day's totals are whole.
@@ -169,7 +188,9 @@ pub fn sun_steps(
         let middle_s = begin_s + step_s / 2;
         let inside = (0..steps_i).contains(&step);
         let day = midnights.partition_point(|midnight| *midnight <= middle_s);
-        let Some(day) = day.checked_sub(1) else { continue };
+        let Some(day) = day.checked_sub(1) else {
+            continue;
+        };
         let since_s = middle_s - midnights[day];
         if since_s >= 86_400 && day + 1 == days.len() {
             break;
@@ -178,8 +199,7 @@ pub fn sun_steps(
         let mut sums = StepSums::new(mounts.len());
         for sample in 0..samples {
             #[expect(clippy::cast_precision_loss, reason = "seconds since 1970")]
-            let utc_s = begin_s as f64
-                + (sample as f64 + 0.5) * step_s as f64 / samples as f64;
+            let utc_s = begin_s as f64 + (sample as f64 + 0.5) * step_s as f64 / samples as f64;
             let place = calendar.place_at(itinerary, middle_s);
             let position = sun_position_fast(utc_s, place.lat_deg, place.lon_deg);
             let height = libm::cos(position.zenith_deg.to_radians());
@@ -194,8 +214,9 @@ pub fn sun_steps(
             entry.samples += 1.0;
             if inside {
                 #[expect(clippy::cast_possible_truncation, reason = "seconds since 1970")]
-                let shade =
-                    calendar.stop_at(middle_s).map_or(0.0, |stop| shades[stop].share(utc_s as i64));
+                let shade = calendar
+                    .stop_at(middle_s)
+                    .map_or(0.0, |stop| shades[stop].share(utc_s as i64));
                 sums.add(&mounts, facing[day], position, normal_w_m2, height, shade);
             }
         }
@@ -239,7 +260,10 @@ fn store_slots(
             }
         }
     }
-    sun.slot = step_hours.iter().map(|(day, hour)| index[*day][*hour]).collect();
+    sun.slot = step_hours
+        .iter()
+        .map(|(day, hour)| index[*day][*hour])
+        .collect();
 }
 
 /// Sums over the samples of one step.
@@ -252,7 +276,12 @@ struct StepSums {
 
 impl StepSums {
     fn new(planes: usize) -> Self {
-        Self { horizontal: 0.0, directional: 0.0, isotropic: 0.0, planes: vec![[0.0; 3]; planes] }
+        Self {
+            horizontal: 0.0,
+            directional: 0.0,
+            isotropic: 0.0,
+            planes: vec![[0.0; 3]; planes],
+        }
     }
 
     fn add(
@@ -273,7 +302,10 @@ impl StepSums {
             let (tilt_deg, azimuth_deg) = match *mount {
                 Mount::Flat => (0.0, 0.0),
                 Mount::Portable => facing,
-                Mount::Tilted { tilt_deg, azimuth_deg } => (tilt_deg, azimuth_deg),
+                Mount::Tilted {
+                    tilt_deg,
+                    azimuth_deg,
+                } => (tilt_deg, azimuth_deg),
             };
             let incidence = cos_incidence(position, tilt_deg, azimuth_deg).max(0.0);
             let lean = libm::cos(tilt_deg.to_radians());

@@ -1,0 +1,255 @@
+//! Draws for a batch of trials.
+
+use chrono::Datelike;
+
+use super::chance::Chance;
+use super::drive_draws::{DriveDraws, TrialDrives};
+use super::pert::PertQuantile;
+use super::random::StreamKey;
+use super::weather_draws::{TrialWeather, WeatherDraws};
+use crate::engine::{Draws, EventTimes, LANES, Lanes, Light};
+use crate::scenario::{EventMoment, Scenario, Spread};
+use crate::timeline::Timeline;
+use crate::timeline::calendar::clock_utc_s;
+
+/// Place of a trial's own factor in a load's stream; days have their numbers.
+const WHOLE_TRIAL: u64 = u64::MAX;
+
+struct LoadDraw {
+    key: StreamKey,
+    factor: usize,
+    daily_use: PertQuantile,
+}
+
+struct EventDraw {
+    key: StreamKey,
+    minutes: PertQuantile,
+    load: usize,
+    on: EventMoment,
+    /// Daily events: the instants.
+    times_s: Vec<f64>,
+}
+
+/// Everything drawn for a plan, prepared once for all trials.
+pub struct Drawing<'a> {
+    timeline: &'a Timeline,
+    start_soc: Vec<(StreamKey, PertQuantile)>,
+    drives: DriveDraws,
+    weather: WeatherDraws<'a>,
+    loads: Vec<LoadDraw>,
+    factors: Vec<PertQuantile>,
+    events: Vec<EventDraw>,
+    day_numbers: Vec<u64>,
+}
+
+impl std::fmt::Debug for Drawing<'_> {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        out.debug_struct("Drawing").finish_non_exhaustive()
+    }
+}
+
+impl<'a> Drawing<'a> {
+    /// Prepares the draws of a plan under a seed. `start_soc` replaces the scenario's where given.
+    #[must_use]
+    pub fn new(
+        scenario: &Scenario,
+        timeline: &'a Timeline,
+        seed: u64,
+        start_soc: &[Option<f64>],
+    ) -> Self {
+        let mut spreads: Vec<f64> = Vec::new();
+        let mut factors = Vec::new();
+        let loads = scenario
+            .loads
+            .iter()
+            .zip(&timeline.plant.loads)
+            .map(|(load, plant)| {
+                let spread = plant.use_spread;
+                let known = spreads
+                    .iter()
+                    .position(|known| (known - spread).abs() < 1e-12);
+                let factor = known.unwrap_or_else(|| {
+                    spreads.push(spread);
+                    let around = Spread {
+                        min: 1.0 - spread,
+                        likely: 1.0,
+                        max: 1.0 + spread,
+                    };
+                    factors.push(PertQuantile::new(around));
+                    spreads.len() - 1
+                });
+                LoadDraw {
+                    key: StreamKey::new(seed, &format!("load/{}", load.id)),
+                    factor,
+                    daily_use: PertQuantile::new(plant.daily_use),
+                }
+            });
+        let loads = loads.collect();
+        let banks = scenario.banks.iter().enumerate();
+        Self {
+            start_soc: banks
+                .map(|(index, bank)| {
+                    let key = StreamKey::new(seed, &format!("start/{}", bank.id));
+                    let given = start_soc.get(index).copied().flatten();
+                    (
+                        key,
+                        PertQuantile::new(given.map_or(bank.start_soc, Spread::fixed)),
+                    )
+                })
+                .collect(),
+            drives: DriveDraws::new(scenario, timeline, seed),
+            weather: WeatherDraws::new(timeline, seed),
+            loads,
+            factors,
+            events: event_draws(scenario, timeline, seed),
+            day_numbers: timeline
+                .days
+                .iter()
+                .map(|day| u64::try_from(day.date.num_days_from_ce()).unwrap_or(0))
+                .collect(),
+            timeline,
+        }
+    }
+
+    /// Draws for `count` trials from number `first` on. Unused lanes repeat the first trial.
+    #[must_use]
+    pub fn batch(&self, first: u64, count: usize) -> (Draws, u32) {
+        let chances: Vec<Chance> = (0..LANES as u64)
+            .map(|lane| Chance::Trial(first + if lane < count as u64 { lane } else { 0 }))
+            .collect();
+        self.draw(&chances, count)
+    }
+
+    /// One trial without chance.
+    #[must_use]
+    pub fn typical(&self) -> Draws {
+        self.draw(&vec![Chance::Mean; LANES], 1).0
+    }
+
+    fn draw(&self, chances: &[Chance], count: usize) -> (Draws, u32) {
+        let trials: Vec<TrialDrives> = chances
+            .iter()
+            .map(|chance| self.drives.draw(*chance))
+            .collect();
+        let days = self.timeline.days.len();
+        let slots = self.timeline.sun.slots.len();
+        let zero = [0.0; LANES];
+        let dark = Light {
+            kt: zero,
+            directional: zero,
+            isotropic: zero,
+        };
+        let mut draws = Draws {
+            count,
+            start_soc: vec![zero; self.start_soc.len()],
+            departure_s: std::array::from_fn(|lane| trials[lane].departure_s),
+            end_s: std::array::from_fn(|lane| trials[lane].end_s),
+            use_factor: vec![vec![zero; days]; self.loads.len()],
+            events: self.events(chances, &trials),
+            day_min_c: vec![zero; days],
+            day_max_c: vec![zero; days],
+            light: vec![dark; slots],
+            drives: Vec::new(),
+        };
+        let mut weather = TrialWeather::default();
+        for (lane, chance) in chances.iter().enumerate() {
+            for (soc, (key, table)) in draws.start_soc.iter_mut().zip(&self.start_soc) {
+                soc[lane] = chance.pick(table, chance.uniforms(*key, 0).0);
+            }
+            self.weather.draw(*chance, &mut weather);
+            for day in 0..days {
+                draws.day_min_c[day][lane] = weather.min_c[day];
+                draws.day_max_c[day][lane] = weather.max_c[day];
+            }
+            for (light, drawn) in draws.light.iter_mut().zip(&weather.light) {
+                light.kt[lane] = drawn.kt;
+                light.directional[lane] = drawn.directional;
+                light.isotropic[lane] = drawn.isotropic;
+            }
+            self.draw_uses(*chance, lane, &mut draws);
+        }
+        let overruns = trials[..count].iter().map(|trial| trial.overruns).sum();
+        draws.drives = trials.into_iter().map(|trial| trial.drives).collect();
+        (draws, overruns)
+    }
+
+    fn draw_uses(&self, chance: Chance, lane: usize, draws: &mut Draws) {
+        for (load, factors) in self.loads.iter().zip(&mut draws.use_factor) {
+            let table = &self.factors[load.factor];
+            let whole = chance.pick(table, chance.uniforms(load.key, WHOLE_TRIAL).0);
+            for (day, factor) in factors.iter_mut().enumerate() {
+                let (first, second) = chance.uniforms(load.key, self.day_numbers[day]);
+                factor[lane] =
+                    whole * chance.pick(table, first) * chance.pick(&load.daily_use, second);
+            }
+        }
+    }
+
+    fn events(&self, chances: &[Chance], trials: &[TrialDrives]) -> Vec<EventTimes> {
+        let legs = trials.first().map_or(0, |trial| trial.legs.len());
+        let mut events = Vec::new();
+        for (index, event) in self.events.iter().enumerate() {
+            let occurrences = match event.on {
+                EventMoment::Daily(_) => event.times_s.len(),
+                _ => legs,
+            };
+            let table = &self.factors[self.loads[event.load].factor];
+            for occurrence in 0..occurrences {
+                let mut from_s: Lanes = [0.0; LANES];
+                let mut to_s: Lanes = [0.0; LANES];
+                for (lane, (chance, trial)) in chances.iter().zip(trials).enumerate() {
+                    let (first, second) = chance.uniforms(event.key, occurrence as u64);
+                    let whole = chance.pick(table, chance.uniforms(event.key, WHOLE_TRIAL).0);
+                    let factor = whole * chance.pick(table, second);
+                    from_s[lane] = match event.on {
+                        EventMoment::Arrive => trial.legs[occurrence].1,
+                        EventMoment::Depart => trial.legs[occurrence].0,
+                        EventMoment::Daily(_) => event.times_s[occurrence],
+                    };
+                    let minutes = factor * chance.pick(&event.minutes, first);
+                    to_s[lane] = from_s[lane] + 60.0 * minutes;
+                }
+                events.push(EventTimes {
+                    event: index,
+                    earliest_s: from_s.iter().copied().fold(f64::INFINITY, f64::min),
+                    latest_s: to_s.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+                    from_s,
+                    to_s,
+                });
+            }
+        }
+        events.sort_by(|a, b| a.earliest_s.total_cmp(&b.earliest_s));
+        events
+    }
+}
+
+fn event_draws(scenario: &Scenario, timeline: &Timeline, seed: u64) -> Vec<EventDraw> {
+    let zone = &scenario.itinerary.zone;
+    let start_s = timeline.calendar.start_s;
+    let events = timeline.plant.events.iter();
+    events
+        .map(|event| {
+            let load = &scenario.loads[event.load];
+            let times_s = match event.on {
+                EventMoment::Daily(clock) => timeline
+                    .days
+                    .iter()
+                    .map(|day| clock_utc_s(zone, day.date, clock) - start_s)
+                    .map(|since_s| {
+                        #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
+                        let since_s = since_s as f64;
+                        since_s
+                    })
+                    .collect(),
+                _ => Vec::new(),
+            };
+            EventDraw {
+                key: StreamKey::new(seed, &format!("event/{}", load.id)),
+                minutes: PertQuantile::new(event.minutes),
+                load: event.load,
+                on: event.on,
+                times_s,
+            }
+        })
+        .collect()
+}

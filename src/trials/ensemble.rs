@@ -1,0 +1,341 @@
+//! What many trials leave behind: just what percentiles, chances and means need.
+
+use crate::engine::{BankOutcome, Ledger, Outcome};
+use crate::timeline::Timeline;
+
+/// Levels of state of charge that the samples for pictures are counted in: half a per cent each.
+pub const SAMPLE_LEVELS: usize = 201;
+
+/// Full scale of a state of charge kept in two bytes: steps of 1/60,000.
+const DAWN_SCALE: f64 = 60_000.0;
+
+/// A night of a bank over all trials.
+#[derive(Debug, Clone, Default)]
+pub struct NightEnsemble {
+    dawn: Vec<u16>,
+    /// Trials that are short in this night.
+    pub short: u64,
+    /// Trials that have been short by its end.
+    pub short_by_end: u64,
+}
+
+impl NightEnsemble {
+    /// States of charge at dawn, ascending, to 1/60,000.
+    #[must_use]
+    pub fn dawn_soc_ascending(&self) -> Vec<f64> {
+        let mut levels = self.dawn.clone();
+        levels.sort_unstable();
+        levels
+            .iter()
+            .map(|&level| f64::from(level) / DAWN_SCALE)
+            .collect()
+    }
+}
+
+/// A bank over all trials.
+#[derive(Debug, Clone, Default)]
+pub struct BankEnsemble {
+    /// Lowest state of charge of each trial, in order of trials.
+    pub lowest_soc: Vec<f32>,
+    /// State of charge at the end of each trial.
+    pub end_soc: Vec<f32>,
+    /// Days from departure to the first shortfall of each trial; infinite: never.
+    pub autonomy_days: Vec<f32>,
+    /// Trials in which the loads were dropped.
+    pub outages: u64,
+    /// Nights.
+    pub nights: Vec<NightEnsemble>,
+    /// Energies, summed over trials.
+    pub ledger: Ledger,
+    /// What did not close in the ledger, over the throughput: worst of all trials.
+    pub worst_gap: f64,
+}
+
+/// All trials.
+#[derive(Debug, Clone, Default)]
+pub struct Ensemble {
+    /// Number of trials.
+    pub trials: u64,
+    /// Banks in file order.
+    pub banks: Vec<BankEnsemble>,
+    /// Days from departure to the first shortfall of any house bank, in each trial.
+    pub house_autonomy_days: Vec<f32>,
+    /// House banks together: trials short in each night, and by its end.
+    pub house_nights: Vec<(u64, u64)>,
+    /// Energy of each load, Wh, summed.
+    pub load_wh: Vec<f64>,
+    /// Charge of each load, Ah.
+    pub load_ah: Vec<f64>,
+    /// Energy of each charger into its bank, Wh.
+    pub charger_wh: Vec<f64>,
+    /// Charge of each charger, Ah.
+    pub charger_ah: Vec<f64>,
+    /// Energy each bank-fed charger took, Wh.
+    pub charger_in_wh: Vec<f64>,
+    /// Hours each charger could work.
+    pub charger_gate_h: Vec<f64>,
+    /// Hours it gave all it can.
+    pub charger_full_h: Vec<f64>,
+    /// Hours its input voltage was too low.
+    pub charger_starved_h: Vec<f64>,
+    /// Charge the alternator could not give it, Ah.
+    pub charger_denied_ah: Vec<f64>,
+    /// Energy of each panel, Wh.
+    pub panel_wh: Vec<f64>,
+    /// Charge of each panel, Ah.
+    pub panel_ah: Vec<f64>,
+    /// Hours of each fridge above its limit, in each trial.
+    pub fridge_above_h: Vec<Vec<f32>>,
+    /// Hours each compressor ran, summed.
+    pub fridge_run_h: Vec<f64>,
+    /// Hours with the alternator oversubscribed, summed.
+    pub oversubscribed_h: f64,
+    /// Largest current asked of the alternator, in each trial.
+    pub peak_a: Vec<f32>,
+    /// Hours driven, summed.
+    pub driven_h: f64,
+    /// Hours simulated, summed.
+    pub hours: f64,
+    /// Legs that left late, summed.
+    pub overruns: u64,
+    /// Samples for pictures: counts by bank, sample and level.
+    pub samples: SampleCounts,
+}
+
+/// How many trials stood at which level at which sample.
+#[derive(Debug, Clone, Default)]
+pub struct SampleCounts {
+    samples: usize,
+    counts: Vec<u32>,
+}
+
+impl SampleCounts {
+    pub(crate) fn new(banks: usize, samples: usize) -> Self {
+        Self {
+            samples,
+            counts: vec![0; banks * samples * SAMPLE_LEVELS],
+        }
+    }
+
+    fn at(&self, bank: usize, sample: usize) -> usize {
+        (bank * self.samples + sample) * SAMPLE_LEVELS
+    }
+
+    pub(crate) fn count(&mut self, bank: usize, outcome: &BankOutcome, trials: usize) {
+        for (sample, lanes) in outcome.samples.iter().enumerate().take(self.samples) {
+            let first = self.at(bank, sample);
+            for soc in &lanes[..trials] {
+                #[expect(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    reason = "0 to 200"
+                )]
+                let level = (soc * 200.0 + 0.5) as usize;
+                self.counts[first + level.min(SAMPLE_LEVELS - 1)] += 1;
+            }
+        }
+    }
+
+    pub(crate) fn add(&mut self, other: &Self) {
+        if self.counts.is_empty() {
+            self.clone_from(other);
+            return;
+        }
+        for (sum, count) in self.counts.iter_mut().zip(&other.counts) {
+            *sum += count;
+        }
+    }
+
+    /// Number of samples a bank has.
+    #[must_use]
+    pub fn samples(&self) -> usize {
+        self.samples
+    }
+
+    /// The `p` quantiles of the state of charge at a sample, to half a per cent.
+    #[must_use]
+    pub fn quantiles<const N: usize>(&self, bank: usize, sample: usize, p: [f64; N]) -> [f64; N] {
+        let first = self.at(bank, sample);
+        let counts = &self.counts[first..first + SAMPLE_LEVELS];
+        let total: usize = counts.iter().map(|&count| count as usize).sum();
+        p.map(|p| {
+            let wanted = super::rank(p, total.max(1));
+            let mut seen = 0;
+            for (level, &count) in counts.iter().enumerate() {
+                seen += count as usize;
+                if seen >= wanted {
+                    #[expect(clippy::cast_precision_loss, reason = "0 to 200")]
+                    return level as f64 / 200.0;
+                }
+            }
+            1.0
+        })
+    }
+}
+
+impl Ensemble {
+    pub(crate) fn new(timeline: &Timeline) -> Self {
+        let plant = &timeline.plant;
+        let nights = timeline.nights.len();
+        Self {
+            banks: vec![
+                BankEnsemble {
+                    nights: vec![NightEnsemble::default(); nights],
+                    ..BankEnsemble::default()
+                };
+                plant.banks.len()
+            ],
+            house_nights: vec![(0, 0); nights],
+            load_wh: vec![0.0; plant.loads.len()],
+            load_ah: vec![0.0; plant.loads.len()],
+            charger_wh: vec![0.0; plant.chargers.len()],
+            charger_ah: vec![0.0; plant.chargers.len()],
+            charger_in_wh: vec![0.0; plant.chargers.len()],
+            charger_gate_h: vec![0.0; plant.chargers.len()],
+            charger_full_h: vec![0.0; plant.chargers.len()],
+            charger_starved_h: vec![0.0; plant.chargers.len()],
+            charger_denied_ah: vec![0.0; plant.chargers.len()],
+            panel_wh: vec![0.0; plant.panels.len()],
+            panel_ah: vec![0.0; plant.panels.len()],
+            fridge_above_h: vec![Vec::new(); plant.fridges.len()],
+            fridge_run_h: vec![0.0; plant.fridges.len()],
+            ..Self::default()
+        }
+    }
+
+    /// Adds a batch. Batches come in order of trials, so that sums have one order.
+    pub(crate) fn add(&mut self, timeline: &Timeline, batch: &BatchResult) {
+        let outcome = &batch.outcome;
+        let count = outcome.count;
+        self.trials += count as u64;
+        self.overruns += u64::from(batch.overruns);
+        for (sum, bank) in self.banks.iter_mut().zip(&outcome.banks) {
+            add_bank(sum, bank, timeline, &batch.departure_s[..count], count);
+        }
+        self.add_house(timeline, outcome, &batch.departure_s[..count]);
+        add_all(&mut self.load_wh, &outcome.load_wh);
+        add_all(&mut self.load_ah, &outcome.load_ah);
+        add_all(&mut self.charger_wh, &outcome.charger_wh);
+        add_all(&mut self.charger_ah, &outcome.charger_ah);
+        add_all(&mut self.charger_in_wh, &outcome.charger_in_wh);
+        add_all(&mut self.charger_gate_h, &outcome.charger_gate_h);
+        add_all(&mut self.charger_full_h, &outcome.charger_full_h);
+        add_all(&mut self.charger_starved_h, &outcome.charger_starved_h);
+        add_all(&mut self.charger_denied_ah, &outcome.charger_denied_ah);
+        add_all(&mut self.panel_wh, &outcome.panel_wh);
+        add_all(&mut self.panel_ah, &outcome.panel_ah);
+        add_all(&mut self.fridge_run_h, &outcome.fridge_run_h);
+        for (sum, hours) in self.fridge_above_h.iter_mut().zip(&outcome.fridge_above_h) {
+            sum.extend(hours[..count].iter().map(|&hours| narrow(hours)));
+        }
+        self.peak_a
+            .extend(outcome.peak_a[..count].iter().map(|&peak_a| narrow(peak_a)));
+        self.oversubscribed_h += outcome.oversubscribed_h[..count].iter().sum::<f64>();
+        self.driven_h += outcome.driven_h;
+        self.hours += outcome.hours;
+    }
+
+    fn add_house(&mut self, timeline: &Timeline, outcome: &Outcome, departure_s: &[f64]) {
+        let house: Vec<usize> = (0..outcome.banks.len())
+            .filter(|&bank| timeline.plant.banks[bank].is_house)
+            .collect();
+        for (lane, departure_s) in departure_s.iter().enumerate() {
+            let first_s = house
+                .iter()
+                .map(|&bank| outcome.banks[bank].shortfall_s[lane])
+                .fold(f64::INFINITY, f64::min);
+            self.house_autonomy_days
+                .push(days_between(*departure_s, first_s));
+            for (night, mark) in timeline.nights.iter().enumerate() {
+                let is_short = house.iter().any(|&bank| {
+                    outcome.banks[bank].nights[night].lowest_soc[lane]
+                        < timeline.plant.banks[bank].reserve_soc
+                });
+                self.house_nights[night].0 += u64::from(is_short);
+                self.house_nights[night].1 += u64::from(first_s <= mark.to_s);
+            }
+        }
+    }
+}
+
+/// A batch with what the ensemble needs of its draws.
+#[derive(Debug)]
+pub(crate) struct BatchResult {
+    pub(crate) outcome: Outcome,
+    pub(crate) departure_s: [f64; crate::engine::LANES],
+    pub(crate) overruns: u32,
+}
+
+fn add_bank(
+    sum: &mut BankEnsemble,
+    bank: &BankOutcome,
+    timeline: &Timeline,
+    departure_s: &[f64],
+    count: usize,
+) {
+    sum.lowest_soc
+        .extend(bank.lowest_soc[..count].iter().map(|&soc| narrow(soc)));
+    sum.end_soc
+        .extend(bank.end_soc[..count].iter().map(|&soc| narrow(soc)));
+    let times = departure_s.iter().zip(&bank.shortfall_s[..count]);
+    sum.autonomy_days
+        .extend(times.map(|(from_s, to_s)| days_between(*from_s, *to_s)));
+    sum.outages += bank.had_outage[..count]
+        .iter()
+        .map(|&had| u64::from(had))
+        .sum::<u64>();
+    sum.worst_gap = sum.worst_gap.max(bank.worst_gap);
+    for ((night, outcome), mark) in sum
+        .nights
+        .iter_mut()
+        .zip(&bank.nights)
+        .zip(&timeline.nights)
+    {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "0 to 60,000"
+        )]
+        let levels = outcome.dawn_soc[..count]
+            .iter()
+            .map(|soc| (soc * DAWN_SCALE + 0.5) as u16);
+        night.dawn.extend(levels);
+        for lane in 0..count {
+            night.short += u64::from(outcome.lowest_soc[lane] < bank.reserve_soc);
+            night.short_by_end += u64::from(bank.shortfall_s[lane] <= mark.to_s);
+        }
+    }
+    let (ledger, part) = (&mut sum.ledger, &bank.ledger);
+    ledger.in_wh += part.in_wh;
+    ledger.out_wh += part.out_wh;
+    ledger.loss_wh += part.loss_wh;
+    ledger.stored_wh += part.stored_wh;
+    ledger.standby_wh += part.standby_wh;
+    ledger.conversion_wh += part.conversion_wh;
+    ledger.curtailed_wh += part.curtailed_wh;
+    ledger.unserved_wh += part.unserved_wh;
+    ledger.over_limit_wh += part.over_limit_wh;
+    ledger.alternator_wh += part.alternator_wh;
+    ledger.in_ah += part.in_ah;
+    ledger.out_ah += part.out_ah;
+    ledger.cold_h += part.cold_h;
+}
+
+/// Days from departure to a moment, not below 0.
+fn days_between(from_s: f64, to_s: f64) -> f32 {
+    narrow(((to_s - from_s) / 86_400.0).max(0.0))
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "six digits are enough for a percentile"
+)]
+fn narrow(value: f64) -> f32 {
+    value as f32
+}
+
+fn add_all(sums: &mut [f64], parts: &[f64]) {
+    for (sum, part) in sums.iter_mut().zip(parts) {
+        *sum += part;
+    }
+}

@@ -1,0 +1,23 @@
+//! Chance: random streams, draws, the parallel run and the statistics.
+//!
+//! A trial draws from streams keyed by seed, trial and what is drawn, so that a result hangs
+//! neither on threads nor on batches, and two scenarios with one seed meet the same weather.
+
+mod chance;
+mod draw;
+mod drive_draws;
+mod ensemble;
+pub mod intervals;
+mod order_statistic;
+mod parallel;
+mod pert;
+mod random;
+mod weather_draws;
+
+pub use chance::Chance;
+pub use draw::Drawing;
+pub use ensemble::{BankEnsemble, Ensemble, NightEnsemble, SAMPLE_LEVELS};
+pub use order_statistic::{order_statistic, rank, rank_interval};
+pub use parallel::{Progress, RunSettings, Silent, run_trials};
+pub use pert::PertQuantile;
+pub use random::{Stream, StreamKey};

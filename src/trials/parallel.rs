@@ -1,0 +1,225 @@
+//! Runs trials, on several threads where the `parallel` feature is in.
+//!
+//! One job: batches out to threads and back in order. Whatever the number of threads, sums are
+//! made in the order of trials and counts are whole numbers: the result is the same to the bit.
+
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicU64, Ordering};
+
+use super::draw::Drawing;
+use super::ensemble::{BatchResult, Ensemble, SampleCounts};
+use crate::engine::{LANES, Unobserved, run_batch};
+use crate::timeline::Timeline;
+
+/// Is told how far a run is.
+pub trait Progress: Sync {
+    /// `done` of `total` trials are through.
+    fn advance(&self, done: u64, total: u64);
+}
+
+/// Says nothing.
+#[derive(Debug, Clone, Copy)]
+pub struct Silent;
+
+impl Progress for Silent {
+    fn advance(&self, _done: u64, _total: u64) {}
+}
+
+/// How to run.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RunSettings {
+    /// Number of trials, 1 or more.
+    pub trials: u64,
+    /// Threads; `None`: as many as the machine has.
+    pub threads: Option<usize>,
+    /// Go on until the interval of the headline chance is within ± this.
+    pub precision: Option<f64>,
+}
+
+/// Trials beyond which `precision` gives up.
+const MOST_TRIALS: u64 = 10_000_000;
+
+/// Batches that a round hands out; a round's results are in memory until they are added up.
+const ROUND: u64 = 256;
+
+/// Runs the trials of a plan.
+#[must_use]
+pub fn run_trials(
+    timeline: &Timeline,
+    drawing: &Drawing<'_>,
+    settings: &RunSettings,
+    progress: &dyn Progress,
+) -> Ensemble {
+    let mut ensemble = Ensemble::new(timeline);
+    let mut target = settings.trials;
+    loop {
+        run_to(
+            timeline,
+            drawing,
+            settings.threads,
+            target,
+            &mut ensemble,
+            progress,
+        );
+        let Some(precision) = settings.precision else {
+            break;
+        };
+        let hits = ensemble
+            .house_autonomy_days
+            .iter()
+            .filter(|days| days.is_infinite())
+            .count();
+        let (low, high) = super::intervals::wilson(hits as u64, ensemble.trials);
+        if 0.5 * (high - low) <= precision || target >= MOST_TRIALS {
+            break;
+        }
+        // The interval narrows with the root of the number: aim at what is missing, at most 4 times.
+        let lacking = (0.5 * (high - low) / precision).powi(2).clamp(1.1, 4.0);
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            clippy::cast_precision_loss,
+            reason = "a number of trials"
+        )]
+        let next = (target as f64 * lacking) as u64;
+        target = next
+            .div_ceil(LANES as u64)
+            .saturating_mul(LANES as u64)
+            .min(MOST_TRIALS);
+    }
+    ensemble
+}
+
+fn run_to(
+    timeline: &Timeline,
+    drawing: &Drawing<'_>,
+    threads: Option<usize>,
+    target: u64,
+    ensemble: &mut Ensemble,
+    progress: &dyn Progress,
+) {
+    let lanes = LANES as u64;
+    // A last batch that was not full is not there yet: only `precision` comes back, with full ones.
+    let mut first = ensemble.trials;
+    while first < target {
+        let end = target.min(first + ROUND * lanes);
+        let batches = (end - first).div_ceil(lanes);
+        let round = Round {
+            timeline,
+            drawing,
+            first,
+            end,
+            batches,
+            target,
+            progress,
+        };
+        let (results, samples) = round.run(threads);
+        for result in &results {
+            ensemble.add(timeline, result);
+        }
+        ensemble.samples.add(&samples);
+        first = end;
+    }
+}
+
+/// Some batches in a row.
+struct Round<'a, 'd> {
+    timeline: &'a Timeline,
+    drawing: &'a Drawing<'d>,
+    first: u64,
+    end: u64,
+    batches: u64,
+    target: u64,
+    progress: &'a dyn Progress,
+}
+
+impl Round<'_, '_> {
+    fn sample_count(&self) -> usize {
+        self.timeline.steps / self.timeline.sample_every
+            + 1
+            + usize::from(
+                !self
+                    .timeline
+                    .steps
+                    .is_multiple_of(self.timeline.sample_every),
+            )
+    }
+
+    /// Takes batches until none is left.
+    fn work(
+        &self,
+        next: &AtomicU64,
+        done: &AtomicU64,
+        results: &Mutex<Vec<Option<BatchResult>>>,
+    ) -> SampleCounts {
+        let banks = self.timeline.plant.banks.len();
+        let mut samples = SampleCounts::new(banks, self.sample_count());
+        loop {
+            let batch = next.fetch_add(1, Ordering::Relaxed);
+            if batch >= self.batches {
+                return samples;
+            }
+            let first = self.first + batch * LANES as u64;
+            let count = usize::try_from((self.end - first).min(LANES as u64)).unwrap_or(LANES);
+            let (draws, overruns) = self.drawing.batch(first, count);
+            let mut outcome = run_batch(self.timeline, &draws, &mut Unobserved);
+            for (bank, outcome) in outcome.banks.iter_mut().enumerate() {
+                samples.count(bank, outcome, count);
+                outcome.samples = Vec::new();
+            }
+            let result = BatchResult {
+                outcome,
+                departure_s: draws.departure_s,
+                overruns,
+            };
+            if let Ok(mut results) = results.lock() {
+                results[usize::try_from(batch).unwrap_or(0)] = Some(result);
+            }
+            let through = done.fetch_add(count as u64, Ordering::Relaxed) + count as u64;
+            self.progress.advance(self.first + through, self.target);
+        }
+    }
+
+    fn run(&self, threads: Option<usize>) -> (Vec<BatchResult>, SampleCounts) {
+        let next = AtomicU64::new(0);
+        let done = AtomicU64::new(0);
+        let slots = usize::try_from(self.batches).unwrap_or(0);
+        let results = Mutex::new((0..slots).map(|_| None).collect::<Vec<_>>());
+        let parts = self.on_threads(threads, || self.work(&next, &done, &results));
+        let mut samples = SampleCounts::default();
+        for part in &parts {
+            samples.add(part);
+        }
+        let results = results.into_inner().unwrap_or_default();
+        (results.into_iter().flatten().collect(), samples)
+    }
+
+    #[cfg(feature = "parallel")]
+    fn on_threads(
+        &self,
+        threads: Option<usize>,
+        work: impl Fn() -> SampleCounts + Sync,
+    ) -> Vec<SampleCounts> {
+        let wanted = threads.unwrap_or_else(rayon::current_num_threads).max(1);
+        let useful = wanted
+            .min(usize::try_from(self.batches).unwrap_or(1))
+            .max(1);
+        if useful == 1 {
+            return vec![work()];
+        }
+        match rayon::ThreadPoolBuilder::new().num_threads(useful).build() {
+            Ok(pool) => pool.broadcast(|_| work()),
+            // Without threads to be had, one does it all.
+            Err(_) => vec![work()],
+        }
+    }
+
+    #[cfg(not(feature = "parallel"))]
+    fn on_threads(
+        &self,
+        _threads: Option<usize>,
+        work: impl Fn() -> SampleCounts + Sync,
+    ) -> Vec<SampleCounts> {
+        vec![work()]
+    }
+}
