@@ -5,10 +5,10 @@
 //! Left out: persistence, which lies in the deviates.
 
 use std::fmt;
-use std::sync::OnceLock;
 
+use super::deviate_grid::{LARGEST_Z, NODES, NODES_PER_UNIT, node_weights, node_z};
 use super::hollands_huget::{HollandsHuget, upper_limit};
-use super::normal::{normal_cdf, normal_density};
+use super::normal::normal_cdf;
 use super::percentile_curve::percentile_nodes;
 
 /// The largest mean clearness index that a month can have here; no place on Earth reaches 0.8.
@@ -23,11 +23,6 @@ pub const DAY_LAG1: f64 = 0.29;
 
 /// No day is darker, where the mean allows it. Ours: heavy overcast lets 2 to 5 % through.
 const DARKEST_KT: f64 = 0.02;
-
-/// Nodes of the table: z from -4 to 4 in sixteenths.
-pub(super) const NODES: usize = 129;
-const NODES_PER_UNIT: f64 = 16.0;
-const LARGEST_Z: f64 = 4.0;
 
 /// Why no distribution of clearness can be made.
 #[derive(Debug, Clone, PartialEq)]
@@ -243,34 +238,8 @@ fn limits(mean: f64, upper: f64) -> (f64, f64) {
     (DARKEST_KT.min(mean / 4.0), upper)
 }
 
-/// The deviate of a node.
-pub(super) fn node_z(index: usize) -> f64 {
-    #[expect(clippy::cast_precision_loss, reason = "at most 128")]
-    let at = index as f64;
-    at / NODES_PER_UNIT - LARGEST_Z
-}
-
 fn nodes_of(kt: impl Fn(f64) -> f64) -> Box<[f64; NODES]> {
     Box::new(core::array::from_fn(|index| kt(node_z(index))))
-}
-
-/// What each node counts for in the mean of the table: the normal density times the tent that linear
-/// interpolation puts on the node, the held ends included.
-pub(super) fn node_weights() -> &'static [f64; NODES] {
-    static WEIGHTS: OnceLock<[f64; NODES]> = OnceLock::new();
-    WEIGHTS.get_or_init(|| {
-        let mut weights = [0.0; NODES];
-        weights[0] = normal_cdf(-LARGEST_Z);
-        weights[NODES - 1] = normal_cdf(-LARGEST_Z);
-        for index in 0..NODES - 1 {
-            let (a, b) = (node_z(index), node_z(index + 1));
-            let share = normal_cdf(b) - normal_cdf(a);
-            let to_b = (normal_density(a) - normal_density(b) - a * share) * NODES_PER_UNIT;
-            weights[index] += share - to_b;
-            weights[index + 1] += to_b;
-        }
-        weights
-    })
 }
 
 /// Mean and standard deviation of a table.

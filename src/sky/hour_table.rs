@@ -7,7 +7,7 @@
 use std::sync::OnceLock;
 
 use super::beta_line::BetaLine;
-use super::hours::noise_sd;
+use super::hour_trend::{CLEAREST_DAY, noise_sd};
 
 /// Clearness index of the day: 0 to 0.9 in steps of 0.025.
 const DAYS: usize = 37;
@@ -24,9 +24,6 @@ const ODDS_PER_UNIT: f64 = 1.0 / 0.15;
 const DEVIATES: usize = 65;
 const DEVIATES_PER_UNIT: f64 = 8.0;
 const LARGEST_Z: f64 = 4.0;
-
-/// `kt_day` from which on the noise is nil.
-pub(super) const CLEAREST_DAY: f64 = 0.9;
 
 type Line = [f32; DEVIATES];
 
