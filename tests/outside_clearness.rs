@@ -1,7 +1,8 @@
 //! Clearness of days and hours, against outside figures.
 //!
-//! One job: `sky::hollands_huget`, `sky::clearness`, `sky::hours`: their distributions, and the sequences drawn from them. Deviates come from a
-//! small generator here, so that no part of the program under test makes them.
+//! One job: `sky::hollands_huget`, `sky::clearness`, `sky::hours`: their distributions, and the
+//! sequences drawn from them. Deviates come from a small generator here, so that no part of the
+//! program under test makes them.
 //! Left out: the trials' own streams.
 
 mod reference_table;
@@ -55,8 +56,8 @@ fn sequence(n: usize, lag1: f64, seed: u64, map: impl Fn(f64) -> f64) -> Vec<f64
         .collect()
 }
 
-/// Outside figures: K. G. T. Hollands, R. G. Huget, Solar Energy 30(3), 195-209, 1983, worked out independently in closed form for 11 means and
-/// two upper limits.
+/// Outside figures: K. G. T. Hollands, R. G. Huget, Solar Energy 30(3), 195-209, 1983, worked out
+/// independently in closed form for 11 means and two upper limits.
 #[test]
 fn outside_distribution_hollands_huget() {
     for row in table("solar/kt_distribution.csv") {
@@ -92,7 +93,8 @@ fn quantiles() -> [(f64, &'static str); 7] {
     ]
 }
 
-/// Outside figures: the same quantiles through the table that trials draw from, 5e-4; mean 1e-4, standard deviation 1e-3.
+/// Outside figures: the same quantiles through the table that trials draw from, 5e-4; mean 1e-4,
+/// standard deviation 1e-3.
 #[test]
 fn outside_table_of_days_hollands_huget() {
     let rows = table("solar/kt_distribution.csv");
@@ -111,9 +113,10 @@ fn outside_table_of_days_hollands_huget() {
     }
 }
 
-/// Outside figures: V. A. Graham, K. G. T. Hollands, T. E. Unny, Solar Energy 40(2), 83-92, 1988, simulated independently over 400,000 days: mean to 2 %,
-/// standard deviation that of the distribution to 10 %, lag-1 of the clearness index itself 0.266 to 0.284 (the map is
-/// not linear), here ± 0.05.
+/// Outside figures: V. A. Graham, K. G. T. Hollands, T. E. Unny, Solar Energy 40(2), 83-92, 1988,
+/// simulated independently over 400,000 days: mean to 2 %, standard deviation that of the
+/// distribution to 10 %, lag-1 of the clearness index itself 0.266 to 0.284 (the map is not
+/// linear), here ± 0.05.
 #[test]
 fn outside_sequence_of_days_graham_hollands_unny() {
     let rows = table("solar/kt_distribution.csv");
@@ -132,8 +135,9 @@ fn outside_sequence_of_days_graham_hollands_unny() {
     }
 }
 
-/// Outside figures: daily clearness of two typical years (stations 723170 and 12839). Fed with the monthly means: mean ± 0.01, standard
-/// deviation ± 0.03 at the first; the second, a humid coast, is known to be 0.04 narrower than the model. Lag-1 0.30 ± 0.08.
+/// Outside figures: daily clearness of two typical years (stations 723170 and 12839). Fed with the
+/// monthly means: mean ± 0.01, standard deviation ± 0.03 at the first; the second, a humid coast,
+/// is known to be 0.04 narrower than the model. Lag-1 0.30 ± 0.08.
 #[test]
 fn outside_synthetic_year_against_two_stations() {
     let months = table("solar/tmy_monthly.csv");
@@ -171,7 +175,8 @@ fn outside_synthetic_year_against_two_stations() {
     }
 }
 
-/// Outside figures: percentiles, mean and standard deviation of a station's real days (723170): the table through them holds all three.
+/// Outside figures: percentiles, mean and standard deviation of a station's real days (723170): the
+/// table through them holds all three.
 #[test]
 fn outside_percentiles_of_real_days() {
     let mut kt: Vec<f64> = table("solar/tmy_daily_723170.csv")
@@ -204,8 +209,9 @@ fn outside_percentiles_of_real_days() {
     }
 }
 
-/// Outside figures: V. A. Graham, K. G. T. Hollands, Solar Energy 44(6), 333-341, 1990, simulated independently: lag-1 of kt 0.534 to 0.539 for 0.54,
-/// standard deviation within 0.2 % of the fit (here 1 %), mean that of the trend.
+/// Outside figures: V. A. Graham, K. G. T. Hollands, Solar Energy 44(6), 333-341, 1990, simulated
+/// independently: lag-1 of kt 0.534 to 0.539 for 0.54, standard deviation within 0.2 % of the fit
+/// (here 1 %), mean that of the trend.
 #[test]
 fn outside_sequence_of_hours_graham_hollands() {
     for kt_day in [0.2, 0.35, 0.5, 0.65, 0.75] {
@@ -229,8 +235,9 @@ fn outside_sequence_of_hours_graham_hollands() {
     }
 }
 
-/// Outside figures: the trend worked out by hand from the printed coefficients. KT 0.5, m 2: L = 0.5 - 1.167 · 0.125 · 0.5 = 0.4270625, E = 0.4895, Q = 1.141: 0.4270625 +
-/// 0.4895 · exp(-2.282) = 0.4770306; sigma = 0.16 · sin(100°) = 0.1575692.
+/// Outside figures: the trend worked out by hand from the printed coefficients. KT 0.5, m 2: L =
+/// 0.5 - 1.167 · 0.125 · 0.5 = 0.4270625, E = 0.4895, Q = 1.141: 0.4270625 + 0.4895 · exp(-2.282) =
+/// 0.4770306; sigma = 0.16 · sin(100°) = 0.1575692.
 #[test]
 fn outside_hour_trend_by_hand() {
     assert!(
@@ -241,9 +248,9 @@ fn outside_hour_trend_by_hand() {
     assert!((noise_sd(0.5) - 0.157_569_2).abs() < 1e-6);
 }
 
-/// Outside figures: the Beta distribution's inverse by the incomplete Beta function of a general-purpose statistics library. The whole range
-/// of the trend (KT 0.02 to 0.88, air mass 1 to 38, and ± 20 % of it) and all deviates: worst below 0.01, root mean square below
-/// 0.003.
+/// Outside figures: the Beta distribution's inverse by the incomplete Beta function of a
+/// general-purpose statistics library. The whole range of the trend (KT 0.02 to 0.88, air mass 1 to
+/// 38, and ± 20 % of it) and all deviates: worst below 0.01, root mean square below 0.003.
 #[test]
 fn outside_hour_table_against_the_incomplete_beta_function() {
     let (mut squares, mut count, mut worst) = (0.0, 0.0, 0.0_f64);
@@ -262,7 +269,8 @@ fn outside_hour_table_against_the_incomplete_beta_function() {
                 for step in -9..=9 {
                     let z = f64::from(step) * 0.431;
                     let kt = hour_kt(kt_day, trend, z);
-                    // Error in kt from the error in probability: the inverse of the library is slow and coarse.
+                    // Error in kt from the error in probability: the inverse of the library is slow
+                    // and coarse.
                     let p = 0.5 * statrs::function::erf::erfc(-z / std::f64::consts::SQRT_2);
                     let exact = inverse(&beta, p, kt);
                     let error = kt - exact;
@@ -296,8 +304,8 @@ fn inverse(beta: &Beta, p: f64, guess: f64) -> f64 {
     f64::midpoint(low, high)
 }
 
-/// Outside figures: the trend does not hold the day's total, at 60° N in winter up to 16 % low for the same sources; scaled, it does, to rounding, and the
-/// noise keeps its spread to a tenth.
+/// Outside figures: the trend does not hold the day's total, at 60° N in winter up to 16 % low for
+/// the same sources; scaled, it does, to rounding, and the noise keeps its spread to a tenth.
 #[test]
 fn outside_hours_hold_the_day_at_60_degrees() {
     let (lat, declination) = (60.0_f64.to_radians(), (-20.0_f64).to_radians());

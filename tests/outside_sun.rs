@@ -1,7 +1,8 @@
-//! Where the sun stands, when it rises, and how strong it is above the air, against outside figures.
+//! Where the sun stands, when it rises, and how strong it is above the air, against outside
+//! figures.
 //!
-//! One job: `sky::sun_position`, `sky::sun_day`, `sky::extraterrestrial`, `sky::clear_sky` against the tables of
-//! `tests/reference/solar/`; its README names sources and columns.
+//! One job: `sky::sun_position`, `sky::sun_day`, `sky::extraterrestrial`, `sky::clear_sky` against
+//! the tables of `tests/reference/solar/`; its README names sources and columns.
 //! Left out: refraction.
 
 mod reference_table;
@@ -24,7 +25,8 @@ fn place(row: &Row) -> (f64, f64) {
     (row.number("latitude_deg"), row.number("longitude_deg"))
 }
 
-/// Error of zenith, and of azimuth times the sine of the zenith: straight overhead an azimuth means nothing.
+/// Error of zenith, and of azimuth times the sine of the zenith: straight overhead an azimuth means
+/// nothing.
 fn errors_deg(row: &Row, sun: SunPosition) -> (f64, f64) {
     let zenith_deg = row.number("zenith_deg");
     let turn = sun.azimuth_deg - row.number("azimuth_deg");
@@ -33,8 +35,9 @@ fn errors_deg(row: &Row, sun: SunPosition) -> (f64, f64) {
     ((sun.zenith_deg - zenith_deg).abs(), (turn * sine).abs())
 }
 
-/// Outside figures: 736 positions by the algorithm of I. Reda, A. Andreas, Solar Energy 76(5), 577-589, 2004, worked out with
-/// a general-purpose library. The design asks for 0.02°; the same algorithm should do a thousandth.
+/// Outside figures: 736 positions by the algorithm of I. Reda, A. Andreas, Solar Energy 76(5),
+/// 577-589, 2004, worked out with a general-purpose library. The design asks for 0.02°; the same
+/// algorithm should do a thousandth.
 #[test]
 fn outside_sun_position_everywhere_spa() {
     let mut cases = std::collections::BTreeSet::new();
@@ -52,7 +55,8 @@ fn outside_sun_position_everywhere_spa() {
     assert!(cases.iter().eq(wanted), "{cases:?}");
 }
 
-/// Outside figures: the same positions; R. Grena, Solar Energy 86(5), 1323-1337, 2012, promises 0.01°.
+/// Outside figures: the same positions; R. Grena, Solar Energy 86(5), 1323-1337, 2012, promises
+/// 0.01°.
 #[test]
 fn outside_sun_position_everywhere_grena3() {
     for row in table("solar/sun_position.csv") {
@@ -66,8 +70,8 @@ fn outside_sun_position_everywhere_grena3() {
     }
 }
 
-/// Outside figures: extraterrestrial irradiance 1361/R², R by Reda and Andreas 2004. J. W. Spencer's series is
-/// within 0.12 % of it.
+/// Outside figures: extraterrestrial irradiance 1361/R², R by Reda and Andreas 2004. J. W.
+/// Spencer's series is within 0.12 % of it.
 #[test]
 fn outside_extraterrestrial_normal() {
     for row in table("solar/sun_position.csv") {
@@ -77,8 +81,8 @@ fn outside_extraterrestrial_normal() {
     }
 }
 
-/// Outside figures: root search on positions after Reda and Andreas 2004. Within 60 s below 60° of latitude; above
-/// it the height of the sun at our times is the better test: 0.02°. Flags exactly.
+/// Outside figures: root search on positions after Reda and Andreas 2004. Within 60 s below 60° of
+/// latitude; above it the height of the sun at our times is the better test: 0.02°. Flags exactly.
 #[test]
 fn outside_rise_transit_set_and_polar_states() {
     let mut polar = 0;
@@ -115,8 +119,9 @@ fn outside_rise_transit_set_and_polar_states() {
     assert_eq!(polar, 3);
 }
 
-/// Outside figures: extraterrestrial irradiation of each day at two stations, 5-minute sums after Reda and Andreas
-/// 2004 with 1361 W/m², and their monthly means. Every fifth day within 0.3 %, and so their month.
+/// Outside figures: extraterrestrial irradiation of each day at two stations, 5-minute sums after
+/// Reda and Andreas 2004 with 1361 W/m², and their monthly means. Every fifth day within 0.3 %, and
+/// so their month.
 #[test]
 fn outside_extraterrestrial_horizontal_days_and_months() {
     let months = table("solar/tmy_monthly.csv");
@@ -134,7 +139,7 @@ fn outside_extraterrestrial_horizontal_days_and_months() {
             let date: NaiveDate = row.text("date").parse().expect("a date");
             let kwh = row.number("etr_horizontal_spa1361_kwh_m2");
             wanted[date.month0() as usize].push(kwh);
-            if date.ordinal() % 5 != 0 {
+            if !date.ordinal().is_multiple_of(5) {
                 continue;
             }
             let year = row.text("source_year").parse().expect("a year");
@@ -158,7 +163,8 @@ fn outside_extraterrestrial_horizontal_days_and_months() {
     }
 }
 
-/// Outside figures: clear-sky irradiance after B. Haurwitz 1945, 1946, both exponents in print; ours is 0.059.
+/// Outside figures: clear-sky irradiance after B. Haurwitz 1945, 1946, both exponents in print;
+/// ours is 0.059.
 #[test]
 fn outside_clear_sky_haurwitz() {
     for row in table("solar/clear_sky.csv") {

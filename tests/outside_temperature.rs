@@ -9,7 +9,8 @@ use reference_table::table;
 use tideover::sky::cell_temperature::cell_temperature_c;
 use tideover::sky::day_temperature::{HIGH_HOUR, LOW_HOUR, Limb, limb, shape};
 
-/// Outside figures: D. Faiman, Prog. Photovolt. 16(4), 307-315, 2008, by a general-purpose library; 336 cases.
+/// Outside figures: D. Faiman, Prog. Photovolt. 16(4), 307-315, 2008, by a general-purpose library;
+/// 336 cases.
 #[test]
 fn outside_cell_temperature_faiman() {
     for row in table("solar/cell_temperature.csv") {
@@ -23,8 +24,8 @@ fn outside_cell_temperature_faiman() {
     }
 }
 
-/// Outside figures: D. G. Erbs, S. A. Klein, W. A. Beckman, ASHRAE Journal 25(6), 60-65, 1983: the series has mean 0, maximum +0.525 at
-/// 15.2 h, minimum -0.455 at 5.6 h, peak to peak 0.980.
+/// Outside figures: D. G. Erbs, S. A. Klein, W. A. Beckman, ASHRAE Journal 25(6), 60-65, 1983: the
+/// series has mean 0, maximum +0.525 at 15.2 h, minimum -0.455 at 5.6 h, peak to peak 0.980.
 #[test]
 fn outside_day_shape_erbs_klein_beckman() {
     let minutes: Vec<f64> = (0..1440).map(|m| shape(f64::from(m) / 60.0)).collect();
@@ -38,8 +39,8 @@ fn outside_day_shape_erbs_klein_beckman() {
     assert!((shape(LOW_HOUR) - lowest).abs() < 1e-5);
 }
 
-/// The limbs carry the published shape: within a day of equal neighbours, low + range · share is the series shifted to start at
-/// the low.
+/// The limbs carry the published shape: within a day of equal neighbours, low + range · share is
+/// the series shifted to start at the low.
 #[test]
 fn outside_limbs_repeat_the_published_shape() {
     let range = shape(HIGH_HOUR) - shape(LOW_HOUR);

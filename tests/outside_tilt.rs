@@ -1,7 +1,7 @@
 //! Diffuse light, tilted planes and energy, against outside figures.
 //!
-//! One job: `sky::diffuse`, `sky::tilt`, `sky::sky_light` against the tables of `tests/reference/solar/` and the typical years of
-//! `tests/reference/weather/`.
+//! One job: `sky::diffuse`, `sky::tilt`, `sky::sky_light` against the tables of
+//! `tests/reference/solar/` and the typical years of `tests/reference/weather/`.
 //! Left out: the weather itself; see `outside_clearness.rs`.
 
 mod reference_table;
@@ -15,7 +15,8 @@ use tideover::sky::sun_day::local_mean_noon_utc_s;
 use tideover::sky::sun_position::{SunPosition, sun_position_fast};
 use tideover::sky::tilt::{ALBEDO, HorizontalLight, cos_incidence, hay_davies_plane};
 
-/// Outside figures: D. G. Erbs, S. A. Klein, J. A. Duffie, Solar Energy 28(4), 293-302, 1982, by a general-purpose library.
+/// Outside figures: D. G. Erbs, S. A. Klein, J. A. Duffie, Solar Energy 28(4), 293-302, 1982, by a
+/// general-purpose library.
 #[test]
 fn outside_diffuse_share_erbs() {
     for row in table("solar/decomposition.csv") {
@@ -38,9 +39,9 @@ fn close(got: f64, wanted: f64) -> bool {
     (got - wanted).abs() < 1e-4 + 1e-6 * wanted.abs()
 }
 
-/// Outside figures: J. E. Hay, J. A. Davies 1980, Liu and Jordan 1963 for the ground, by a general-purpose library; 952 cases.
-/// The separable form for the step loop gives the same, its sky measured or, where only the clearness index is known,
-/// modelled.
+/// Outside figures: J. E. Hay, J. A. Davies 1980, Liu and Jordan 1963 for the ground, by a
+/// general-purpose library; 952 cases. The separable form for the step loop gives the same, its sky
+/// measured or, where only the clearness index is known, modelled.
 #[test]
 fn outside_plane_hay_davies_classic_and_separable() {
     for row in table("solar/transposition.csv") {
@@ -72,7 +73,8 @@ fn outside_plane_hay_davies_classic_and_separable() {
     }
 }
 
-/// The modelled sky in separable form against the classic form fed with the same beam and diffuse light.
+/// The modelled sky in separable form against the classic form fed with the same beam and diffuse
+/// light.
 #[test]
 fn law_modelled_sky_is_the_classic_form() {
     for row in table("solar/transposition.csv") {
@@ -97,8 +99,9 @@ fn law_modelled_sky_is_the_classic_form() {
     }
 }
 
-/// Monthly mean daily energy, kWh/m²: in the plane and as recorded on the flat. The hour's light is kept as shares of the hour's
-/// extraterrestrial mean and played over twelve positions of the sun, as the step loop does.
+/// Monthly mean daily energy, kWh/m²: in the plane and as recorded on the flat. The hour's light is
+/// kept as shares of the hour's extraterrestrial mean and played over twelve positions of the sun,
+/// as the step loop does.
 fn monthly_energy(
     file: &str,
     (lat, lon, offset_h): (f64, f64, f64),
@@ -121,19 +124,25 @@ fn monthly_energy(
         let midnight_s = local_mean_noon_utc_s(date, 0.0) - 43_200;
         #[expect(clippy::cast_precision_loss, reason = "seconds of our era")]
         let start_s = midnight_s as f64 + (row.number("hour_ending") - 1.0 - offset_h) * 3600.0;
-        let suns: Vec<SunPosition> = (0..PARTS)
+        let positions: Vec<SunPosition> = (0..PARTS)
             .map(|part| {
                 let at_s = start_s + (f64::from(part) + 0.5) * 3600.0 / f64::from(PARTS);
                 sun_position_fast(at_s, lat, lon)
             })
             .collect();
-        let mean_cos = suns
+        let mean_cos = positions
             .iter()
             .map(|sun| sun.cos_zenith().max(0.0))
             .sum::<f64>()
             / f64::from(PARTS);
         let up_share = f64::from(
-            u32::try_from(suns.iter().filter(|sun| sun.cos_zenith() > 0.0).count()).unwrap_or(0),
+            u32::try_from(
+                positions
+                    .iter()
+                    .filter(|sun| sun.cos_zenith() > 0.0)
+                    .count(),
+            )
+            .unwrap_or(0),
         ) / f64::from(PARTS);
         let i0 = normal_w_m2(start_s + 1800.0);
         let sky = SkyLight::from_measured(
@@ -147,7 +156,7 @@ fn monthly_energy(
             i0,
             mean_cos,
         );
-        let plane_wh: f64 = suns
+        let plane_wh: f64 = positions
             .iter()
             .map(|&sun| {
                 let cos_plane = cos_incidence(sun, tilt_deg, azimuth_deg);
@@ -166,8 +175,9 @@ fn monthly_energy(
     })
 }
 
-/// Outside figures: monthly energy on the flat and at tilt of station 723170, worked out with a general-purpose library from the same
-/// hours (Hay and Davies). The design asks for 2 % a month; 1 % over the year.
+/// Outside figures: monthly energy on the flat and at tilt of station 723170, worked out with a
+/// general-purpose library from the same hours (Hay and Davies). The design asks for 2 % a month; 1
+/// % over the year.
 #[test]
 fn outside_monthly_energy_greensboro() {
     let place = (36.1, -79.95, -5.0);
@@ -206,8 +216,9 @@ fn outside_monthly_energy_greensboro() {
     assert!((ours.0 / theirs.0 - 1.0).abs() < 0.01 && (ours.1 / theirs.1 - 1.0).abs() < 0.01);
 }
 
-/// Outside figures: the global light recorded on the flat at 55° N, of which the sky's split and recombination must lose
-/// nothing: 2 % a month, in December too, where the sun never stands above 11°.
+/// Outside figures: the global light recorded on the flat at 55° N, of which the sky's split and
+/// recombination must lose nothing: 2 % a month, in December too, where the sun never stands above
+/// 11°.
 #[test]
 fn outside_monthly_energy_sand_point_flat() {
     let place = (55.317, -160.517, -9.0);

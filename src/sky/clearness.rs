@@ -1,7 +1,7 @@
 //! The clearness index of a day, ready to draw.
 //!
-//! One job: what is known of a month's days in, a table from normal deviate to clearness index out. The
-//! distributions behind it are in `sky::hollands_huget` and `sky::percentile_curve`.
+//! One job: what is known of a month's days in, a table from normal deviate to clearness index out.
+//! The distributions behind it are in `sky::hollands_huget` and `sky::percentile_curve`.
 //! Left out: persistence, which lies in the deviates.
 
 use std::fmt;
@@ -16,9 +16,9 @@ pub const MAX_MEAN_KT: f64 = 0.85;
 
 /// Lag-1 autocorrelation of the normal deviate from day to day.
 ///
-/// Source: V. A. Graham, K. G. T. Hollands, T. E. Unny, "A time series model for Kt with application to global
-/// synthetic weather generation", Solar Energy 40(2), 83-92, 1988 (value from memory); daily data of two
-/// typical years give 0.30.
+/// Source: V. A. Graham, K. G. T. Hollands, T. E. Unny, "A time series model for Kt with
+/// application to global synthetic weather generation", Solar Energy 40(2), 83-92, 1988 (value from
+/// memory); daily data of two typical years give 0.30.
 pub const DAY_LAG1: f64 = 0.29;
 
 /// No day is darker, where the mean allows it. Ours: heavy overcast lets 2 to 5 % through.
@@ -87,11 +87,11 @@ impl KtQuantile {
     /// | `mean` | mean clearness index | share | 0 to [`MAX_MEAN_KT`]; 0 in polar night |
     /// | `sd` | standard deviation of the days | share | 0 or more |
     ///
-    /// Without `sd` the days follow Hollands and Huget with their upper limit for that mean. With it, ours, each day's
-    /// distance from the mean is multiplied by one factor, days beyond the limits (0.02, or a quarter of a lower mean,
-    /// and that upper limit) stay at them, and the whole is shifted so that the mean holds; the factor
-    /// is found by bisection so that the standard deviation holds too. One larger than the
-    /// limits allow gives the largest possible.
+    /// Without `sd` the days follow Hollands and Huget with their upper limit for that mean. With
+    /// it, ours, each day's distance from the mean is multiplied by one factor, days beyond the
+    /// limits (0.02, or a quarter of a lower mean, and that upper limit) stay at them, and the
+    /// whole is shifted so that the mean holds; the factor is found by bisection so that the
+    /// standard deviation holds too. One larger than the limits allow gives the largest possible.
     ///
     /// # Validity
     /// The mean holds to 1e-4, the standard deviation to 1e-3, interpolation to 5e-4. Means below
@@ -126,18 +126,19 @@ impl KtQuantile {
     /// | `mean`, `sd` | mean and standard deviation | share | 0 to 1; 0 or more |
     /// | `percentiles` | probability and clearness index | share | rising, inside 0 to 1 |
     ///
-    /// Between the percentiles a monotone cubic over the normal deviate; outside them tails that run out
-    /// towards the limits, their two rates chosen so that mean and standard deviation hold. What no pair of rates
-    /// can hold is met by stretching and shifting the whole, as in [`KtQuantile::from_mean`], which
-    /// moves the percentiles a little: the mean comes first, then the standard deviation, then they.
+    /// Between the percentiles a monotone cubic over the normal deviate; outside them tails that
+    /// run out towards the limits, their two rates chosen so that mean and standard deviation hold.
+    /// What no pair of rates can hold is met by stretching and shifting the whole, as in
+    /// [`KtQuantile::from_mean`], which moves the percentiles a little: the mean comes first, then
+    /// the standard deviation, then they.
     ///
     /// # Errors
     /// [`KtError::Mean`], [`KtError::Spread`], [`KtError::Percentiles`].
     ///
     /// # Source
-    /// Ours; the monotone cubic is F. N. Fritsch, R. E. Carlson, SIAM J. Numer. Anal. 17(2), 238-246,
-    /// 1980, doi:10.1137/0717021, with the weighted harmonic slopes of F. N. Fritsch,
-    /// J. Butland, SIAM J. Sci. Stat. Comput. 5(2), 300-304, 1984, doi:10.1137/0905021.
+    /// Ours; the monotone cubic is F. N. Fritsch, R. E. Carlson, SIAM J. Numer. Anal. 17(2),
+    /// 238-246, 1980, doi:10.1137/0717021, with the weighted harmonic slopes of F. N. Fritsch, J.
+    /// Butland, SIAM J. Sci. Stat. Comput. 5(2), 300-304, 1984, doi:10.1137/0905021.
     pub fn from_percentiles(
         mean: f64,
         sd: f64,
@@ -174,8 +175,8 @@ impl KtQuantile {
         }
     }
 
-    /// Between two distributions, deviate by deviate: `a` with `share_b` 0, `b` with 1. The mean is between
-    /// theirs in the same share.
+    /// Between two distributions, deviate by deviate: `a` with `share_b` 0, `b` with 1. The mean is
+    /// between theirs in the same share.
     #[must_use]
     pub fn blend(a: &Self, b: &Self, share_b: f64) -> Self {
         debug_assert!((0.0..=1.0).contains(&share_b), "share {share_b}");
@@ -254,7 +255,8 @@ fn moments(nodes: &[f64; NODES]) -> (f64, f64) {
     (mean, libm::sqrt(square.max(0.0)))
 }
 
-/// `raw` stretched about its mean by `factor`, held within the limits and shifted so that the mean holds.
+/// `raw` stretched about its mean by `factor`, held within the limits and shifted so that the mean
+/// holds.
 fn shifted(
     raw: &[f64; NODES],
     factor: f64,

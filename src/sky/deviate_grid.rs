@@ -1,7 +1,7 @@
 //! The nodes of a table over the normal deviate.
 //!
-//! One job: where the nodes stand and what each counts for in a mean. The tables are in `sky::clearness` and
-//! `sky::percentile_curve`.
+//! One job: where the nodes stand and what each counts for in a mean. The tables are in
+//! `sky::clearness` and `sky::percentile_curve`.
 //! Left out: what the nodes hold.
 
 use std::sync::OnceLock;
@@ -24,8 +24,8 @@ pub(super) fn node_z(index: usize) -> f64 {
     at / NODES_PER_UNIT - LARGEST_Z
 }
 
-/// What each node counts for in the mean of the table: the normal density times the tent that linear
-/// interpolation puts on the node, the held ends included.
+/// What each node counts for in the mean of the table: the normal density times the tent that
+/// linear interpolation puts on the node, the held ends included.
 pub(super) fn node_weights() -> &'static [f64; NODES] {
     static WEIGHTS: OnceLock<[f64; NODES]> = OnceLock::new();
     WEIGHTS.get_or_init(|| {

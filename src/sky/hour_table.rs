@@ -1,7 +1,7 @@
 //! Clearness of an hour by a table.
 //!
-//! One job: look up the Beta quantiles that `sky::hours` needs, some nanoseconds each. The distribution is in
-//! `sky::beta_line`.
+//! One job: look up the Beta quantiles that `sky::hours` needs, some nanoseconds each. The
+//! distribution is in `sky::beta_line`.
 //! Left out: means far from the day's; `sky::hours` works those out.
 
 use std::sync::OnceLock;
@@ -13,8 +13,8 @@ use super::hour_trend::{CLEAREST_DAY, noise_sd};
 const DAYS: usize = 37;
 const DAYS_PER_UNIT: f64 = 40.0;
 
-/// Odds of the hour's mean over the odds of the day's: 0.3 to 2.1 in steps of 0.15. The trend of Graham
-/// and Hollands stays between 0.48 and 1.43.
+/// Odds of the hour's mean over the odds of the day's: 0.3 to 2.1 in steps of 0.15. The trend of
+/// Graham and Hollands stays between 0.48 and 1.43.
 const ODDS: usize = 13;
 const ODDS_FROM: f64 = 0.3;
 const ODDS_TO: f64 = 2.1;

@@ -1,7 +1,7 @@
 //! What an hour's clearness hovers about, and how far from it.
 //!
-//! One job: the day's clearness index and the sun's height in, mean and spread of the hour's out. The hour itself is
-//! drawn through `sky::hours`.
+//! One job: the day's clearness index and the sun's height in, mean and spread of the hour's out.
+//! The hour itself is drawn through `sky::hours`.
 //! Left out: the day's total, which `sky::hours` holds.
 
 use core::f64::consts::PI;
@@ -26,8 +26,9 @@ pub const HOUR_LAG1: f64 = 0.54;
 /// [`super::hours::hold_day_total`] puts that right.
 ///
 /// # Source
-/// V. A. Graham, K. G. T. Hollands, "A method to generate synthetic hourly solar radiation globally", Solar
-/// Energy 44(6), 333-341, 1990; coefficients confirmed in independent published code.
+/// V. A. Graham, K. G. T. Hollands, "A method to generate synthetic hourly solar radiation
+/// globally", Solar Energy 44(6), 333-341, 1990; coefficients confirmed in independent published
+/// code.
 #[must_use]
 pub fn trend_kt(kt_day: f64, air_mass_m: f64) -> f64 {
     debug_assert!((0.0..=1.0).contains(&kt_day), "KT {kt_day}");

@@ -1,7 +1,7 @@
 //! Clearness of the hours of a day.
 //!
-//! One job: the day's clearness index and a deviate in, the hour's clearness index out, and the day's total held. The
-//! days are drawn in `trials` from `sky::clearness`.
+//! One job: the day's clearness index and a deviate in, the hour's clearness index out, and the
+//! day's total held. The days are drawn in `trials` from `sky::clearness`.
 //! Left out: passing clouds within the hour.
 
 use super::beta_line::BetaLine;
@@ -19,12 +19,13 @@ pub use super::hour_trend::{HOUR_LAG1, noise_sd, trend_kt};
 /// | `trend` | mean of the hour, [`trend_kt`] | share | any, held to 0 to 1 |
 /// | `z` | standard normal deviate | 1 | any, held to -4 to 4 |
 ///
-/// Returns 0 to 1. Where no Beta distribution has that mean and standard deviation, and on days from 0.9 on, it is the
-/// trend itself.
+/// Returns 0 to 1. Where no Beta distribution has that mean and standard deviation, and on days
+/// from 0.9 on, it is the trend itself.
 ///
 /// # Validity
-/// By a table within 0.01 of the exact inverse, 0.003 in the mean square, as long as the odds of the trend are 0.3 to
-/// 2.1 times those of the day (its own trend: 0.48 to 1.43); beyond that it is worked out, some microseconds.
+/// By a table within 0.01 of the exact inverse, 0.003 in the mean square, as long as the odds of
+/// the trend are 0.3 to 2.1 times those of the day (its own trend: 0.48 to 1.43); beyond that it is
+/// worked out, some microseconds.
 ///
 /// # Source
 /// Graham and Hollands 1990, as [`trend_kt`]; a Beta distribution on 0 to 1 (the limits are from
@@ -51,9 +52,10 @@ fn worked_out(kt_day: f64, trend: f64, z: f64) -> f64 {
 /// | `cap` | the most an hour can have, from the clear sky | share | 0 to 1 |
 /// | `kt_day` | clearness index of the day | share | 0 to 1 |
 ///
-/// Afterwards `Σ kt · weight = kt_day · Σ weight` and no hour is above its cap. One factor multiplies all hours; what a
-/// cap cuts raises the factor of the rest. Where the caps together cannot hold the day, they are 1 instead:
-/// high or very clear places see more than the clear-sky curve.
+/// Afterwards `Σ kt · weight = kt_day · Σ weight` and no hour is above its cap. One factor
+/// multiplies all hours; what a cap cuts raises the factor of the rest. Where the caps together
+/// cannot hold the day, they are 1 instead: high or very clear places see more than the clear-sky
+/// curve.
 ///
 /// # Validity
 /// To rounding. Hours of no weight are scaled too.
@@ -107,8 +109,8 @@ fn fill(kt: &mut [f64], weight: &[f64], wanted: f64, cap: impl Fn(usize) -> f64)
     }
 }
 
-/// All hours that can grow are full and something is left: hours of no light of their own take it, in proportion to
-/// their caps.
+/// All hours that can grow are full and something is left: hours of no light of their own take it,
+/// in proportion to their caps.
 fn share_out(kt: &mut [f64], weight: &[f64], rest: f64, factor: f64, cap: &impl Fn(usize) -> f64) {
     let is_dark = |k: f64| k <= 0.0;
     let room: f64 = kt

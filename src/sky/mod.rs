@@ -1,8 +1,8 @@
 //! The sky: sun, clearness, diffuse light and tilt, temperature; pure functions.
 //!
-//! Signs: latitude north positive, longitude east positive, azimuth clockwise from true north,
-//! tilt from the horizontal. Instants are seconds since 1970-01-01 UTC. Angles are in degrees in
-//! names that end so. `KT` is the clearness index of a day, `kt` that of a moment or an hour.
+//! Signs: latitude north positive, longitude east positive, azimuth clockwise from true north, tilt
+//! from the horizontal. Instants are seconds since 1970-01-01 UTC. Angles are in degrees in names
+//! that end so. `KT` is the clearness index of a day, `kt` that of a moment or an hour.
 //! Transcendental functions come from `libm`, so that figures are the same on every platform.
 
 mod beta_line;

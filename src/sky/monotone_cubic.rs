@@ -1,11 +1,12 @@
 //! Cubics between points.
 //!
-//! One job: points and slopes in, values between out, without overshoot. Used by `sky::percentile_curve` and
-//! `sky::beta_line`.
+//! One job: points and slopes in, values between out, without overshoot. Used by
+//! `sky::percentile_curve` and `sky::beta_line`.
 //! Left out: beyond the outermost points.
 //!
-//! Source: F. N. Fritsch, R. E. Carlson, SIAM J. Numer. Anal. 17(2), 238-246, 1980, doi:10.1137/0717021; slopes by
-//! F. N. Fritsch, J. Butland, SIAM J. Sci. Stat. Comput. 5(2), 300-304, 1984, doi:10.1137/0905021.
+//! Source: F. N. Fritsch, R. E. Carlson, SIAM J. Numer. Anal. 17(2), 238-246, 1980,
+//! doi:10.1137/0717021; slopes by F. N. Fritsch, J. Butland, SIAM J. Sci. Stat. Comput. 5(2),
+//! 300-304, 1984, doi:10.1137/0905021.
 
 /// Slopes of the monotone cubic: the weighted harmonic mean of the neighbours' inside, the
 /// neighbour's own at the ends.

@@ -1,7 +1,7 @@
 //! A curve through measured percentiles.
 //!
-//! One job: a few percentiles with mean and standard deviation in, the nodes of a table over the normal deviate
-//! out. The table itself is in `sky::clearness`.
+//! One job: a few percentiles with mean and standard deviation in, the nodes of a table over the
+//! normal deviate out. The table itself is in `sky::clearness`.
 //! Left out: checks of the percentiles; the table makes them.
 
 use super::deviate_grid::{NODES, node_weights, node_z};
@@ -16,8 +16,8 @@ type TailMoments = [(f64, f64); RATES];
 
 /// Nodes of the table.
 ///
-/// `aim` holds mean and standard deviation, `limits` the darkest and the clearest day. The tails run out as
-/// `limit + (outermost - limit) · exp(-rate · distance)`.
+/// `aim` holds mean and standard deviation, `limits` the darkest and the clearest day. The tails
+/// run out as `limit + (outermost - limit) · exp(-rate · distance)`.
 pub(super) fn percentile_nodes(
     aim: (f64, f64),
     percentiles: &[(f64, f64)],
@@ -80,7 +80,8 @@ fn tail_moments(end: (f64, f64), limit: f64, distance: impl Fn(f64) -> f64) -> T
     })
 }
 
-/// The pair of rates whose tails hold the wanted mean, and among those come nearest to the wanted square.
+/// The pair of rates whose tails hold the wanted mean, and among those come nearest to the wanted
+/// square.
 fn best_rates(lower: &TailMoments, upper: &TailMoments, wanted: (f64, f64)) -> (f64, f64) {
     const PARTS: u32 = 8;
     let mut best = (f64::INFINITY, 0.0, 0.0);

@@ -1,16 +1,17 @@
 //! Reads the tables of `tests/reference/`.
 //!
-//! One job: a file's name in, its rows by column name out, with a clear failure where a column or figure is missing.
+//! One job: a file's name in, its rows by column name out, with a clear failure where a column or
+//! figure is missing.
 //! Left out: what the figures mean; the tests say so.
 
 use std::collections::HashMap;
 use std::path::Path;
 
 /// One row of a table, by column name.
-pub struct Row(HashMap<String, String>);
+pub(crate) struct Row(HashMap<String, String>);
 
 /// All rows of a table under `tests/reference/`.
-pub fn table(name: &str) -> Vec<Row> {
+pub(crate) fn table(name: &str) -> Vec<Row> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("tests/reference")
         .join(name);
@@ -30,12 +31,12 @@ pub fn table(name: &str) -> Vec<Row> {
 
 impl Row {
     /// Text of a column.
-    pub fn text(&self, column: &str) -> &str {
+    pub(crate) fn text(&self, column: &str) -> &str {
         self.0.get(column).expect("the column is in the header")
     }
 
     /// Figure of a column.
-    pub fn number(&self, column: &str) -> f64 {
+    pub(crate) fn number(&self, column: &str) -> f64 {
         self.text(column).parse().expect("a figure")
     }
 }
