@@ -6,7 +6,7 @@ use super::canvas::{Anchor, Canvas, HEIGHT_PX, Label, WIDTH_PX};
 use super::palette::{GRID, INK, MUTED, SERIES};
 use super::scale::{Scale, round_step};
 use super::soc_panel::{LEFT_PX, NAME_PX, RIGHT_PX};
-use super::survival_panel::{mark, survival_panel};
+use super::survival_panel::{Moment, chance_scale, mark, survival_panel};
 use super::text_size::{Area, fitted};
 use super::trip::{HEAD_PX, head};
 use crate::present::plain_text::neutral;
@@ -105,6 +105,7 @@ fn mark_percentiles(
     group: &[&SurvivalCurve],
     answer: &TripAnswer,
 ) {
+    let level = chance_scale(panel, days, group, answer.aim_chance);
     for (series, curve) in group.iter().enumerate() {
         let Some(bank) = answer
             .result
@@ -120,7 +121,13 @@ fn mark_percentiles(
         ] {
             if let Some(value) = percentile.value {
                 let text = format!("{words} {}", days_in_words(value));
-                mark(canvas, panel, days, (value, share, series), &text);
+                let moment = Moment {
+                    day: value,
+                    share,
+                    series,
+                    text,
+                };
+                mark(canvas, panel, days, &level, &moment);
             }
         }
     }

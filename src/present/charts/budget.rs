@@ -19,7 +19,7 @@ const RIGHT_PX: f64 = 216.0;
 const BANK_PX: f64 = 30.0;
 const AXIS_PX: f64 = 42.0;
 const LEAST_ROW_PX: f64 = 17.0;
-const MOST_ROW_PX: f64 = 30.0;
+const MOST_ROW_PX: f64 = 38.0;
 
 struct Row {
     name: String,
@@ -128,7 +128,7 @@ fn rows(bank: &BudgetBank) -> Vec<Row> {
 
 fn draw_row(canvas: &mut Canvas, scale: &Scale, row: &Row, place: Area) {
     let middle = f64::midpoint(place.top, place.bottom);
-    let half = (place.height() * 0.36).min(9.0);
+    let half = (place.height() * 0.36).min(11.0);
     let right = scale.at(row.wh);
     let bar = Area {
         left: LEFT_PX,

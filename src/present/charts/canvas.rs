@@ -119,6 +119,7 @@ pub(super) struct Canvas {
     height: f64,
     marks: Vec<Mark>,
     taken: Vec<Area>,
+    curves: Vec<(f64, f64)>,
 }
 
 impl Canvas {
@@ -128,6 +129,7 @@ impl Canvas {
             height,
             marks: Vec::new(),
             taken: Vec::new(),
+            curves: Vec::new(),
         }
     }
 
@@ -202,7 +204,7 @@ impl Canvas {
         }
     }
 
-    /// The first of the labels that keeps clear of the others and lies in `within`; whether there
+    /// The first of the labels that keeps clear of labels and curves and lies in `within`; whether there
     /// was one.
     pub(super) fn label_where_free(
         &mut self,
@@ -218,18 +220,36 @@ impl Canvas {
         false
     }
 
-    /// Whether a box keeps clear of all labels and lies in `within`.
-    pub(super) fn is_free(&self, area: &Area, within: &Area) -> bool {
+    /// Whether a box keeps clear of labels and curves and lies in `within`.
+    fn is_free(&self, area: &Area, within: &Area) -> bool {
+        // Words side by side need a space between them.
+        let roomy = Area {
+            left: area.left - 3.0,
+            right: area.right + 3.0,
+            ..*area
+        };
         area.left >= within.left
             && area.right <= within.right
             && area.top >= within.top
             && area.bottom <= within.bottom
-            && !self.taken.iter().any(|other| other.meets(area))
+            && !self.taken.iter().any(|other| other.meets(&roomy))
+            && !self.curves.iter().any(|point| roomy.covers(*point))
     }
 
-    /// Keeps a box clear of labels to come.
-    pub(super) fn reserve(&mut self, area: Area) {
-        self.taken.push(area);
+    /// Keeps labels to come off a curve.
+    pub(super) fn keep_off(&mut self, points: &[(f64, f64)]) {
+        for pair in points.windows(2) {
+            let ((x, y), (to_x, to_y)) = (pair[0], pair[1]);
+            let mut share = 0.0;
+            // Every three pixels: no label is so small as to slip between.
+            let step = 3.0 / (to_x - x).hypot(to_y - y).max(3.0);
+            while share < 1.0 {
+                self.curves
+                    .push((x + share * (to_x - x), y + share * (to_y - y)));
+                share += step;
+            }
+        }
+        self.curves.extend(points.last());
     }
 
     /// The SVG.
@@ -244,6 +264,7 @@ impl Canvas {
         }
         // The backend's own opening tag gives way to one that scales and can be read aloud.
         let body = drawn.split_once('>').map_or("", |(_, body)| body);
+        let body = with_plain_sizes(body);
         format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}\" height=\"{}\" viewBox=\"0 0 {} {}\" \
              role=\"img\" stroke-linejoin=\"round\">\n<title>{}</title>\n<desc>{}</desc>{body}",
@@ -338,6 +359,25 @@ fn stroke(paint: Paint, width: f64) -> ShapeStyle {
 )]
 fn whole_px(value: f64) -> i32 {
     (value * FINENESS).round() as i32
+}
+
+/// The drawing with its font sizes to two decimals: the backend's own division leaves a tail of
+/// digits. The marks of an attribute cannot stand in a text, where they are escaped.
+fn with_plain_sizes(drawn: &str) -> String {
+    const KEY: &str = "font-size=\"";
+    let mut out = String::with_capacity(drawn.len());
+    for (index, part) in drawn.split(KEY).enumerate() {
+        let (size, rest) = part.split_once('"').unwrap_or(("", part));
+        match size.parse::<f64>() {
+            Ok(size) if index > 0 => {
+                let plain = (size * 100.0).round() / 100.0;
+                out.push_str(&format!("{KEY}{plain}\"{rest}"));
+            }
+            _ if index > 0 => out.push_str(&format!("{KEY}{part}")),
+            _ => out.push_str(part),
+        }
+    }
+    out
 }
 
 /// Text for XML: control characters neutralised, marks of the language escaped.

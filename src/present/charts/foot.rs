@@ -9,7 +9,7 @@ use super::text_size::{Area, fitted, width_px};
 use crate::study::answer::{Calendar, SocBand, Span};
 
 /// Height of the foot with rows for stops.
-pub(super) const FOOT_PX: f64 = 76.0;
+pub(super) const FOOT_PX: f64 = 80.0;
 /// Height of the foot without drives and stops.
 pub(super) const DATES_PX: f64 = 24.0;
 const DATE_SIZE: f64 = 11.0;
@@ -109,13 +109,13 @@ pub(super) fn dates(canvas: &mut Canvas, time: &Scale, calendar: &Calendar, top:
         let label = Label::new(text.as_str(), f64::midpoint(left, right), y, DATE_SIZE, INK)
             .anchored(Anchor::Middle);
         canvas.label_where_free([label], &within);
-        let hour_px = day_px / 24.0;
         if day_px < 300.0 {
             continue;
         }
-        for hour in [6, 18] {
-            let x = time.at(seconds(*instant)) + f64::from(hour) * hour_px;
-            if (left..right).contains(&x) {
+        for hour in [6, 12, 18] {
+            let hour_s = seconds(*instant) + f64::from(hour) * 3600.0;
+            if time.holds(hour_s) {
+                let x = time.at(hour_s);
                 canvas.line((x, top), (x, top + 4.0), MUTED, 1.0);
                 let label = Label::new(format!("{hour:02}:00"), x, y, DATE_SIZE, MUTED)
                     .anchored(Anchor::Middle);
@@ -131,8 +131,8 @@ pub(super) fn foot(canvas: &mut Canvas, time: &Scale, calendar: &Calendar, top: 
     let strip = Area {
         left,
         right,
-        top: top + 4.0,
-        bottom: top + 13.0,
+        top: top + 9.0,
+        bottom: top + 18.0,
     };
     if !calendar.drives.is_empty() {
         let label = Label::new(
@@ -158,8 +158,8 @@ pub(super) fn foot(canvas: &mut Canvas, time: &Scale, calendar: &Calendar, top: 
             );
         }
     }
-    dates(canvas, time, calendar, top + 14.0);
-    stops(canvas, time, calendar, top + 14.0 + DATES_PX);
+    dates(canvas, time, calendar, top + 18.0);
+    stops(canvas, time, calendar, top + 18.0 + DATES_PX);
 }
 
 /// Names of stops under their stays: beside them where they fit, else a row lower, else shortened,

@@ -55,7 +55,7 @@ pub(super) const LOST: Paint = solid(200, 204, 206);
 /// Lines of several banks in one plot: colour, and dashes in pixels.
 pub(super) const SERIES: [(Paint, Option<(f64, f64)>); 4] = [
     (solid(9, 68, 72), None),
-    (solid(196, 106, 28), Some((9.0, 4.0))),
+    (solid(136, 136, 34), Some((9.0, 4.0))),
     (solid(112, 44, 96), Some((2.5, 3.5))),
     (solid(84, 150, 196), Some((14.0, 4.0))),
 ];

@@ -17,7 +17,7 @@ pub(super) const LEFT_PX: f64 = 62.0;
 /// Right of every panel: room for its labels.
 pub(super) const RIGHT_PX: f64 = 164.0;
 /// Above every panel: room for its name.
-pub(super) const NAME_PX: f64 = 20.0;
+pub(super) const NAME_PX: f64 = 25.0;
 const LABEL_SIZE: f64 = 11.0;
 /// Points of a curve: more than the picture has pixels show nothing more.
 const POINT_LIMIT: usize = 1200;
@@ -136,6 +136,11 @@ impl Ends {
     }
 }
 
+/// Nothing is above full.
+fn above(share: f64) -> &'static str {
+    if share >= 0.995 { "at" } else { "above" }
+}
+
 fn end_labels(
     canvas: &mut Canvas,
     panel: &Area,
@@ -148,9 +153,21 @@ fn end_labels(
         if ends.p90 - ends.p10 < 0.01 {
             labels.push((ends.p50, format!("all about {}", soc(ends.p50)), MEDIAN));
         } else {
-            labels.push((ends.p90, format!("1 in 10 above {}", soc(ends.p90)), MUTED));
-            labels.push((ends.p50, format!("half above {}", soc(ends.p50)), MEDIAN));
-            labels.push((ends.p10, format!("9 in 10 above {}", soc(ends.p10)), MUTED));
+            labels.push((
+                ends.p90,
+                format!("1 in 10 {} {}", above(ends.p90), soc(ends.p90)),
+                MUTED,
+            ));
+            labels.push((
+                ends.p50,
+                format!("half {} {}", above(ends.p50), soc(ends.p50)),
+                MEDIAN,
+            ));
+            labels.push((
+                ends.p10,
+                format!("9 in 10 {} {}", above(ends.p10), soc(ends.p10)),
+                MUTED,
+            ));
         }
     }
     labels.push((
@@ -168,8 +185,8 @@ fn end_labels(
     let places = spread(
         &wanted,
         LABEL_SIZE * LINE + 0.5,
-        panel.top - 6.0,
-        panel.bottom + 4.0,
+        panel.top - 4.0,
+        panel.bottom + 2.0,
     );
     for ((place, wanted), (_, text, paint)) in places.into_iter().zip(wanted).zip(labels) {
         canvas.line(

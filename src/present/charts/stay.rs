@@ -11,7 +11,7 @@ use super::soc_panel::{LEFT_PX, NAME_PX, RIGHT_PX, soc_panel};
 use super::survival_panel::survival_panel;
 use super::text_size::Area;
 use super::trip::{HEAD_PX, description, head};
-use crate::present::words::duration::weekday_date;
+use crate::present::words::duration::{day_month, weekday_date};
 use crate::present::words::stay_verdict;
 use crate::study::answer::{StayAnswer, SurvivalCurve};
 
@@ -97,20 +97,16 @@ fn most_telling(answer: &StayAnswer) -> Vec<&SurvivalCurve> {
     curves
 }
 
-/// A day after the chance of every curve has sunk to nothing, at most the horizon.
+/// A day after the chance of all house banks has sunk to next to nothing, at most the horizon.
 fn end_of_interest(answer: &StayAnswer, from: f64, horizon: f64) -> f64 {
-    let last = answer
-        .survival
+    let nights = &answer.result.nights;
+    let last = nights
         .iter()
-        .map(|curve| {
-            let index = curve.chance.iter().position(|chance| chance.value <= 0.02);
-            index.and_then(|index| curve.days.get(index)).copied()
+        .position(|night| night.chance_so_far.value <= 0.02);
+    last.and_then(|night| u32::try_from(night).ok())
+        .map_or(horizon, |night| {
+            (from + (f64::from(night) + 2.0).max(3.0) * DAY_S).min(horizon)
         })
-        .fold(Some(0.0_f64), |last, day| Some(last?.max(day?)));
-    match last {
-        Some(day) if day > 0.0 => (from + (day + 1.0).max(3.0) * DAY_S).min(horizon),
-        _ => horizon,
-    }
 }
 
 /// A line at the midnight before the morning until which one can stay.
@@ -118,14 +114,12 @@ fn mark_answer(canvas: &mut Canvas, panel: &Area, time: &Scale, answer: &StayAns
     let Some(date) = &answer.result.stay_until else {
         return;
     };
-    let nights = usize::try_from(answer.nights_at_aim).unwrap_or(usize::MAX);
-    // The date's own midnight: as many midnights after the first evening as there are nights.
+    let label = day_month(date);
     let midnight = answer
         .calendar
         .midnights
         .iter()
-        .filter(|(instant, _)| seconds(*instant) > time.from())
-        .nth(nights.saturating_sub(1));
+        .find(|(_, text)| *text == label);
     let Some((instant, _)) = midnight else { return };
     let x = time.at(seconds(*instant));
     if answer.aim_beyond_horizon || !time.holds(seconds(*instant)) {
@@ -143,13 +137,9 @@ fn mark_answer(canvas: &mut Canvas, panel: &Area, time: &Scale, answer: &StayAns
             .anchored(anchor)
             .bold()
     };
-    let low = panel.bottom - 12.0;
-    canvas.label_where_free(
-        [
-            at(x - 6.0, low, Anchor::End),
-            at(x + 6.0, low, Anchor::Start),
-            at(x + 6.0, low - 20.0, Anchor::Start),
-        ],
-        panel,
-    );
+    let choices = (0..6).flat_map(|row| {
+        let y = panel.bottom - 12.0 - 18.0 * f64::from(row);
+        [at(x - 6.0, y, Anchor::End), at(x + 6.0, y, Anchor::Start)]
+    });
+    canvas.label_where_free(choices.collect::<Vec<_>>(), panel);
 }

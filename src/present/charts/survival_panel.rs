@@ -23,8 +23,14 @@ pub(super) fn survival_panel(
     curves: &[&SurvivalCurve],
     aim_chance: f64,
 ) {
-    let level = Scale::new(0.0, 1.0, panel.bottom, panel.top);
-    for share in [0.0, 0.25, 0.5, 0.75, 1.0] {
+    let level = chance_scale(panel, x_of_day, curves, aim_chance);
+    let steps: &[f64] = if level.from() > 0.4 {
+        &[0.5, 0.6, 0.7, 0.8, 0.9, 1.0]
+    } else {
+        &[0.0, 0.25, 0.5, 0.75, 1.0]
+    };
+    for share in steps {
+        let share = *share;
         let y = level.at(share);
         canvas.line((panel.left, y), (panel.right, y), GRID, 0.75);
         let label = Label::new(percent(share), panel.left - 8.0, y, LABEL_SIZE, MUTED);
@@ -45,12 +51,7 @@ pub(super) fn survival_panel(
         canvas.polygon(outline, faded(paint, 0.22));
     }
     let aim_y = level.at(aim_chance);
-    canvas.dashed(
-        &[(panel.left, aim_y), (panel.right, aim_y)],
-        Some((7.0, 4.0)),
-        RESERVE,
-        1.25,
-    );
+    canvas.line((panel.left, aim_y), (panel.right, aim_y), RESERVE, 1.0);
     for (curve, (paint, dash)) in curves.iter().zip(SERIES) {
         let values: Vec<f64> = curve.chance.iter().map(|chance| chance.value).collect();
         let points: Vec<_> = x_of_day
@@ -62,8 +63,33 @@ pub(super) fn survival_panel(
             canvas.dot(*x, *y, 3.0, paint);
         }
         canvas.dashed(&points, dash, paint, 2.0);
+        canvas.keep_off(&points);
     }
     end_labels(canvas, panel, x_of_day, &level, curves, aim_chance);
+}
+
+/// From nothing to certainty; from a half when no curve comes near that within what is seen.
+pub(super) fn chance_scale(
+    panel: &Area,
+    x_of_day: &Scale,
+    curves: &[&SurvivalCurve],
+    aim_chance: f64,
+) -> Scale {
+    let seen = curves.iter().flat_map(|curve| {
+        curve
+            .days
+            .iter()
+            .zip(&curve.chance)
+            .filter(|(day, _)| x_of_day.holds(**day))
+            .map(|(_, chance)| chance.low)
+    });
+    let least = seen.fold(aim_chance, f64::min);
+    Scale::new(
+        if least > 0.55 { 0.5 } else { 0.0 },
+        1.0,
+        panel.bottom,
+        panel.top,
+    )
 }
 
 fn end_labels(
@@ -93,8 +119,8 @@ fn end_labels(
     let places = spread(
         &wanted,
         LABEL_SIZE * LINE + 0.5,
-        panel.top - 6.0,
-        panel.bottom + 4.0,
+        panel.top - 4.0,
+        panel.bottom + 2.0,
     );
     for ((place, wanted), (_, text, paint, bold)) in places.into_iter().zip(wanted).zip(labels) {
         canvas.line(
@@ -108,35 +134,43 @@ fn end_labels(
     }
 }
 
-/// Marks moments of a curve with what they are, where there is room for the words.
+/// A moment of a curve.
+pub(super) struct Moment {
+    /// When.
+    pub(super) day: f64,
+    /// The chance then.
+    pub(super) share: f64,
+    /// The curve's place in the palette.
+    pub(super) series: usize,
+    /// What it is.
+    pub(super) text: String,
+}
+
+/// Marks a moment of a curve, with what it is where there is room for the words.
 pub(super) fn mark(
     canvas: &mut Canvas,
     panel: &Area,
     x_of_day: &Scale,
-    (day, share, series): (f64, f64, usize),
-    text: &str,
+    level: &Scale,
+    moment: &Moment,
 ) {
-    if !x_of_day.holds(day) {
+    if !x_of_day.holds(moment.day) || !level.holds(moment.share) {
         return;
     }
-    let paint = SERIES[series % SERIES.len()].0;
-    let (x, y) = (
-        x_of_day.at(day),
-        Scale::new(0.0, 1.0, panel.bottom, panel.top).at(share),
-    );
+    let paint = SERIES[moment.series % SERIES.len()].0;
+    let (x, y) = (x_of_day.at(moment.day), level.at(moment.share));
     canvas.dot(x, y, 3.5, paint);
-    let at = |dx: f64, dy: f64, anchor| {
-        Label::new(text, x + dx, y + dy, LABEL_SIZE, paint).anchored(anchor)
+    let at = |(dx, dy): (f64, f64), anchor| {
+        Label::new(moment.text.as_str(), x + dx, y + dy, LABEL_SIZE, paint).anchored(anchor)
     };
-    canvas.label_where_free(
+    // A falling curve leaves room below its left and above its right.
+    let choices = [10.0, 24.0, 38.0].into_iter().flat_map(|away| {
         [
-            at(8.0, -9.0, Anchor::Start),
-            at(-8.0, 10.0, Anchor::End),
-            at(-8.0, -9.0, Anchor::End),
-            at(8.0, 10.0, Anchor::Start),
-            at(8.0, -22.0, Anchor::Start),
-            at(-8.0, 23.0, Anchor::End),
-        ],
-        panel,
-    );
+            at((-8.0, away), Anchor::End),
+            at((8.0, -away), Anchor::Start),
+            at((8.0, away), Anchor::Start),
+            at((-8.0, -away), Anchor::End),
+        ]
+    });
+    canvas.label_where_free(choices.collect::<Vec<_>>(), panel);
 }

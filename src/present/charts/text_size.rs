@@ -71,6 +71,11 @@ impl Area {
         self.bottom - self.top
     }
 
+    /// Whether a point lies in the box.
+    pub(super) fn covers(&self, (x, y): (f64, f64)) -> bool {
+        (self.left..=self.right).contains(&x) && (self.top..=self.bottom).contains(&y)
+    }
+
     /// Whether two boxes share more than an edge.
     pub(super) fn meets(&self, other: &Self) -> bool {
         self.left < other.right

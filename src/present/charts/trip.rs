@@ -16,9 +16,9 @@ use crate::study::answer::{SocBand, TripAnswer};
 /// Head of a picture: its title and one line of explanation.
 pub(super) const HEAD_PX: f64 = 50.0;
 /// Least height of a panel; a picture of many banks grows instead.
-const LEAST_PANEL_PX: f64 = 84.0;
+const LEAST_PANEL_PX: f64 = 66.0;
 
-/// The picture of a trip, 900 by 506 px; taller from four banks on.
+/// The picture of a trip, 900 by 506 px; taller from five banks on.
 #[must_use]
 pub fn trip_svg(answer: &TripAnswer) -> String {
     let bands = &answer.bands;
@@ -29,7 +29,7 @@ pub fn trip_svg(answer: &TripAnswer) -> String {
     head(
         &mut canvas,
         &answer.result.heading.scenario,
-        "State of charge. Dark band: the middle half of all trips; light band: 8 trips in 10; line: half above, half below.",
+        "State of charge. Dark band: the middle half of all trips; light band: 8 trips in 10; line: half above, half below. Right: at the end.",
     );
     let (from, to) = time_ends(bands, &answer.calendar);
     let time = Scale::new(from, to, LEFT_PX, WIDTH_PX - RIGHT_PX);

@@ -101,7 +101,26 @@ mod tests {
     fn pinned_tables_of_the_sample() {
         let mut budget = sample::budget();
         budget.banks.truncate(1);
-        insta::assert_snapshot!(budget_tables(&budget, 90), @"");
+        insta::assert_snapshot!(budget_tables(&budget, 90), @r#"
+        main: uses 978 Wh (75.6 Ah) and gets 1,000 Wh (76 Ah) a day; full and uncharged it lasts 1.4 days
+
+        live      what          live, h a day  Wh a day  Ah a day  share
+        -----------------------------------------------------------------
+        sources   roof                              620      47.1
+                  main-dcdc                         380      28.9
+        always    fridge                   24       540      41.7   55 %
+                  standby                  24       4.6       0.4   <1 %
+        ignition  radio                   2.1        41       3.2    4 %
+        parked    fan                       8      25.4         2    3 %
+        camp      water-heater            1.5       200      15.5   20 %
+                  lights                  4.2        90         7    9 %
+        hours     laptop                    1        77         6    8 %
+        in all    in                              1,000        76
+                  out                               978      75.6
+                  losses                              7
+                  balance                            15
+                  curtailed                         210
+        "#);
     }
 
     #[test]

@@ -85,7 +85,12 @@ mod tests {
             ],
             80,
         );
-        insta::assert_snapshot!(text, @"");
+        insta::assert_snapshot!(text, @r#"
+        bank     lasts
+        ---------------
+        main  3.4 days
+        aux    12 days
+        "#);
     }
 
     #[test]

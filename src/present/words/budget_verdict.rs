@@ -49,10 +49,7 @@ fn loses(bank: &BudgetBank) -> bool {
 #[must_use]
 pub fn bank_line(bank: &BudgetBank) -> String {
     let lasts = bank.days_without_charge.map_or_else(String::new, |days| {
-        format!(
-            "; without any charge a full bank reaches its reserve in {}",
-            days_in_words(days)
-        )
+        format!("; full and uncharged it lasts {}", days_in_words(days))
     });
     format!(
         "{}: uses {} ({} Ah) and gets {} ({} Ah) a day{lasts}",
@@ -79,8 +76,8 @@ mod tests {
         );
         assert_eq!(
             bank_line(&budget.banks[0]),
-            "main: uses 978 Wh (75.6 Ah) and gets 1,000 Wh (76 Ah) a day; without any charge a full bank \
-             reaches its reserve in 1.4 days"
+            "main: uses 978 Wh (75.6 Ah) and gets 1,000 Wh (76 Ah) a day; full and \
+             uncharged it lasts 1.4 days"
         );
         budget.banks.truncate(1);
         assert_eq!(

@@ -112,6 +112,12 @@ pub fn short_date(iso: &str) -> String {
     formatted(iso, "%a %-d %b")
 }
 
+/// A date on an axis: `8 Jul`.
+#[must_use]
+pub fn day_month(iso: &str) -> String {
+    formatted(iso, "%-d %b")
+}
+
 fn formatted(iso: &str, pattern: &str) -> String {
     let date = NaiveDate::parse_from_str(iso, "%Y-%m-%d")
         .or_else(|_| DateTime::parse_from_rfc3339(iso).map(|time| time.date_naive()));
@@ -186,6 +192,7 @@ mod tests {
         assert_eq!(weekday_date("2027-07-08"), "Thursday 8 July");
         assert_eq!(weekday_date("2027-07-08T09:30:00+02:00"), "Thursday 8 July");
         assert_eq!(short_date("2027-07-08"), "Thu 8 Jul");
+        assert_eq!(day_month("2027-07-08"), "8 Jul");
         assert_eq!(short_date("soon"), "soon");
     }
 }
