@@ -89,12 +89,14 @@ pub(super) fn dates(canvas: &mut Canvas, time: &Scale, calendar: &Calendar, top:
         .iter()
         .map(|(_, label)| width_px(label, DATE_SIZE, false))
         .fold(1.0, f64::max);
-    let every = [1, 2, 3, 5, 7, 14, 30, 60, 90, 180]
+    let every: u16 = [1, 2, 3, 5, 7, 14, 30, 60, 90, 180]
         .into_iter()
         .find(|count| f64::from(*count) * day_px >= widest + 8.0)
         .unwrap_or(366);
     let days = calendar.midnights.iter().enumerate();
-    for (index, (instant, text)) in days.filter(|(index, _)| index % every as usize == 0) {
+    for (index, (instant, text)) in
+        days.filter(|(index, _)| index.is_multiple_of(usize::from(every)))
+    {
         let next = calendar.midnights.get(index + 1);
         let to_s = next.map_or_else(|| instant.saturating_add(86_400), |next| next.0);
         let Some((left, right)) = seen(

@@ -138,9 +138,11 @@ fn law_labels_keep_apart_in_stay_and_budget() {
     check("budget-none", &budget_svg(&budget));
 }
 
+type Change = fn(&mut TripAnswer);
+
 #[test]
 fn law_odd_answers_still_make_a_picture() {
-    let cases: [(&str, fn(&mut TripAnswer)); 7] = [
+    let cases: [(&str, Change); 7] = [
         ("instant", |answer| {
             for band in &mut answer.bands {
                 for values in [

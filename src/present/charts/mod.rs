@@ -7,6 +7,7 @@
 mod autonomy;
 mod budget;
 mod canvas;
+mod dashes;
 mod foot;
 mod palette;
 mod scale;
@@ -14,6 +15,7 @@ mod soc_panel;
 mod spread_labels;
 mod stay;
 mod survival_panel;
+mod svg;
 mod text_size;
 mod trip;
 

@@ -28,7 +28,7 @@ pub(crate) fn stay_of(houses: &[&str]) -> StayAnswer {
             band(id, false, 2, 30.0, 0.07 + 0.08 * rank, 0.03)
         })
         .collect();
-    let banks = bands
+    let of_banks = bands
         .iter()
         .map(|band| StayBank {
             id: band.bank.clone(),
@@ -70,7 +70,7 @@ pub(crate) fn stay_of(houses: &[&str]) -> StayAnswer {
             },
             stop: "Pan edge".to_owned(),
             horizon_days: 30,
-            banks,
+            banks: of_banks,
             nights,
             stay_until: Some("2027-07-08".to_owned()),
             fridges: Vec::new(),

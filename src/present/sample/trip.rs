@@ -42,7 +42,7 @@ pub(crate) fn trip_of(houses: &[&str], days: i64) -> TripAnswer {
         0.01 / length_days,
         0.004,
     ));
-    let banks: Vec<TripBank> = bands.iter().map(|band| bank(band, days)).collect();
+    let of_banks: Vec<TripBank> = bands.iter().map(|band| bank(band, days)).collect();
     let weak_point = WeakPoint {
         bank: "trailer".to_owned(),
         night: WeakNight {
@@ -65,7 +65,7 @@ pub(crate) fn trip_of(houses: &[&str], days: i64) -> TripAnswer {
         result: TripResult {
             heading: heading(),
             chance_no_shortfall: chance(0.78),
-            banks,
+            banks: of_banks,
             alternator: Some(AlternatorUse {
                 oversubscribed_hours: 3.2,
                 peak_a: 141.0,
@@ -97,7 +97,7 @@ fn bank(band: &SocBand, days: i64) -> TripBank {
         values[step]
     };
     let last = |values: &[f64]| *values.last().unwrap();
-    let least = |values: &[f64]| values.iter().copied().fold(1.0, f64::min);
+    let lowest = |values: &[f64]| values.iter().copied().fold(1.0, f64::min);
     let nights = (0..days)
         .map(|day| Night {
             date: date(day),
@@ -132,10 +132,10 @@ fn bank(band: &SocBand, days: i64) -> TripBank {
         chance_no_shortfall: chance(if band.bank == "trailer" { 0.78 } else { 0.98 }),
         chance_no_outage: chance(0.99),
         lowest_soc: SocPercentiles {
-            p05: least(&band.p10),
-            p10: least(&band.p10),
-            p50: least(&band.p50),
-            p90: least(&band.p90),
+            p05: lowest(&band.p10),
+            p10: lowest(&band.p10),
+            p50: lowest(&band.p50),
+            p90: lowest(&band.p90),
         },
         end_soc: SocPercentiles {
             p05: last(&band.p10),

@@ -90,6 +90,13 @@ pub fn interval(chance: Chance) -> String {
     format!("{low} to {high} %")
 }
 
+/// The interval after the word "between": `90 and 93 %`.
+#[must_use]
+pub fn between(chance: Chance) -> String {
+    let (low, high) = opened(chance);
+    format!("{low} and {high} %")
+}
+
 fn opened(chance: Chance) -> (String, String) {
     // A thousandth of a point keeps 0.29 × 100 = 28.999… from opening to 28.
     let low = (chance.low * 100.0 + 1e-3).floor().max(0.0);

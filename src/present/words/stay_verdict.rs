@@ -2,7 +2,7 @@
 //!
 //! One job: the date, the chance behind it and the bank that ends the stay.
 
-use super::chance::{percent, share_in_words, with_interval};
+use super::chance::{between, percent, share_in_words, with_interval};
 use super::duration::{Horizon, autonomy_sentence, weekday_date};
 use crate::present::plain_text::{neutral, shortened};
 use crate::study::answer::StayAnswer;
@@ -81,8 +81,9 @@ fn chance_behind(answer: &StayAnswer, is_typical: bool) -> String {
         "through it"
     };
     format!(
-        "{times} every house bank keeps above its reserve {when} ({})",
-        with_interval(so_far)
+        "{times} every house bank keeps above its reserve {when} ({}, between {})",
+        percent(so_far.value),
+        between(so_far)
     )
 }
 
@@ -121,7 +122,7 @@ mod tests {
         assert_eq!(
             stay_verdict(&sample::stay()),
             "You can stay at Pan edge until Thursday 8 July (3 nights): in more than 9 in 10 cases every \
-             house bank keeps above its reserve until then (92 % (90 to 94 %)); bank trailer is the first \
+             house bank keeps above its reserve until then (92 %, between 90 and 94 %); bank trailer is the first \
              to run short (9 in 10 last at least 3.2 days, half last 5.1 days or more)."
         );
         assert_eq!(
@@ -152,7 +153,7 @@ mod tests {
         assert_eq!(
             stay_verdict(&answer),
             "You cannot count on even one more night at Pan edge at your aim of 90 %: in more than 6 in \
-             10 cases every house bank keeps above its reserve through it (62 % (60 to 64 %))."
+             10 cases every house bank keeps above its reserve through it (62 %, between 60 and 64 %)."
         );
     }
 }

@@ -3,7 +3,7 @@
 //! One job: whether the trip works, how sure that is, and where its weak point lies. The figures
 //! behind it are in the tables; wording of chances and dates is in `chance` and `duration`.
 
-use super::chance::{interval, is_rough, percent, trips_in_words};
+use super::chance::{between, is_rough, percent, trips_in_words};
 use super::duration::weekday_date;
 use super::figure::whole;
 use crate::present::plain_text::{neutral, shortened};
@@ -68,11 +68,10 @@ fn with_chance(chance: Chance, trials: u64, banks: &str) -> String {
         String::new()
     };
     let trips = trips_in_words(chance.value);
-    // "More than half the trips keep", but "every house bank above its reserve".
     format!(
         "{trips} keep {banks} above its reserve ({}, between {}{rough})",
         percent(chance.value),
-        interval(chance).replace(" to ", " and "),
+        between(chance),
     )
 }
 
@@ -111,7 +110,7 @@ fn weak_point_in_words(weak: &WeakPoint, trials: u64) -> String {
         String::new()
     } else {
         format!(
-            " (short in {} of them)",
+            " (short that night in {} of trips)",
             percent(weak.night.chance_shortfall)
         )
     };
@@ -165,7 +164,7 @@ mod tests {
             trip_verdict(&sample::trip()),
             "This falls short of your aim of 90 %: nearly 8 in 10 trips keep every house bank above its \
              reserve (78 %, between 76 and 80 %); the weak point is bank trailer in the night of Saturday \
-             10 July at Pan edge (short in 14 % of them), where freezer takes most of the energy (61 %) \
+             10 July at Pan edge (short that night in 14 % of trips), where freezer takes most of the energy (61 %) \
              and there is too little driving to fill it."
         );
     }
