@@ -1,0 +1,28 @@
+//! Pictures: answers as self-contained SVG.
+//!
+//! One job: to draw what the answers hold. Lines carry their own labels; colours are in `palette`;
+//! every label is placed clear of the others by its estimated size. A picture has no style sheet
+//! and no ids, so that several can stand in one page.
+
+mod autonomy;
+mod budget;
+mod canvas;
+mod dashes;
+mod foot;
+mod palette;
+mod scale;
+mod soc_panel;
+mod spread_labels;
+mod stay;
+mod survival_panel;
+mod svg;
+mod text_size;
+mod trip;
+
+#[cfg(test)]
+mod geometry;
+
+pub use autonomy::autonomy_svg;
+pub use budget::budget_svg;
+pub use stay::stay_svg;
+pub use trip::trip_svg;

@@ -1,0 +1,176 @@
+//! The chance of still being above reserve against time.
+//!
+//! One job: curves with their intervals, labelled at their right ends, over a chance axis with the
+//! aim on it. The axis of time under it is the pictures' own.
+
+use super::canvas::{Anchor, Canvas, Label};
+use super::palette::{GRID, MUTED, RESERVE, SERIES, faded};
+use super::scale::Scale;
+use super::spread_labels::spread;
+use super::text_size::{Area, LINE, fitted};
+use crate::present::words::chance::percent;
+use crate::study::answer::SurvivalCurve;
+
+const LABEL_SIZE: f64 = 11.0;
+const POINT_LIMIT: usize = 1200;
+
+/// Draws curves into `panel`; `x_of_day` maps days to places. At most as many curves as there are
+/// series in the palette.
+pub(super) fn survival_panel(
+    canvas: &mut Canvas,
+    panel: &Area,
+    x_of_day: &Scale,
+    curves: &[&SurvivalCurve],
+    aim_chance: f64,
+) {
+    let level = chance_scale(panel, x_of_day, curves, aim_chance);
+    let steps: &[f64] = if level.from() > 0.4 {
+        &[0.5, 0.6, 0.7, 0.8, 0.9, 1.0]
+    } else {
+        &[0.0, 0.25, 0.5, 0.75, 1.0]
+    };
+    for share in steps {
+        let share = *share;
+        let y = level.at(share);
+        canvas.line((panel.left, y), (panel.right, y), GRID, 0.75);
+        let label = Label::new(percent(share), panel.left - 8.0, y, LABEL_SIZE, MUTED);
+        canvas.label(label.anchored(Anchor::End));
+    }
+    for (curve, (paint, _)) in curves.iter().zip(SERIES) {
+        let place = |(x, y): (f64, f64)| (x_of_day.at(x), level.at(y));
+        let points = |pick: fn(&crate::study::answer::Chance) -> f64| -> Vec<(f64, f64)> {
+            let values: Vec<f64> = curve.chance.iter().map(pick).collect();
+            x_of_day
+                .clipped(&curve.days, &values, POINT_LIMIT)
+                .into_iter()
+                .map(place)
+                .collect()
+        };
+        let mut outline = points(|chance| chance.high);
+        outline.extend(points(|chance| chance.low).into_iter().rev());
+        canvas.polygon(outline, faded(paint, 0.22));
+    }
+    let aim_y = level.at(aim_chance);
+    canvas.line((panel.left, aim_y), (panel.right, aim_y), RESERVE, 1.0);
+    for (curve, (paint, dash)) in curves.iter().zip(SERIES) {
+        let values: Vec<f64> = curve.chance.iter().map(|chance| chance.value).collect();
+        let points: Vec<_> = x_of_day
+            .clipped(&curve.days, &values, POINT_LIMIT)
+            .into_iter()
+            .map(|(x, y)| (x_of_day.at(x), level.at(y)))
+            .collect();
+        if let [(x, y)] = points.as_slice() {
+            canvas.dot(*x, *y, 3.0, paint);
+        }
+        canvas.dashed(&points, dash, paint, 2.0);
+        canvas.keep_off(&points);
+    }
+    end_labels(canvas, panel, x_of_day, &level, curves, aim_chance);
+}
+
+/// From nothing to certainty; from a half when no curve comes near that within what is seen.
+pub(super) fn chance_scale(
+    panel: &Area,
+    x_of_day: &Scale,
+    curves: &[&SurvivalCurve],
+    aim_chance: f64,
+) -> Scale {
+    let seen = curves.iter().flat_map(|curve| {
+        curve
+            .days
+            .iter()
+            .zip(&curve.chance)
+            .filter(|(day, _)| x_of_day.holds(**day))
+            .map(|(_, chance)| chance.low)
+    });
+    let least = seen.fold(aim_chance, f64::min);
+    Scale::new(
+        if least > 0.55 { 0.5 } else { 0.0 },
+        1.0,
+        panel.bottom,
+        panel.top,
+    )
+}
+
+fn end_labels(
+    canvas: &mut Canvas,
+    panel: &Area,
+    x_of_day: &Scale,
+    level: &Scale,
+    curves: &[&SurvivalCurve],
+    aim_chance: f64,
+) {
+    let mut labels = Vec::new();
+    for (curve, (paint, _)) in curves.iter().zip(SERIES) {
+        let index = curve.days.iter().rposition(|day| *day <= x_of_day.to());
+        if let Some(chance) = index.and_then(|index| curve.chance.get(index)) {
+            let end = percent(chance.value);
+            let name = fitted(&curve.bank, LABEL_SIZE, true, 104.0);
+            labels.push((chance.value, format!("{name} {end}"), paint, true));
+        }
+    }
+    labels.push((
+        aim_chance,
+        format!("aim {}", percent(aim_chance)),
+        RESERVE,
+        false,
+    ));
+    let wanted: Vec<f64> = labels.iter().map(|label| level.at(label.0)).collect();
+    let places = spread(
+        &wanted,
+        LABEL_SIZE * LINE + 0.5,
+        panel.top - 4.0,
+        panel.bottom + 2.0,
+    );
+    for ((place, wanted), (_, text, paint, bold)) in places.into_iter().zip(wanted).zip(labels) {
+        canvas.line(
+            (panel.right + 1.0, wanted),
+            (panel.right + 12.0, place),
+            paint,
+            0.75,
+        );
+        let label = Label::new(text, panel.right + 15.0, place, LABEL_SIZE, paint);
+        canvas.label(if bold { label.bold() } else { label });
+    }
+}
+
+/// A moment of a curve.
+pub(super) struct Moment {
+    /// When.
+    pub(super) day: f64,
+    /// The chance then.
+    pub(super) share: f64,
+    /// The curve's place in the palette.
+    pub(super) series: usize,
+    /// What it is.
+    pub(super) text: String,
+}
+
+/// Marks a moment of a curve, with what it is where there is room for the words.
+pub(super) fn mark(
+    canvas: &mut Canvas,
+    panel: &Area,
+    x_of_day: &Scale,
+    level: &Scale,
+    moment: &Moment,
+) {
+    if !x_of_day.holds(moment.day) || !level.holds(moment.share) {
+        return;
+    }
+    let paint = SERIES[moment.series % SERIES.len()].0;
+    let (x, y) = (x_of_day.at(moment.day), level.at(moment.share));
+    canvas.dot(x, y, 3.5, paint);
+    let at = |(dx, dy): (f64, f64), anchor| {
+        Label::new(moment.text.as_str(), x + dx, y + dy, LABEL_SIZE, paint).anchored(anchor)
+    };
+    // A falling curve leaves room below its left and above its right.
+    let choices = [10.0, 24.0, 38.0].into_iter().flat_map(|away| {
+        [
+            at((-8.0, away), Anchor::End),
+            at((8.0, -away), Anchor::Start),
+            at((8.0, away), Anchor::Start),
+            at((-8.0, -away), Anchor::End),
+        ]
+    });
+    canvas.label_where_free(choices.collect::<Vec<_>>(), panel);
+}

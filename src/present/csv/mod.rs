@@ -1,0 +1,30 @@
+//! Tables in files: `trip.csv`, `budget.csv`, `typical.csv`.
+//!
+//! One job: rows and columns as RFC 4180 text. The columns are named in
+//! [`columns`](super::columns); making the files is the command line's.
+
+mod budget;
+mod series;
+mod trip;
+
+pub use budget::write_budget;
+pub use series::write_rows;
+pub use trip::write_trip;
+
+use std::io::Write;
+
+use super::columns::Column;
+
+fn write_columns<R, W: Write>(
+    out: W,
+    columns: &[Column<R>],
+    rows: impl Iterator<Item = R>,
+) -> Result<(), ::csv::Error> {
+    let mut writer = ::csv::Writer::from_writer(out);
+    writer.write_record(columns.iter().map(|column| column.key))?;
+    for row in rows {
+        writer.write_record(columns.iter().map(|column| (column.value)(&row).in_file()))?;
+    }
+    writer.flush()?;
+    Ok(())
+}

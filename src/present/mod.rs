@@ -1,0 +1,17 @@
+//! Presenting: answers in words, tables, pictures and files.
+//!
+//! One job: to format. Every figure shown is a field of an answer in [`crate::study::answer`];
+//! nothing here computes one. Text that a user wrote passes through [`plain_text`] first.
+//! Left out: printing and writing files, which the command line does.
+
+#[cfg(feature = "charts")]
+pub mod charts;
+pub mod columns;
+pub mod csv;
+pub mod csv_cell;
+pub mod plain_text;
+#[cfg(test)]
+pub(crate) mod sample;
+#[cfg(feature = "cli")]
+pub mod tables;
+pub mod words;

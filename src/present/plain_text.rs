@@ -1,0 +1,76 @@
+//! Text that a user wrote, made safe to show.
+//!
+//! One job: titles, stop names and ids go to terminals, pictures and pages without a character
+//! that steers them. Escaping for a format (XML, CSV) is done where that format is written.
+
+use std::borrow::Cow;
+
+/// The text without characters that steer a terminal or turn the reading direction.
+///
+/// White space such as a tab or a line break becomes one space each; other control characters,
+/// direction marks and code points that XML forbids become U+FFFD.
+#[must_use]
+pub fn neutral(text: &str) -> Cow<'_, str> {
+    if text.chars().all(|c| replacement(c).is_none()) {
+        return Cow::Borrowed(text);
+    }
+    Cow::Owned(
+        text.chars()
+            .map(|c| replacement(c).unwrap_or(c))
+            .collect::<String>(),
+    )
+}
+
+fn replacement(c: char) -> Option<char> {
+    match c {
+        '\t' | '\n' | '\r' | '\u{2028}' | '\u{2029}' => Some(' '),
+        c if c.is_control() => Some(char::REPLACEMENT_CHARACTER),
+        '\u{061c}'
+        | '\u{200b}'..='\u{200f}'
+        | '\u{202a}'..='\u{202e}'
+        | '\u{2060}'..='\u{2069}'
+        | '\u{feff}'
+        | '\u{fffe}'
+        | '\u{ffff}' => Some(char::REPLACEMENT_CHARACTER),
+        _ => None,
+    }
+}
+
+/// At most `limit` characters of the neutral text; what is cut leaves an ellipsis.
+///
+/// A `limit` of 0 counts as 1.
+#[must_use]
+pub fn shortened(text: &str, limit: usize) -> String {
+    let text = neutral(text);
+    if text.chars().count() <= limit {
+        return text.into_owned();
+    }
+    let kept: String = text.chars().take(limit.saturating_sub(1)).collect();
+    format!("{}…", kept.trim_end())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn law_no_control_character_survives() {
+        let all: String = ('\0'..='\u{ffff}').collect();
+        assert!(!neutral(&all).chars().any(char::is_control));
+        assert!(!neutral(&all).contains('\u{202e}'));
+    }
+
+    #[test]
+    fn ordinary_text_is_untouched() {
+        assert!(matches!(neutral("Øvre Årdal <3 & Sons"), Cow::Borrowed(_)));
+        assert_eq!(neutral("a\u{1b}[31mb\nc"), "a\u{fffd}[31mb c");
+    }
+
+    #[test]
+    fn long_text_ends_in_an_ellipsis() {
+        assert_eq!(shortened("Pan edge", 8), "Pan edge");
+        assert_eq!(shortened("Pan edge camp", 8), "Pan edg…");
+        assert_eq!(shortened("Pan edge camp", 5), "Pan…");
+        assert_eq!(shortened("ab", 0), "…");
+    }
+}

@@ -1,0 +1,111 @@
+//! The frame of a table: rules, spacing and width.
+//!
+//! One job: one plain look for every table. What stands in the cells is the callers'.
+
+use comfy_table::{
+    Cell, CellAlignment, ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle,
+};
+
+/// A rule under the header, two spaces between columns, nothing around.
+const PLAIN: TableStyle = TableStyle::new()
+    .header_lines(ContentLineStyle::none())
+    .header_separator(LineStyle::none().fill('-'))
+    .content_lines(ContentLineStyle::none());
+
+/// Least width that is laid out; a narrower terminal wraps by itself.
+const LEAST_WIDTH: usize = 40;
+
+/// How a column stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Align {
+    /// Names.
+    Left,
+    /// Figures.
+    Right,
+}
+
+/// The table as text of at most `width` columns, without a line break at its end.
+pub(super) fn framed(head: &[(String, Align)], rows: Vec<Vec<String>>, width: usize) -> String {
+    let mut table = Table::new();
+    table.load_style(PLAIN);
+    table.set_content_arrangement(ContentArrangement::Dynamic);
+    table.set_width(u16::try_from(width.max(LEAST_WIDTH)).unwrap_or(u16::MAX));
+    let alignment = |align: Align| match align {
+        Align::Left => CellAlignment::Left,
+        Align::Right => CellAlignment::Right,
+    };
+    table.set_header(
+        head.iter()
+            .map(|(name, align)| Cell::new(name).set_alignment(alignment(*align))),
+    );
+    for row in rows {
+        table.add_row(
+            row.into_iter()
+                .zip(head)
+                .map(|(text, (_, align))| Cell::new(text).set_alignment(alignment(*align))),
+        );
+    }
+    if let Some(first) = table.column_mut(0) {
+        first.set_padding((0, 1));
+    }
+    let lines: Vec<String> = table
+        .lines()
+        .map(|line| line.trim_end().to_owned())
+        .collect();
+    lines.join("\n")
+}
+
+/// Head cells from names, the first `left` of them left-aligned.
+pub(super) fn head(names: &[&str], left: usize) -> Vec<(String, Align)> {
+    names
+        .iter()
+        .enumerate()
+        .map(|(index, name)| {
+            let align = if index < left {
+                Align::Left
+            } else {
+                Align::Right
+            };
+            ((*name).to_owned(), align)
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn pinned_plain_look() {
+        let text = framed(
+            &head(&["bank", "lasts"], 1),
+            vec![
+                vec!["main".to_owned(), "3.4 days".to_owned()],
+                vec!["aux".to_owned(), "12 days".to_owned()],
+            ],
+            80,
+        );
+        insta::assert_snapshot!(text, @r#"
+        bank     lasts
+        ---------------
+        main  3.4 days
+        aux    12 days
+        "#);
+    }
+
+    #[test]
+    fn law_no_line_is_wider_than_asked() {
+        let rows = vec![vec![
+            "a name of some length".repeat(4),
+            "12".to_owned(),
+            "x".repeat(90),
+        ]];
+        for width in [40, 60, 100] {
+            let text = framed(&head(&["one", "two", "three"], 1), rows.clone(), width);
+            assert!(
+                text.lines().all(|line| line.chars().count() <= width),
+                "{text}"
+            );
+        }
+    }
+}

@@ -1,0 +1,14 @@
+//! Tables on the screen.
+//!
+//! One job: answers as plain text in a given width. Files of the same rows are in `csv`; the
+//! sentence above a table is in `words`.
+
+mod budget;
+mod frame;
+mod nights;
+mod stay;
+mod trip;
+
+pub use budget::budget_tables;
+pub use stay::stay_tables;
+pub use trip::trip_tables;

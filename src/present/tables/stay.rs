@@ -1,0 +1,148 @@
+//! Tables of `stay`: each bank, then each night.
+//!
+//! One job: the figures under the verdict. Nights in which nothing is left to know are cut off
+//! and said so.
+
+use super::frame::{framed, head};
+use super::nights::{BankNights, KEY, night_tables};
+use super::trip::fridge_table;
+use crate::present::plain_text::shortened;
+use crate::present::words::chance::compact;
+use crate::present::words::duration::{Horizon, lasting, lasting_interval, short_date};
+use crate::study::answer::StayAnswer;
+
+/// Nights shown although nothing changes any more.
+const LEAST_NIGHTS: usize = 7;
+
+/// The tables of a stay, at most `width` columns wide.
+#[must_use]
+pub fn stay_tables(answer: &StayAnswer, width: usize) -> String {
+    let result = &answer.result;
+    let horizon = Horizon::Days(result.horizon_days);
+    let names = [
+        "bank",
+        "9 in 10 last",
+        "between",
+        "half last",
+        "1 in 10 last",
+    ];
+    let rows = result
+        .banks
+        .iter()
+        .map(|bank| {
+            let autonomy = &bank.autonomy_days;
+            vec![
+                shortened(&bank.id, 24),
+                lasting(autonomy.p10, horizon),
+                lasting_interval(autonomy.p10, horizon),
+                lasting(autonomy.p50, horizon),
+                lasting(autonomy.p90, horizon),
+            ]
+        })
+        .collect();
+    let mut parts = vec![framed(&head(&names, 1), rows, width)];
+    let shown = nights_worth_showing(answer);
+    if shown > 0 {
+        let rows = result.nights[..shown]
+            .iter()
+            .map(|night| {
+                vec![
+                    short_date(&night.date),
+                    compact(night.chance_no_shortfall),
+                    compact(night.chance_so_far),
+                ]
+            })
+            .collect();
+        let names = ["night", "no shortfall that night", "none since now"];
+        parts.push(framed(&head(&names, 1), rows, width));
+        let banks: Vec<BankNights<'_>> = result
+            .banks
+            .iter()
+            .map(|bank| BankNights {
+                id: &bank.id,
+                nights: &bank.nights[..shown.min(bank.nights.len())],
+            })
+            .collect();
+        let nights = night_tables(&banks, width);
+        if !nights.is_empty() {
+            parts.push(format!("{KEY}\n\n{nights}"));
+        }
+    }
+    if shown < result.nights.len() {
+        parts.push(format!(
+            "{} later nights are like the last one shown.",
+            result.nights.len() - shown
+        ));
+    }
+    if !result.fridges.is_empty() {
+        parts.push(fridge_table(&result.fridges, width));
+    }
+    parts.join("\n\n")
+}
+
+/// Nights up to the one after which the chance so far stays as it is, within half a point.
+fn nights_worth_showing(answer: &StayAnswer) -> usize {
+    let nights = &answer.result.nights;
+    let Some(last) = nights.last() else { return 0 };
+    let settled = nights
+        .iter()
+        .rposition(|night| (night.chance_so_far.value - last.chance_so_far.value).abs() >= 0.005)
+        .map_or(0, |index| index + 2);
+    let at_aim = usize::try_from(answer.nights_at_aim).unwrap_or(usize::MAX);
+    let wanted = if answer.aim_beyond_horizon {
+        settled
+    } else {
+        settled.max(at_aim + 1)
+    };
+    wanted.max(LEAST_NIGHTS).min(nights.len())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::present::sample;
+
+    #[test]
+    fn pinned_tables_of_the_sample() {
+        let mut answer = sample::stay();
+        answer.result.nights.truncate(8);
+        insta::assert_snapshot!(stay_tables(&answer, 100), @r#"
+        bank     9 in 10 last          between  half last       1 in 10 last
+        ---------------------------------------------------------------------
+        main         3.2 days  3.0 to 3.5 days   5.1 days  more than 30 days
+        trailer      3.2 days  3.0 to 3.5 days   5.1 days  more than 30 days
+
+        night       no shortfall that night  none since now
+        ----------------------------------------------------
+        Mon 5 Jul            >99 % (97–100)  >99 % (97–100)
+        Tue 6 Jul             98 % (95–100)    96 % (94–98)
+        Wed 7 Jul              96 % (93–98)    92 % (90–94)
+        Thu 8 Jul              90 % (88–92)    81 % (79–83)
+        Fri 9 Jul              74 % (72–77)    55 % (53–57)
+        Sat 10 Jul             55 % (52–57)    30 % (28–32)
+        Sun 11 Jul             35 % (32–37)    12 % (10–14)
+        Mon 12 Jul             20 % (18–22)       4 % (2–6)
+
+        Nights. Dawn: state of charge in per cent that 9 in 10 trips are above · half are
+        above · 1 in 10 are above. Chance: no shortfall that night, noon to noon.
+
+        night       stop         main dawn  chance  trailer dawn  chance
+        -----------------------------------------------------------------
+        Mon 5 Jul   Pan edge  80 · 84 · 87    80 %  72 · 76 · 80    72 %
+        Tue 6 Jul   Pan edge  71 · 77 · 82    71 %  56 · 61 · 66    56 %
+        Wed 7 Jul   Pan edge  63 · 70 · 76    63 %  39 · 46 · 53    39 %
+        Thu 8 Jul   Pan edge  55 · 63 · 70    55 %  23 · 31 · 39    23 %
+        Fri 9 Jul   Pan edge  47 · 56 · 64    47 %   7 · 16 · 25     7 %
+        Sat 10 Jul  Pan edge  39 · 49 · 58    39 %    2 · 2 · 10     2 %
+        Sun 11 Jul  Pan edge  32 · 42 · 52    32 %     2 · 2 · 2     2 %
+        Mon 12 Jul  Pan edge  24 · 35 · 46    24 %     2 · 2 · 2     2 %
+        "#);
+    }
+
+    #[test]
+    fn a_stay_without_nights_has_its_banks_alone() {
+        let mut answer = sample::stay();
+        answer.result.nights.clear();
+        assert!(!stay_tables(&answer, 80).contains("since now"));
+    }
+}

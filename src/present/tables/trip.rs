@@ -1,0 +1,150 @@
+//! Tables of `trip`: each bank, then each night, then what else happened.
+//!
+//! One job: the figures under the verdict.
+
+use super::frame::{framed, head};
+use super::nights::{BankNights, KEY, night_tables};
+use crate::present::plain_text::shortened;
+use crate::present::words::chance::{compact, percent};
+use crate::present::words::duration::{Horizon, lasting};
+use crate::present::words::figure::{rounded, whole};
+use crate::study::answer::{FridgeUse, SocPercentiles, TripAnswer};
+
+/// What the columns mean, as a line under the table of banks.
+const BANK_KEY: &str = "Chances with their 95 % interval. Lowest and at the end: state of charge that\n\
+    9 in 10 trips keep above · that half keep above.";
+
+/// The tables of a trip, at most `width` columns wide.
+#[must_use]
+pub fn trip_tables(answer: &TripAnswer, width: usize) -> String {
+    let result = &answer.result;
+    let horizon = Horizon::TripEnd(answer.length_days);
+    let names = [
+        "bank",
+        "no shortfall",
+        "no outage",
+        "9 in 10 last",
+        "half last",
+        "lowest",
+        "at the end",
+    ];
+    let rows = result
+        .banks
+        .iter()
+        .map(|bank| {
+            let low_and_middle = |soc: &SocPercentiles| {
+                format!("{} · {} %", whole(soc.p10 * 100.0), whole(soc.p50 * 100.0))
+            };
+            vec![
+                shortened(&bank.id, 24),
+                compact(bank.chance_no_shortfall),
+                percent(bank.chance_no_outage.value),
+                lasting(bank.autonomy_days.p10, horizon),
+                lasting(bank.autonomy_days.p50, horizon),
+                low_and_middle(&bank.lowest_soc),
+                low_and_middle(&bank.end_soc),
+            ]
+        })
+        .collect();
+    let mut parts = vec![framed(&head(&names, 1), rows, width), BANK_KEY.to_owned()];
+    let nights: Vec<BankNights<'_>> = result.banks.iter().map(BankNights::from).collect();
+    let nights = night_tables(&nights, width);
+    if !nights.is_empty() {
+        parts.push(format!("{KEY}\n\n{nights}"));
+    }
+    if let Some(alternator) = &result.alternator {
+        parts.push(format!(
+            "Alternator: more asked of it than it gives for {} h of the trip; largest current asked {} A.",
+            rounded(alternator.oversubscribed_hours),
+            whole(alternator.peak_a)
+        ));
+    }
+    if !result.fridges.is_empty() {
+        parts.push(fridge_table(&result.fridges, width));
+    }
+    parts.join("\n\n")
+}
+
+/// Fridges: how hard they ran and how long they were too warm.
+pub(super) fn fridge_table(fridges: &[FridgeUse], width: usize) -> String {
+    let names = [
+        "fridge",
+        "runs",
+        "too warm, half the trips",
+        "1 in 10 longer than",
+    ];
+    let rows = fridges
+        .iter()
+        .map(|fridge| {
+            vec![
+                shortened(&fridge.id, 24),
+                percent(fridge.duty),
+                format!("{} h", rounded(fridge.hours_above_8c.p50)),
+                format!("{} h", rounded(fridge.hours_above_8c.p90)),
+            ]
+        })
+        .collect();
+    framed(&head(&names, 1), rows, width)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::present::sample;
+
+    #[test]
+    fn pinned_tables_of_the_sample() {
+        let answer = sample::trip_of(&["main", "trailer"], 3);
+        insta::assert_snapshot!(trip_tables(&answer, 100), @r#"
+        bank      no shortfall  no outage  9 in 10 last   half last     lowest  at the end
+        -----------------------------------------------------------------------------------
+        main     98 % (96–100)       99 %    whole trip  whole trip  74 · 82 %   84 · 92 %
+        trailer   78 % (76–80)       99 %      7.4 days  whole trip  54 · 69 %   62 · 78 %
+        starter  98 % (96–100)       99 %    whole trip  whole trip  80 · 81 %   91 · 91 %
+
+        Chances with their 95 % interval. Lowest and at the end: state of charge that
+        9 in 10 trips keep above · that half keep above.
+
+        Nights. Dawn: state of charge in per cent that 9 in 10 trips are above · half are
+        above · 1 in 10 are above. Chance: no shortfall that night, noon to noon.
+
+        night      stop         main dawn  chance  trailer dawn  chance
+        ----------------------------------------------------------------
+        Sat 3 Jul  Pan edge  85 · 90 · 95   100 %  77 · 86 · 94   100 %
+        Sun 4 Jul  Pan edge  83 · 90 · 98   100 %  68 · 81 · 93   100 %
+        Mon 5 Jul  Pan edge  82 · 90 · 99   100 %  60 · 76 · 91   100 %
+
+        night      stop      starter dawn  chance
+        ------------------------------------------
+        Sat 3 Jul  Pan edge  90 · 90 · 91   100 %
+        Sun 4 Jul  Pan edge  89 · 90 · 90   100 %
+        Mon 5 Jul  Pan edge  89 · 89 · 90   100 %
+
+        Alternator: more asked of it than it gives for 3.2 h of the trip; largest current asked 141 A.
+
+        fridge  runs  too warm, half the trips  1 in 10 longer than
+        ------------------------------------------------------------
+        fridge  41 %                       0 h                2.4 h
+        "#);
+    }
+
+    #[test]
+    fn law_tables_keep_to_their_width() {
+        for width in [50, 80, 120, 200] {
+            let text = trip_tables(&sample::trip(), width);
+            for line in text
+                .lines()
+                .filter(|line| !line.starts_with(['N', 'a', 'A', '1', 'C', '9', 'l']))
+            {
+                assert!(line.chars().count() <= width, "{width}: {line}");
+            }
+        }
+    }
+
+    #[test]
+    fn control_characters_of_the_user_do_not_reach_the_screen() {
+        let mut answer = sample::trip();
+        answer.result.banks[0].nights[0].stop = "Salt\u{1b}[31m pan".to_owned();
+        assert!(!trip_tables(&answer, 110).contains('\u{1b}'));
+    }
+}

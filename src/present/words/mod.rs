@@ -1,0 +1,19 @@
+//! Words: the verdict of each command, warnings and cautions.
+//!
+//! One job: plain sentences for a tired reader. Tables and pictures take their wording of
+//! chances, times and figures from here, so that all say the same.
+
+pub mod budget_verdict;
+pub mod caution;
+pub mod chance;
+pub mod duration;
+pub mod figure;
+pub mod stay_verdict;
+pub mod trip_verdict;
+pub mod warning;
+
+pub use budget_verdict::{bank_line, budget_verdict};
+pub use caution::{Contents, Screen, cautions};
+pub use stay_verdict::stay_verdict;
+pub use trip_verdict::trip_verdict;
+pub use warning::warning_lines;

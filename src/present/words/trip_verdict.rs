@@ -1,0 +1,221 @@
+//! The verdict of `trip`: one sentence for a tired reader.
+//!
+//! One job: whether the trip works, how sure that is, and where its weak point lies. The figures
+//! behind it are in the tables; wording of chances and dates is in `chance` and `duration`.
+
+use super::chance::{between, is_rough, percent, trips_in_words};
+use super::duration::weekday_date;
+use super::figure::whole;
+use crate::present::plain_text::{neutral, shortened};
+use crate::study::answer::{Chance, ShortOf, TripAnswer, WeakPoint};
+
+/// Whether the trip works, how sure that is, and its weak point, in one sentence.
+#[must_use]
+pub fn trip_verdict(answer: &TripAnswer) -> String {
+    let chance = answer.result.chance_no_shortfall;
+    let trials = answer.result.heading.trials;
+    let banks = house_banks(answer);
+    let finding = if trials == 1 {
+        without_chance(chance, &banks)
+    } else {
+        format!(
+            "{}: {}",
+            against_aim(chance, answer.aim_chance),
+            with_chance(chance, trials, &banks)
+        )
+    };
+    match &answer.weak_point {
+        Some(weak) => format!("{finding}; {}.", weak_point_in_words(weak, trials)),
+        None => format!("{finding}; no night stands out as weak."),
+    }
+}
+
+fn house_banks(answer: &TripAnswer) -> String {
+    let mut houses = answer.bands.iter().filter(|band| !band.is_start);
+    match (houses.next(), houses.next()) {
+        (Some(only), None) => format!("bank {}", neutral(&only.bank)),
+        _ => "every house bank".to_owned(),
+    }
+}
+
+/// The first words of a verdict: how a chance stands against the aim, its interval considered.
+pub(super) fn against_aim(chance: Chance, aim: f64) -> String {
+    if chance.low >= aim {
+        "This works".to_owned()
+    } else if chance.value >= aim {
+        "This just about works".to_owned()
+    } else if chance.high >= aim {
+        format!("Too close to call against your aim of {}", percent(aim))
+    } else {
+        format!("This falls short of your aim of {}", percent(aim))
+    }
+}
+
+fn with_chance(chance: Chance, trials: u64, banks: &str) -> String {
+    let count = whole_count(trials);
+    if chance.value >= 1.0 {
+        return format!(
+            "all {count} trial trips keep {banks} above its reserve (at least {} in 100 should)",
+            whole((chance.low * 100.0).floor())
+        );
+    }
+    if chance.value <= 0.0 {
+        return format!("none of {count} trial trips keeps {banks} above its reserve");
+    }
+    let rough = if is_rough(chance) {
+        format!("; only {count} trials, so take it roughly")
+    } else {
+        String::new()
+    };
+    let trips = trips_in_words(chance.value);
+    format!(
+        "{trips} keep {banks} above its reserve ({}, between {}{rough})",
+        percent(chance.value),
+        between(chance),
+    )
+}
+
+fn without_chance(chance: Chance, banks: &str) -> String {
+    if chance.value >= 1.0 {
+        format!("A trip without surprises keeps {banks} above its reserve")
+    } else {
+        format!(
+            "Even a trip without surprises takes {} below its reserve",
+            any_of(banks)
+        )
+    }
+}
+
+fn any_of(banks: &str) -> &str {
+    if banks == "every house bank" {
+        "a house bank"
+    } else {
+        banks
+    }
+}
+
+fn whole_count(trials: u64) -> String {
+    #[expect(clippy::cast_precision_loss, reason = "at most ten million trials")]
+    whole(trials as f64)
+}
+
+fn weak_point_in_words(weak: &WeakPoint, trials: u64) -> String {
+    let night = format!(
+        "the weak point is bank {} in the night of {}{}",
+        neutral(&weak.bank),
+        weekday_date(&weak.night.date),
+        at_stop(&weak.night.stop)
+    );
+    let risk = if trials == 1 {
+        String::new()
+    } else {
+        format!(
+            " (short that night in {} of trips)",
+            percent(weak.night.chance_shortfall)
+        )
+    };
+    let load = weak
+        .dominant_load
+        .as_ref()
+        .map_or_else(String::new, |(load, share)| {
+            format!(
+                ", where {} takes most of the energy ({})",
+                neutral(load),
+                percent(*share)
+            )
+        });
+    let joint = if load.is_empty() { ", where " } else { " and " };
+    format!(
+        "{night}{risk}{load}{joint}{}",
+        short_of_in_words(weak.short_of)
+    )
+}
+
+fn at_stop(stop: &str) -> String {
+    if stop.is_empty() {
+        String::new()
+    } else {
+        format!(" at {}", shortened(stop, 40))
+    }
+}
+
+/// What is short, as the end of a sentence.
+#[must_use]
+pub fn short_of_in_words(short_of: ShortOf) -> &'static str {
+    match short_of {
+        ShortOf::AnySource => "nothing charges it",
+        ShortOf::Sun => "there is too little sun for what it feeds",
+        ShortOf::Driving => "there is too little driving to fill it",
+        ShortOf::Charger => "its charger is too small for the hours driven",
+        ShortOf::Alternator => "the alternator cannot feed all that hangs on it",
+        ShortOf::Warmth => "the cold keeps it from charging",
+        ShortOf::Capacity => "it is too small to carry the day's surplus through the night",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::present::sample;
+
+    #[test]
+    fn pinned_verdict_of_the_sample() {
+        assert_eq!(
+            trip_verdict(&sample::trip()),
+            "This falls short of your aim of 90 %: nearly 8 in 10 trips keep every house bank above its \
+             reserve (78 %, between 76 and 80 %); the weak point is bank trailer in the night of Saturday \
+             10 July at Pan edge (short that night in 14 % of trips), where freezer takes most of the energy (61 %) \
+             and there is too little driving to fill it."
+        );
+    }
+
+    #[test]
+    fn pinned_verdicts_at_the_ends() {
+        let mut answer = sample::trip();
+        answer.bands.retain(|band| band.bank == "main");
+        answer.weak_point = None;
+        answer.result.chance_no_shortfall = Chance {
+            value: 1.0,
+            low: 0.998_08,
+            high: 1.0,
+        };
+        assert_eq!(
+            trip_verdict(&answer),
+            "This works: all 2,000 trial trips keep bank main above its reserve (at least 99 in 100 \
+             should); no night stands out as weak."
+        );
+        answer.result.chance_no_shortfall = Chance {
+            value: 0.0,
+            low: 0.0,
+            high: 0.002,
+        };
+        assert!(trip_verdict(&answer).starts_with(
+            "This falls short of your aim of 90 %: none of 2,000 trial trips keeps bank main above"
+        ));
+        answer.result.heading.trials = 1;
+        assert_eq!(
+            trip_verdict(&answer),
+            "Even a trip without surprises takes bank main below its reserve; no night stands out as weak."
+        );
+    }
+
+    #[test]
+    fn few_trials_are_called_rough() {
+        let mut answer = sample::trip();
+        answer.result.heading.trials = 20;
+        answer.result.chance_no_shortfall = Chance {
+            value: 0.85,
+            low: 0.64,
+            high: 0.95,
+        };
+        let verdict = trip_verdict(&answer);
+        assert!(
+            verdict.starts_with("Too close to call against your aim of 90 %"),
+            "{verdict}"
+        );
+        assert!(
+            verdict.contains("only 20 trials, so take it roughly"),
+            "{verdict}"
+        );
+    }
+}
