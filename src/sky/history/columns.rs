@@ -57,34 +57,34 @@ pub(super) enum Unit {
 
 /// A documented column name.
 pub(super) struct Name {
-    pub(super) name: &'static str,
+    pub(super) text: &'static str,
     pub(super) quantity: Quantity,
     pub(super) unit: Unit,
     /// Whether the name says that the times are UTC.
     pub(super) is_utc: bool,
 }
 
-const fn plain(name: &'static str, quantity: Quantity) -> Name {
+const fn plain(text: &'static str, quantity: Quantity) -> Name {
     Name {
-        name,
+        text,
         quantity,
         unit: Unit::Plain,
         is_utc: false,
     }
 }
 
-const fn utc(name: &'static str, quantity: Quantity) -> Name {
+const fn utc(text: &'static str, quantity: Quantity) -> Name {
     Name {
-        name,
+        text,
         quantity,
         unit: Unit::Plain,
         is_utc: true,
     }
 }
 
-const fn sun(name: &'static str, quantity: Quantity, unit: Unit) -> Name {
+const fn sun(text: &'static str, quantity: Quantity, unit: Unit) -> Name {
     Name {
-        name,
+        text,
         quantity,
         unit,
         is_utc: false,
@@ -163,10 +163,10 @@ impl Columns {
         let mut found: BTreeMap<Quantity, Column> = BTreeMap::new();
         let mut chosen = Vec::new();
         for (key, column) in overrides {
-            let Some(name) = NAMES.iter().find(|name| same(name.name, key)) else {
+            let Some(name) = NAMES.iter().find(|name| same(name.text, key)) else {
                 return Err(HistoryError::UnknownName {
                     found: key.clone(),
-                    names: list(NAMES.iter().map(|name| name.name)),
+                    names: list(NAMES.iter().map(|name| name.text)),
                 });
             };
             let Some(index) = header.iter().position(|title| same(title, column)) else {
@@ -187,7 +187,7 @@ impl Columns {
             chosen.push(name.quantity);
         }
         for (index, title) in header.iter().enumerate() {
-            let Some(name) = NAMES.iter().find(|name| same(name.name, title)) else {
+            let Some(name) = NAMES.iter().find(|name| same(name.text, title)) else {
                 continue;
             };
             if chosen.contains(&name.quantity) {
@@ -219,7 +219,7 @@ impl Columns {
                     NAMES
                         .iter()
                         .filter(|name| name.quantity == quantity)
-                        .map(|name| name.name),
+                        .map(|name| name.text),
                 ),
                 found: self.header.clone(),
             })

@@ -28,7 +28,9 @@ pub(super) struct DayLight {
     glimmer_wh_m2: f64,
 }
 
+/// Sums over one solar hour; the shares of light weighed with the extraterrestrial sun.
 #[derive(Clone, Copy, Default)]
+#[expect(clippy::struct_field_names, reason = "the unit ends each name")]
 struct SolarHour {
     wh_m2: f64,
     outside_wh_m2: f64,

@@ -94,6 +94,7 @@ pub enum HistoryError {
 }
 
 impl fmt::Display for HistoryError {
+    #[expect(clippy::too_many_lines, reason = "one sentence a fault, nothing else")]
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Empty => f.write_str(

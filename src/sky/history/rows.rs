@@ -36,7 +36,7 @@ impl<'a> Rows<'a> {
             .split(|&byte| byte == b'\n')
             .next()
             .unwrap_or_default();
-        let count = |wanted: u8| first.iter().filter(|&&byte| byte == wanted).count();
+        let count = |wanted: u8| first.split(|&byte| byte == wanted).count();
         let delimiter = [b',', b';', b'\t']
             .into_iter()
             .rev()

@@ -6,6 +6,8 @@
 use chrono::{Datelike, Months, NaiveDate};
 
 use super::place::{PlaceClimate, PlaceMonth, sun_of};
+use crate::sky::clearness::{KtError, KtQuantile};
+use crate::sky::day_climate::DayClimate;
 
 /// The climate of one day of the year at a place.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -26,6 +28,21 @@ pub struct PlaceDay {
     pub tmax_c: f64,
     /// Standard deviation of the daily mean temperature, K.
     pub day_mean_sd_c: f64,
+}
+
+impl PlaceDay {
+    /// The form that a trial draws from: through the percentiles, with mean and standard deviation.
+    ///
+    /// # Errors
+    /// [`KtError`], which no cell of the grid gives (a test goes through them all).
+    pub fn day_climate(&self) -> Result<DayClimate, KtError> {
+        Ok(DayClimate {
+            kt: KtQuantile::from_percentiles(self.kt, self.kt_sd, &self.kt_percentiles)?,
+            min_c: self.tmin_c,
+            max_c: self.tmax_c,
+            anomaly_sd_c: self.day_mean_sd_c,
+        })
+    }
 }
 
 /// The climate of a date, linear between the middles of the months.
@@ -189,5 +206,27 @@ mod tests {
         let middle = day(&climate, date(6, 15));
         assert!((middle.tmin_c - climate.months[5].tmin_c).abs() < 0.1);
         assert!((middle.kt - climate.months[5].kt.expect("sun in Australia")).abs() < 0.005);
+    }
+
+    #[test]
+    fn law_every_cell_gives_a_distribution_every_month() {
+        for row in -19..=24 {
+            for column in (-60..60_i32).step_by(2) {
+                let (lat_deg, lon_deg) = (f64::from(row) * 3.0, f64::from(column) * 3.0);
+                let Ok(climate) = place_climate(lat_deg, lon_deg, Some(0.0)) else {
+                    continue;
+                };
+                for month in
+                    (1 + u32::try_from(column.rem_euclid(3)).expect("0 to 2")..=12).step_by(3)
+                {
+                    let day = day(&climate, date(month, 20));
+                    let drawn = day.day_climate().expect("the cells are sound");
+                    assert!(
+                        (drawn.kt.mean() - day.kt).abs() < 0.002,
+                        "{lat_deg} {lon_deg} {month}"
+                    );
+                }
+            }
+        }
     }
 }
