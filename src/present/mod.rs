@@ -9,9 +9,13 @@ pub mod charts;
 pub mod columns;
 pub mod csv;
 pub mod csv_cell;
+pub mod diagram;
 pub mod plain_text;
 #[cfg(test)]
 pub(crate) mod sample;
 #[cfg(feature = "cli")]
 pub mod tables;
+#[cfg(feature = "cli")]
+pub mod wiring_table;
+pub mod wiring_csv;
 pub mod words;

@@ -1,0 +1,271 @@
+//! The lines of the diagram: every run of the file, and the joints that the system implies where
+//! the file gives no run.
+//!
+//! One job: from runs to edges. Boxes and columns are in [`super::graph`].
+
+use super::graph::{Circuit, Edge, Graph, Index, Label, NodeKind};
+use crate::scenario::{ChargerSource, Role, Run, RunEnd, Scenario, When};
+use crate::wiring::design_current::carried;
+use crate::wiring::schedule::{Schedule, ScheduledRun};
+
+pub(super) fn add_edges(
+    graph: &mut Graph,
+    index: &Index,
+    scenario: &Scenario,
+    schedule: &Schedule,
+) {
+    let lines: Vec<Line> = scenario
+        .runs
+        .iter()
+        .filter_map(|run| {
+            let found = schedule.runs.iter().find(|line| line.id == run.id)?;
+            Some(Line { run, found })
+        })
+        .collect();
+    add_runs_between_boxes(graph, index, scenario, &lines);
+    add_implied(graph, index, scenario);
+    add_loads(graph, index, scenario, &lines);
+}
+
+#[derive(Clone, Copy)]
+struct Line<'a> {
+    run: &'a Run,
+    found: &'a ScheduledRun,
+}
+
+fn is_load(end: RunEnd) -> bool {
+    matches!(end, RunEnd::Load(_))
+}
+
+fn run_edge(from: usize, to: usize, line: Line<'_>, circuit: Circuit) -> Edge {
+    let found = line.found;
+    let conductor = found
+        .mm2
+        .map_or_else(|| "no size does".to_string(), |mm2| format!("{mm2} mm²"));
+    let fuse = found.fuse.as_ref().map_or_else(
+        || "no fuse fits".to_string(),
+        |fuse| format!("{} A", fuse.rating_a),
+    );
+    let drop = found
+        .drop_percent
+        .map_or_else(String::new, |drop| format!(" · {drop:.1} %"));
+    let fused_at = |id: &str| {
+        found
+            .fuse
+            .as_ref()
+            .is_some_and(|f| f.places.iter().any(|p| p.at == id))
+    };
+    Edge {
+        from,
+        to,
+        run: Some(found.id.clone()),
+        label: Label {
+            above: format!("{conductor} · {} m", short_number(found.one_way_m)),
+            below: format!("{fuse}{drop}"),
+            fails: !found.pass,
+        },
+        circuit,
+        fuse_from: fused_at(&found.from),
+        fuse_to: fused_at(&found.to),
+        mm2: found.mm2,
+    }
+}
+
+fn short_number(value: f64) -> String {
+    let text = format!("{value:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_string()
+}
+
+fn implied_edge(from: usize, to: usize, circuit: Circuit) -> Edge {
+    Edge {
+        from,
+        to,
+        run: None,
+        label: Label {
+            above: if circuit == Circuit::Mains {
+                "licensed work"
+            } else {
+                "no run given"
+            }
+            .to_string(),
+            below: String::new(),
+            fails: false,
+        },
+        circuit,
+        fuse_from: false,
+        fuse_to: false,
+        mm2: None,
+    }
+}
+
+fn add_runs_between_boxes(
+    graph: &mut Graph,
+    index: &Index,
+    scenario: &Scenario,
+    lines: &[Line<'_>],
+) {
+    for line in lines {
+        if is_load(line.run.from) || is_load(line.run.to) {
+            continue;
+        }
+        let (Some(from), Some(to)) = (index.of(line.run.from), index.of(line.run.to)) else {
+            continue;
+        };
+        // A run written from the bank to its charger's output still runs left to right.
+        let backwards = match (line.run.from, line.run.to) {
+            (RunEnd::Bank(bank), RunEnd::Charger(charger)) => scenario.chargers[charger].to == bank,
+            (RunEnd::Bank(_) | RunEnd::Charger(_), RunEnd::Panel(_) | RunEnd::Alternator) => true,
+            _ => false,
+        };
+        let mut edge = run_edge(from, to, *line, Circuit::Live);
+        if backwards {
+            std::mem::swap(&mut edge.from, &mut edge.to);
+            std::mem::swap(&mut edge.fuse_from, &mut edge.fuse_to);
+        }
+        graph.edges.push(edge);
+    }
+}
+
+fn add_implied(graph: &mut Graph, index: &Index, scenario: &Scenario) {
+    let start = scenario
+        .banks
+        .iter()
+        .position(|bank| bank.role == Role::Start);
+    let has_input = |graph: &Graph, node: usize| graph.edges.iter().any(|e| e.to == node);
+    let joined = |graph: &Graph, from: usize, to: usize| {
+        graph.edges.iter().any(|e| e.from == from && e.to == to)
+    };
+    if let (Some(alternator), Some(start)) = (index.alternator, start)
+        && !has_input(graph, index.banks[start])
+    {
+        graph
+            .edges
+            .push(implied_edge(alternator, index.banks[start], Circuit::Live));
+    }
+    for (number, charger) in scenario.chargers.iter().enumerate() {
+        let this = index.chargers[number];
+        let (feeder, circuit) = match charger.from {
+            ChargerSource::Alternator => (
+                start.map(|start| index.banks[start]).or(index.alternator),
+                Circuit::Live,
+            ),
+            ChargerSource::Mains => (index.mains, Circuit::Mains),
+            ChargerSource::Bank(bank) => (Some(index.banks[bank]), Circuit::Live),
+        };
+        let fed = graph
+            .edges
+            .iter()
+            .any(|e| e.to == this && graph.nodes[e.from].kind != NodeKind::Panel);
+        if let Some(feeder) = feeder
+            && !fed
+        {
+            graph.edges.push(implied_edge(feeder, this, circuit));
+        }
+        if !joined(graph, this, index.banks[charger.to]) {
+            graph
+                .edges
+                .push(implied_edge(this, index.banks[charger.to], Circuit::Live));
+        }
+    }
+    for (number, panel) in scenario.solar.iter().enumerate() {
+        let this = index.panels[number];
+        if !graph.edges.iter().any(|e| e.from == this) {
+            let to = panel
+                .shares
+                .map_or(index.banks[panel.to], |charger| index.chargers[charger]);
+            graph.edges.push(implied_edge(this, to, Circuit::Live));
+        }
+    }
+}
+
+/// The run to a fuse block that carries this load among others: the one that carries fewest.
+fn block_feed<'a>(lines: &[Line<'a>], load: usize) -> Option<Line<'a>> {
+    lines
+        .iter()
+        .filter(|line| {
+            let carries = carried(line.run);
+            let from_box = !is_load(line.run.from) && is_load(line.run.to);
+            from_box && carries.len() > 1 && carries.contains(&RunEnd::Load(load))
+        })
+        .min_by_key(|line| carried(line.run).len())
+        .copied()
+}
+
+fn add_loads(graph: &mut Graph, index: &Index, scenario: &Scenario, lines: &[Line<'_>]) {
+    // Blocks: (bank, id of the feed or none) and their node.
+    let mut blocks: Vec<(usize, Option<String>, usize)> = Vec::new();
+    let mut order: Vec<usize> = (0..scenario.loads.len()).collect();
+    order.sort_by_key(|load| scenario.loads[*load].when == When::Ignition);
+    for load in order {
+        let its = &scenario.loads[load];
+        let feed = block_feed(lines, load);
+        let neighbours = scenario
+            .loads
+            .iter()
+            .filter(|other| other.bank == its.bank)
+            .count();
+        let from = if feed.is_none() && neighbours < 2 {
+            index.banks[its.bank]
+        } else {
+            let key = feed.map(|line| line.found.id.clone());
+            match blocks
+                .iter()
+                .find(|(bank, id, _)| *bank == its.bank && *id == key)
+            {
+                Some((_, _, node)) => *node,
+                None => {
+                    let node = add_block(graph, index, its.bank, feed, scenario);
+                    blocks.push((its.bank, key, node));
+                    node
+                }
+            }
+        };
+        let circuit = if its.when == When::Ignition {
+            Circuit::Ignition
+        } else {
+            Circuit::Live
+        };
+        let own: Vec<&Line<'_>> = lines
+            .iter()
+            .filter(|line| {
+                let touches =
+                    line.run.to == RunEnd::Load(load) || line.run.from == RunEnd::Load(load);
+                touches && carried(line.run).len() < 2
+            })
+            .collect();
+        for line in &own {
+            let mut edge = run_edge(from, index.loads[load], **line, circuit);
+            if is_load(line.run.from) {
+                std::mem::swap(&mut edge.fuse_from, &mut edge.fuse_to);
+            }
+            graph.edges.push(edge);
+        }
+        if own.is_empty() {
+            graph
+                .edges
+                .push(implied_edge(from, index.loads[load], circuit));
+        }
+    }
+}
+
+fn add_block(
+    graph: &mut Graph,
+    index: &Index,
+    bank: usize,
+    feed: Option<Line<'_>>,
+    scenario: &Scenario,
+) -> usize {
+    let id = &scenario.banks[bank].id;
+    let from = feed
+        .and_then(|line| index.of(line.run.from))
+        .unwrap_or(index.banks[bank]);
+    if let Some(line) = feed {
+        let node = graph.add(NodeKind::Block, "fuse block", format!("of {id}"));
+        graph.edges.push(run_edge(from, node, line, Circuit::Live));
+        node
+    } else {
+        let node = graph.add(NodeKind::Block, "bus", format!("of {id}"));
+        graph.edges.push(implied_edge(from, node, Circuit::Live));
+        node
+    }
+}

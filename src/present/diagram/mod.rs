@@ -1,0 +1,21 @@
+//! `wiring.svg`: the one-line diagram.
+//!
+//! A layered drawing of our own: [`graph`] says what is joined to what, [`order`] keeps lines from
+//! crossing, [`place`] gives heights, [`route`] draws orthogonal lines with room for their labels,
+//! [`svg`] writes. Sources stand left, chargers and banks in the middle, loads right. One line
+//! stands for a pair of conductors. Lengths are in user units of the picture, scaled by its
+//! view box. Left out: the negative side, switches, earths.
+
+mod escape;
+mod foot;
+mod graph;
+mod graph_edges;
+mod order;
+mod place;
+mod route;
+mod svg;
+mod symbols;
+
+pub use graph::{Circuit, Edge, Graph, Label, Node, NodeKind};
+pub use route::{Layout, PlacedLabel, Point, Rect, Wire, layout};
+pub use svg::wiring_svg;

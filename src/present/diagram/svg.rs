@@ -1,0 +1,212 @@
+//! Writing the diagram as SVG.
+//!
+//! One job: from the layout to text. Nothing is placed here but the heading and the words in boxes.
+
+use std::fmt::Write;
+
+use super::escape::{fit, lines, xml};
+use super::foot::foot;
+use super::graph::{Circuit, Edge, NodeKind};
+use super::route::{Layout, Rect, Wire, layout};
+use super::symbols::{SIGN, fuse, sign};
+use crate::scenario::Scenario;
+use crate::wiring::schedule::Schedule;
+
+const MARGIN: f64 = 28.0;
+const HEAD: f64 = 84.0;
+/// Narrower drawings are centred in this: the foot needs the room.
+const LEAST_WIDTH: f64 = 760.0;
+
+const STYLE: &str = "\
+text{font-family:'DejaVu Sans',Verdana,Arial,sans-serif;fill:#1c2228;font-size:11px}\
+.title{font-size:20px;font-weight:bold}.sub{font-size:13px;fill:#545e68}\
+.name{font-size:13px;font-weight:bold}.load{font-size:12px}.detail{font-size:11px;fill:#3c454d}\
+.foot{font-size:13px}.caution{font-size:13px}.fails{fill:#68142c;font-weight:bold}.muted{fill:#545e68;font-style:italic}\
+.letter{font-size:11px;text-anchor:middle}.right{text-anchor:end}\
+.box{fill:#fff;stroke:#1c2228;stroke-width:1.4}.bank{fill:#dcedeb}.source{fill:#f3eee6}.block{fill:#eef0f1}\
+.sign{fill:#fff;stroke:#1c2228;stroke-width:1.3}.thin{fill:none;stroke:#1c2228;stroke-width:1.3}\
+.live,.ignition,.mains,.unknown{fill:none;stroke-linejoin:round}\
+.live{stroke:#1c2228}.ignition{stroke:#8e4212;stroke-dasharray:11 5}.mains{stroke:#68142c;stroke-dasharray:12 4 2 4}\
+.unknown{stroke:#7a848d;stroke-width:1}\
+.shine{fill:none;stroke:#fff;stroke-linejoin:round}";
+
+/// `wiring.svg` of a scenario with its schedule.
+///
+/// The picture has a view box and no fixed size: it fills a sheet of A3 or a screen. Words of the
+/// user are escaped; `<title>` and `<desc>` say what it shows.
+#[must_use]
+pub fn wiring_svg(scenario: &Scenario, schedule: &Schedule) -> String {
+    let layout = layout(scenario, schedule);
+    let inner = layout.width.max(LEAST_WIDTH);
+    let shift = (inner - layout.width) / 2.0;
+    let mut body = String::new();
+    // Writing to a String cannot fail.
+    let _ = writeln!(
+        body,
+        r#"<g transform="translate({:.1} {HEAD:.1})">"#,
+        MARGIN + shift
+    );
+    for wire in &layout.wires {
+        write_wire(&mut body, &layout, wire);
+    }
+    for (index, rect) in layout.boxes.iter().enumerate() {
+        write_box(&mut body, &layout, index, *rect);
+    }
+    body.push_str("</g>\n");
+    let _ = writeln!(body, r#"<g transform="translate({MARGIN:.1} 0)">"#);
+    let top = HEAD + layout.height + 26.0;
+    let foot_h = foot(&mut body, &schedule.cautions, top, inner);
+    body.push_str("</g>\n");
+    let (width, height) = (inner + 2.0 * MARGIN, top + foot_h + MARGIN);
+    let title = xml(&scenario.title);
+    let desc = xml(&description(schedule));
+    let heading = xml(&fit(&scenario.title, 20.0, inner - 10.0));
+    let subtitle = "Wiring, one-line diagram: sources left, banks in the middle, loads right";
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {height:.0}\" role=\"img\" aria-labelledby=\"wiring-title wiring-desc\">\n\
+         <title id=\"wiring-title\">Wiring of {title}</title>\n<desc id=\"wiring-desc\">{desc}</desc>\n<style>{STYLE}</style>\n\
+         <rect width=\"{width:.0}\" height=\"{height:.0}\" fill=\"#fff\"/>\n\
+         <text x=\"{MARGIN}\" y=\"40\" class=\"title\">{heading}</text>\n<text x=\"{MARGIN}\" y=\"61\" class=\"sub\">{subtitle}</text>\n{body}</svg>\n"
+    )
+}
+
+fn description(schedule: &Schedule) -> String {
+    let mut words = format!("One-line diagram with {} runs.", schedule.runs.len());
+    for run in &schedule.runs {
+        let conductor = run.mm2.map_or_else(
+            || "no single conductor".to_string(),
+            |mm2| format!("{mm2} mm²"),
+        );
+        let fuse = run.fuse.as_ref().map_or_else(
+            || "no fuse".to_string(),
+            |f| format!("fuse {} A", f.rating_a),
+        );
+        let fails = if run.pass { "" } else { ", fails" };
+        let _ = write!(
+            words,
+            " {}: {} to {}, {conductor}, {} m, {fuse}{fails}.",
+            run.id, run.from, run.to, run.one_way_m
+        );
+    }
+    words
+}
+
+fn class_of(edge: &Edge) -> &'static str {
+    match (edge.circuit, &edge.run) {
+        (Circuit::Mains, _) => "mains",
+        (Circuit::Ignition, _) => "ignition",
+        (Circuit::Live, None) => "unknown",
+        (Circuit::Live, Some(_)) => "live",
+    }
+}
+
+fn write_wire(out: &mut String, layout: &Layout, wire: &Wire) {
+    let edge = &layout.graph.edges[wire.edge];
+    let mut path = String::new();
+    for (index, (x, y)) in wire.points.iter().enumerate() {
+        let _ = write!(path, "{}{x:.1} {y:.1}", if index == 0 { "M" } else { " L" });
+    }
+    let width = edge.mm2.map_or(1.2, |mm2| 1.3 + 0.25 * mm2.sqrt());
+    // A white seam under each line shows at a crossing which one goes on.
+    let _ = writeln!(
+        out,
+        r#"<path d="{path}" class="shine" stroke-width="{:.1}"/>"#,
+        width + 4.0
+    );
+    let tip = edge.run.as_deref().unwrap_or("no run in the file");
+    let _ = writeln!(
+        out,
+        r#"<path d="{path}" class="{}" stroke-width="{width:.1}"><title>{}</title></path>"#,
+        class_of(edge),
+        xml(tip)
+    );
+    for at in &wire.fuses {
+        fuse(out, *at);
+    }
+    for label in &wire.labels {
+        let class = if edge.run.is_none() {
+            " class=\"muted\""
+        } else if edge.label.fails {
+            " class=\"fails\""
+        } else {
+            ""
+        };
+        let baseline = label.rect.y + label.rect.h - 2.0;
+        let _ = writeln!(
+            out,
+            r#"<text x="{:.1}" y="{baseline:.1}"{class}>{}</text>"#,
+            label.rect.x,
+            xml(&label.text)
+        );
+    }
+}
+
+fn write_box(out: &mut String, layout: &Layout, index: usize, rect: Rect) {
+    let node = &layout.graph.nodes[index];
+    let class = match node.kind {
+        NodeKind::Bank => "box bank",
+        NodeKind::Alternator | NodeKind::Mains | NodeKind::Panel => "box source",
+        NodeKind::Block => "box block",
+        NodeKind::Charger | NodeKind::Load | NodeKind::Bend => "box",
+    };
+    let _ = writeln!(
+        out,
+        r#"<g><title>{}: {}</title><rect x="{:.1}" y="{:.1}" width="{:.1}" height="{:.1}" rx="3" class="{class}"/>"#,
+        xml(&node.title),
+        xml(&node.detail),
+        rect.x,
+        rect.y,
+        rect.w,
+        rect.h
+    );
+    let middle = rect.y + rect.h / 2.0;
+    match node.kind {
+        NodeKind::Load => {
+            let live = xml(&node.detail);
+            let name = xml(&fit(&node.title, 12.0, rect.w - 70.0));
+            let _ = writeln!(
+                out,
+                r#"<text x="{:.1}" y="{:.1}" class="load">{name}</text><text x="{:.1}" y="{:.1}" class="detail right">{live}</text>"#,
+                rect.x + 8.0,
+                middle + 4.0,
+                rect.x + rect.w - 8.0,
+                middle + 4.0
+            );
+        }
+        NodeKind::Block => {
+            let _ = writeln!(
+                out,
+                r#"<text x="{:.1}" y="{:.1}" class="detail">{}</text>"#,
+                rect.x + 8.0,
+                middle - 3.0,
+                xml(&node.title)
+            );
+            let owner = lines(&fit(&node.detail, 11.0, rect.w - 12.0), 11.0, 1e9).join(" ");
+            let _ = writeln!(
+                out,
+                r#"<text x="{:.1}" y="{:.1}" class="detail">{}</text>"#,
+                rect.x + 8.0,
+                middle + 11.0,
+                xml(&owner)
+            );
+        }
+        _ => {
+            let name = xml(&fit(&node.title, 13.0, rect.w - 14.0));
+            let detail = xml(&fit(&node.detail, 11.0, rect.w - SIGN - 20.0));
+            let _ = writeln!(
+                out,
+                r#"<text x="{:.1}" y="{:.1}" class="name">{name}</text>"#,
+                rect.x + 8.0,
+                middle - 5.0
+            );
+            sign(out, node.kind, rect.x + 8.0, middle + 1.0);
+            let _ = writeln!(
+                out,
+                r#"<text x="{:.1}" y="{:.1}" class="detail">{detail}</text>"#,
+                rect.x + SIGN + 14.0,
+                middle + 14.0
+            );
+        }
+    }
+    out.push_str("</g>\n");
+}

@@ -1,0 +1,325 @@
+//! The one-line diagram, measured: lines keep off boxes, words off lines and each other.
+//!
+//! One job: geometry and text of `wiring.svg` for a small and a large system.
+
+mod systems;
+
+use systems::{empty, end_of, large, run, small};
+use tideover::present::diagram::{Circuit, Layout, NodeKind, Point, Rect, layout, wiring_svg};
+use tideover::scenario::{RunEnd, Scenario};
+use tideover::wiring::schedule;
+
+fn laid_out(scenario: &Scenario) -> Layout {
+    layout(scenario, &schedule(scenario, None))
+}
+
+fn overlap(a: Rect, b: Rect) -> bool {
+    a.x < b.x + b.w - 0.01
+        && b.x < a.x + a.w - 0.01
+        && a.y < b.y + b.h - 0.01
+        && b.y < a.y + a.h - 0.01
+}
+
+/// A horizontal or vertical piece as a thin rectangle.
+fn thin(from: Point, to: Point) -> Rect {
+    assert!(
+        (from.0 - to.0).abs() < 1e-6 || (from.1 - to.1).abs() < 1e-6,
+        "{from:?} {to:?} is neither level nor upright"
+    );
+    Rect {
+        x: from.0.min(to.0) - 0.6,
+        y: from.1.min(to.1) - 0.6,
+        w: (from.0 - to.0).abs() + 1.2,
+        h: (from.1 - to.1).abs() + 1.2,
+    }
+}
+
+fn check(scenario: &Scenario) {
+    let layout = laid_out(scenario);
+    for (index, one) in layout.boxes.iter().enumerate() {
+        for other in &layout.boxes[index + 1..] {
+            assert!(!overlap(*one, *other), "boxes {one:?} {other:?}");
+        }
+    }
+    let labels: Vec<(usize, Rect, &str)> = layout
+        .wires
+        .iter()
+        .enumerate()
+        .flat_map(|(wire, w)| {
+            w.labels
+                .iter()
+                .map(move |l| (wire, l.rect, l.text.as_str()))
+        })
+        .collect();
+    for (number, (_, rect, text)) in labels.iter().enumerate() {
+        for on in &layout.boxes {
+            assert!(!overlap(*rect, *on), "label {text} on box {on:?}");
+        }
+        for (_, other, words) in &labels[number + 1..] {
+            assert!(!overlap(*rect, *other), "labels {text} and {words}");
+        }
+    }
+    for (number, wire) in layout.wires.iter().enumerate() {
+        let edge = &layout.graph.edges[wire.edge];
+        for pair in wire.points.windows(2) {
+            let piece = thin(pair[0], pair[1]);
+            for (index, on) in layout.boxes.iter().enumerate() {
+                let inner = Rect {
+                    x: on.x + 1.0,
+                    y: on.y + 1.0,
+                    w: on.w - 2.0,
+                    h: on.h - 2.0,
+                };
+                assert!(
+                    !overlap(piece, inner),
+                    "wire {:?} crosses box {}",
+                    edge.run,
+                    layout.graph.nodes[index].title
+                );
+            }
+            for (_, rect, text) in &labels {
+                assert!(
+                    !overlap(piece, *rect),
+                    "wire {:?} runs through the words {text}",
+                    edge.run
+                );
+            }
+            for (other, theirs) in layout.wires.iter().enumerate() {
+                for fuse in &theirs.fuses {
+                    assert!(
+                        other == number || !overlap(piece, *fuse),
+                        "wire {:?} through a fuse",
+                        edge.run
+                    );
+                }
+                if other > number {
+                    for their in theirs.points.windows(2) {
+                        assert!(
+                            !side_by_side(pair, their),
+                            "wires {number} and {other} lie on each other: {pair:?} {their:?}"
+                        );
+                    }
+                }
+            }
+        }
+        let (first, last) = (wire.points[0], wire.points[wire.points.len() - 1]);
+        let (from, to) = (layout.boxes[edge.from], layout.boxes[edge.to]);
+        assert!(
+            (first.0 - from.x - from.w).abs() < 0.01
+                && first.1 > from.y
+                && first.1 < from.y + from.h
+        );
+        assert!((last.0 - to.x).abs() < 0.01 && last.1 > to.y && last.1 < to.y + to.h);
+    }
+}
+
+/// Whether two parallel pieces could be taken for one.
+fn side_by_side(one: &[Point], other: &[Point]) -> bool {
+    let level = |p: &[Point]| (p[0].1 - p[1].1).abs() < 1e-6;
+    let upright = |p: &[Point]| (p[0].0 - p[1].0).abs() < 1e-6;
+    let meet = |a: (f64, f64), b: (f64, f64)| {
+        a.0.min(a.1) < b.0.max(b.1) - 0.01 && b.0.min(b.1) < a.0.max(a.1) - 0.01
+    };
+    if level(one) && level(other) {
+        (one[0].1 - other[0].1).abs() < 4.0 && meet((one[0].0, one[1].0), (other[0].0, other[1].0))
+    } else if upright(one) && upright(other) {
+        (one[0].0 - other[0].0).abs() < 4.0 && meet((one[0].1, one[1].1), (other[0].1, other[1].1))
+    } else {
+        false
+    }
+}
+
+/// Crossings as drawn, counted on the picture itself.
+fn drawn_crossings(layout: &Layout) -> usize {
+    let mut crossings = 0;
+    for (number, wire) in layout.wires.iter().enumerate() {
+        for other in &layout.wires[number + 1..] {
+            for a in wire.points.windows(2) {
+                for b in other.points.windows(2) {
+                    let (level, upright) = if (a[0].1 - a[1].1).abs() < 1e-6 {
+                        (a, b)
+                    } else {
+                        (b, a)
+                    };
+                    let is_level = (level[0].1 - level[1].1).abs() < 1e-6;
+                    let is_upright = (upright[0].0 - upright[1].0).abs() < 1e-6;
+                    let (x, y) = (upright[0].0, level[0].1);
+                    let inside =
+                        |v: f64, p: f64, q: f64| v > p.min(q) + 0.01 && v < p.max(q) - 0.01;
+                    if is_level
+                        && is_upright
+                        && inside(x, level[0].0, level[1].0)
+                        && inside(y, upright[0].1, upright[1].1)
+                    {
+                        crossings += 1;
+                    }
+                }
+            }
+        }
+    }
+    crossings
+}
+
+#[test]
+fn law_nothing_overlaps_in_a_small_system() {
+    check(&small());
+}
+
+#[test]
+fn law_nothing_overlaps_with_three_banks_four_chargers_and_25_loads() {
+    check(&large());
+}
+
+#[test]
+fn law_nothing_overlaps_without_runs_or_with_next_to_nothing() {
+    let mut bare = large();
+    bare.runs.clear();
+    check(&bare);
+    check(&empty("nothing but an alternator"));
+    let mut none = empty("nothing");
+    none.alternator = None;
+    check(&none);
+}
+
+#[test]
+fn law_a_system_that_can_be_drawn_without_crossings_is() {
+    let layout = laid_out(&small());
+    assert_eq!(layout.crossings, 0);
+    assert_eq!(drawn_crossings(&layout), 0);
+}
+
+#[test]
+fn law_the_drawing_crosses_no_more_than_the_order_says() {
+    let layout = laid_out(&large());
+    assert!(
+        drawn_crossings(&layout) <= layout.crossings,
+        "{} {}",
+        drawn_crossings(&layout),
+        layout.crossings
+    );
+    assert!(layout.crossings <= 1, "{}", layout.crossings);
+}
+
+#[test]
+fn sources_left_banks_middle_loads_right() {
+    let layout = laid_out(&large());
+    let of = |kinds: &[NodeKind]| -> Vec<f64> {
+        let nodes = layout.graph.nodes.iter().zip(&layout.boxes);
+        nodes
+            .filter(|(n, _)| kinds.contains(&n.kind))
+            .map(|(_, b)| b.x)
+            .collect()
+    };
+    let most = |xs: &[f64]| xs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let least = |xs: &[f64]| xs.iter().copied().fold(f64::INFINITY, f64::min);
+    let sources = of(&[NodeKind::Alternator, NodeKind::Mains, NodeKind::Panel]);
+    let banks = of(&[NodeKind::Bank]);
+    let loads = of(&[NodeKind::Load]);
+    assert!(most(&sources) < least(&banks) && most(&banks) < least(&loads));
+    assert_eq!(loads.len(), 25);
+}
+
+#[test]
+fn every_run_of_the_file_is_drawn_once_with_its_figures() {
+    let scenario = large();
+    let answer = schedule(&scenario, None);
+    let layout = layout(&scenario, &answer);
+    for run in &answer.runs {
+        let drawn: Vec<_> = layout
+            .graph
+            .edges
+            .iter()
+            .filter(|e| e.run.as_ref() == Some(&run.id))
+            .collect();
+        assert_eq!(drawn.len(), 1, "{}", run.id);
+        let mm2 = run.mm2.expect("a size").to_string();
+        assert!(
+            drawn[0].label.above.starts_with(&mm2),
+            "{:?}",
+            drawn[0].label
+        );
+        let fuse = run.fuse.as_ref().expect("a fuse");
+        assert!(
+            drawn[0]
+                .label
+                .below
+                .contains(&format!("{} A", fuse.rating_a))
+        );
+        let fuses = usize::from(drawn[0].fuse_from) + usize::from(drawn[0].fuse_to);
+        assert_eq!(fuses, fuse.number, "{}", run.id);
+    }
+}
+
+#[test]
+fn ignition_circuits_differ_in_dashes_and_words() {
+    let scenario = small();
+    let layout = laid_out(&scenario);
+    let radio = layout
+        .graph
+        .nodes
+        .iter()
+        .position(|n| n.title == "radio")
+        .expect("drawn");
+    assert_eq!(layout.graph.nodes[radio].detail, "ignition");
+    let edge = layout
+        .graph
+        .edges
+        .iter()
+        .find(|e| e.to == radio)
+        .expect("joined");
+    assert_eq!(edge.circuit, Circuit::Ignition);
+    let svg = wiring_svg(&scenario, &schedule(&scenario, None));
+    assert!(svg.contains(".ignition{stroke:#8e4212;stroke-dasharray:11 5}"));
+    assert!(svg.contains("long dashes: with the ignition"));
+}
+
+#[test]
+fn cautions_stand_at_the_foot_and_the_users_words_are_harmless() {
+    let mut scenario = small();
+    scenario.title = "</title><script>alert(1)</script>\u{1b}[31m & \"co\"".to_string();
+    let answer = schedule(&scenario, None);
+    let svg = wiring_svg(&scenario, &answer);
+    assert!(!svg.contains("<script") && !svg.contains('\u{1b}'));
+    assert!(svg.contains("&lt;script&gt;"));
+    for caution in &answer.cautions {
+        let first: String = caution
+            .split_whitespace()
+            .take(4)
+            .collect::<Vec<_>>()
+            .join(" ");
+        assert!(svg.contains(&first), "{caution}");
+    }
+    assert!(
+        svg.contains("<desc id=")
+            && svg.contains("viewBox=")
+            && svg.contains("feed-main: starter to main-dcdc")
+    );
+}
+
+#[test]
+fn a_ring_of_runs_is_drawn_all_the_same() {
+    let mut scenario = large();
+    let ends = (end_of(&scenario, "trailer"), end_of(&scenario, "camper"));
+    scenario.runs.push(run("back", ends.0, ends.1, 2.0, &[]));
+    scenario
+        .runs
+        .push(run("odd", RunEnd::Load(0), RunEnd::Bank(0), 2.0, &[]));
+    check(&scenario);
+}
+
+/// Writes the pictures where the environment asks for them, to be looked at.
+#[test]
+fn pictures_are_whole() {
+    for (name, scenario) in [("small", small()), ("large", large())] {
+        let svg = wiring_svg(&scenario, &schedule(&scenario, None));
+        assert!(svg.starts_with("<svg ") && svg.trim_end().ends_with("</svg>"));
+        assert!(!svg.contains("NaN") && !svg.contains("inf"));
+        if let Ok(folder) = std::env::var("TIDEOVER_PICTURES") {
+            std::fs::write(
+                std::path::Path::new(&folder).join(format!("{name}.svg")),
+                svg,
+            )
+            .expect("written");
+        }
+    }
+}
