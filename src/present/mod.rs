@@ -15,7 +15,7 @@ pub mod plain_text;
 pub(crate) mod sample;
 #[cfg(feature = "cli")]
 pub mod tables;
+pub mod wiring_csv;
 #[cfg(feature = "cli")]
 pub mod wiring_table;
-pub mod wiring_csv;
 pub mod words;
