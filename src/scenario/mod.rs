@@ -3,8 +3,18 @@
 //! Read → check → use: the types that mirror the file differ from the checked [`Scenario`] that
 //! the rest of the program sees.
 
+mod check;
 mod checked;
+pub mod defaults;
+mod document;
+mod file;
+mod problem;
+mod structure;
 mod zone;
 
+pub use check::{Assumed, ReadFile, Reading, Warning, read};
 pub use checked::*;
+pub use document::SyntaxError;
+pub use file::json_schema;
+pub use problem::{Problem, ProblemKind, Refusal};
 pub use zone::{LocalInstant, Zone};

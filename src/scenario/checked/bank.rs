@@ -1,12 +1,16 @@
 //! Banks: one battery or several in parallel, with one state of charge.
 
+use schemars::JsonSchema;
+use serde::Deserialize;
+
 use super::Spread;
 
 /// Index of a bank in [`super::Scenario::banks`].
 pub type BankId = usize;
 
 /// What a bank is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
 pub enum Role {
     /// Feeds the loads one lives with; the headline chance is of these.
     House,
@@ -14,8 +18,20 @@ pub enum Role {
     Start,
 }
 
+impl Role {
+    /// The word of the scenario file.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::House => "house",
+            Self::Start => "start",
+        }
+    }
+}
+
 /// Cell chemistry.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
 pub enum Chemistry {
     /// Lithium iron phosphate.
     Lfp,
@@ -31,6 +47,17 @@ impl Chemistry {
     /// Every chemistry, for tests and tables that must not miss one.
     pub const ALL: [Self; 4] = [Self::Lfp, Self::Agm, Self::Gel, Self::Flooded];
 
+    /// The word of the scenario file.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Lfp => "lfp",
+            Self::Agm => "agm",
+            Self::Gel => "gel",
+            Self::Flooded => "flooded",
+        }
+    }
+
     /// Whether the two-tank model applies.
     #[must_use]
     pub fn is_lead_acid(self) -> bool {
@@ -39,7 +66,8 @@ impl Chemistry {
 }
 
 /// Surroundings in which a bank or a fridge stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
 pub enum Kept {
     /// In the cabin with the people.
     Cabin,
@@ -47,6 +75,18 @@ pub enum Kept {
     Box,
     /// Beside the engine.
     EngineBay,
+}
+
+impl Kept {
+    /// The word of the scenario file.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Cabin => "cabin",
+            Self::Box => "box",
+            Self::EngineBay => "engine-bay",
+        }
+    }
 }
 
 /// One bank with every default filled in.

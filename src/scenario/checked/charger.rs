@@ -1,5 +1,8 @@
 //! The alternator and the chargers that hang on it, on the mains or on another bank.
 
+use schemars::JsonSchema;
+use serde::Deserialize;
+
 use super::BankId;
 
 /// The vehicle's alternator.
@@ -33,7 +36,8 @@ pub enum ChargerSource {
 }
 
 /// When a charger can work.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
 pub enum Needs {
     /// While the engine runs.
     Driving,
@@ -41,6 +45,18 @@ pub enum Needs {
     Towing,
     /// At any time (mains: where the stop has it).
     Always,
+}
+
+impl Needs {
+    /// The word of the scenario file.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Driving => "driving",
+            Self::Towing => "towing",
+            Self::Always => "always",
+        }
+    }
 }
 
 /// One charger with every default filled in.

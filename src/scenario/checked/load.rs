@@ -1,5 +1,8 @@
 //! Loads: what draws on a bank, when and where.
 
+use schemars::JsonSchema;
+use serde::Deserialize;
+
 use super::{BankId, ClockTime, Kept, Spread, Window};
 
 /// A draw as the user gave it.
@@ -25,7 +28,8 @@ pub enum When {
 }
 
 /// Where a load is used.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
 pub enum Where {
     /// Everywhere.
     Anywhere,

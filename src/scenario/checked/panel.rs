@@ -1,5 +1,8 @@
 //! Solar panels with their controllers.
 
+use schemars::JsonSchema;
+use serde::Deserialize;
+
 use super::BankId;
 
 /// How a panel stands.
@@ -19,12 +22,24 @@ pub enum Mount {
 }
 
 /// The kind of controller.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
 pub enum Controller {
     /// Maximum power point tracking.
     Mppt,
     /// Pulse width modulation: the panel is held at the bank's voltage.
     Pwm,
+}
+
+impl Controller {
+    /// The word of the scenario file.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Mppt => "mppt",
+            Self::Pwm => "pwm",
+        }
+    }
 }
 
 /// One panel (or several alike) with its controller.

@@ -16,6 +16,9 @@ pub enum WindowEnd {
 pub struct ClockTime(u16);
 
 impl ClockTime {
+    /// 00:00.
+    pub const MIDNIGHT: Self = Self(0);
+
     /// Accepts 0 to 1440 minutes.
     #[must_use]
     pub fn new(minutes: u16) -> Option<Self> {

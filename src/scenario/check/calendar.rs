@@ -1,0 +1,103 @@
+//! The nominal calendar of a trip, for the checks alone.
+//!
+//! One job: on which days of the year the trip is where, every spread at its mean. The exact
+//! calendar, to the second and in UTC, is `timeline`'s.
+
+use std::collections::BTreeSet;
+
+use chrono::{Datelike, Duration, NaiveDate, NaiveDateTime, NaiveTime};
+
+use crate::scenario::{ClockTime, Itinerary, Place};
+
+/// A day at a place.
+pub(super) struct PlacedDay<'a> {
+    pub(super) date: NaiveDate,
+    pub(super) place: &'a Place,
+}
+
+/// Which day the trip spends where, and how long it takes.
+pub(super) struct Calendar<'a> {
+    pub(super) days: Vec<PlacedDay<'a>>,
+    pub(super) length_days: f64,
+    pub(super) camp_nights: u32,
+}
+
+/// First moment at or after `now` at which the clock shows `time`.
+fn next_at(now: NaiveDateTime, time: ClockTime) -> NaiveDateTime {
+    let today = now.date().and_time(NaiveTime::MIN) + Duration::minutes(time.minutes().into());
+    if today < now {
+        today + Duration::days(1)
+    } else {
+        today
+    }
+}
+
+fn hours(hours: f64) -> Duration {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "at most 100 h, checked before"
+    )]
+    Duration::seconds((hours * 3600.0).round() as i64)
+}
+
+/// Lists the days from `from` to `to`, none after `limit`.
+fn stay<'a>(
+    days: &mut Vec<PlacedDay<'a>>,
+    limit: NaiveDate,
+    place: &'a Place,
+    from: NaiveDate,
+    to: NaiveDate,
+) {
+    let mut date = from;
+    while date <= to.min(limit) {
+        days.push(PlacedDay { date, place });
+        date += Duration::days(1);
+    }
+}
+
+/// Walks through the legs; at most `limit_days` days are listed.
+pub(super) fn calendar(itinerary: &Itinerary, limit_days: u32) -> Calendar<'_> {
+    let mut now = itinerary.start;
+    let mut days = Vec::new();
+    let mut place = &itinerary.from;
+    let limit = itinerary.start.date() + Duration::days(limit_days.into());
+    for (number, leg) in itinerary.legs.iter().enumerate() {
+        let planned = next_at(now, leg.depart);
+        // After a night one leaves in the morning; without one, at once if the time has passed.
+        let passes_through = number > 0
+            && itinerary
+                .legs
+                .get(number - 1)
+                .is_some_and(|before| before.nights == 0)
+            && planned.date() > now.date();
+        let departs = if passes_through { now } else { planned };
+        stay(&mut days, limit, place, now.date(), departs.date());
+        let arrives = departs + hours(leg.drive_hours.mean());
+        place = &leg.stop;
+        stay(&mut days, limit, place, departs.date(), arrives.date());
+        now = arrives;
+        if leg.nights > 0 {
+            let morning = arrives.date() + Duration::days(leg.nights.into());
+            stay(&mut days, limit, place, arrives.date(), morning);
+            now = arrives.max(morning.and_time(NaiveTime::MIN));
+        }
+    }
+    let end = match itinerary.legs.last() {
+        Some(last) if last.nights > 0 => next_at(now, last.depart),
+        _ => now,
+    };
+    #[expect(clippy::cast_precision_loss, reason = "minutes of a trip")]
+    let length_days = (end - itinerary.start).num_minutes() as f64 / 1440.0;
+    Calendar {
+        days,
+        length_days,
+        camp_nights: itinerary.legs.iter().map(|leg| leg.nights).sum(),
+    }
+}
+
+impl Calendar<'_> {
+    /// Months the trip touches, 1 to 12.
+    pub(super) fn months(&self) -> BTreeSet<u32> {
+        self.days.iter().map(|day| day.date.month()).collect()
+    }
+}

@@ -1,0 +1,190 @@
+//! Chargers: what feeds them, what they charge, when they work.
+
+use super::super::defaults::{self, Assumption};
+use super::super::file::{ChargerFile, ChargerKind, ScenarioFile};
+use super::super::problem::ProblemKind;
+use super::entries::{Entries, no_such};
+use super::notebook::Notebook;
+use crate::scenario::{Bank, Charger, ChargerSource, Needs};
+
+/// Checks every charger.
+pub(super) fn check(
+    file: &ScenarioFile,
+    entries: &Entries,
+    banks: &[Bank],
+    factor: f64,
+    notes: &mut Notebook<'_>,
+) -> Vec<Charger> {
+    let chargers = file.chargers.as_deref().unwrap_or_default();
+    let has_alternator = file.alternator.is_some() || notes.is_given("/alternator");
+    let site = Site {
+        entries,
+        banks,
+        factor,
+        has_alternator,
+    };
+    chargers
+        .iter()
+        .enumerate()
+        .map(|(number, file)| site.charger(file, &format!("/chargers/{number}"), notes))
+        .collect()
+}
+
+/// What a charger is checked against.
+struct Site<'a> {
+    entries: &'a Entries,
+    banks: &'a [Bank],
+    factor: f64,
+    has_alternator: bool,
+}
+
+impl Site<'_> {
+    fn charger(&self, file: &ChargerFile, path: &str, notes: &mut Notebook<'_>) -> Charger {
+        let key = |name: &str| format!("{path}/{name}");
+        let is_dc_dc = file.kind.is_none_or(|kind| kind == ChargerKind::DcDc);
+        let kind_known = file.kind.is_some();
+        let from = self.source(file, is_dc_dc, kind_known, path, notes);
+        let to = self.entries.bank(file.to.as_ref(), &key("to"), notes);
+        let efficiency = defaults::charger_efficiency(is_dc_dc);
+        let efficiency = notes.or_assumed(&key("efficiency"), file.efficiency, efficiency);
+        let priority = notes.or_assumed(&key("priority"), file.priority, defaults::PRIORITY);
+        let min_input = defaults::min_input_v(from);
+        let min_input = Assumption {
+            value: min_input.value * self.factor,
+            ..min_input
+        };
+        let min_input_v = if from == ChargerSource::Mains && file.min_input_v.is_none() {
+            min_input.value
+        } else {
+            notes.or_assumed(&key("min_input_v"), file.min_input_v, min_input)
+        };
+        let needs = self.needs(file, from, to, path, notes);
+        Charger {
+            id: file.id.clone().unwrap_or_default(),
+            from,
+            to: to.unwrap_or(0),
+            output_a: file.output_a.unwrap_or(1.0),
+            efficiency,
+            priority,
+            min_input_v,
+            needs,
+            is_dc_dc,
+            mass_kg: file.mass_kg,
+            price: file.price,
+        }
+    }
+
+    fn source(
+        &self,
+        file: &ChargerFile,
+        is_dc_dc: bool,
+        kind_known: bool,
+        path: &str,
+        notes: &mut Notebook<'_>,
+    ) -> ChargerSource {
+        let from_path = format!("{path}/from");
+        let wrong =
+            |kind: &'static str, allowed: &'static str, found: &str| ProblemKind::WrongSource {
+                found: found.to_owned(),
+                kind,
+                allowed,
+            };
+        match (file.from.as_deref(), is_dc_dc) {
+            (None | Some("mains"), false) => {
+                if file.from.is_none() {
+                    notes.assume(&from_path, &"mains", "a mains charger");
+                }
+                ChargerSource::Mains
+            }
+            (None | Some("alternator"), true) => {
+                if file.from.is_none() && !notes.is_given(&from_path) {
+                    notes.assume(
+                        &from_path,
+                        &"alternator",
+                        "a DC-DC charger, nothing else named",
+                    );
+                }
+                if !self.has_alternator && kind_known && !notes.is_spoiled(&from_path) {
+                    let at = if file.from.is_some() {
+                        &from_path
+                    } else {
+                        path
+                    };
+                    notes.problem(at, ProblemKind::NoAlternator);
+                }
+                ChargerSource::Alternator
+            }
+            (Some("mains"), true) => {
+                if kind_known {
+                    notes.problem(
+                        &from_path,
+                        wrong("dc-dc", "`alternator` or a bank", "mains"),
+                    );
+                }
+                ChargerSource::Mains
+            }
+            (Some(other), false) => {
+                notes.problem(&from_path, wrong("mains", "`mains` alone", other));
+                ChargerSource::Mains
+            }
+            (Some(id), true) => {
+                let Some(bank) = self.entries.known_bank(id) else {
+                    let (names, whole) = self.entries.bank_names();
+                    if whole {
+                        let mut known = names.to_vec();
+                        known.push("alternator".to_owned());
+                        let wanted = "`alternator` or the id of a bank";
+                        notes.problem(&from_path, no_such(id, wanted, known));
+                    }
+                    return ChargerSource::Alternator;
+                };
+                ChargerSource::Bank(bank)
+            }
+        }
+    }
+
+    fn needs(
+        &self,
+        file: &ChargerFile,
+        from: ChargerSource,
+        to: Option<usize>,
+        path: &str,
+        notes: &mut Notebook<'_>,
+    ) -> Needs {
+        let path = format!("{path}/needs");
+        let trailer = |bank: Option<usize>| {
+            bank.and_then(|bank| self.banks.get(bank))
+                .is_some_and(|bank| bank.trailer)
+        };
+        let giver = match from {
+            ChargerSource::Bank(giver) => Some(giver),
+            _ => None,
+        };
+        // Between two banks of the trailer no plug is pulled.
+        let in_trailer = trailer(to) && !trailer(giver);
+        let (value, reason) = match from {
+            ChargerSource::Mains => (Needs::Always, defaults::NEEDS_MAINS),
+            ChargerSource::Alternator | ChargerSource::Bank(_) if in_trailer => {
+                (Needs::Towing, defaults::NEEDS_TOWING)
+            }
+            ChargerSource::Alternator => (Needs::Driving, defaults::NEEDS_DRIVING),
+            ChargerSource::Bank(_) => (Needs::Always, defaults::NEEDS_BANK),
+        };
+        let needs =
+            notes.word_or_assumed(&path, file.needs, Assumption { value, reason }, Needs::word);
+        let allowed = match from {
+            ChargerSource::Mains if needs != Needs::Always => "`always` for a mains charger",
+            ChargerSource::Alternator if needs == Needs::Always => {
+                "`driving` or `towing` for a charger fed from the alternator"
+            }
+            _ => return needs,
+        };
+        let kind = ProblemKind::NotAllowed {
+            found: format!("`{}`", needs.word()),
+            allowed: allowed.to_owned(),
+            hint: None,
+        };
+        notes.problem(&path, kind);
+        needs
+    }
+}

@@ -1,0 +1,270 @@
+//! The climate: the keys of its kind, and a table of months that can be true.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use super::super::defaults;
+use super::super::file::{ClimateFile, ClimateKind, MonthFile};
+use super::super::problem::ProblemKind;
+use super::ReadFile;
+use super::calendar::Calendar;
+use super::daily_sun::{extraterrestrial_kwh_m2, mid_month};
+use super::notebook::Notebook;
+use crate::scenario::{Climate, History, MonthRow};
+use crate::sky::history::Series;
+
+/// Mean clearness of a month that the hours of a day can hold.
+///
+/// # Source
+/// Within 0.05 to 0.84 the hourly model of Graham and Hollands (Solar Energy 44(6), 333-341, 1990)
+/// has a distribution for every hour; 0.03 leaves room for the darkest winters.
+const CLEARNESS: (f64, f64) = (0.03, 0.84);
+
+/// Below so much sun outside the air a table's rounding says more than the sky, kWh/m² a day.
+const FAINT_SUN_KWH_M2: f64 = 0.5;
+
+/// Checks the climate; `None` where it cannot be used.
+pub(super) fn check(
+    file: Option<&ClimateFile>,
+    calendar: Option<&Calendar<'_>>,
+    files: &ReadFile<'_>,
+    notes: &mut Notebook<'_>,
+) -> Option<Climate> {
+    let Some(file) = file else {
+        if !notes.is_given("/climate") {
+            notes.assume(
+                "/climate/kind",
+                &defaults::CLIMATE.value,
+                defaults::CLIMATE.reason,
+            );
+        }
+        return Some(Climate::BuiltIn);
+    };
+    let kind = file.kind?;
+    keys_of_kind(file, kind, notes);
+    match kind {
+        ClimateKind::BuiltIn => Some(Climate::BuiltIn),
+        ClimateKind::Monthly => monthly(file, calendar, notes),
+        ClimateKind::History => history(file, files, notes),
+    }
+}
+
+fn keys_of_kind(file: &ClimateFile, kind: ClimateKind, notes: &mut Notebook<'_>) {
+    let word = match kind {
+        ClimateKind::BuiltIn => "built-in",
+        ClimateKind::Monthly => "monthly",
+        ClimateKind::History => "history",
+    };
+    let history = |given: bool, key| (key, given, ClimateKind::History, "`history`");
+    let keys = [
+        (
+            "months",
+            file.months.is_some(),
+            ClimateKind::Monthly,
+            "`monthly`",
+        ),
+        history(file.file.is_some(), "file"),
+        history(file.lat.is_some(), "lat"),
+        history(file.lon.is_some(), "lon"),
+        history(file.block_days.is_some(), "block_days"),
+        history(file.season_days.is_some(), "season_days"),
+        history(file.replay.is_some(), "replay"),
+        history(file.columns.is_some(), "columns"),
+    ];
+    for (key, given, owner, belongs_to) in keys {
+        if given && owner != kind {
+            let kind = ProblemKind::NotForKind {
+                kind_key: "kind",
+                kind: word.to_owned(),
+                belongs_to,
+            };
+            notes.problem(&format!("/climate/{key}"), kind);
+        }
+    }
+}
+
+fn missing(path: &str, allowed: &str, notes: &mut Notebook<'_>) {
+    if !notes.is_spoiled(path) {
+        let allowed = allowed.to_owned();
+        notes.problem(path, ProblemKind::Missing { allowed });
+    }
+}
+
+fn monthly(
+    file: &ClimateFile,
+    calendar: Option<&Calendar<'_>>,
+    notes: &mut Notebook<'_>,
+) -> Option<Climate> {
+    let Some(months) = &file.months else {
+        missing(
+            "/climate/months",
+            "a list with every month the trip touches",
+            notes,
+        );
+        return None;
+    };
+    let mut rows: Vec<MonthRow> = Vec::new();
+    for (number, month) in months.iter().enumerate() {
+        let path = format!("/climate/months/{number}");
+        let Some(row) = row(month, &path, notes) else {
+            continue;
+        };
+        if rows.iter().any(|other| other.month == row.month) {
+            let month = row.month;
+            notes.problem(
+                &format!("{path}/month"),
+                ProblemKind::DoubledMonth { month },
+            );
+            continue;
+        }
+        if let Some(calendar) = calendar {
+            clearness(&row, calendar, &path, notes);
+        }
+        rows.push(row);
+    }
+    if let Some(calendar) = calendar.filter(|_| rows.len() == months.len()) {
+        let given: BTreeSet<u32> = rows.iter().map(|row| row.month).collect();
+        let months: Vec<u32> = calendar.months().difference(&given).copied().collect();
+        if !months.is_empty() {
+            notes.problem("/climate/months", ProblemKind::MonthsMissing { months });
+        }
+    }
+    rows.sort_by_key(|row| row.month);
+    Some(Climate::Monthly(rows))
+}
+
+fn row(file: &MonthFile, path: &str, notes: &mut Notebook<'_>) -> Option<MonthRow> {
+    let sun_path = format!("{path}/sun_hours");
+    let kt_path = format!("{path}/kt");
+    match (file.sun_hours, file.kt) {
+        (Some(_), Some(_)) => {
+            let other_key = "sun_hours";
+            notes.problem(&kt_path, ProblemKind::BothGiven { other_key });
+        }
+        (None, None) if !notes.is_spoiled(&sun_path) && !notes.is_spoiled(&kt_path) => {
+            let keys = ["sun_hours", "kt"];
+            notes.problem(path, ProblemKind::NeitherGiven { keys });
+        }
+        _ => {}
+    }
+    if let (Some(low), Some(high)) = (file.day_min_c, file.day_max_c)
+        && low > high
+    {
+        let kind = ProblemKind::AboveOther {
+            found: low,
+            other_key: "day_max_c".to_owned(),
+            other: high,
+        };
+        notes.problem(&format!("{path}/day_min_c"), kind);
+    }
+    Some(MonthRow {
+        month: file.month?,
+        sun_hours: file.sun_hours,
+        kt: file.kt,
+        day_min_c: file.day_min_c?,
+        day_max_c: file.day_max_c?,
+        kt_sd: file.kt_sd,
+    })
+}
+
+/// Whether the days of a month can have this mean, wherever the trip is in it or next to it.
+fn clearness(row: &MonthRow, calendar: &Calendar<'_>, path: &str, notes: &mut Notebook<'_>) {
+    let (least, most) = CLEARNESS;
+    let mut lowest_kt = row.kt.unwrap_or(1.0);
+    if let Some(found) = row.kt
+        && !(least..=most).contains(&found)
+    {
+        let kind = ProblemKind::ImpossibleClearness {
+            key: "kt",
+            found,
+            least,
+            most,
+            place: None,
+        };
+        notes.problem(&format!("{path}/kt"), kind);
+        return;
+    }
+    let touched = calendar.days.iter().filter(|day| {
+        let month = chrono::Datelike::month(&day.date);
+        month == row.month
+    });
+    let mut places: Vec<&crate::scenario::Place> = touched.map(|day| day.place).collect();
+    places.dedup();
+    for place in places.iter().filter(|_| row.sun_hours.is_some()) {
+        let found = row.sun_hours.unwrap_or(0.0);
+        let outside = extraterrestrial_kwh_m2(place.lat_deg, mid_month(row.month));
+        let name = place
+            .name
+            .chars()
+            .take(40)
+            .flat_map(char::escape_debug)
+            .collect();
+        let kind = if outside < FAINT_SUN_KWH_M2 {
+            if found <= most * outside.max(0.1) {
+                continue;
+            }
+            ProblemKind::SunInPolarNight { found, place: name }
+        } else {
+            lowest_kt = lowest_kt.min(found / outside);
+            if (least * outside..=most * outside).contains(&found) {
+                continue;
+            }
+            ProblemKind::ImpossibleClearness {
+                key: "sun_hours",
+                found,
+                least: least * outside,
+                most: most * outside,
+                place: Some(name),
+            }
+        };
+        notes.problem(&format!("{path}/sun_hours"), kind);
+        return;
+    }
+    // A mean `m` between 0 and `ku` leaves at most `sqrt(m (ku - m))`.
+    let ku = 0.864_f64.max(lowest_kt);
+    let widest = (lowest_kt * (ku - lowest_kt)).max(0.0).sqrt();
+    if let Some(found) = row.kt_sd
+        && lowest_kt < 1.0
+        && found > widest
+    {
+        let most = widest;
+        let kind = ProblemKind::ImpossibleClearnessSpread { found, most };
+        notes.problem(&format!("{path}/kt_sd"), kind);
+    }
+}
+
+fn history(file: &ClimateFile, files: &ReadFile<'_>, notes: &mut Notebook<'_>) -> Option<Climate> {
+    for (given, other, path, other_key) in [
+        (file.lat, file.lon, "/climate/lat", "lon"),
+        (file.lon, file.lat, "/climate/lon", "lat"),
+    ] {
+        if given.is_some() && other.is_none() && !notes.is_spoiled(&format!("/climate/{other_key}"))
+        {
+            notes.problem(path, ProblemKind::NeedsOther { other_key });
+        }
+    }
+    let Some(name) = &file.file else {
+        missing("/climate/file", "the name of a weather file", notes);
+        return None;
+    };
+    let default = defaults::SEASON_DAYS;
+    let season_days = notes.or_assumed("/climate/season_days", file.season_days, default);
+    match files(name).and_then(|bytes| weather_file(&bytes, name, file)) {
+        Ok(series) => Some(Climate::History(History {
+            series: Arc::new(series),
+            block_days: file.block_days,
+            season_days,
+            replay: file.replay,
+        })),
+        Err(error) => {
+            let file = name.chars().take(80).flat_map(char::escape_debug).collect();
+            notes.problem("/climate/file", ProblemKind::WeatherFile { file, error });
+            None
+        }
+    }
+}
+
+/// The one place that joins the readers of weather files.
+fn weather_file(_bytes: &[u8], _name: &str, _file: &ClimateFile) -> Result<Series, String> {
+    Err("weather files cannot be read yet: give a `monthly` table".to_owned())
+}

@@ -1,0 +1,227 @@
+//! Warnings: what is legal but doubtful.
+//!
+//! One job: say so before a trial is run. What only trials can show (a drive that overruns the
+//! next departure, a load beyond the bank's limit for minutes) is said by the studies.
+
+use super::calendar::calendar;
+use super::itinerary::DAY_LIMIT;
+use super::notebook::Notebook;
+use crate::scenario::{
+    Alternator, Bank, ChargerSource, Chemistry, Climate, Kept, Load, LoadKind, Mount, Needs, Power,
+    Role, Scenario, When, Where,
+};
+
+/// Mean nightly minimum below which some night may stop lithium from taking charge, °C: a
+/// usual spread of 3 K below it reaches the freezing point.
+const COLD_NIGHT_C: f64 = 3.0;
+
+/// Writes down every doubt about a scenario without problems.
+pub(super) fn doubt(scenario: &Scenario, nights: u32, notes: &mut Notebook<'_>) {
+    camping(scenario, nights, notes);
+    for (number, bank) in scenario.banks.iter().enumerate() {
+        bank_doubts(scenario, number, bank, notes);
+    }
+    if let Some(alternator) = &scenario.alternator {
+        oversubscribed(scenario, alternator, notes);
+    }
+    charger_doubts(scenario, notes);
+    for (number, panel) in scenario.solar.iter().enumerate() {
+        if panel.mount == Mount::Portable && nights == 0 {
+            let text = "is portable, but the trip has no camp to set it up in".to_owned();
+            notes.warn(&format!("/solar/{number}/mount"), text);
+        }
+        let bank = scenario.banks.get(panel.to);
+        let gives_a = panel
+            .controller_max_a
+            .min(panel.panel_w / scenario.system_voltage_v);
+        if let Some(bank) = bank.filter(|bank| gives_a > bank.max_charge_a) {
+            let text = format!(
+                "may give {gives_a:.0} A, but `{}` takes {} A at most",
+                bank.id, bank.max_charge_a
+            );
+            notes.warn(&format!("/solar/{number}/panel_w"), text);
+        }
+    }
+    for (number, load) in scenario.loads.iter().enumerate() {
+        load_doubts(scenario, load, &format!("/loads/{number}"), notes);
+    }
+}
+
+fn camping(scenario: &Scenario, nights: u32, notes: &mut Notebook<'_>) {
+    let itinerary = &scenario.itinerary;
+    if nights > 0 && itinerary.lived_in.is_none() {
+        let text = if itinerary.heated {
+            "is given without `lived_in`, so that it heats nothing"
+        } else {
+            "says nothing of `lived_in` or `heated`: in camp the cabin counts as closed and empty, \
+             warm in the sun and as cold as the air at night"
+        };
+        let path = if itinerary.heated {
+            "/itinerary/heated"
+        } else {
+            "/itinerary"
+        };
+        notes.warn(path, text.to_owned());
+    }
+}
+
+fn bank_doubts(scenario: &Scenario, number: usize, bank: &Bank, notes: &mut Notebook<'_>) {
+    let path = format!("/banks/{number}");
+    if bank.start_soc.min < bank.reserve_soc {
+        let text = format!(
+            "may be {} at the start, below the reserve of {}: that is a shortfall at 0 days",
+            bank.start_soc.min, bank.reserve_soc
+        );
+        notes.warn(&format!("{path}/start_soc"), text);
+    }
+    let from_alternator = bank.role == Role::Start && scenario.alternator.is_some();
+    let charged = from_alternator
+        || scenario.chargers.iter().any(|charger| charger.to == number)
+        || scenario.solar.iter().any(|panel| panel.to == number);
+    if !charged {
+        let text = "is never charged: no charger and no panel feeds it".to_owned();
+        notes.warn(&path, text);
+    }
+    if bank.chemistry == Chemistry::Lfp && bank.kept == Kept::EngineBay {
+        let text = "stands beside the engine, where lithium gets hotter than its makers usually \
+                    allow (common practice)";
+        notes.warn(&format!("{path}/kept"), text.to_owned());
+    }
+    if let Some(coldest_c) = coldest_night_c(scenario)
+        && charged
+        && bank.chemistry == Chemistry::Lfp
+        && bank.kept != Kept::EngineBay
+        && coldest_c < COLD_NIGHT_C
+    {
+        let text = format!(
+            "may get too cold to charge: lithium takes nothing below 0 °C of the battery itself \
+             and less up to 5 °C, and nights fall to {coldest_c} °C on average"
+        );
+        notes.warn(&path, text);
+    }
+}
+
+/// Lowest mean nightly minimum of the months that the trip touches, by the user's own table.
+fn coldest_night_c(scenario: &Scenario) -> Option<f64> {
+    let Climate::Monthly(rows) = &scenario.climate else {
+        return None;
+    };
+    let months = calendar(&scenario.itinerary, DAY_LIMIT).months();
+    rows.iter()
+        .filter(|row| months.contains(&row.month))
+        .map(|row| row.day_min_c)
+        .min_by(f64::total_cmp)
+}
+
+/// Input current of every charger on the alternator against what it has to give.
+fn oversubscribed(scenario: &Scenario, alternator: &Alternator, notes: &mut Notebook<'_>) {
+    let asked_a: f64 = scenario
+        .chargers
+        .iter()
+        .filter(|charger| charger.from == ChargerSource::Alternator)
+        .filter_map(|charger| {
+            let bank = scenario.banks.get(charger.to)?;
+            let output_a = charger.output_a.min(bank.max_charge_a);
+            Some(output_a * bank.absorption_v / (charger.efficiency * alternator.volts))
+        })
+        .sum();
+    let left =
+        |output_a: f64| (output_a * alternator.hot_derate - alternator.vehicle_load_a).max(0.0);
+    let (cruise_a, idle_a) = (left(alternator.rated_a), left(alternator.idle_a));
+    if asked_a > cruise_a {
+        let text = format!(
+            "is oversubscribed: its chargers ask for {asked_a:.0} A together, and hot it has \
+             {cruise_a:.0} A left at cruise and {idle_a:.0} A at idle"
+        );
+        notes.warn("/alternator", text);
+    } else if asked_a > idle_a && alternator.idle_share > 0.0 {
+        let text = format!(
+            "is oversubscribed at idle: its chargers ask for {asked_a:.0} A together, and hot it \
+             has {idle_a:.0} A left then ({cruise_a:.0} A at cruise)"
+        );
+        notes.warn("/alternator", text);
+    }
+}
+
+fn charger_doubts(scenario: &Scenario, notes: &mut Notebook<'_>) {
+    let has_site = scenario.itinerary.legs.iter().any(|leg| leg.mains);
+    for (number, charger) in scenario.chargers.iter().enumerate() {
+        let path = format!("/chargers/{number}");
+        let Some(bank) = scenario.banks.get(charger.to) else {
+            continue;
+        };
+        if charger.output_a > bank.max_charge_a {
+            let text = format!(
+                "gives {} A, but `{}` takes {} A at most",
+                charger.output_a, bank.id, bank.max_charge_a
+            );
+            notes.warn(&format!("{path}/output_a"), text);
+        }
+        if charger.from == ChargerSource::Mains && !has_site {
+            let text = "never works: no stop has `\"mains\": true`".to_owned();
+            notes.warn(&path, text);
+        }
+        if let ChargerSource::Bank(giver) = charger.from
+            && let Some(giver) = scenario.banks.get(giver)
+            && giver.role == Role::Start
+            && charger.needs == Needs::Always
+        {
+            let text = format!(
+                "takes from the starting battery `{}` with the engine off, down to its reserve",
+                giver.id
+            );
+            notes.warn(&format!("{path}/from"), text);
+        }
+    }
+}
+
+fn load_doubts(scenario: &Scenario, load: &Load, path: &str, notes: &mut Notebook<'_>) {
+    let Some(bank) = scenario.banks.get(load.bank) else {
+        return;
+    };
+    match (load.when, load.place) {
+        (When::Ignition, Where::Camp) => {
+            let text = "is never live: in camp the engine is off".to_owned();
+            notes.warn(path, text);
+        }
+        (When::Parked, Where::Driving) => {
+            let text = "is never live: while driving it is not parked".to_owned();
+            notes.warn(path, text);
+        }
+        (When::Ignition, _) | (_, Where::Driving) => {}
+        _ if bank.role == Role::Start && !matches!(load.kind, LoadKind::Event { .. }) => {
+            let text = format!(
+                "draws on the starting battery `{}` with the engine off: it may not start again",
+                bank.id
+            );
+            notes.warn(&format!("{path}/bank"), text);
+        }
+        _ => {}
+    }
+    let current_a = peak_a(load, scenario.system_voltage_v);
+    if current_a > bank.max_discharge_a {
+        let text = format!(
+            "asks for about {current_a:.0} A, but `{}` gives {} A at most: the rest is unserved",
+            bank.id, bank.max_discharge_a
+        );
+        notes.warn(path, text);
+    }
+}
+
+/// Current of a load while it runs, at the nominal voltage.
+fn peak_a(load: &Load, volts: f64) -> f64 {
+    let current_a = match load.kind {
+        LoadKind::Steady(power)
+        | LoadKind::Duty { power, .. }
+        | LoadKind::Hours { power, .. }
+        | LoadKind::Event { power, .. } => match power {
+            Power::Watts(watts) => watts / volts,
+            Power::Amps(amps) => amps,
+        },
+        LoadKind::Fridge(fridge) => fridge.running_w / volts,
+    };
+    match load.inverter {
+        Some(inverter) => current_a / inverter.efficiency + inverter.idle_w / volts,
+        None => current_a,
+    }
+}

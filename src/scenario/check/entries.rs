@@ -1,0 +1,226 @@
+//! Ids: unique where they must be, and what they lead to.
+
+use std::collections::HashMap;
+
+use super::super::file::ScenarioFile;
+use super::super::problem::{ProblemKind, nearest};
+use super::notebook::Notebook;
+use crate::scenario::RunEnd;
+
+/// Words that results and references use beside ids.
+const RESERVED: [&str; 3] = ["alternator", "mains", "standby"];
+
+/// The ids of one list. `whole` says whether every entry has a usable one; if not, a missing
+/// target may be the fault of that entry and is not reported again.
+struct Ids {
+    index: HashMap<String, usize>,
+    names: Vec<String>,
+    whole: bool,
+}
+
+/// The ids of every list that others refer to.
+pub(super) struct Entries {
+    banks: Ids,
+    chargers: Ids,
+    solar: Ids,
+    loads: Ids,
+}
+
+impl Entries {
+    /// Gathers the ids and reports the doubled ones.
+    pub(super) fn collect(file: &ScenarioFile, notes: &mut Notebook<'_>) -> Self {
+        let banks = list(
+            "banks",
+            ids(file.banks.as_ref(), |bank| bank.id.as_ref()),
+            notes,
+        );
+        let chargers = list(
+            "chargers",
+            ids(file.chargers.as_ref(), |entry| entry.id.as_ref()),
+            notes,
+        );
+        let solar = list(
+            "solar",
+            ids(file.solar.as_ref(), |entry| entry.id.as_ref()),
+            notes,
+        );
+        let loads = list(
+            "loads",
+            ids(file.loads.as_ref(), |load| load.id.as_ref()),
+            notes,
+        );
+        list(
+            "runs",
+            ids(file.runs.as_ref(), |run| run.id.as_ref()),
+            notes,
+        );
+        // Results name sources by id, and likewise what draws on a bank.
+        apart(("solar", &solar), ("chargers", &chargers), notes);
+        apart(("loads", &loads), ("chargers", &chargers), notes);
+        Self {
+            banks,
+            chargers,
+            solar,
+            loads,
+        }
+    }
+
+    /// The bank an id leads to; reports an id that leads nowhere.
+    pub(super) fn bank(
+        &self,
+        id: Option<&String>,
+        path: &str,
+        notes: &mut Notebook<'_>,
+    ) -> Option<usize> {
+        self.banks.find(id?, "the id of a bank", path, notes)
+    }
+
+    /// The bank with this id, silently.
+    pub(super) fn known_bank(&self, id: &str) -> Option<usize> {
+        self.banks.index.get(id).copied()
+    }
+
+    /// Ids of the banks, and whether they are all known.
+    pub(super) fn bank_names(&self) -> (&[String], bool) {
+        (&self.banks.names, self.banks.whole)
+    }
+
+    /// The charger an id leads to; reports an id that leads nowhere.
+    pub(super) fn charger(
+        &self,
+        id: Option<&String>,
+        path: &str,
+        notes: &mut Notebook<'_>,
+    ) -> Option<usize> {
+        self.chargers.find(id?, "the id of a charger", path, notes)
+    }
+
+    /// Whatever a run may begin or end at.
+    pub(super) fn run_end(
+        &self,
+        id: Option<&String>,
+        path: &str,
+        notes: &mut Notebook<'_>,
+    ) -> Option<RunEnd> {
+        let id = id?;
+        if id == "alternator" {
+            return Some(RunEnd::Alternator);
+        }
+        type Make = fn(usize) -> RunEnd;
+        let lists: [(&Ids, &str, Make); 4] = [
+            (&self.banks, "banks", RunEnd::Bank),
+            (&self.chargers, "chargers", RunEnd::Charger),
+            (&self.solar, "solar", RunEnd::Panel),
+            (&self.loads, "loads", RunEnd::Load),
+        ];
+        let hits: Vec<(String, RunEnd)> = lists
+            .iter()
+            .filter_map(|(ids, list, make)| {
+                let index = *ids.index.get(id)?;
+                Some((format!("/{list}/{index}"), make(index)))
+            })
+            .collect();
+        match hits.as_slice() {
+            [(_, end)] => Some(*end),
+            [(first, _), (second, _), ..] => {
+                let entries = [first.clone(), second.clone()];
+                let found = id.clone();
+                notes.problem(path, ProblemKind::AmbiguousEntry { found, entries });
+                None
+            }
+            [] => {
+                let known: Vec<String> = lists
+                    .iter()
+                    .flat_map(|(ids, ..)| ids.names.iter().cloned())
+                    .chain(["alternator".to_owned()])
+                    .collect();
+                if lists.iter().all(|(ids, ..)| ids.whole) {
+                    let wanted = "`alternator` or the id of a bank, charger, panel or load";
+                    notes.problem(path, no_such(id, wanted, known));
+                }
+                None
+            }
+        }
+    }
+}
+
+impl Ids {
+    fn find(
+        &self,
+        id: &str,
+        wanted: &'static str,
+        path: &str,
+        notes: &mut Notebook<'_>,
+    ) -> Option<usize> {
+        let found = self.index.get(id).copied();
+        if found.is_none() && self.whole {
+            notes.problem(path, no_such(id, wanted, self.names.clone()));
+        }
+        found
+    }
+}
+
+/// The problem of an id that leads nowhere.
+pub(super) fn no_such(id: &str, wanted: &'static str, known: Vec<String>) -> ProblemKind {
+    ProblemKind::NoSuchEntry {
+        found: id.chars().take(60).flat_map(char::escape_debug).collect(),
+        wanted,
+        nearest: nearest(id, &known),
+        known,
+    }
+}
+
+fn ids<T>(entries: Option<&Vec<T>>, id: fn(&T) -> Option<&String>) -> Vec<Option<String>> {
+    entries
+        .into_iter()
+        .flatten()
+        .map(|entry| id(entry).cloned())
+        .collect()
+}
+
+fn list(list: &str, ids: Vec<Option<String>>, notes: &mut Notebook<'_>) -> Ids {
+    let mut gathered = Ids {
+        index: HashMap::new(),
+        names: Vec::new(),
+        // A list that is there but could not be read has unknown entries.
+        whole: !notes.is_given(&format!("/{list}"))
+            || !notes.is_spoiled_itself(&format!("/{list}")),
+    };
+    for (number, id) in ids.into_iter().enumerate() {
+        let path = format!("/{list}/{number}/id");
+        let Some(id) = id else {
+            gathered.whole = false;
+            continue;
+        };
+        if RESERVED.contains(&id.as_str()) && list != "runs" {
+            notes.problem(&path, ProblemKind::ReservedId { found: id.clone() });
+        }
+        if let Some(first) = gathered.index.get(&id) {
+            let first = format!("/{list}/{first}");
+            notes.problem(&path, ProblemKind::DoubledId { found: id, first });
+        } else {
+            gathered.index.insert(id.clone(), number);
+            gathered.names.push(id);
+        }
+    }
+    gathered
+}
+
+fn apart(later: (&str, &Ids), earlier: (&str, &Ids), notes: &mut Notebook<'_>) {
+    let mut shared: Vec<(usize, &String)> = later
+        .1
+        .index
+        .iter()
+        .filter(|(id, _)| earlier.1.index.contains_key(*id))
+        .map(|(id, number)| (*number, id))
+        .collect();
+    shared.sort();
+    for (number, id) in shared {
+        let first = earlier.1.index.get(id).copied().unwrap_or(0);
+        let kind = ProblemKind::DoubledId {
+            found: id.clone(),
+            first: format!("/{}/{first}", earlier.0),
+        };
+        notes.problem(&format!("/{}/{number}/id", later.0), kind);
+    }
+}

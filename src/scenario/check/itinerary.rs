@@ -1,0 +1,184 @@
+//! The itinerary: places, times and legs.
+
+use super::super::defaults;
+use super::super::file::{ItineraryFile, LegFile, PlaceFile, ShadeFile, WindowFile};
+use super::super::problem::{ProblemKind, nearest};
+use super::calendar::Calendar;
+use super::notebook::Notebook;
+use super::spreads;
+use super::time_words::local_date_time;
+use super::windows::{named_window, time_or_assumed, window};
+use crate::scenario::{Itinerary, Leg, LocalInstant, Place, Shade, ShadeSlot, Window, Zone};
+
+/// Nights, and days, that a trip may have in all.
+pub(super) const DAY_LIMIT: u32 = 366;
+
+/// Checks the itinerary; `None` where start, zone or places could not be read.
+pub(super) fn check(file: &ItineraryFile, notes: &mut Notebook<'_>) -> Option<Itinerary> {
+    let zone = file.time_zone.as_ref().and_then(|name| zone(name, notes));
+    let start = file
+        .start
+        .as_ref()
+        .and_then(|text| start(text, zone.as_ref(), notes));
+    let from = file.from.as_ref().and_then(place);
+    let legs: Vec<Leg> = file
+        .legs
+        .iter()
+        .flatten()
+        .enumerate()
+        .filter_map(|(number, file)| leg(file, &format!("/itinerary/legs/{number}"), notes))
+        .collect();
+    let nights = legs.iter().map(|leg| leg.nights).sum();
+    if nights > DAY_LIMIT {
+        let limit = DAY_LIMIT;
+        notes.problem(
+            "/itinerary/legs",
+            ProblemKind::TooManyNights { nights, limit },
+        );
+        return None;
+    }
+    let lived_in = file
+        .lived_in
+        .as_ref()
+        .and_then(|given| lived_in(given, notes));
+    let default = defaults::HEATED;
+    let heated = notes.or_assumed("/itinerary/heated", file.heated, default);
+    Some(Itinerary {
+        start: start?,
+        zone: zone?,
+        from: from?,
+        legs: (!legs.is_empty()).then_some(legs)?,
+        lived_in,
+        heated,
+    })
+}
+
+fn lived_in(given: &WindowFile, notes: &mut Notebook<'_>) -> Option<Window> {
+    let path = "/itinerary/lived_in";
+    match given {
+        WindowFile::Ends(ends) => Some(window(ends, path, notes)),
+        WindowFile::Named(named) => named_window(named, path, notes),
+    }
+}
+
+fn zone(name: &str, notes: &mut Notebook<'_>) -> Option<Zone> {
+    let found = Zone::find(name);
+    if found.is_none() {
+        let kind = ProblemKind::NoSuchZone {
+            found: name.chars().take(40).flat_map(char::escape_debug).collect(),
+            nearest: nearest(name, &Zone::names()),
+        };
+        notes.problem("/itinerary/time_zone", kind);
+    }
+    found
+}
+
+fn start(
+    text: &str,
+    zone: Option<&Zone>,
+    notes: &mut Notebook<'_>,
+) -> Option<chrono::NaiveDateTime> {
+    let path = "/itinerary/start";
+    let Some(start) = local_date_time(text) else {
+        let found = text.chars().take(40).flat_map(char::escape_debug).collect();
+        notes.problem(path, ProblemKind::NotADateTime { found });
+        return None;
+    };
+    if let Some((zone, LocalInstant::Skipped { change_s })) =
+        zone.map(|zone| (zone, zone.resolve(start)))
+    {
+        let kind = ProblemKind::SkippedTime {
+            found: text.to_owned(),
+            zone: zone.name().to_owned(),
+            change: zone.local(change_s).format("%H:%M").to_string(),
+        };
+        notes.problem(path, kind);
+    }
+    Some(start)
+}
+
+fn place(file: &PlaceFile) -> Option<Place> {
+    Some(Place {
+        name: file.name.clone()?,
+        lat_deg: file.lat?,
+        lon_deg: file.lon?,
+        height_m: file.height_m,
+    })
+}
+
+fn leg(file: &LegFile, path: &str, notes: &mut Notebook<'_>) -> Option<Leg> {
+    let key = |name: &str| format!("{path}/{name}");
+    let depart = time_or_assumed(
+        file.depart.as_ref(),
+        &key("depart"),
+        defaults::DEPART_MIN,
+        notes,
+    );
+    let spread = defaults::DEPART_SPREAD_MIN;
+    let depart_spread_min =
+        notes.or_assumed(&key("depart_spread_min"), file.depart_spread_min, spread);
+    let drive_hours = spreads::required(file.drive_hours.as_ref(), &key("drive_hours"), notes);
+    let nights = notes.or_assumed(&key("nights"), file.nights, defaults::NIGHTS);
+    let local_path = key("local_drive_hours");
+    let local = defaults::LOCAL_DRIVE_HOURS;
+    let local_drive_hours =
+        spreads::or_assumed(file.local_drive_hours.as_ref(), &local_path, local, notes);
+    let local_depart = if local_drive_hours.max > 0.0 || file.local_depart.is_some() {
+        let default = defaults::LOCAL_DEPART_MIN;
+        time_or_assumed(
+            file.local_depart.as_ref(),
+            &key("local_depart"),
+            default,
+            notes,
+        )
+    } else {
+        // Nobody drives about: no default worth a line in `check`.
+        crate::scenario::ClockTime::new(defaults::LOCAL_DEPART_MIN.value)?
+    };
+    let shade = shade(file.shade.as_ref(), &key("shade"), notes);
+    let mains = notes.or_assumed(&key("mains"), file.mains, defaults::MAINS);
+    Some(Leg {
+        stop: Place {
+            name: file.to.clone()?,
+            lat_deg: file.lat?,
+            lon_deg: file.lon?,
+            height_m: file.height_m,
+        },
+        depart,
+        depart_spread_min,
+        drive_hours,
+        nights,
+        local_drive_hours,
+        local_depart,
+        shade,
+        mains,
+    })
+}
+
+fn shade(given: Option<&ShadeFile>, path: &str, notes: &mut Notebook<'_>) -> Shade {
+    match given {
+        Some(ShadeFile::Share(share)) => Shade::Constant(*share),
+        Some(ShadeFile::Slots(slots)) => Shade::Slots(
+            slots
+                .iter()
+                .enumerate()
+                .filter_map(|(number, slot)| {
+                    let path = format!("{path}/{number}/window");
+                    Some(ShadeSlot {
+                        window: window(slot.window.as_ref()?, &path, notes),
+                        share: slot.shade?,
+                    })
+                })
+                .collect(),
+        ),
+        None => Shade::Constant(notes.or_assumed(path, None, defaults::SHADE)),
+    }
+}
+
+/// Checks the length of the whole trip.
+pub(super) fn check_length(calendar: &Calendar<'_>, notes: &mut Notebook<'_>) {
+    let (days, limit) = (calendar.length_days, DAY_LIMIT);
+    if days > f64::from(limit) {
+        notes.problem("/itinerary/legs", ProblemKind::TripTooLong { days, limit });
+    }
+}

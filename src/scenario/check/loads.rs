@@ -1,0 +1,323 @@
+//! Loads: the keys of each kind, and when and where they can be live.
+
+use super::super::defaults;
+use super::super::file::{
+    InverterFile, LoadFile, LoadKindWord, OnWord, ScenarioFile, WhenFile, WhenWord,
+};
+use super::super::problem::ProblemKind;
+use super::calendar::Calendar;
+use super::entries::Entries;
+use super::notebook::Notebook;
+use super::windows::{longest_hours, named_window, time_or_assumed, window};
+use super::{fridge, spreads};
+use crate::scenario::{
+    Bank, ClockTime, EventMoment, Inverter, Load, LoadKind, Power, Spread, When, Where,
+};
+
+/// Rounding of a window's length, hours: the sun of the checks is good to some minutes.
+const WINDOW_ROUNDING_HOURS: f64 = 0.25;
+
+/// Checks every load.
+pub(super) fn check(
+    file: &ScenarioFile,
+    entries: &Entries,
+    banks: &[Bank],
+    calendar: Option<&Calendar<'_>>,
+    factor: f64,
+    notes: &mut Notebook<'_>,
+) -> Vec<Load> {
+    let loads = file.loads.as_deref().unwrap_or_default();
+    loads
+        .iter()
+        .enumerate()
+        .map(|(number, file)| {
+            let path = format!("/loads/{number}");
+            let bank = entries.bank(file.bank.as_ref(), &format!("{path}/bank"), notes);
+            let in_trailer = bank
+                .and_then(|bank| banks.get(bank))
+                .is_some_and(|bank| bank.trailer);
+            let mut load = load(file, factor, in_trailer, &path, notes);
+            load.bank = bank.unwrap_or(0);
+            can_be_live(&load, &path, notes);
+            if let Some(calendar) = calendar {
+                fits_window(&load, calendar, &path, notes);
+            }
+            load
+        })
+        .collect()
+}
+
+fn load(
+    file: &LoadFile,
+    factor: f64,
+    in_trailer: bool,
+    path: &str,
+    notes: &mut Notebook<'_>,
+) -> Load {
+    let key = |name: &str| format!("{path}/{name}");
+    if let Some(kind) = file.kind {
+        keys_of_kind(file, kind, path, notes);
+    }
+    let when = when(file.when.as_ref(), &key("when"), notes);
+    let place = file.place.unwrap_or_else(|| {
+        notes.assume(&key("where"), &"anywhere", "no place named");
+        Where::Anywhere
+    });
+    let kind = match file.kind {
+        Some(LoadKindWord::Fridge) => {
+            LoadKind::Fridge(fridge::check(file, factor, in_trailer, path, notes))
+        }
+        Some(LoadKindWord::Duty) => LoadKind::Duty {
+            power: power(file, path, notes),
+            duty: file.duty.unwrap_or_else(|| {
+                missing(path, "duty", "a share of the time from 0 to 1", notes);
+                1.0
+            }),
+        },
+        Some(LoadKindWord::Hours) => LoadKind::Hours {
+            power: power(file, path, notes),
+            hours_per_day: match &file.hours_per_day {
+                Some(hours) => spreads::required(Some(hours), &key("hours_per_day"), notes),
+                None => {
+                    missing(path, "hours_per_day", "from 0 to 24, or a spread", notes);
+                    Spread::fixed(1.0)
+                }
+            },
+        },
+        Some(LoadKindWord::Event) => LoadKind::Event {
+            power: power(file, path, notes),
+            minutes: match &file.minutes {
+                Some(minutes) => spreads::required(Some(minutes), &key("minutes"), notes),
+                None => {
+                    missing(path, "minutes", "from 0 to 1440, or a spread", notes);
+                    Spread::fixed(1.0)
+                }
+            },
+            on: moment(file, path, notes),
+        },
+        Some(LoadKindWord::Steady) => LoadKind::Steady(power(file, path, notes)),
+        None => LoadKind::Steady(Power::Watts(0.0)),
+    };
+    let inverter = file.inverter.as_ref();
+    let inverter = inverter.map(|inverter| self::inverter(inverter, &key("inverter"), notes));
+    let use_spread = notes.or_assumed(&key("use_spread"), file.use_spread, defaults::USE_SPREAD);
+    let keep = notes.or_assumed(&key("keep"), file.keep, defaults::KEEP);
+    Load {
+        id: file.id.clone().unwrap_or_default(),
+        bank: 0,
+        kind,
+        when,
+        place,
+        use_spread,
+        inverter,
+        shed_order: file.shed_order,
+        keep,
+    }
+}
+
+fn inverter(file: &InverterFile, path: &str, notes: &mut Notebook<'_>) -> Inverter {
+    let efficiency = defaults::INVERTER_EFFICIENCY;
+    let idle = defaults::INVERTER_IDLE_W;
+    Inverter {
+        efficiency: notes.or_assumed(&format!("{path}/efficiency"), file.efficiency, efficiency),
+        idle_w: notes.or_assumed(&format!("{path}/idle_w"), file.idle_w, idle),
+    }
+}
+
+fn missing(path: &str, key: &str, allowed: &str, notes: &mut Notebook<'_>) {
+    let path = format!("{path}/{key}");
+    if !notes.is_spoiled(&path) {
+        let allowed = allowed.to_owned();
+        notes.problem(&path, ProblemKind::Missing { allowed });
+    }
+}
+
+/// Refuses keys that belong to other kinds.
+fn keys_of_kind(file: &LoadFile, kind: LoadKindWord, path: &str, notes: &mut Notebook<'_>) {
+    use LoadKindWord::{Duty, Event, Fridge, Hours};
+    let not_fridge = "`steady`, `duty`, `hours` and `event`";
+    let is_fridge = kind == Fridge;
+    let of_fridge = |key, given: bool| (key, given && !is_fridge, "`fridge`");
+    let keys = [
+        ("power_w", file.power_w.is_some() && is_fridge, not_fridge),
+        (
+            "current_a",
+            file.current_a.is_some() && is_fridge,
+            not_fridge,
+        ),
+        ("duty", file.duty.is_some() && kind != Duty, "`duty`"),
+        (
+            "hours_per_day",
+            file.hours_per_day.is_some() && kind != Hours,
+            "`hours`",
+        ),
+        (
+            "minutes",
+            file.minutes.is_some() && kind != Event,
+            "`event`",
+        ),
+        ("on", file.on.is_some() && kind != Event, "`event`"),
+        ("at", file.at.is_some() && kind != Event, "`event`"),
+        of_fridge("kept", file.kept.is_some()),
+        of_fridge("running_w", file.running_w.is_some()),
+        of_fridge("set_c", file.set_c.is_some()),
+        of_fridge("rated", file.rated.is_some()),
+        of_fridge("openings_per_day", file.openings_per_day.is_some()),
+        of_fridge("warm_food_kg_per_day", file.warm_food_kg_per_day.is_some()),
+        of_fridge("contents_wh_per_k", file.contents_wh_per_k.is_some()),
+        of_fridge("starts", file.starts.is_some()),
+    ];
+    for (key, misplaced, belongs_to) in keys {
+        if misplaced {
+            let kind = ProblemKind::NotForKind {
+                kind_key: "kind",
+                kind: kind.word().to_owned(),
+                belongs_to,
+            };
+            notes.problem(&format!("{path}/{key}"), kind);
+        }
+    }
+}
+
+fn power(file: &LoadFile, path: &str, notes: &mut Notebook<'_>) -> Power {
+    match (file.power_w, file.current_a) {
+        (Some(watts), None) => Power::Watts(watts),
+        (None, Some(amps)) => Power::Amps(amps),
+        (Some(watts), Some(_)) => {
+            let other_key = "power_w";
+            notes.problem(
+                &format!("{path}/current_a"),
+                ProblemKind::BothGiven { other_key },
+            );
+            Power::Watts(watts)
+        }
+        (None, None) => {
+            let spoiled = ["power_w", "current_a"]
+                .iter()
+                .any(|key| notes.is_spoiled(&format!("{path}/{key}")));
+            if !spoiled {
+                let keys = ["power_w", "current_a"];
+                notes.problem(path, ProblemKind::NeitherGiven { keys });
+            }
+            Power::Watts(0.0)
+        }
+    }
+}
+
+fn when(given: Option<&WhenFile>, path: &str, notes: &mut Notebook<'_>) -> When {
+    match given {
+        Some(WhenFile::Word(WhenWord::Always)) => When::Always,
+        Some(WhenFile::Word(WhenWord::Ignition)) => When::Ignition,
+        Some(WhenFile::Word(WhenWord::Parked)) => When::Parked,
+        Some(WhenFile::Ends(ends)) => When::Window(window(ends, path, notes)),
+        Some(WhenFile::Named(named)) => {
+            named_window(named, path, notes).map_or(When::Always, When::Window)
+        }
+        None => {
+            notes.assume(path, &"always", "on the safe side: permanently live");
+            When::Always
+        }
+    }
+}
+
+fn moment(file: &LoadFile, path: &str, notes: &mut Notebook<'_>) -> EventMoment {
+    let at_path = format!("{path}/at");
+    let on = match file.on {
+        Some(OnWord::Arrive) => EventMoment::Arrive,
+        Some(OnWord::Depart) => EventMoment::Depart,
+        Some(OnWord::Daily) => {
+            let default = defaults::EVENT_AT_MIN;
+            return EventMoment::Daily(time_or_assumed(file.at.as_ref(), &at_path, default, notes));
+        }
+        None => {
+            missing(path, "on", "`arrive`, `depart` or `daily`", notes);
+            return EventMoment::Daily(ClockTime::MIDNIGHT);
+        }
+    };
+    if file.at.is_some() {
+        let kind = ProblemKind::NotForKind {
+            kind_key: "event on",
+            kind: if on == EventMoment::Arrive {
+                "arrive"
+            } else {
+                "depart"
+            }
+            .to_owned(),
+            belongs_to: "`daily`",
+        };
+        notes.problem(&at_path, kind);
+    }
+    on
+}
+
+/// Refuses what contradicts itself: an event that never comes where and when it is wanted.
+fn can_be_live(load: &Load, path: &str, notes: &mut Notebook<'_>) {
+    let why = match (load.kind, load.when, load.place) {
+        (
+            LoadKind::Event {
+                on: EventMoment::Arrive,
+                ..
+            },
+            When::Ignition,
+            _,
+        ) => "the engine stops on arrival",
+        (
+            LoadKind::Event {
+                on: EventMoment::Arrive,
+                ..
+            },
+            _,
+            Where::Driving,
+        ) => "on arrival the drive is over",
+        (
+            LoadKind::Event {
+                on: EventMoment::Depart,
+                ..
+            },
+            When::Parked,
+            _,
+        ) => "the engine runs from departure on",
+        (
+            LoadKind::Event {
+                on: EventMoment::Depart,
+                ..
+            },
+            _,
+            Where::Camp,
+        ) => "on departure camp is over",
+        _ => return,
+    };
+    notes.problem(path, ProblemKind::NeverLive { why });
+}
+
+fn fits_window(load: &Load, calendar: &Calendar<'_>, path: &str, notes: &mut Notebook<'_>) {
+    let (LoadKind::Hours { hours_per_day, .. }, When::Window(window)) = (load.kind, load.when)
+    else {
+        return;
+    };
+    let hours_path = format!("{path}/hours_per_day");
+    if notes.is_spoiled(&hours_path) || notes.is_spoiled(&format!("{path}/when")) {
+        return;
+    }
+    let window_hours = longest_hours(window, calendar);
+    let is_clock = matches!(
+        (window.from, window.to),
+        (
+            crate::scenario::WindowEnd::Clock(_),
+            crate::scenario::WindowEnd::Clock(_)
+        )
+    );
+    let rounding = if is_clock {
+        1e-9
+    } else {
+        WINDOW_ROUNDING_HOURS
+    };
+    let hours = hours_per_day.max;
+    if hours > window_hours + rounding {
+        let kind = ProblemKind::MoreHoursThanWindow {
+            hours,
+            window_hours,
+        };
+        notes.problem(&hours_path, kind);
+    }
+}

@@ -1,0 +1,212 @@
+//! From the text of a scenario file to the checked [`Scenario`].
+//!
+//! One job: run the text through scanner, structure and rules, and hand back the scenario or
+//! every problem at once. Each file here checks one part of the scenario.
+//! Left out: reading the file from disk (`cli`).
+
+mod alternator;
+mod banks;
+mod calendar;
+mod chargers;
+mod climate;
+mod daily_sun;
+mod doubts;
+mod entries;
+mod fridge;
+mod itinerary;
+mod loads;
+mod notebook;
+mod panels;
+mod ring;
+mod runs;
+mod spreads;
+mod time_words;
+mod windows;
+
+use serde::Serialize;
+
+use super::defaults;
+use super::document::{pointer_step, scan};
+use super::file::{ScenarioFile, json_schema};
+use super::problem::{Problem, ProblemKind, Refusal};
+use super::structure::check_structure;
+use super::Scenario;
+use entries::Entries;
+use notebook::Notebook;
+
+/// Something legal but doubtful.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Warning {
+    /// JSON pointer of what it is about.
+    pub path: String,
+    /// Id or name of the entry the path goes through.
+    pub label: Option<String>,
+    /// One or two sentences.
+    pub text: String,
+    /// Line in the file, from 1.
+    pub line: usize,
+    /// Column in characters, from 1.
+    pub column: usize,
+}
+
+/// A value that the file does not give.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Assumed {
+    /// JSON pointer at which it could be given.
+    pub path: String,
+    /// The value, as the file would write it.
+    pub value: String,
+    /// Why this one.
+    pub reason: String,
+}
+
+/// An accepted scenario file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading {
+    /// The scenario, every default filled in.
+    pub scenario: Scenario,
+    /// What is legal but doubtful, in file order.
+    pub warnings: Vec<Warning>,
+    /// What was assumed, in the order of the scenario's parts.
+    pub assumed: Vec<Assumed>,
+}
+
+/// Gives the bytes of a weather file named by the scenario, or says why it cannot.
+pub type ReadFile<'a> = dyn Fn(&str) -> Result<Vec<u8>, String> + 'a;
+
+/// Reads the text of a scenario file. `file_name` appears in messages only.
+///
+/// # Errors
+/// Every problem of the file, in file order.
+pub fn read(text: &str, file_name: &str, files: &ReadFile<'_>) -> Result<Reading, Refusal> {
+    let refuse = |problems: Vec<Problem>| Refusal {
+        file_name: file_name.to_owned(),
+        problems,
+    };
+    let (root, duplicates) =
+        scan(text).map_err(|(byte, error)| refuse(vec![syntax(text, byte, error)]))?;
+    let mut notes = Notebook::new(text, &root);
+    for duplicate in duplicates {
+        let (first_line, _) = notes.locate(duplicate.first);
+        let kind = ProblemKind::DoubledKey { first_line };
+        notes.problem_at(&duplicate.path, duplicate.later, kind);
+    }
+    let (sound, findings) = check_structure(&root, &json_schema());
+    for finding in findings {
+        notes.problem_at(&finding.path, finding.byte, finding.kind);
+    }
+    let file: ScenarioFile = match serde_path_to_error::deserialize(sound) {
+        Ok(file) => file,
+        Err(error) => {
+            let steps = error.path().iter().map(ToString::to_string);
+            let path: String = steps
+                .map(|step| format!("/{}", pointer_step(&step)))
+                .collect();
+            let error = error.into_inner().to_string();
+            notes.problem(&path, ProblemKind::Unfit { error });
+            return Err(refuse(sorted(notes.problems)));
+        }
+    };
+    let scenario = scenario(&file, file_name, files, &mut notes);
+    match scenario {
+        Some(scenario) if notes.problems.is_empty() => {
+            let mut warnings = notes.warnings;
+            warnings.sort_by_key(|warning| (warning.line, warning.column));
+            Ok(Reading {
+                scenario,
+                warnings,
+                assumed: notes.assumed,
+            })
+        }
+        _ => Err(refuse(sorted(notes.problems))),
+    }
+}
+
+fn sorted(mut problems: Vec<Problem>) -> Vec<Problem> {
+    problems.sort_by_key(|problem| (problem.line, problem.column));
+    problems
+}
+
+fn syntax(text: &str, byte: usize, error: super::SyntaxError) -> Problem {
+    let (line, column) = super::document::LineIndex::new(text).locate(text, byte);
+    Problem {
+        line,
+        column,
+        path: String::new(),
+        label: None,
+        kind: ProblemKind::Syntax(error),
+    }
+}
+
+/// Checks part after part; `None` where a part that others need could not be read at all.
+fn scenario(
+    file: &ScenarioFile,
+    file_name: &str,
+    files: &ReadFile<'_>,
+    notes: &mut Notebook<'_>,
+) -> Option<Scenario> {
+    let title = file.title.clone().unwrap_or_else(|| {
+        let title = stem(file_name).unwrap_or(defaults::TITLE.value).to_owned();
+        notes.assume("/title", &title, "the name of the file");
+        title
+    });
+    let voltage = defaults::SYSTEM_VOLTAGE_V;
+    let system_voltage_v = notes.or_assumed("/system_voltage_v", file.system_voltage_v, voltage);
+    let factor = system_voltage_v / 12.0;
+    let given_aim = file.aim.as_ref().and_then(|aim| aim.chance);
+    let aim_chance = notes.or_assumed("/aim/chance", given_aim, defaults::AIM_CHANCE);
+
+    let entries = Entries::collect(file, notes);
+    let banks = banks::check(file, factor, notes);
+    let alternator = alternator::check(file.alternator.as_ref(), factor, notes);
+    let chargers = chargers::check(file, &entries, &banks, factor, notes);
+    ring::check(&chargers, &banks, notes);
+    let solar = panels::check(file, &entries, &chargers, factor, notes);
+
+    let itinerary = file
+        .itinerary
+        .as_ref()
+        .and_then(|itinerary| itinerary::check(itinerary, notes));
+    let calendar = itinerary.as_ref().map(|itinerary| {
+        let calendar = calendar::calendar(itinerary, itinerary::DAY_LIMIT);
+        itinerary::check_length(&calendar, notes);
+        calendar
+    });
+    let climate = climate::check(file.climate.as_ref(), calendar.as_ref(), files, notes);
+    let loads = loads::check(file, &entries, &banks, calendar.as_ref(), factor, notes);
+    let parts = runs::Parts {
+        banks: &banks,
+        chargers: &chargers,
+        solar: &solar,
+        loads: &loads,
+    };
+    let runs = runs::check(file, &entries, &parts, notes);
+    let nights = calendar.as_ref().map_or(0, |calendar| calendar.camp_nights);
+
+    let scenario = Scenario {
+        title,
+        system_voltage_v,
+        seed: file.seed,
+        aim_chance,
+        itinerary: itinerary.clone()?,
+        climate: climate?,
+        banks,
+        alternator,
+        chargers,
+        solar,
+        loads,
+        runs,
+    };
+    if notes.problems.is_empty() {
+        doubts::doubt(&scenario, nights, notes);
+    }
+    Some(scenario)
+}
+
+/// File name without folders and the last ending.
+fn stem(file_name: &str) -> Option<&str> {
+    let name = file_name.rsplit(['/', '\\']).next()?;
+    let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
+    (!stem.is_empty()).then_some(stem)
+}
+

@@ -1,0 +1,157 @@
+//! What the checker writes down: problems, warnings, assumptions, each with its place.
+
+use std::collections::HashSet;
+use std::fmt::Display;
+
+use super::super::defaults::Assumption;
+use super::super::document::{LineIndex, Node, Span};
+use super::super::problem::{Problem, ProblemKind};
+use super::{Assumed, Warning};
+
+/// The file under check and the findings so far.
+pub(super) struct Notebook<'a> {
+    pub(super) text: &'a str,
+    pub(super) root: &'a Node,
+    index: LineIndex,
+    pub(super) problems: Vec<Problem>,
+    spoiled: HashSet<String>,
+    pub(super) warnings: Vec<Warning>,
+    pub(super) assumed: Vec<Assumed>,
+}
+
+impl<'a> Notebook<'a> {
+    pub(super) fn new(text: &'a str, root: &'a Node) -> Self {
+        Self {
+            text,
+            root,
+            index: LineIndex::new(text),
+            problems: Vec::new(),
+            spoiled: HashSet::new(),
+            warnings: Vec::new(),
+            assumed: Vec::new(),
+        }
+    }
+
+    pub(super) fn locate(&self, byte: usize) -> (usize, usize) {
+        self.index.locate(self.text, byte)
+    }
+
+    /// Writes down a problem shown at a byte of its own.
+    pub(super) fn problem_at(&mut self, path: &str, byte: usize, kind: ProblemKind) {
+        let (line, column) = self.locate(byte);
+        self.spoiled.insert(path.to_owned());
+        self.problems.push(Problem {
+            line,
+            column,
+            label: self.label(path),
+            path: path.to_owned(),
+            kind,
+        });
+    }
+
+    /// Writes down a problem shown where the path's value begins.
+    pub(super) fn problem(&mut self, path: &str, kind: ProblemKind) {
+        let byte = self.span(path).from;
+        self.problem_at(path, byte, kind);
+    }
+
+    /// Whether a problem is known at the path, above it or below it.
+    pub(super) fn is_spoiled(&self, path: &str) -> bool {
+        let inside = |outer: &str, inner: &str| {
+            inner
+                .strip_prefix(outer)
+                .is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
+        };
+        self.spoiled
+            .iter()
+            .any(|spoiled| inside(spoiled, path) || inside(path, spoiled))
+    }
+
+    /// Whether a problem is known at this very path.
+    pub(super) fn is_spoiled_itself(&self, path: &str) -> bool {
+        self.spoiled.contains(path)
+    }
+
+    /// Writes down a doubt about something legal.
+    pub(super) fn warn(&mut self, path: &str, text: String) {
+        let (line, column) = self.locate(self.span(path).from);
+        self.warnings.push(Warning {
+            path: path.to_owned(),
+            label: self.label(path),
+            text,
+            line,
+            column,
+        });
+    }
+
+    /// Writes down a value that the file does not give.
+    pub(super) fn assume(&mut self, path: &str, value: &dyn Display, reason: &str) {
+        self.assumed.push(Assumed {
+            path: path.to_owned(),
+            value: value.to_string(),
+            reason: reason.to_owned(),
+        });
+    }
+
+    /// The given value, or the default, which is written down.
+    pub(super) fn or_assumed<T: Display + Copy>(
+        &mut self,
+        path: &str,
+        given: Option<T>,
+        default: Assumption<T>,
+    ) -> T {
+        given.unwrap_or_else(|| {
+            self.assume(path, &default.value, default.reason);
+            default.value
+        })
+    }
+
+    /// The same for words that have no number.
+    pub(super) fn word_or_assumed<T: Copy>(
+        &mut self,
+        path: &str,
+        given: Option<T>,
+        default: Assumption<T>,
+        word: fn(T) -> &'static str,
+    ) -> T {
+        given.unwrap_or_else(|| {
+            self.assume(path, &word(default.value), default.reason);
+            default.value
+        })
+    }
+
+    /// Whether the file has something at the path.
+    pub(super) fn is_given(&self, path: &str) -> bool {
+        self.root.at(path).is_some()
+    }
+
+    /// Where the path's value stands, or that of the nearest thing above it.
+    fn span(&self, path: &str) -> Span {
+        let mut path = path;
+        loop {
+            if let Some(node) = self.root.at(path) {
+                return node.span;
+            }
+            path = path.rsplit_once('/').map_or("", |(above, _)| above);
+        }
+    }
+
+    /// Id or name of the entry that a path goes through.
+    fn label(&self, path: &str) -> Option<String> {
+        let steps: Vec<&str> = path.split('/').skip(1).collect();
+        let (entry, key) = match steps.as_slice() {
+            ["itinerary", "legs", index, ..] => (format!("/itinerary/legs/{index}"), "to"),
+            ["itinerary", "from", ..] => ("/itinerary/from".to_owned(), "name"),
+            ["climate", "months", index, ..] => {
+                let month = self.root.at(&format!("/climate/months/{index}/month"))?;
+                let raw = self.text.get(month.span.from..month.span.to)?;
+                return (raw.len() <= 2).then(|| format!("month {raw}"));
+            }
+            [list, index, ..] => (format!("/{list}/{index}"), "id"),
+            _ => return None,
+        };
+        let name = self.root.at(&format!("{entry}/{key}"))?.text()?;
+        let shown: String = name.chars().take(40).collect();
+        Some(shown.escape_debug().to_string()).filter(|name| !name.is_empty())
+    }
+}

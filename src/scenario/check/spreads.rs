@@ -1,0 +1,40 @@
+//! Spreads: least, likeliest and greatest in order.
+
+use super::super::defaults::Assumption;
+use super::super::file::AnySpread;
+use super::super::problem::ProblemKind;
+use super::notebook::Notebook;
+use crate::scenario::Spread;
+
+/// The spread of a key that must be given; a placeholder where it is missing, which the
+/// structure has reported.
+pub(super) fn required<S: AnySpread>(
+    given: Option<&S>,
+    path: &str,
+    notes: &mut Notebook<'_>,
+) -> Spread {
+    given.map_or(Spread::fixed(1.0), |given| {
+        in_order(given.to_spread(), path, notes)
+    })
+}
+
+/// The spread of a key that may be left out.
+pub(super) fn or_assumed<S: AnySpread>(
+    given: Option<&S>,
+    path: &str,
+    default: Assumption<f64>,
+    notes: &mut Notebook<'_>,
+) -> Spread {
+    match given {
+        Some(given) => in_order(given.to_spread(), path, notes),
+        None => Spread::fixed(notes.or_assumed(path, None, default)),
+    }
+}
+
+fn in_order(spread: Spread, path: &str, notes: &mut Notebook<'_>) -> Spread {
+    let Spread { min, likely, max } = spread;
+    if !(min <= likely && likely <= max) && !notes.is_spoiled(path) {
+        notes.problem(path, ProblemKind::SpreadOrder { min, likely, max });
+    }
+    spread
+}

@@ -1,0 +1,102 @@
+//! Times of day and windows, checked.
+
+use super::super::defaults::Assumption;
+use super::super::file::NamedWindow;
+use super::super::problem::ProblemKind;
+use super::daily_sun::day_hours;
+use super::notebook::Notebook;
+use super::time_words::{clock_time, clock_words, window_end};
+use chrono::Datelike;
+
+use super::calendar::Calendar;
+use crate::scenario::{ClockTime, Window, WindowEnd};
+
+/// A time of day that may be left out.
+pub(super) fn time_or_assumed(
+    given: Option<&String>,
+    path: &str,
+    default: Assumption<u16>,
+    notes: &mut Notebook<'_>,
+) -> ClockTime {
+    let fallback = ClockTime::new(default.value).unwrap_or(MIDNIGHT);
+    let Some(given) = given else {
+        notes.assume(path, &clock_words(default.value), default.reason);
+        return fallback;
+    };
+    clock_time(given).unwrap_or_else(|| {
+        notes.problem(
+            path,
+            ProblemKind::NotATime {
+                found: shown(given),
+            },
+        );
+        fallback
+    })
+}
+
+const MIDNIGHT: ClockTime = ClockTime::MIDNIGHT;
+
+/// A window of two ends; `path` is that of the list.
+pub(super) fn window(ends: &[String; 2], path: &str, notes: &mut Notebook<'_>) -> Window {
+    let [from, to] = [0, 1].map(|index| {
+        let text = ends.get(index).map_or("", String::as_str);
+        window_end(text).unwrap_or_else(|| {
+            let found = shown(text);
+            notes.problem(
+                &format!("{path}/{index}"),
+                ProblemKind::NotAWindowEnd { found },
+            );
+            WindowEnd::Clock(MIDNIGHT)
+        })
+    });
+    Window { from, to }
+}
+
+/// A window under its key; `path` is that of the object.
+pub(super) fn named_window(
+    named: &NamedWindow,
+    path: &str,
+    notes: &mut Notebook<'_>,
+) -> Option<Window> {
+    let ends = named.window.as_ref()?;
+    Some(window(ends, &format!("{path}/window"), notes))
+}
+
+fn shown(text: &str) -> String {
+    text.chars().take(40).flat_map(char::escape_debug).collect()
+}
+
+/// Longest that a window gets on the trip, hours.
+pub(super) fn longest_hours(window: Window, calendar: &Calendar<'_>) -> f64 {
+    if let (WindowEnd::Clock(from), WindowEnd::Clock(to)) = (window.from, window.to) {
+        return clock_hours(from, to);
+    }
+    calendar
+        .days
+        .iter()
+        .map(|day| hours_on(window, day_hours(day.place.lat_deg, day.date.ordinal())))
+        .fold(0.0, f64::max)
+}
+
+fn clock_hours(from: ClockTime, to: ClockTime) -> f64 {
+    let minutes = i32::from(to.minutes()) - i32::from(from.minutes());
+    f64::from(if minutes <= 0 {
+        minutes + 1440
+    } else {
+        minutes
+    }) / 60.0
+}
+
+/// Length of a window that hangs on the sun, by the length of the day alone: a clock time
+/// against the sun depends on the zone, so that the whole day is granted there.
+fn hours_on(window: Window, day_hours: f64) -> f64 {
+    let offset = |from: i32, to: i32| f64::from(to - from) / 60.0;
+    let hours = match (window.from, window.to) {
+        (WindowEnd::Sunrise(from), WindowEnd::Sunset(to)) => day_hours + offset(from, to),
+        (WindowEnd::Sunset(from), WindowEnd::Sunrise(to)) => 24.0 - day_hours + offset(from, to),
+        (WindowEnd::Sunrise(from), WindowEnd::Sunrise(to))
+        | (WindowEnd::Sunset(from), WindowEnd::Sunset(to)) => offset(from, to).rem_euclid(24.0),
+        _ => 24.0,
+    };
+    hours.clamp(0.0, 24.0)
+}

@@ -1,0 +1,117 @@
+//! The `itinerary` of the file.
+
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+use super::{DriveHours, LocalHours, Note, WindowFile};
+
+/// Where the trip goes and when.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(in crate::scenario) struct ItineraryFile {
+    /// Free text for the reader; ignored.
+    #[expect(dead_code, reason = "notes are accepted and ignored")]
+    pub(in crate::scenario) note: Option<Note>,
+    /// Local time at which the states of charge are known, `YYYY-MM-DDTHH:MM`.
+    #[schemars(required)]
+    pub(in crate::scenario) start: Option<String>,
+    /// IANA name of the time zone of every local time in the file.
+    #[schemars(required)]
+    pub(in crate::scenario) time_zone: Option<String>,
+    /// Where the trip begins.
+    #[schemars(required)]
+    pub(in crate::scenario) from: Option<PlaceFile>,
+    /// The drives and the stops they lead to, in order.
+    #[schemars(required, length(min = 1, max = 400))]
+    pub(in crate::scenario) legs: Option<Vec<LegFile>>,
+    /// When people are in the vehicle in camp, doors or windows open.
+    pub(in crate::scenario) lived_in: Option<WindowFile>,
+    /// Whether it is then kept at 20 °C at least.
+    pub(in crate::scenario) heated: Option<bool>,
+}
+
+/// A place on the map.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(in crate::scenario) struct PlaceFile {
+    /// Free text for the reader; ignored.
+    #[expect(dead_code, reason = "notes are accepted and ignored")]
+    pub(in crate::scenario) note: Option<Note>,
+    /// What it is called.
+    #[schemars(required, length(min = 1, max = 100))]
+    pub(in crate::scenario) name: Option<String>,
+    /// Degrees north; south is negative.
+    #[schemars(required, range(min = -90, max = 90))]
+    pub(in crate::scenario) lat: Option<f64>,
+    /// Degrees east; west is negative.
+    #[schemars(required, range(min = -180, max = 180))]
+    pub(in crate::scenario) lon: Option<f64>,
+    /// Metres above the sea.
+    #[schemars(range(min = -500, max = 6500))]
+    pub(in crate::scenario) height_m: Option<f64>,
+}
+
+/// A drive to a stop, and the stay there.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(in crate::scenario) struct LegFile {
+    /// Free text for the reader; ignored.
+    #[expect(dead_code, reason = "notes are accepted and ignored")]
+    pub(in crate::scenario) note: Option<Note>,
+    /// Name of the stop.
+    #[schemars(required, length(min = 1, max = 100))]
+    pub(in crate::scenario) to: Option<String>,
+    /// Degrees north; south is negative.
+    #[schemars(required, range(min = -90, max = 90))]
+    pub(in crate::scenario) lat: Option<f64>,
+    /// Degrees east; west is negative.
+    #[schemars(required, range(min = -180, max = 180))]
+    pub(in crate::scenario) lon: Option<f64>,
+    /// Metres above the sea.
+    #[schemars(range(min = -500, max = 6500))]
+    pub(in crate::scenario) height_m: Option<f64>,
+    /// Local time of departure, `"HH:MM"`.
+    pub(in crate::scenario) depart: Option<String>,
+    /// Departure varies by PERT(−s, 0, +s) minutes.
+    #[schemars(range(min = 0, max = 720))]
+    pub(in crate::scenario) depart_spread_min: Option<f64>,
+    /// Hours at the wheel to get there.
+    #[schemars(required)]
+    pub(in crate::scenario) drive_hours: Option<DriveHours>,
+    /// Nights stayed.
+    #[schemars(range(min = 0, max = 366))]
+    pub(in crate::scenario) nights: Option<u32>,
+    /// Hours of driving about on each day without a leg.
+    pub(in crate::scenario) local_drive_hours: Option<LocalHours>,
+    /// When such a drive begins, `"HH:MM"`.
+    pub(in crate::scenario) local_depart: Option<String>,
+    /// Share of direct sun blocked in camp, all day alike or by windows.
+    pub(in crate::scenario) shade: Option<ShadeFile>,
+    /// A powered site: mains chargers work while parked here.
+    pub(in crate::scenario) mains: Option<bool>,
+}
+
+/// Shade in camp.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub(in crate::scenario) enum ShadeFile {
+    /// Share of direct sun blocked, all day alike.
+    Share(#[schemars(range(min = 0, max = 1))] f64),
+    /// By windows of the day.
+    Slots(#[schemars(length(max = 48))] Vec<ShadeSlotFile>),
+}
+
+/// Shade during a part of the day.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(in crate::scenario) struct ShadeSlotFile {
+    /// Free text for the reader; ignored.
+    #[expect(dead_code, reason = "notes are accepted and ignored")]
+    pub(in crate::scenario) note: Option<Note>,
+    /// When.
+    #[schemars(required)]
+    pub(in crate::scenario) window: Option<[String; 2]>,
+    /// Share of direct sun blocked.
+    #[schemars(required, range(min = 0, max = 1))]
+    pub(in crate::scenario) shade: Option<f64>,
+}

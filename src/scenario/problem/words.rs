@@ -1,0 +1,354 @@
+//! The sentences of the problems.
+
+use std::fmt;
+
+use super::super::document::{Node, NodeValue};
+use super::ProblemKind;
+
+/// Longest piece of the user's text that a message repeats, in characters.
+const SHOWN: usize = 40;
+
+/// A value as a message shows it: words in backticks, numbers as written.
+pub(in crate::scenario) fn found_words(node: &Node) -> String {
+    match &node.value {
+        NodeValue::Null => "null".to_owned(),
+        NodeValue::Bool(value) => value.to_string(),
+        NodeValue::Number(literal) => shortened(literal),
+        NodeValue::Text(text) => format!("`{}`", shortened(&text.escape_debug().to_string())),
+        NodeValue::List(_) => "a list".to_owned(),
+        NodeValue::Object(_) => "an object".to_owned(),
+    }
+}
+
+fn shortened(text: &str) -> String {
+    if text.chars().count() <= SHOWN {
+        return text.to_owned();
+    }
+    let head: String = text.chars().take(SHOWN).collect();
+    format!("{head}…")
+}
+
+/// `a`, `b` or `c`, each in backticks.
+pub(in crate::scenario) fn either<S: AsRef<str>>(words: &[S]) -> String {
+    let quoted: Vec<String> = words
+        .iter()
+        .map(|word| format!("`{}`", word.as_ref()))
+        .collect();
+    match quoted.as_slice() {
+        [] => "nothing".to_owned(),
+        [only] => only.clone(),
+        [head @ .., last] => format!("{} or {last}", head.join(", ")),
+    }
+}
+
+/// The known word most like the one found, if any is like it.
+pub(in crate::scenario) fn nearest<S: AsRef<str>>(found: &str, known: &[S]) -> Option<String> {
+    if found.chars().count() > 2 * SHOWN {
+        return None;
+    }
+    let lower = found.to_lowercase();
+    known
+        .iter()
+        .map(|word| {
+            let likeness = strsim::jaro_winkler(&lower, &word.as_ref().to_lowercase());
+            (likeness, word.as_ref())
+        })
+        .filter(|(likeness, _)| *likeness > 0.8)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, word)| word.to_owned())
+}
+
+fn month_name(month: u32) -> &'static str {
+    const NAMES: [&str; 12] = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ];
+    usize::try_from(month)
+        .ok()
+        .and_then(|month| NAMES.get(month.wrapping_sub(1)).copied())
+        .unwrap_or("no month")
+}
+
+/// At most three decimals, none that says nothing.
+fn short(value: f64) -> String {
+    let text = format!("{value:.3}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+impl ProblemKind {
+    /// The cure, where it is known.
+    #[must_use]
+    pub fn hint(&self) -> Option<String> {
+        let did_you_mean =
+            |word: &Option<String>| word.as_ref().map(|word| format!("did you mean `{word}`?"));
+        match self {
+            Self::Syntax(error) => error.hint(),
+            Self::UnknownKey {
+                nearest: None,
+                known,
+            } => Some(format!("known here: {}", known.join(", "))),
+            Self::UnknownKey { nearest, .. }
+            | Self::NotOneOf { nearest, .. }
+            | Self::NoSuchZone { nearest, .. } => did_you_mean(nearest),
+            Self::NoSuchEntry { nearest, known, .. } => {
+                did_you_mean(nearest).or_else(|| match known.as_slice() {
+                    [] => None,
+                    known => Some(format!("there is {}", known.join(", "))),
+                })
+            }
+            Self::NotAllowed { hint, .. } => hint.clone(),
+            Self::ReservedId { .. } | Self::AmbiguousEntry { .. } => {
+                Some("choose another id".to_owned())
+            }
+            Self::NoHouseBank => Some("`role` is `house` unless it says `start`".to_owned()),
+            Self::NoAlternator => {
+                Some("add `\"alternator\": { \"rated_a\": 120 }` with your own figure".to_owned())
+            }
+            Self::SharesOtherBank { .. } => {
+                Some("one box charges one bank: leave out `shares` if there are two".to_owned())
+            }
+            Self::SunInPolarNight { .. } => Some("write 0".to_owned()),
+            Self::NotATime { found } if found.len() <= 12 && found.contains('m') => {
+                Some("write 17:30 for half past five in the evening".to_owned())
+            }
+            Self::TripTooLong { .. } | Self::TooManyNights { .. } => {
+                Some("cut the trip into parts".to_owned())
+            }
+            _ => None,
+        }
+    }
+}
+
+impl fmt::Display for ProblemKind {
+    #[expect(
+        clippy::too_many_lines,
+        reason = "one sentence a kind, all in one place"
+    )]
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Syntax(error) => write!(f, "{error}"),
+            Self::DoubledKey { first_line } => {
+                write!(f, "stands twice in one object, first on line {first_line}")
+            }
+            Self::UnknownKey { .. } => write!(f, "is not a known key"),
+            Self::Missing { allowed } => write!(f, "is missing, but must be {allowed}"),
+            Self::NotAllowed { found, allowed, .. } => {
+                write!(f, "is {found}, but must be {allowed}")
+            }
+            Self::NotOneOf { found, allowed, .. } => {
+                write!(f, "is {found}, but must be {}", either(allowed))
+            }
+            Self::NotFinite { found } => {
+                write!(f, "is {found}, but must be a number below 1e308")
+            }
+            Self::WrongLength {
+                count,
+                allowed,
+                unit,
+            } => write!(f, "has {count} {unit}, but must have {allowed}"),
+            Self::NotATime { found } => write!(
+                f,
+                "is `{found}`, but must be a time of day from `00:00` to `24:00`"
+            ),
+            Self::NotAWindowEnd { found } => write!(
+                f,
+                "is `{found}`, but must be a time of day such as `18:30`, `sunrise`, `sunset` \
+                 or those with an offset up to 12 h such as `sunset+0:30`"
+            ),
+            Self::NotADateTime { found } => write!(
+                f,
+                "is `{found}`, but must be a local date and time such as `2027-07-03T07:30`, \
+                 from the year 1950 to 2150"
+            ),
+            Self::NoSuchZone { found, .. } => write!(
+                f,
+                "is `{found}`, but must be an IANA time zone such as `Africa/Gaborone`"
+            ),
+            Self::SkippedTime {
+                found,
+                zone,
+                change,
+            } => write!(
+                f,
+                "is `{found}`, which does not exist in {zone}: the clocks jump to {change}"
+            ),
+            Self::SpreadOrder { min, likely, max } => write!(
+                f,
+                "has min {min}, likely {likely} and max {max}, but must have them in this order"
+            ),
+            Self::DoubledId { found, first } => {
+                write!(f, "is `{found}`, which is the id of {first} already")
+            }
+            Self::ReservedId { found } => {
+                write!(
+                    f,
+                    "is `{found}`, a word that the answers use for something else"
+                )
+            }
+            Self::NoSuchEntry { found, wanted, .. } => {
+                write!(f, "is `{found}`, but must be {wanted}")
+            }
+            Self::AmbiguousEntry {
+                found,
+                entries: [first, second],
+            } => write!(
+                f,
+                "is `{found}`, which is the id of both {first} and {second}"
+            ),
+            Self::AboveOther {
+                found,
+                other_key,
+                other,
+            } => write!(
+                f,
+                "is {found}, but must be at most `{other_key}`, which is {other}"
+            ),
+            Self::NotForKind {
+                kind_key,
+                kind,
+                belongs_to,
+            } => write!(
+                f,
+                "does not belong to the {kind_key} `{kind}`, but to {belongs_to}"
+            ),
+            Self::BothGiven { other_key } => {
+                write!(
+                    f,
+                    "is given beside `{other_key}`, but one of the two must be left out"
+                )
+            }
+            Self::NeitherGiven { keys } => {
+                write!(
+                    f,
+                    "has neither {}, but must have one of them",
+                    keys.map(|key| format!("`{key}`")).join(" nor ")
+                )
+            }
+            Self::NeedsOther { other_key } => {
+                write!(
+                    f,
+                    "is given without `{other_key}`, but must have it beside it"
+                )
+            }
+            Self::NoHouseBank => {
+                write!(
+                    f,
+                    "has start banks only, but must have at least one house bank"
+                )
+            }
+            Self::NoAlternator => write!(
+                f,
+                "is fed from the alternator, but the file has no `alternator`"
+            ),
+            Self::WrongSource {
+                found,
+                kind,
+                allowed,
+            } => write!(
+                f,
+                "is `{found}`, but a {kind} charger is fed from {allowed}"
+            ),
+            Self::ChargeRing { banks } => {
+                write!(
+                    f,
+                    "closes a ring of banks that charge each other: {}",
+                    banks.join(" → ")
+                )
+            }
+            Self::SharesOtherBank {
+                charger,
+                charges,
+                panel_charges,
+            } => write!(
+                f,
+                "is `{charger}`, which charges `{charges}`, but the panel charges `{panel_charges}`"
+            ),
+            Self::MoreHoursThanWindow {
+                hours,
+                window_hours,
+            } => write!(
+                f,
+                "is up to {} h a day, but its window holds {} h at most",
+                short(*hours),
+                short(*window_hours)
+            ),
+            Self::NeverLive { why } => write!(f, "can never be live: {why}"),
+            Self::RatedAboveRunning { rated_w, running_w } => write!(
+                f,
+                "draws {} W on average, but `running_w` is {running_w}: a compressor cannot run \
+                 more than all the time",
+                short(*rated_w)
+            ),
+            Self::RatedNotWarmer {
+                ambient_c,
+                inside_c,
+            } => write!(
+                f,
+                "has {ambient_c} °C outside and {inside_c} °C inside, but must be warmer outside"
+            ),
+            Self::TooManyNights { nights, limit } => {
+                write!(f, "have {nights} nights together, but may have {limit}")
+            }
+            Self::TripTooLong { days, limit } => {
+                write!(f, "make a trip of {days:.0} days, but it may have {limit}")
+            }
+            Self::DoubledMonth { month } => {
+                write!(
+                    f,
+                    "is {month}, but {} is in the table already",
+                    month_name(*month)
+                )
+            }
+            Self::MonthsMissing { months } => {
+                let names: Vec<&str> = months.iter().map(|month| month_name(*month)).collect();
+                write!(f, "lack {}, which the trip touches", names.join(" and "))
+            }
+            Self::ImpossibleClearness {
+                found,
+                least,
+                most,
+                place,
+                ..
+            } => {
+                write!(f, "is {found}, but must be from {least:.2} to {most:.2}")?;
+                match place {
+                    Some(place) => write!(f, " for the sun at {place} in that month"),
+                    None => write!(f, ": no month on Earth has had more or less"),
+                }
+            }
+            Self::SunInPolarNight { found, place } => write!(
+                f,
+                "is {found}, but the sun does not rise at {place} in that month"
+            ),
+            Self::ImpossibleClearnessSpread { found, most } => write!(
+                f,
+                "is {found}, but days with this mean cannot spread by more than {most:.2}"
+            ),
+            Self::WeatherFile { file, error } => write!(f, "is `{file}`, but {error}"),
+            Self::RunToItself { found } => {
+                write!(
+                    f,
+                    "is `{found}`, where the run begins: it must end elsewhere"
+                )
+            }
+            Self::CarriesUntouched {
+                found,
+                ends: [from, to],
+            } => write!(
+                f,
+                "is `{found}`, whose current does not pass from `{from}` to `{to}`"
+            ),
+            Self::Unfit { error } => write!(f, "cannot be read: {error}"),
+        }
+    }
+}

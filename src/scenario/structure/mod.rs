@@ -1,0 +1,391 @@
+//! The shape of a file against its schema: keys, types, ranges.
+//!
+//! One job: every structural problem in one go, and the file without the faulty parts, so that
+//! `check` can look at the rest. It knows the part of JSON Schema that `file` makes use of.
+
+use std::collections::HashSet;
+
+use serde_json::{Map, Value};
+
+use super::document::{Member, Node, NodeValue, pointer_step};
+use super::problem::{ProblemKind, either, found_words, nearest};
+
+mod range;
+
+use range::{number_words, outside_hint};
+
+/// A structural problem: its JSON pointer, the byte it is shown at, and what it is.
+pub(super) struct Finding {
+    pub(super) path: String,
+    pub(super) byte: usize,
+    pub(super) kind: ProblemKind,
+}
+
+/// Checks a whole file; returns its sound part.
+pub(super) fn check_structure(root: &Node, schema: &Value) -> (Value, Vec<Finding>) {
+    let mut walk = Walk {
+        root: schema,
+        findings: Vec::new(),
+    };
+    let sound = walk.node(root, schema, "");
+    let empty = || Value::Object(Map::new());
+    (sound.unwrap_or_else(empty), walk.findings)
+}
+
+struct Walk<'a> {
+    root: &'a Value,
+    findings: Vec<Finding>,
+}
+
+impl<'a> Walk<'a> {
+    fn find(&mut self, path: &str, byte: usize, kind: ProblemKind) {
+        self.findings.push(Finding {
+            path: path.to_owned(),
+            byte,
+            kind,
+        });
+    }
+
+    fn resolve(&self, schema: &'a Value) -> &'a Value {
+        let target = schema.get("$ref").and_then(Value::as_str);
+        target
+            .and_then(|target| self.root.pointer(target.trim_start_matches('#')))
+            .unwrap_or(schema)
+    }
+
+    /// The alternatives of a schema, itself if it has none.
+    fn branches(&self, schema: &'a Value) -> Vec<&'a Value> {
+        let schema = self.resolve(schema);
+        match schema.get("anyOf").or_else(|| schema.get("oneOf")) {
+            Some(Value::Array(branches)) => branches
+                .iter()
+                .flat_map(|branch| self.branches(branch))
+                .collect(),
+            _ => vec![schema],
+        }
+    }
+
+    /// The sound part of a value; `None` where nothing of it can be used.
+    fn node(&mut self, node: &Node, schema: &'a Value, path: &str) -> Option<Value> {
+        let branches = self.branches(schema);
+        let words: Vec<String> = branches
+            .iter()
+            .flat_map(|branch| words_of(branch))
+            .collect();
+        if let (NodeValue::Text(text), false) = (&node.value, words.is_empty()) {
+            return self.word(node, text, words, path);
+        }
+        let Some(branch) = branches.iter().find(|branch| fits_type(node, branch)) else {
+            let allowed = self.allowed(schema);
+            let found = found_words(node);
+            let hint = unquote_hint(node, &branches);
+            let kind = ProblemKind::NotAllowed {
+                found,
+                allowed,
+                hint,
+            };
+            self.find(path, node.span.from, kind);
+            return None;
+        };
+        match &node.value {
+            NodeValue::Object(members) if branch.get("properties").is_some() => {
+                Some(self.object(node, members, branch, path))
+            }
+            NodeValue::Object(members) if branch.get("additionalProperties").is_some() => {
+                Some(self.map(members, branch, path))
+            }
+            NodeValue::List(items) if branch.get("items").is_some() => {
+                self.list(node, items, branch, path)
+            }
+            NodeValue::Number(literal) => self.number(node, literal, branch, path),
+            NodeValue::Text(text) => self.text(node, text, branch, path),
+            _ => Some(plain(node)),
+        }
+    }
+
+    fn object(&mut self, node: &Node, members: &[Member], schema: &'a Value, path: &str) -> Value {
+        let empty = Map::new();
+        let properties = schema
+            .get("properties")
+            .and_then(Value::as_object)
+            .unwrap_or(&empty);
+        let mut sound = Map::new();
+        for member in members {
+            let below = format!("{path}/{}", pointer_step(&member.key));
+            if let Some((_, property)) = properties_get(schema, &member.key) {
+                if let Some(value) = self.node(&member.node, property, &below) {
+                    sound.insert(member.key.clone(), value);
+                }
+            } else {
+                let known: Vec<String> = properties
+                    .keys()
+                    .filter(|key| !key.starts_with('$'))
+                    .cloned()
+                    .collect();
+                let nearest = nearest(&member.key, &known);
+                let kind = ProblemKind::UnknownKey { nearest, known };
+                self.find(&below, member.key_span.from, kind);
+            }
+        }
+        let required = schema.get("required").and_then(Value::as_array);
+        for key in required.into_iter().flatten().filter_map(Value::as_str) {
+            if members.iter().all(|member| member.key != key) {
+                let allowed = properties_get(schema, key).map_or_else(
+                    || "given".to_owned(),
+                    |(_, property)| self.allowed(property),
+                );
+                let below = format!("{path}/{}", pointer_step(key));
+                self.find(&below, node.span.from, ProblemKind::Missing { allowed });
+            }
+        }
+        Value::Object(sound)
+    }
+
+    /// An object whose keys are the user's own.
+    fn map(&mut self, members: &[Member], schema: &'a Value, path: &str) -> Value {
+        let mut sound = Map::new();
+        for member in members {
+            let below = format!("{path}/{}", pointer_step(&member.key));
+            let value = schema
+                .get("additionalProperties")
+                .and_then(|each| self.node(&member.node, each, &below));
+            sound.extend(value.map(|value| (member.key.clone(), value)));
+        }
+        Value::Object(sound)
+    }
+
+    fn list(
+        &mut self,
+        node: &Node,
+        items: &[Node],
+        schema: &'a Value,
+        path: &str,
+    ) -> Option<Value> {
+        let limits = (count_of(schema, "minItems"), count_of(schema, "maxItems"));
+        if let Some(kind) = wrong_length(items.len(), limits, "entries") {
+            self.find(path, node.span.from, kind);
+            return None;
+        }
+        let item_schema = schema.get("items")?;
+        let of_objects = self
+            .branches(item_schema)
+            .iter()
+            .any(|b| b.get("properties").is_some());
+        let mut sound = Vec::new();
+        let mut whole = true;
+        for (index, item) in items.iter().enumerate() {
+            match self.node(item, item_schema, &format!("{path}/{index}")) {
+                Some(value) => sound.push(value),
+                // An empty object keeps the numbers of the entries after it.
+                None if of_objects => sound.push(Value::Object(Map::new())),
+                None => whole = false,
+            }
+        }
+        whole.then_some(Value::Array(sound))
+    }
+
+    fn number(
+        &mut self,
+        node: &Node,
+        literal: &str,
+        schema: &'a Value,
+        path: &str,
+    ) -> Option<Value> {
+        let value: f64 = literal.parse().unwrap_or(f64::INFINITY);
+        if !value.is_finite() {
+            let found = found_words(node);
+            self.find(path, node.span.from, ProblemKind::NotFinite { found });
+            return None;
+        }
+        if !range::holds(schema, value) {
+            let kind = ProblemKind::NotAllowed {
+                found: found_words(node),
+                allowed: number_words(schema),
+                hint: outside_hint(schema, value, path),
+            };
+            self.find(path, node.span.from, kind);
+            return None;
+        }
+        if schema.get("type").is_some_and(|kind| kind == "integer") {
+            // `holds` has made sure that it is whole and within the type's range.
+            return format!("{value:.0}").parse::<i64>().ok().map(Value::from);
+        }
+        serde_json::Number::from_f64(value).map(Value::Number)
+    }
+
+    fn text(&mut self, node: &Node, text: &str, schema: &'a Value, path: &str) -> Option<Value> {
+        let limits = (count_of(schema, "minLength"), count_of(schema, "maxLength"));
+        if let Some(kind) = wrong_length(text.chars().count(), limits, "characters") {
+            self.find(path, node.span.from, kind);
+            return None;
+        }
+        if schema.get("pattern").is_some() && !is_id(text) {
+            let kind = ProblemKind::NotAllowed {
+                found: found_words(node),
+                allowed: ID_WORDS.to_owned(),
+                hint: None,
+            };
+            self.find(path, node.span.from, kind);
+            return None;
+        }
+        Some(Value::from(text))
+    }
+
+    fn word(&mut self, node: &Node, text: &str, allowed: Vec<String>, path: &str) -> Option<Value> {
+        if allowed.iter().any(|word| word == text) {
+            return Some(Value::from(text));
+        }
+        let kind = ProblemKind::NotOneOf {
+            found: found_words(node),
+            nearest: nearest(text, &allowed),
+            allowed,
+        };
+        self.find(path, node.span.from, kind);
+        None
+    }
+
+    /// What a schema allows, in words.
+    fn allowed(&self, schema: &'a Value) -> String {
+        let branches = self.branches(schema);
+        let words: Vec<String> = branches
+            .iter()
+            .flat_map(|branch| words_of(branch))
+            .collect();
+        let mut parts: Vec<String> = Vec::new();
+        if !words.is_empty() {
+            parts.push(either(&words));
+        }
+        for branch in branches.iter().filter(|branch| words_of(branch).is_empty()) {
+            parts.push(self.type_words(branch));
+        }
+        let distinct: HashSet<&String> = parts.iter().collect();
+        debug_assert_eq!(distinct.len(), parts.len(), "alternatives differ by type");
+        parts.join(" or ")
+    }
+
+    fn type_words(&self, schema: &'a Value) -> String {
+        match schema.get("type").and_then(Value::as_str) {
+            Some("number" | "integer") => number_words(schema),
+            Some("string") if schema.get("pattern").is_some() => ID_WORDS.to_owned(),
+            Some("string") => "a text".to_owned(),
+            Some("boolean") => "true or false".to_owned(),
+            Some("array") if count_of(schema, "maxItems") == Some(2) => {
+                "a window such as [\"18:30\", \"22:00\"]".to_owned()
+            }
+            Some("array") => "a list".to_owned(),
+            _ => self.object_words(schema),
+        }
+    }
+
+    fn object_words(&self, schema: &Value) -> String {
+        let required = schema.get("required").and_then(Value::as_array);
+        let keys: Vec<&str> = required
+            .into_iter()
+            .flatten()
+            .filter_map(Value::as_str)
+            .collect();
+        debug_assert!(self.root.is_object(), "the schema is an object");
+        match keys.as_slice() {
+            [] => "an object".to_owned(),
+            keys => format!("an object with `{}`", keys.join("`, `")),
+        }
+    }
+}
+
+/// What an id may be.
+const ID_WORDS: &str = "an id of 1 to 60 letters, digits, `_` and `-`";
+
+/// Whether a text is an id; the schema has the same rule as a pattern.
+fn is_id(text: &str) -> bool {
+    let allowed = |byte: u8| byte.is_ascii_alphanumeric() || byte == b'_' || byte == b'-';
+    (1..=60).contains(&text.len()) && text.bytes().all(allowed)
+}
+
+fn properties_get<'a>(schema: &'a Value, key: &str) -> Option<(&'a String, &'a Value)> {
+    schema.get("properties")?.as_object()?.get_key_value(key)
+}
+
+/// The words a schema admits.
+fn words_of(schema: &Value) -> Vec<String> {
+    let listed = schema
+        .get("enum")
+        .and_then(Value::as_array)
+        .into_iter()
+        .flatten();
+    schema
+        .get("const")
+        .into_iter()
+        .chain(listed)
+        .filter_map(Value::as_str)
+        .map(str::to_owned)
+        .collect()
+}
+
+fn fits_type(node: &Node, schema: &Value) -> bool {
+    let Some(kind) = schema.get("type").and_then(Value::as_str) else {
+        return true;
+    };
+    match &node.value {
+        NodeValue::Null => kind == "null",
+        NodeValue::Bool(_) => kind == "boolean",
+        NodeValue::Number(_) => matches!(kind, "number" | "integer"),
+        NodeValue::Text(_) => kind == "string" && words_of(schema).is_empty(),
+        NodeValue::List(_) => kind == "array",
+        NodeValue::Object(_) => kind == "object",
+    }
+}
+
+/// A number or truth value inside quotes is a common slip.
+fn unquote_hint(node: &Node, branches: &[&Value]) -> Option<String> {
+    let text = node.text()?;
+    let wants = |wanted: &str| {
+        branches
+            .iter()
+            .any(|branch| branch.get("type").is_some_and(|kind| kind == wanted))
+    };
+    let number = text.parse::<f64>().is_ok() && (wants("number") || wants("integer"));
+    let truth = matches!(text, "true" | "false") && wants("boolean");
+    (number || truth).then(|| format!("write {text} without quotes"))
+}
+
+fn count_of(schema: &Value, key: &str) -> Option<usize> {
+    schema
+        .get(key)
+        .and_then(Value::as_u64)
+        .and_then(|count| usize::try_from(count).ok())
+}
+
+fn wrong_length(
+    count: usize,
+    (least, most): (Option<usize>, Option<usize>),
+    unit: &'static str,
+) -> Option<ProblemKind> {
+    let too_few = least.is_some_and(|least| count < least);
+    let too_many = most.is_some_and(|most| count > most);
+    let allowed = match (least, most) {
+        (Some(least), Some(most)) if least == most => most.to_string(),
+        (Some(least), Some(most)) => format!("from {least} to {most}"),
+        (Some(least), None) => format!("at least {least}"),
+        (None, Some(most)) => format!("at most {most}"),
+        (None, None) => String::new(),
+    };
+    (too_few || too_many).then_some(ProblemKind::WrongLength {
+        count,
+        allowed,
+        unit,
+    })
+}
+
+/// A value that needs no check, such as a note.
+fn plain(node: &Node) -> Value {
+    match &node.value {
+        NodeValue::Bool(value) => Value::Bool(*value),
+        NodeValue::Text(text) => Value::from(text.as_str()),
+        NodeValue::Object(members) => members
+            .iter()
+            .map(|member| (member.key.clone(), plain(&member.node)))
+            .collect(),
+        // Only in notes, which nobody reads.
+        NodeValue::Null | NodeValue::Number(_) | NodeValue::List(_) => Value::Null,
+    }
+}

@@ -1,0 +1,71 @@
+//! Ranges of numbers in a schema: whether they hold, and their words.
+
+use serde_json::Value;
+
+fn bound(schema: &Value, key: &str) -> Option<f64> {
+    schema.get(key).and_then(Value::as_f64)
+}
+
+fn listed(schema: &Value) -> Vec<f64> {
+    let values = schema.get("enum").and_then(Value::as_array);
+    values
+        .into_iter()
+        .flatten()
+        .filter_map(Value::as_f64)
+        .collect()
+}
+
+fn is_integer(schema: &Value) -> bool {
+    schema.get("type").is_some_and(|kind| kind == "integer")
+}
+
+/// Whether a finite number is one that the schema admits.
+pub(super) fn holds(schema: &Value, value: f64) -> bool {
+    let listed = listed(schema);
+    let same = |other: &f64| (value - other).abs() < f64::EPSILON;
+    (listed.is_empty() || listed.iter().any(same))
+        && (!is_integer(schema) || value.fract().abs() < f64::MIN_POSITIVE)
+        && bound(schema, "minimum").is_none_or(|least| value >= least)
+        && bound(schema, "maximum").is_none_or(|most| value <= most)
+        && bound(schema, "exclusiveMinimum").is_none_or(|least| value > least)
+        && bound(schema, "exclusiveMaximum").is_none_or(|most| value < most)
+}
+
+/// The numbers a schema admits, in words that go on from "must be".
+pub(super) fn number_words(schema: &Value) -> String {
+    let listed = listed(schema);
+    if let [head @ .., last] = listed.as_slice() {
+        let head: Vec<String> = head.iter().map(f64::to_string).collect();
+        return format!("{} or {last}", head.join(", "));
+    }
+    let noun = if is_integer(schema) {
+        "a whole number "
+    } else {
+        ""
+    };
+    let low = bound(schema, "minimum");
+    let high = bound(schema, "maximum");
+    let above = bound(schema, "exclusiveMinimum");
+    let below = bound(schema, "exclusiveMaximum");
+    match (low, high, above, below) {
+        (Some(low), Some(high), _, _) if (high - low).abs() < f64::EPSILON => low.to_string(),
+        (Some(low), Some(high), _, _) => format!("{noun}from {low} to {high}"),
+        (_, Some(high), Some(above), _) => format!("{noun}above {above} up to {high}"),
+        (_, _, Some(above), Some(below)) => format!("{noun}above {above} and below {below}"),
+        (Some(low), _, _, Some(below)) => format!("{noun}from {low} to below {below}"),
+        (Some(low), None, None, None) => format!("{noun}at least {low}"),
+        (None, Some(high), None, None) => format!("{noun}at most {high}"),
+        _ => "a number".to_owned(),
+    }
+}
+
+/// The cure for a number outside its range, where the slip is a usual one.
+pub(super) fn outside_hint(schema: &Value, value: f64, path: &str) -> Option<String> {
+    if path == "/format" {
+        return Some("a newer program may have written this file".to_owned());
+    }
+    let most = bound(schema, "maximum").or_else(|| bound(schema, "exclusiveMaximum"))?;
+    let is_share = (0.0..=1.0).contains(&most) && !is_integer(schema);
+    (is_share && value > 1.0 && value <= 100.0)
+        .then(|| format!("write {} for {value} %", value / 100.0))
+}
