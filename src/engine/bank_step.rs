@@ -302,6 +302,7 @@ fn book(plant: &BankPlant, bank: &mut BankState, flow: &Flow, tables: &Tables, s
         bank.in_wh[lane] += (sun_w + source_a * volts) * step_h;
         bank.in_ah[lane] += (sun_w * per_volt + source_a) * step_h;
         bank.alternator_wh[lane] += flow.alternator_a[lane] * volts * step_h;
+        bank.alternator_ah[lane] += flow.alternator_a[lane] * step_h;
         bank.standby_wh[lane] += standby * volts * step_h;
         let out_w = load_w + flow.draw_w[lane] + (load_a + standby) * volts;
         bank.out_wh[lane] += out_w * step_h;

@@ -68,6 +68,8 @@ pub(crate) struct Demand {
     pub(crate) load_wh: Vec<f64>,
     /// The same as charge, Ah.
     pub(crate) load_ah: Vec<f64>,
+    /// Hours in which it was live and served, summed.
+    pub(crate) live_h: Vec<f64>,
 }
 
 impl Demand {
@@ -92,6 +94,7 @@ impl Demand {
             next_change: 0,
             load_wh: vec![0.0; plant.loads.len()],
             load_ah: vec![0.0; plant.loads.len()],
+            live_h: vec![0.0; plant.loads.len()],
         }
     }
 
@@ -156,6 +159,7 @@ impl Demand {
             let volt_hours = &account.served_vh[gate.index()];
             let per_volt_hours = &account.served_h_per_v[gate.index()];
             let use_watts = load.watts * used;
+            self.live_h[index] += live * hours[..draws.count].iter().sum::<f64>();
             for lane in 0..draws.count {
                 let watts = factors[lane] * use_watts + load.idle_w * live;
                 let amps = factors[lane] * load.amps * used;

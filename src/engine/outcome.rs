@@ -25,6 +25,8 @@ pub struct Ledger {
     pub over_limit_wh: f64,
     /// From the alternator straight into a start bank.
     pub alternator_wh: f64,
+    /// The same as charge.
+    pub alternator_ah: f64,
     /// Charge into the bank.
     pub in_ah: f64,
     /// Charge out of it.
@@ -76,6 +78,8 @@ pub struct Outcome {
     pub load_wh: Vec<f64>,
     /// Charge of each load, Ah.
     pub load_ah: Vec<f64>,
+    /// Hours each load was live and served; events apart.
+    pub load_live_h: Vec<f64>,
     /// Energy of each charger into its bank, Wh.
     pub charger_wh: Vec<f64>,
     /// Charge of each charger, Ah.

@@ -832,6 +832,7 @@ impl<'a> Batch<'a> {
                         unserved_wh: sum(&bank.unserved_wh),
                         over_limit_wh: sum(&bank.over_limit_wh),
                         alternator_wh: sum(&bank.alternator_wh),
+                        alternator_ah: sum(&bank.alternator_ah),
                         in_ah: sum(&bank.in_ah),
                         out_ah: sum(&bank.out_ah),
                         cold_h: sum(&bank.cold_h),
@@ -845,6 +846,7 @@ impl<'a> Batch<'a> {
             banks: banks.collect(),
             load_wh,
             load_ah,
+            load_live_h: self.demand.live_h.clone(),
             charger_wh: chargers
                 .iter()
                 .map(|charger| sum(&charger.out_wh))

@@ -45,6 +45,7 @@ pub(crate) struct BankState {
     pub(crate) out_ah: Lanes,
     /// From the alternator straight into a start bank, Wh.
     pub(crate) alternator_wh: Lanes,
+    pub(crate) alternator_ah: Lanes,
     /// Hours in which a source was there and cold let nothing in.
     pub(crate) cold_h: Lanes,
     /// Load not served because of the discharge limit, Wh.
@@ -81,6 +82,7 @@ impl BankState {
             in_ah: ZERO,
             out_ah: ZERO,
             alternator_wh: ZERO,
+            alternator_ah: ZERO,
             cold_h: ZERO,
             over_limit_wh: ZERO,
             per_volt: ZERO,
@@ -121,6 +123,7 @@ impl BankState {
             &mut self.in_ah,
             &mut self.out_ah,
             &mut self.alternator_wh,
+            &mut self.alternator_ah,
             &mut self.cold_h,
             &mut self.over_limit_wh,
             &mut self.volts,

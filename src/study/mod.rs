@@ -1,3 +1,12 @@
 //! Studies: what is asked of an ensemble of trials, and the answers.
 
 pub mod answer;
+pub mod assemble;
+pub mod budget;
+pub mod figures;
+pub mod run_warnings;
+pub mod settings;
+pub mod stay;
+pub mod trip;
+pub mod typical;
+pub mod weak_point;

@@ -66,6 +66,8 @@ pub struct Ensemble {
     pub load_wh: Vec<f64>,
     /// Charge of each load, Ah.
     pub load_ah: Vec<f64>,
+    /// Hours each load was live and served, summed; events apart.
+    pub load_live_h: Vec<f64>,
     /// Energy of each charger into its bank, Wh.
     pub charger_wh: Vec<f64>,
     /// Charge of each charger, Ah.
@@ -188,6 +190,7 @@ impl Ensemble {
             house_nights: vec![(0, 0); nights],
             load_wh: vec![0.0; plant.loads.len()],
             load_ah: vec![0.0; plant.loads.len()],
+            load_live_h: vec![0.0; plant.loads.len()],
             charger_wh: vec![0.0; plant.chargers.len()],
             charger_ah: vec![0.0; plant.chargers.len()],
             charger_in_wh: vec![0.0; plant.chargers.len()],
@@ -215,6 +218,7 @@ impl Ensemble {
         self.add_house(timeline, outcome, &batch.departure_s[..count]);
         add_all(&mut self.load_wh, &outcome.load_wh);
         add_all(&mut self.load_ah, &outcome.load_ah);
+        add_all(&mut self.load_live_h, &outcome.load_live_h);
         add_all(&mut self.charger_wh, &outcome.charger_wh);
         add_all(&mut self.charger_ah, &outcome.charger_ah);
         add_all(&mut self.charger_in_wh, &outcome.charger_in_wh);
@@ -316,6 +320,7 @@ fn add_bank(
     ledger.unserved_wh += part.unserved_wh;
     ledger.over_limit_wh += part.over_limit_wh;
     ledger.alternator_wh += part.alternator_wh;
+    ledger.alternator_ah += part.alternator_ah;
     ledger.in_ah += part.in_ah;
     ledger.out_ah += part.out_ah;
     ledger.cold_h += part.cold_h;

@@ -18,6 +18,6 @@ pub use chance::Chance;
 pub use draw::Drawing;
 pub use ensemble::{BankEnsemble, Ensemble, NightEnsemble, SAMPLE_LEVELS};
 pub use order_statistic::{order_statistic, rank, rank_interval};
-pub use parallel::{Progress, RunSettings, Silent, run_trials};
+pub use parallel::{Progress, RunSettings, Silent, run_trials, run_typical};
 pub use pert::PertQuantile;
 pub use random::{Stream, StreamKey};

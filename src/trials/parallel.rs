@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use super::draw::Drawing;
 use super::ensemble::{BatchResult, Ensemble, SampleCounts};
-use crate::engine::{LANES, Unobserved, run_batch};
+use crate::engine::{LANES, Observer, Unobserved, run_batch};
 use crate::timeline::Timeline;
 
 /// Is told how far a run is.
@@ -90,6 +90,36 @@ pub fn run_trials(
     ensemble
 }
 
+/// Runs one trial without chance, seen by an observer.
+#[must_use]
+pub fn run_typical(
+    timeline: &Timeline,
+    drawing: &Drawing<'_>,
+    observer: &mut impl Observer,
+) -> Ensemble {
+    let draws = drawing.typical();
+    let outcome = run_batch(timeline, &draws, observer);
+    let mut ensemble = Ensemble::new(timeline);
+    let mut samples = SampleCounts::new(outcome.banks.len(), sample_count(timeline));
+    for (bank, outcome) in outcome.banks.iter().enumerate() {
+        samples.count(bank, outcome, 1);
+    }
+    ensemble.samples.add(&samples);
+    let result = BatchResult {
+        outcome,
+        departure_s: draws.departure_s,
+        overruns: 0,
+    };
+    ensemble.add(timeline, &result);
+    ensemble
+}
+
+/// Samples that each bank leaves: one at the start, one every so many steps, one at the end.
+fn sample_count(timeline: &Timeline) -> usize {
+    let whole = timeline.steps / timeline.sample_every;
+    1 + whole + usize::from(!timeline.steps.is_multiple_of(timeline.sample_every))
+}
+
 fn run_to(
     timeline: &Timeline,
     drawing: &Drawing<'_>,
@@ -134,17 +164,6 @@ struct Round<'a, 'd> {
 }
 
 impl Round<'_, '_> {
-    fn sample_count(&self) -> usize {
-        self.timeline.steps / self.timeline.sample_every
-            + 1
-            + usize::from(
-                !self
-                    .timeline
-                    .steps
-                    .is_multiple_of(self.timeline.sample_every),
-            )
-    }
-
     /// Takes batches until none is left.
     fn work(
         &self,
@@ -153,7 +172,7 @@ impl Round<'_, '_> {
         results: &Mutex<Vec<Option<BatchResult>>>,
     ) -> SampleCounts {
         let banks = self.timeline.plant.banks.len();
-        let mut samples = SampleCounts::new(banks, self.sample_count());
+        let mut samples = SampleCounts::new(banks, sample_count(self.timeline));
         loop {
             let batch = next.fetch_add(1, Ordering::Relaxed);
             if batch >= self.batches {

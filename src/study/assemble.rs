@@ -1,0 +1,318 @@
+//! Parts of an answer that `trip`, `stay` and `budget` share.
+//!
+//! One job: from an ensemble to nights, budgets, bands and curves.
+
+use chrono::{DateTime, Datelike, FixedOffset};
+
+use super::answer::{
+    Calendar, FORMAT, FridgeUse, Heading, Named, Night, PerDayWh, SocBand, Span, SurvivalCurve,
+};
+use super::figures::{chance, dawn_soc, lasting, p50_p90, tidy};
+use super::settings::Settings;
+use crate::scenario::{ChargerSource, Scenario, Zone};
+use crate::timeline::Timeline;
+use crate::trials::Ensemble;
+
+/// Points of a curve over time.
+const CURVE_POINTS: u32 = 240;
+
+/// An instant as RFC 3339 with the local offset.
+#[must_use]
+pub fn rfc3339(zone: &Zone, utc_s: i64) -> String {
+    let offset = i32::try_from(zone.offset_s(utc_s))
+        .ok()
+        .and_then(FixedOffset::east_opt);
+    let utc = DateTime::from_timestamp(utc_s, 0).unwrap_or(DateTime::UNIX_EPOCH);
+    match offset {
+        Some(offset) => utc.with_timezone(&offset).to_rfc3339(),
+        None => utc.to_rfc3339(),
+    }
+}
+
+/// The head of a result.
+#[must_use]
+pub fn heading(
+    scenario: &Scenario,
+    timeline: &Timeline,
+    settings: &Settings,
+    trials: u64,
+) -> Heading {
+    let zone = &scenario.itinerary.zone;
+    Heading {
+        format: FORMAT,
+        tool: concat!("tideover ", env!("CARGO_PKG_VERSION")).to_owned(),
+        scenario: scenario.title.clone(),
+        seed: settings.seed,
+        trials,
+        step_minutes: settings.step_minutes,
+        start: rfc3339(zone, timeline.calendar.start_s),
+        end: rfc3339(zone, timeline.calendar.end_s),
+    }
+}
+
+/// The nights of a bank.
+#[must_use]
+pub fn nights(
+    scenario: &Scenario,
+    timeline: &Timeline,
+    ensemble: &Ensemble,
+    bank: usize,
+) -> Vec<Night> {
+    let trials = ensemble.trials;
+    let of_bank = ensemble.banks[bank].nights.iter();
+    timeline
+        .calendar
+        .nights
+        .iter()
+        .zip(of_bank)
+        .map(|(times, night)| Night {
+            date: times.date.to_string(),
+            stop: scenario.itinerary.legs[times.stop].stop.name.clone(),
+            dawn_soc: dawn_soc(&night.dawn_soc_ascending()),
+            chance_no_shortfall: chance(trials - night.short, trials),
+            chance_so_far: chance(trials - night.short_by_end, trials),
+        })
+        .collect()
+}
+
+/// The energy budget of a bank per 24 h.
+#[must_use]
+pub fn per_day_wh(scenario: &Scenario, ensemble: &Ensemble, bank: usize) -> PerDayWh {
+    let days = ensemble.hours / 24.0;
+    let ledger = &ensemble.banks[bank].ledger;
+    let mut inward = Named::default();
+    if ledger.alternator_wh > 0.0 || is_alternator_fed(scenario, bank) {
+        inward
+            .0
+            .push(("alternator".to_owned(), ledger.alternator_wh / days));
+    }
+    for (charger, wh) in scenario.chargers.iter().zip(&ensemble.charger_wh) {
+        if charger.to == bank {
+            inward.0.push((charger.id.clone(), wh / days));
+        }
+    }
+    for (panel, wh) in scenario.solar.iter().zip(&ensemble.panel_wh) {
+        if panel.to == bank {
+            inward.0.push((panel.id.clone(), wh / days));
+        }
+    }
+    let mut outward = Named::default();
+    for (load, wh) in scenario.loads.iter().zip(&ensemble.load_wh) {
+        if load.bank == bank {
+            outward.0.push((load.id.clone(), wh / days));
+        }
+    }
+    for (charger, wh) in scenario.chargers.iter().zip(&ensemble.charger_in_wh) {
+        if charger.from == ChargerSource::Bank(bank) {
+            outward.0.push((charger.id.clone(), wh / days));
+        }
+    }
+    outward
+        .0
+        .push(("standby".to_owned(), ledger.standby_wh / days));
+    PerDayWh {
+        inward,
+        outward,
+        losses: ledger.loss_wh / days,
+        conversion: ledger.conversion_wh / days,
+        curtailed: ledger.curtailed_wh / days,
+        unserved: ledger.unserved_wh / days,
+        stored_change: ledger.stored_wh / days,
+    }
+}
+
+/// Whether the alternator feeds a bank without a charger between: the first start bank.
+#[must_use]
+pub fn is_alternator_fed(scenario: &Scenario, bank: usize) -> bool {
+    let starter = scenario
+        .banks
+        .iter()
+        .position(|bank| bank.role == crate::scenario::Role::Start);
+    scenario.alternator.is_some() && starter == Some(bank)
+}
+
+/// Each fridge.
+#[must_use]
+pub fn fridges(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Vec<FridgeUse> {
+    let fridges = timeline.plant.fridges.iter().enumerate();
+    fridges
+        .map(|(index, fridge)| FridgeUse {
+            id: scenario.loads[fridge.load].id.clone(),
+            hours_above_8c: p50_p90(&ensemble.fridge_above_h[index]),
+            duty: tidy(ensemble.fridge_run_h[index] / ensemble.hours),
+        })
+        .collect()
+}
+
+/// State of charge over time in percentiles, house banks first.
+#[must_use]
+pub fn bands(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Vec<SocBand> {
+    let mut order: Vec<usize> = (0..scenario.banks.len()).collect();
+    order.sort_by_key(|&bank| !timeline.plant.banks[bank].is_house);
+    let instants = sample_instants(timeline, ensemble.samples.samples());
+    order
+        .into_iter()
+        .map(|bank| {
+            let constants = &timeline.plant.banks[bank];
+            let mut band = SocBand {
+                bank: scenario.banks[bank].id.clone(),
+                is_start: !constants.is_house,
+                reserve_soc: constants.reserve_soc,
+                cutoff_soc: constants.cutoff_soc,
+                utc_s: instants.clone(),
+                p10: Vec::new(),
+                p25: Vec::new(),
+                p50: Vec::new(),
+                p75: Vec::new(),
+                p90: Vec::new(),
+            };
+            for sample in 0..instants.len() {
+                let levels = [0.1, 0.25, 0.5, 0.75, 0.9];
+                let [p10, p25, p50, p75, p90] = ensemble.samples.quantiles(bank, sample, levels);
+                band.p10.push(p10);
+                band.p25.push(p25);
+                band.p50.push(p50);
+                band.p75.push(p75);
+                band.p90.push(p90);
+            }
+            band
+        })
+        .collect()
+}
+
+fn sample_instants(timeline: &Timeline, samples: usize) -> Vec<i64> {
+    let start_s = timeline.calendar.start_s;
+    let end_s = timeline.calendar.latest_end_s;
+    let every_s = timeline.step_s * i64::try_from(timeline.sample_every).unwrap_or(1);
+    (0..samples)
+        .map(|sample| (start_s + i64::try_from(sample).unwrap_or(0) * every_s).min(end_s))
+        .collect()
+}
+
+/// Chance of still being above reserve against time: one curve a house bank, and one of all
+/// together where there are several.
+#[must_use]
+pub fn survival(
+    scenario: &Scenario,
+    timeline: &Timeline,
+    ensemble: &Ensemble,
+    length_days: f64,
+) -> Vec<SurvivalCurve> {
+    let curve = |name: String, values: &[f32]| {
+        let days: Vec<f64> = (0..=CURVE_POINTS)
+            .map(|point| length_days * f64::from(point) / f64::from(CURVE_POINTS))
+            .collect();
+        let chances = days
+            .iter()
+            .map(|&days| chance(lasting(values, days), ensemble.trials))
+            .collect();
+        SurvivalCurve {
+            bank: name,
+            days,
+            chance: chances,
+        }
+    };
+    let house: Vec<usize> = (0..scenario.banks.len())
+        .filter(|&bank| timeline.plant.banks[bank].is_house)
+        .collect();
+    let mut curves: Vec<SurvivalCurve> = house
+        .iter()
+        .map(|&bank| {
+            curve(
+                scenario.banks[bank].id.clone(),
+                &ensemble.banks[bank].autonomy_days,
+            )
+        })
+        .collect();
+    if house.len() > 1 {
+        curves.push(curve(
+            "all house banks".to_owned(),
+            &ensemble.house_autonomy_days,
+        ));
+    }
+    curves
+}
+
+/// The calendar under the pictures.
+#[must_use]
+pub fn calendar(scenario: &Scenario, timeline: &Timeline) -> Calendar {
+    let (start_s, end_s) = (timeline.calendar.start_s, timeline.calendar.latest_end_s);
+    let mut calendar = Calendar::default();
+    for (index, day) in timeline.days.iter().enumerate() {
+        let ends_before = day.next_midnight_s <= start_s;
+        if !ends_before && day.midnight_s <= end_s {
+            let label = format!("{} {}", day.date.day(), day.date.format("%b"));
+            calendar.midnights.push((day.midnight_s, label));
+        }
+        if day.has_sunrise {
+            let next_rise_s = timeline.days.get(index + 1).map(|next| {
+                if next.has_sunrise {
+                    next.rise_s
+                } else {
+                    next.midnight_s
+                }
+            });
+            let to_s = next_rise_s.unwrap_or(day.next_midnight_s);
+            push_span(&mut calendar.nights, day.set_s, to_s, start_s, end_s);
+            // The sun was down before this sunrise where the day before had none.
+            if index > 0
+                && !timeline.days[index - 1].has_sunrise
+                && is_polar_night(&timeline.days[index - 1])
+            {
+                push_span(
+                    &mut calendar.nights,
+                    day.midnight_s,
+                    day.rise_s,
+                    start_s,
+                    end_s,
+                );
+            }
+        } else if is_polar_night(day) {
+            let spans = &mut calendar.nights;
+            push_span(spans, day.midnight_s, day.next_midnight_s, start_s, end_s);
+        }
+    }
+    for (from_s, to_s) in timeline.calendar.drives() {
+        push_span(&mut calendar.drives, from_s, to_s, start_s, end_s);
+    }
+    let legs = &timeline.calendar.legs;
+    if legs.is_empty() {
+        if let Some(stop) = timeline.calendar.stop_at(start_s) {
+            let name = scenario.itinerary.legs[stop].stop.name.clone();
+            calendar.stays.push((
+                Span {
+                    from_s: start_s,
+                    to_s: end_s,
+                },
+                name,
+            ));
+        }
+    }
+    for (index, leg) in legs.iter().enumerate() {
+        let to_s = legs
+            .get(index + 1)
+            .map_or(timeline.calendar.end_s, |next| next.depart_s);
+        if to_s > leg.arrive_s {
+            let name = scenario.itinerary.legs[index].stop.name.clone();
+            calendar.stays.push((
+                Span {
+                    from_s: leg.arrive_s,
+                    to_s,
+                },
+                name,
+            ));
+        }
+    }
+    calendar
+}
+
+fn is_polar_night(day: &crate::timeline::daily_windows::DayTimes) -> bool {
+    !day.has_sunrise && day.set_s < day.rise_s
+}
+
+fn push_span(spans: &mut Vec<Span>, from_s: i64, to_s: i64, start_s: i64, end_s: i64) {
+    let (from_s, to_s) = (from_s.max(start_s), to_s.min(end_s));
+    if to_s > from_s {
+        spans.push(Span { from_s, to_s });
+    }
+}

@@ -1,0 +1,110 @@
+//! What a run found that its reader should know.
+
+use super::answer::Warning;
+use crate::scenario::{Chemistry, Scenario};
+use crate::timeline::Timeline;
+use crate::trials::Ensemble;
+
+/// Mean share of a trip's hours that is worth a word.
+const WORTH_H_PER_DAY: f64 = 0.05;
+
+/// Warnings that only the trials could tell.
+#[must_use]
+pub fn run_warnings(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Vec<Warning> {
+    let mut warnings = Vec::new();
+    let mut warn = |path: String, text: String| warnings.push(Warning { path, text });
+    let days = ensemble.hours / 24.0;
+    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
+    let trials = ensemble.trials as f64;
+    if ensemble.overruns > 0 {
+        #[expect(clippy::cast_precision_loss, reason = "counts of legs")]
+        let a_trip = ensemble.overruns as f64 / trials;
+        warn(
+            "/itinerary/legs".to_owned(),
+            format!(
+                "a drive overran the next departure {a_trip:.2} times a trip on average: that leg \
+                 then left on arrival"
+            ),
+        );
+    }
+    for (index, bank) in scenario.banks.iter().enumerate() {
+        let ledger = &ensemble.banks[index].ledger;
+        let cold_h = ledger.cold_h / days;
+        if bank.chemistry == Chemistry::Lfp && cold_h > WORTH_H_PER_DAY {
+            warn(
+                format!("/banks/{index}"),
+                format!(
+                    "{} was too cold to charge for {cold_h:.1} h a day in which the sun would have \
+                     charged it: lithium takes no charge below 0 °C",
+                    bank.id
+                ),
+            );
+        }
+        if ledger.over_limit_wh > 0.0 {
+            warn(
+                format!("/banks/{index}/max_discharge_a"),
+                format!(
+                    "loads on {} asked more than its {} A: {:.1} Wh a day were not served",
+                    bank.id,
+                    bank.max_discharge_a,
+                    ledger.over_limit_wh / days
+                ),
+            );
+        }
+        if bank.start_soc.min < bank.reserve_soc {
+            let is_always = bank.start_soc.max < bank.reserve_soc;
+            warn(
+                format!("/banks/{index}/start_soc"),
+                format!(
+                    "{} {} below its reserve: that counts as a shortfall at 0 days",
+                    bank.id,
+                    if is_always { "starts" } else { "may start" }
+                ),
+            );
+        }
+    }
+    for (index, charger) in scenario.chargers.iter().enumerate() {
+        let starved_h = ensemble.charger_starved_h[index];
+        if starved_h > 0.01 * ensemble.charger_gate_h[index].max(1e-9) {
+            warn(
+                format!("/chargers/{index}/min_input_v"),
+                format!(
+                    "{} stood still for {:.1} h a trip because its input was below {} V: see \
+                     `wiring` for a heavier cable",
+                    charger.id,
+                    starved_h / trials,
+                    charger.min_input_v
+                ),
+            );
+        }
+    }
+    if ensemble.oversubscribed_h / trials > 0.1 {
+        warn(
+            "/alternator".to_owned(),
+            format!(
+                "more was asked of the alternator than it had for {:.1} of {:.1} h driven: chargers \
+                 shared what there was by priority",
+                ensemble.oversubscribed_h / trials,
+                ensemble.driven_h / trials
+            ),
+        );
+    }
+    for (index, fridge) in timeline.plant.fridges.iter().enumerate() {
+        let hours: f64 = ensemble.fridge_above_h[index]
+            .iter()
+            .map(|&h| f64::from(h))
+            .sum();
+        if hours / trials > 1.0 {
+            warn(
+                format!("/loads/{}", fridge.load),
+                format!(
+                    "{} was above {:.0} °C for {:.1} h a trip on average: food in it may spoil",
+                    scenario.loads[fridge.load].id,
+                    fridge.limit_c,
+                    hours / trials
+                ),
+            );
+        }
+    }
+    warnings
+}

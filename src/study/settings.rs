@@ -1,0 +1,40 @@
+//! How a study is run.
+
+use crate::trials::RunSettings;
+
+/// Seed without another word.
+pub const DEFAULT_SEED: u64 = 1;
+
+/// Trials without another word.
+pub const DEFAULT_TRIALS: u64 = 2000;
+
+/// Step without another word, minutes.
+pub const DEFAULT_STEP_MINUTES: u32 = 5;
+
+/// How a study is run.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Settings {
+    /// Seed of the random streams.
+    pub seed: u64,
+    /// Step, minutes: 1 to 60, dividing the hour.
+    pub step_minutes: u32,
+    /// Trials and threads.
+    pub run: RunSettings,
+    /// One trip without chance instead of trials.
+    pub typical: bool,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self {
+            seed: DEFAULT_SEED,
+            step_minutes: DEFAULT_STEP_MINUTES,
+            run: RunSettings {
+                trials: DEFAULT_TRIALS,
+                threads: None,
+                precision: None,
+            },
+            typical: false,
+        }
+    }
+}
