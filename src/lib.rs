@@ -2,6 +2,7 @@
 //!
 //! Data flows one way: [`scenario`] → timeline → engine → trials → [`study`] → present.
 
+pub mod present;
 pub mod scenario;
 pub mod sky;
 pub mod study;

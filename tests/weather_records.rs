@@ -654,3 +654,37 @@ mod any_bytes {
         }
     }
 }
+
+/// Twenty years of hours: the bar is one second in release; a debug build on a busy machine gets three.
+#[test]
+fn law_twenty_years_of_hours_are_read_at_once() {
+    let lines: Vec<&str> = GREENSBORO.lines().skip(1).collect();
+    let mut text =
+        "timestamp_end,ghi_wh_m2,dni_wh_m2,dhi_wh_m2,temp_air_c,wind_speed_m_s\n".to_owned();
+    let begin = NaiveDate::from_ymd_opt(1991, 1, 1)
+        .unwrap()
+        .and_hms_opt(1, 0, 0)
+        .unwrap();
+    for year in 1991..2011 {
+        // No 29 February: a day that is filled.
+        for (index, line) in lines.iter().enumerate() {
+            let fields: Vec<&str> = line.split(',').collect();
+            let end =
+                begin.with_year(year).unwrap() + TimeDelta::hours(i64::try_from(index).unwrap());
+            let leap = begin.with_year(year).unwrap().date().leap_year() && index >= 59 * 24;
+            let end = if leap { end + TimeDelta::days(1) } else { end };
+            writeln!(
+                text,
+                "{}-05:00,{}",
+                end.format("%Y-%m-%dT%H:%M"),
+                fields[3..].join(",")
+            )
+            .unwrap();
+        }
+    }
+    let clock = std::time::Instant::now();
+    let series = read(text.as_bytes(), "a.csv", &at(36.1, -79.95)).unwrap();
+    let took = clock.elapsed();
+    assert_eq!((series.filled_days, series.stretches.len()), (5, 1));
+    assert!(took.as_secs_f64() < 3.0, "{took:?}");
+}

@@ -82,11 +82,11 @@ impl Series {
         }
     }
 
-    /// Whether the sun of the file stands more than three quarters of an hour off: ours, beyond what clouds
+    /// Whether the sun of the file stands more than half an hour off: ours, beyond what clouds
     /// of the afternoon do.
     #[must_use]
     pub fn is_zone_doubtful(&self) -> bool {
-        self.late_h.abs() > 0.75
+        self.late_h.abs() > 0.5
     }
 
     /// Whether the record is one whole year, whose end joins its beginning.
