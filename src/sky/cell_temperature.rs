@@ -1,7 +1,7 @@
 //! Temperature of solar cells.
 //!
-//! One job: irradiance, air temperature and wind in, cell temperature out. What it does to the power is in
-//! `system`.
+//! One job: irradiance, air temperature and wind in, cell temperature out. What it does to the
+//! power is in `system`.
 //! Left out: thermal mass, rain, snow, partial shade.
 
 /// Heat loss of the mounting in still air, `u0`, W/(m²·K).
@@ -27,12 +27,12 @@ pub const DRIVING_WIND_M_S: f64 = 12.0;
 /// Returns °C, never below `air_c`.
 ///
 /// # Validity
-/// Fitted on open racks; a module flat on a roof runs hotter. Without thermal mass: at steps of a minute or two
-/// the swing is overstated.
+/// Fitted on open racks; a module flat on a roof runs hotter. Without thermal mass: at steps of a
+/// minute or two the swing is overstated.
 ///
 /// # Source
-/// D. Faiman, "Assessing the outdoor operating temperature of photovoltaic modules", Prog. Photovolt.
-/// 16(4), 307-315, 2008, doi:10.1002/pip.813.
+/// D. Faiman, "Assessing the outdoor operating temperature of photovoltaic modules", Prog.
+/// Photovolt. 16(4), 307-315, 2008, doi:10.1002/pip.813.
 ///
 /// # Example
 /// ```

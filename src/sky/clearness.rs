@@ -1,14 +1,14 @@
 //! The clearness index of a day, ready to draw.
 //!
-//! One job: what is known of a month's days in, a table from normal deviate to clearness index out. The
-//! distributions behind it are in `sky::hollands_huget` and `sky::percentile_curve`.
+//! One job: what is known of a month's days in, a table from normal deviate to clearness index out.
+//! The distributions behind it are in `sky::hollands_huget` and `sky::percentile_curve`.
 //! Left out: persistence, which lies in the deviates.
 
 use std::fmt;
-use std::sync::OnceLock;
 
+use super::deviate_grid::{LARGEST_Z, NODES, NODES_PER_UNIT, node_weights, node_z};
 use super::hollands_huget::{HollandsHuget, upper_limit};
-use super::normal::{normal_cdf, normal_density};
+use super::normal::normal_cdf;
 use super::percentile_curve::percentile_nodes;
 
 /// The largest mean clearness index that a month can have here; no place on Earth reaches 0.8.
@@ -16,18 +16,13 @@ pub const MAX_MEAN_KT: f64 = 0.85;
 
 /// Lag-1 autocorrelation of the normal deviate from day to day.
 ///
-/// Source: V. A. Graham, K. G. T. Hollands, T. E. Unny, "A time series model for Kt with application to global
-/// synthetic weather generation", Solar Energy 40(2), 83-92, 1988 (value from memory); daily data of two
-/// typical years give 0.30.
+/// Source: V. A. Graham, K. G. T. Hollands, T. E. Unny, "A time series model for Kt with
+/// application to global synthetic weather generation", Solar Energy 40(2), 83-92, 1988 (value from
+/// memory); daily data of two typical years give 0.30.
 pub const DAY_LAG1: f64 = 0.29;
 
 /// No day is darker, where the mean allows it. Ours: heavy overcast lets 2 to 5 % through.
 const DARKEST_KT: f64 = 0.02;
-
-/// Nodes of the table: z from -4 to 4 in sixteenths.
-pub(super) const NODES: usize = 129;
-const NODES_PER_UNIT: f64 = 16.0;
-const LARGEST_Z: f64 = 4.0;
 
 /// Why no distribution of clearness can be made.
 #[derive(Debug, Clone, PartialEq)]
@@ -92,11 +87,11 @@ impl KtQuantile {
     /// | `mean` | mean clearness index | share | 0 to [`MAX_MEAN_KT`]; 0 in polar night |
     /// | `sd` | standard deviation of the days | share | 0 or more |
     ///
-    /// Without `sd` the days follow Hollands and Huget with their upper limit for that mean. With it, ours, each day's
-    /// distance from the mean is multiplied by one factor, days beyond the limits (0.02, or a quarter of a lower mean,
-    /// and that upper limit) stay at them, and the whole is shifted so that the mean holds; the factor
-    /// is found by bisection so that the standard deviation holds too. One larger than the
-    /// limits allow gives the largest possible.
+    /// Without `sd` the days follow Hollands and Huget with their upper limit for that mean. With
+    /// it, ours, each day's distance from the mean is multiplied by one factor, days beyond the
+    /// limits (0.02, or a quarter of a lower mean, and that upper limit) stay at them, and the
+    /// whole is shifted so that the mean holds; the factor is found by bisection so that the
+    /// standard deviation holds too. One larger than the limits allow gives the largest possible.
     ///
     /// # Validity
     /// The mean holds to 1e-4, the standard deviation to 1e-3, interpolation to 5e-4. Means below
@@ -131,18 +126,19 @@ impl KtQuantile {
     /// | `mean`, `sd` | mean and standard deviation | share | 0 to 1; 0 or more |
     /// | `percentiles` | probability and clearness index | share | rising, inside 0 to 1 |
     ///
-    /// Between the percentiles a monotone cubic over the normal deviate; outside them tails that run out
-    /// towards the limits, their two rates chosen so that mean and standard deviation hold. What no pair of rates
-    /// can hold is met by stretching and shifting the whole, as in [`KtQuantile::from_mean`], which
-    /// moves the percentiles a little: the mean comes first, then the standard deviation, then they.
+    /// Between the percentiles a monotone cubic over the normal deviate; outside them tails that
+    /// run out towards the limits, their two rates chosen so that mean and standard deviation hold.
+    /// What no pair of rates can hold is met by stretching and shifting the whole, as in
+    /// [`KtQuantile::from_mean`], which moves the percentiles a little: the mean comes first, then
+    /// the standard deviation, then they.
     ///
     /// # Errors
     /// [`KtError::Mean`], [`KtError::Spread`], [`KtError::Percentiles`].
     ///
     /// # Source
-    /// Ours; the monotone cubic is F. N. Fritsch, R. E. Carlson, SIAM J. Numer. Anal. 17(2), 238-246,
-    /// 1980, doi:10.1137/0717021, with the weighted harmonic slopes of F. N. Fritsch,
-    /// J. Butland, SIAM J. Sci. Stat. Comput. 5(2), 300-304, 1984, doi:10.1137/0905021.
+    /// Ours; the monotone cubic is F. N. Fritsch, R. E. Carlson, SIAM J. Numer. Anal. 17(2),
+    /// 238-246, 1980, doi:10.1137/0717021, with the weighted harmonic slopes of F. N. Fritsch, J.
+    /// Butland, SIAM J. Sci. Stat. Comput. 5(2), 300-304, 1984, doi:10.1137/0905021.
     pub fn from_percentiles(
         mean: f64,
         sd: f64,
@@ -179,8 +175,8 @@ impl KtQuantile {
         }
     }
 
-    /// Between two distributions, deviate by deviate: `a` with `share_b` 0, `b` with 1. The mean is between
-    /// theirs in the same share.
+    /// Between two distributions, deviate by deviate: `a` with `share_b` 0, `b` with 1. The mean is
+    /// between theirs in the same share.
     #[must_use]
     pub fn blend(a: &Self, b: &Self, share_b: f64) -> Self {
         debug_assert!((0.0..=1.0).contains(&share_b), "share {share_b}");
@@ -243,34 +239,8 @@ fn limits(mean: f64, upper: f64) -> (f64, f64) {
     (DARKEST_KT.min(mean / 4.0), upper)
 }
 
-/// The deviate of a node.
-pub(super) fn node_z(index: usize) -> f64 {
-    #[expect(clippy::cast_precision_loss, reason = "at most 128")]
-    let at = index as f64;
-    at / NODES_PER_UNIT - LARGEST_Z
-}
-
 fn nodes_of(kt: impl Fn(f64) -> f64) -> Box<[f64; NODES]> {
     Box::new(core::array::from_fn(|index| kt(node_z(index))))
-}
-
-/// What each node counts for in the mean of the table: the normal density times the tent that linear
-/// interpolation puts on the node, the held ends included.
-pub(super) fn node_weights() -> &'static [f64; NODES] {
-    static WEIGHTS: OnceLock<[f64; NODES]> = OnceLock::new();
-    WEIGHTS.get_or_init(|| {
-        let mut weights = [0.0; NODES];
-        weights[0] = normal_cdf(-LARGEST_Z);
-        weights[NODES - 1] = normal_cdf(-LARGEST_Z);
-        for index in 0..NODES - 1 {
-            let (a, b) = (node_z(index), node_z(index + 1));
-            let share = normal_cdf(b) - normal_cdf(a);
-            let to_b = (normal_density(a) - normal_density(b) - a * share) * NODES_PER_UNIT;
-            weights[index] += share - to_b;
-            weights[index + 1] += to_b;
-        }
-        weights
-    })
 }
 
 /// Mean and standard deviation of a table.
@@ -285,7 +255,8 @@ fn moments(nodes: &[f64; NODES]) -> (f64, f64) {
     (mean, libm::sqrt(square.max(0.0)))
 }
 
-/// `raw` stretched about its mean by `factor`, held within the limits and shifted so that the mean holds.
+/// `raw` stretched about its mean by `factor`, held within the limits and shifted so that the mean
+/// holds.
 fn shifted(
     raw: &[f64; NODES],
     factor: f64,

@@ -1,6 +1,7 @@
 //! Checks of `clearness`: the table holds what it promises.
 //!
-//! One job: laws and refusals of `KtQuantile`. Published figures are in `tests/outside_clearness.rs`.
+//! One job: laws and refusals of `KtQuantile`. Published figures are in
+//! `tests/outside_clearness.rs`.
 //! Left out: speed.
 
 use super::*;

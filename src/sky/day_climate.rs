@@ -1,7 +1,7 @@
 //! The climate of one day at one place.
 //!
-//! One job: the form in which every source of climate hands a day over. The user's own months are read in
-//! `sky::monthly`, records in `sky::history`.
+//! One job: the form in which every source of climate hands a day over. The user's own months are
+//! read in `sky::monthly`, records in `sky::history`.
 //! Left out: wind.
 
 use super::clearness::KtQuantile;

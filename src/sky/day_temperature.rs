@@ -1,7 +1,7 @@
 //! Temperature through the day, and from day to day.
 //!
-//! One job: the curve between the lows and highs of successive days, and the constants of their random
-//! part. The draws are in `trials`.
+//! One job: the curve between the lows and highs of successive days, and the constants of their
+//! random part. The draws are in `trials`.
 //! Left out: fronts, wind, the sea.
 
 use core::f64::consts::TAU;
@@ -21,16 +21,16 @@ const SHAPE_RANGE: (f64, f64) = (-0.454_501_944_911_377, 0.525_119_161_922_976);
 /// (common practice, no source).
 pub const ANOMALY_LAG1: f64 = 0.6;
 
-/// Correlation of the clearness deviate with the anomaly of the day's maximum. Ours: a clear day is a
-/// warm day, moderately.
+/// Correlation of the clearness deviate with the anomaly of the day's maximum. Ours: a clear day is
+/// a warm day, moderately.
 pub const MAX_KT_CORRELATION: f64 = 0.3;
 
-/// Correlation of the clearness deviate with the anomaly of the day's minimum. Ours: a clear night is
-/// a cold night, a little.
+/// Correlation of the clearness deviate with the anomaly of the day's minimum. Ours: a clear night
+/// is a cold night, a little.
 pub const MIN_KT_CORRELATION: f64 = -0.2;
 
-/// Standard deviation of the anomaly where the climate gives none, °C. Ours: between the tropics
-/// (1 to 2) and continental winters (5 and more).
+/// Standard deviation of the anomaly where the climate gives none, °C. Ours: between the tropics (1
+/// to 2) and continental winters (5 and more).
 pub const DEFAULT_ANOMALY_SD_C: f64 = 3.0;
 
 /// Which low and which high the temperature lies between.
@@ -69,8 +69,8 @@ pub struct DayTemperatures {
 /// The average day of a month; a single day, a coast or a fog bank may look quite different.
 ///
 /// # Source
-/// D. G. Erbs, S. A. Klein, W. A. Beckman, "Estimation of degree-days and ambient temperature bin data from
-/// monthly-average temperatures", ASHRAE Journal 25(6), 60-65, 1983 (citation from
+/// D. G. Erbs, S. A. Klein, W. A. Beckman, "Estimation of degree-days and ambient temperature bin
+/// data from monthly-average temperatures", ASHRAE Journal 25(6), 60-65, 1983 (citation from
 /// memory; the series was confirmed in independent published code).
 #[must_use]
 pub fn shape(solar_hour: f64) -> f64 {
@@ -81,16 +81,16 @@ pub fn shape(solar_hour: f64) -> f64 {
         + 0.0138 * libm::cos(4.0 * t - 3.513)
 }
 
-/// Which limb of the daily curve an hour lies on, and how far up it, 0 at its low and 1 at its high:
-/// `temperature = low + (high - low) · share`.
+/// Which limb of the daily curve an hour lies on, and how far up it, 0 at its low and 1 at its
+/// high: `temperature = low + (high - low) · share`.
 ///
 /// | argument | meaning | unit | accepted |
 /// |---|---|---|---|
 /// | `solar_hour` | local mean solar time | h | 0 to 24 |
 ///
 /// # Validity
-/// Ours: the [`shape`] is cut at its low and its high and each limb is spanned between the extremes it
-/// joins, so that the curve through days of different lows and highs has no jump, at midnight
+/// Ours: the [`shape`] is cut at its low and its high and each limb is spanned between the extremes
+/// it joins, so that the curve through days of different lows and highs has no jump, at midnight
 /// neither.
 ///
 /// # Source

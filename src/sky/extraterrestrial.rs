@@ -1,7 +1,7 @@
 //! Sunlight above the air.
 //!
-//! One job: instant and place in, irradiance outside the atmosphere out. What the air lets through is in
-//! `sky::clearness` and `sky::hours`.
+//! One job: instant and place in, irradiance outside the atmosphere out. What the air lets through
+//! is in `sky::clearness` and `sky::hours`.
 //! Left out: the solar cycle (0.1 %).
 
 use super::sun_position::sun_position_fast;
@@ -78,9 +78,10 @@ pub fn horizontal_day_wh_m2(day_start_utc_s: i64, lat_deg: f64, lon_deg: f64) ->
 mod tests {
     use super::*;
 
-    /// Outside figure: J. A. Duffie, W. A. Beckman, "Solar Engineering of Thermal Processes", chapter 1:
-    /// 43° N, 15 April, 33.8 MJ/m² with 1367 W/m² (from memory). Its declination (P. I. Cooper 1969, 9.4°) is 0.4° below the sun's on that date,
-    /// which is worth 1 % of the day: hence the tolerance.
+    /// Outside figure: J. A. Duffie, W. A. Beckman, "Solar Engineering of Thermal Processes",
+    /// chapter 1: 43° N, 15 April, 33.8 MJ/m² with 1367 W/m² (from memory). Its declination (P. I.
+    /// Cooper 1969, 9.4°) is 0.4° below the sun's on that date, which is worth 1 % of the day:
+    /// hence the tolerance.
     #[test]
     fn outside_horizontal_day_textbook_april() {
         let midnight_s = 1_744_675_200; // 2025-04-15 00:00 UTC

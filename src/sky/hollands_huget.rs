@@ -1,15 +1,15 @@
 //! How a month's days spread in clearness.
 //!
-//! One job: the mean clearness index of a month in, the distribution of its days out. The table that trials draw
-//! from is in `sky::clearness`.
+//! One job: the mean clearness index of a month in, the distribution of its days out. The table
+//! that trials draw from is in `sky::clearness`.
 //! Left out: persistence from day to day; that is a matter of the draw.
 
 /// The distribution with density `C · (1 - k/ku) · exp(λ k)` on 0 to `ku`.
 ///
 /// # Source
 /// K. G. T. Hollands, R. G. Huget, "A probability density function for the clearness index, with
-/// applications", Solar Energy 30(3), 195-209, 1983. `λ` is solved for the mean by bisection instead of by the
-/// paper's fit, which strays by up to 0.03 at low means.
+/// applications", Solar Energy 30(3), 195-209, 1983. `λ` is solved for the mean by bisection
+/// instead of by the paper's fit, which strays by up to 0.03 at low means.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HollandsHuget {
     upper: f64,
@@ -27,12 +27,12 @@ const STEEPEST: f64 = 20_000.0;
 /// | `mean_kt` | mean clearness index of the month | share | 0 to 1 |
 ///
 /// # Validity
-/// From 0.1 to 0.85. Below 0.1 the polynomial turns negative; there, ours, it keeps its ratio to the mean as of 0.1
-/// (2.79). Above 0.86 it is below the mean.
+/// From 0.1 to 0.85. Below 0.1 the polynomial turns negative; there, ours, it keeps its ratio to
+/// the mean as of 0.1 (2.79). Above 0.86 it is below the mean.
 ///
 /// # Source
-/// Attributed to Hollands and Huget 1983; `0.6313 + 0.267 K - 11.9 (K - 0.75)^8` was
-/// confirmed in independent published code that names the paper.
+/// Attributed to Hollands and Huget 1983; `0.6313 + 0.267 K - 11.9 (K - 0.75)^8` was confirmed in
+/// independent published code that names the paper.
 #[must_use]
 pub fn upper_limit(mean_kt: f64) -> f64 {
     const LOWEST: f64 = 0.1;
@@ -55,7 +55,8 @@ impl HollandsHuget {
     /// | `mean` | mean | share | above 0, below `upper` |
     /// | `upper` | upper limit `ku` | share | above 0 |
     ///
-    /// Returns nothing where no such distribution exists, or its mean is nearer than 0.0001 of the way to either end.
+    /// Returns nothing where no such distribution exists, or its mean is nearer than 0.0001 of the
+    /// way to either end.
     #[must_use]
     pub fn new(mean: f64, upper: f64) -> Option<Self> {
         let target = mean / upper;
@@ -123,6 +124,9 @@ impl HollandsHuget {
         debug_assert!((0.0..=1.0).contains(&p), "probability {p}");
         let (mut low, mut high) = (0.0, 1.0);
         let mut t = 0.5;
+        let whole = moments(self.x);
+        let scale = 1.0 / (whole[0] - whole[1]);
+        let shift = if self.x >= 2.0 { 1.0 } else { 0.0 };
         for _ in 0..100 {
             let excess = share_below(t, self.x) - p;
             if excess < 0.0 {
@@ -131,7 +135,8 @@ impl HollandsHuget {
                 high = t;
             }
             // Newton's step, or the middle where that leaves the bracket.
-            let newton = t - excess / density(t, self.x);
+            let density = scale * (1.0 - t) * libm::exp(self.x * (t - shift));
+            let newton = t - excess / density.max(1e-300);
             let next = if newton > low && newton < high {
                 newton
             } else {
@@ -206,13 +211,6 @@ fn share_below(t: f64, x: f64) -> f64 {
     }
     let u = x * t;
     (exp_beyond_linear(u) * (1.0 + x - u) + u * (x - u)) / exp_beyond_linear(x)
-}
-
-/// Density over `t`; never 0 inside, so that Newton's step is defined.
-fn density(t: f64, x: f64) -> f64 {
-    let m = moments(x);
-    let shift = if x > 2.0 { 1.0 } else { 0.0 };
-    ((1.0 - t) * libm::exp(x * (t - shift)) / (m[0] - m[1])).max(1e-300)
 }
 
 #[cfg(test)]

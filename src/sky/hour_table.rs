@@ -1,20 +1,20 @@
 //! Clearness of an hour by a table.
 //!
-//! One job: look up the Beta quantiles that `sky::hours` needs, some nanoseconds each. The distribution is in
-//! `sky::beta_line`.
+//! One job: look up the Beta quantiles that `sky::hours` needs, some nanoseconds each. The
+//! distribution is in `sky::beta_line`.
 //! Left out: means far from the day's; `sky::hours` works those out.
 
 use std::sync::OnceLock;
 
 use super::beta_line::BetaLine;
-use super::hours::noise_sd;
+use super::hour_trend::{CLEAREST_DAY, noise_sd};
 
 /// Clearness index of the day: 0 to 0.9 in steps of 0.025.
 const DAYS: usize = 37;
 const DAYS_PER_UNIT: f64 = 40.0;
 
-/// Odds of the hour's mean over the odds of the day's: 0.3 to 2.1 in steps of 0.15. The trend of Graham
-/// and Hollands stays between 0.48 and 1.43.
+/// Odds of the hour's mean over the odds of the day's: 0.3 to 2.1 in steps of 0.15. The trend of
+/// Graham and Hollands stays between 0.48 and 1.43.
 const ODDS: usize = 13;
 const ODDS_FROM: f64 = 0.3;
 const ODDS_TO: f64 = 2.1;
@@ -24,9 +24,6 @@ const ODDS_PER_UNIT: f64 = 1.0 / 0.15;
 const DEVIATES: usize = 65;
 const DEVIATES_PER_UNIT: f64 = 8.0;
 const LARGEST_Z: f64 = 4.0;
-
-/// `kt_day` from which on the noise is nil.
-pub(super) const CLEAREST_DAY: f64 = 0.9;
 
 type Line = [f32; DEVIATES];
 

@@ -1,65 +1,14 @@
 //! Clearness of the hours of a day.
 //!
-//! One job: the day's clearness index and a deviate in, the hour's clearness index out, and the day's total held. The
-//! days are drawn in `trials` from `sky::clearness`.
+//! One job: the day's clearness index and a deviate in, the hour's clearness index out, and the
+//! day's total held. The days are drawn in `trials` from `sky::clearness`.
 //! Left out: passing clouds within the hour.
 
-use core::f64::consts::PI;
-
 use super::beta_line::BetaLine;
-use super::hour_table::{CLEAREST_DAY, look_up};
-
-/// Lag-1 autocorrelation of the deviate from hour to hour within a day.
-///
-/// Source: Graham and Hollands 1990 (see [`trend_kt`]), mean 0.54 ± 0.14.
-pub const HOUR_LAG1: f64 = 0.54;
+use super::hour_table::look_up;
 
 pub use super::clearness::DAY_LAG1;
-
-/// Mean clearness index of an hour of a day.
-///
-/// | argument | meaning | unit | accepted |
-/// |---|---|---|---|
-/// | `kt_day` | clearness index of the day | share | 0 to 1 |
-/// | `air_mass_m` | air mass `1 / sin(height of the sun)` at the middle of the hour | 1 | 1 or more |
-///
-/// # Validity
-/// Its mean over a day is up to 16 % off the day's own at high latitudes in winter:
-/// [`hold_day_total`] puts that right.
-///
-/// # Source
-/// V. A. Graham, K. G. T. Hollands, "A method to generate synthetic hourly solar radiation globally", Solar
-/// Energy 44(6), 333-341, 1990; coefficients confirmed in independent published code.
-#[must_use]
-pub fn trend_kt(kt_day: f64, air_mass_m: f64) -> f64 {
-    debug_assert!((0.0..=1.0).contains(&kt_day), "KT {kt_day}");
-    debug_assert!(air_mass_m > 0.99, "air mass {air_mass_m}");
-    if kt_day <= 0.0 {
-        return 0.0;
-    }
-    let cloud = 1.0 - kt_day;
-    let low_sun = kt_day - 1.167 * kt_day * kt_day * kt_day * cloud;
-    low_sun + 0.979 * cloud * libm::exp(-1.141 * cloud / kt_day * air_mass_m)
-}
-
-/// Standard deviation of an hour's clearness index about the trend.
-///
-/// | argument | meaning | unit | accepted |
-/// |---|---|---|---|
-/// | `kt_day` | clearness index of the day | share | 0 to 1 |
-///
-/// # Validity
-/// Nil from 0.9 on, where the sine of the fit turns negative.
-///
-/// # Source
-/// As [`trend_kt`].
-#[must_use]
-pub fn noise_sd(kt_day: f64) -> f64 {
-    if kt_day >= CLEAREST_DAY {
-        return 0.0;
-    }
-    0.16 * libm::sin(PI * kt_day / CLEAREST_DAY)
-}
+pub use super::hour_trend::{HOUR_LAG1, noise_sd, trend_kt};
 
 /// Clearness index of an hour: the Beta quantile with the mean `trend` and the standard deviation
 /// [`noise_sd`] at the deviate `z`.
@@ -70,12 +19,13 @@ pub fn noise_sd(kt_day: f64) -> f64 {
 /// | `trend` | mean of the hour, [`trend_kt`] | share | any, held to 0 to 1 |
 /// | `z` | standard normal deviate | 1 | any, held to -4 to 4 |
 ///
-/// Returns 0 to 1. Where no Beta distribution has that mean and standard deviation, and on days from 0.9 on, it is the
-/// trend itself.
+/// Returns 0 to 1. Where no Beta distribution has that mean and standard deviation, and on days
+/// from 0.9 on, it is the trend itself.
 ///
 /// # Validity
-/// By a table within 0.01 of the exact inverse, 0.003 in the mean square, as long as the odds of the trend are 0.3 to
-/// 2.1 times those of the day (its own trend: 0.48 to 1.43); beyond that it is worked out, some microseconds.
+/// By a table within 0.01 of the exact inverse, 0.003 in the mean square, as long as the odds of
+/// the trend are 0.3 to 2.1 times those of the day (its own trend: 0.48 to 1.43); beyond that it is
+/// worked out, some microseconds.
 ///
 /// # Source
 /// Graham and Hollands 1990, as [`trend_kt`]; a Beta distribution on 0 to 1 (the limits are from
@@ -102,9 +52,10 @@ fn worked_out(kt_day: f64, trend: f64, z: f64) -> f64 {
 /// | `cap` | the most an hour can have, from the clear sky | share | 0 to 1 |
 /// | `kt_day` | clearness index of the day | share | 0 to 1 |
 ///
-/// Afterwards `Σ kt · weight = kt_day · Σ weight` and no hour is above its cap. One factor multiplies all hours; what a
-/// cap cuts raises the factor of the rest. Where the caps together cannot hold the day, they are 1 instead:
-/// high or very clear places see more than the clear-sky curve.
+/// Afterwards `Σ kt · weight = kt_day · Σ weight` and no hour is above its cap. One factor
+/// multiplies all hours; what a cap cuts raises the factor of the rest. Where the caps together
+/// cannot hold the day, they are 1 instead: high or very clear places see more than the clear-sky
+/// curve.
 ///
 /// # Validity
 /// To rounding. Hours of no weight are scaled too.
@@ -158,8 +109,8 @@ fn fill(kt: &mut [f64], weight: &[f64], wanted: f64, cap: impl Fn(usize) -> f64)
     }
 }
 
-/// All hours that can grow are full and something is left: hours of no light of their own take it, in proportion to
-/// their caps.
+/// All hours that can grow are full and something is left: hours of no light of their own take it,
+/// in proportion to their caps.
 fn share_out(kt: &mut [f64], weight: &[f64], rest: f64, factor: f64, cap: &impl Fn(usize) -> f64) {
     let is_dark = |k: f64| k <= 0.0;
     let room: f64 = kt

@@ -1,26 +1,29 @@
 //! The sky: sun, clearness, diffuse light and tilt, temperature; pure functions.
 //!
-//! Signs: latitude north positive, longitude east positive, azimuth clockwise from true north,
-//! tilt from the horizontal. Instants are seconds since 1970-01-01 UTC. Angles are in degrees in
-//! names that end so. `KT` is the clearness index of a day, `kt` that of a moment or an hour.
+//! Signs: latitude north positive, longitude east positive, azimuth clockwise from true north, tilt
+//! from the horizontal. Instants are seconds since 1970-01-01 UTC. Angles are in degrees in names
+//! that end so. `KT` is the clearness index of a day, `kt` that of a moment or an hour.
 //! Transcendental functions come from `libm`, so that figures are the same on every platform.
 
-pub mod beta_line;
+mod beta_line;
 pub mod cell_temperature;
 pub mod clear_sky;
 pub mod clearness;
 pub mod day_climate;
 pub mod day_sun;
 pub mod day_temperature;
+mod deviate_grid;
 pub mod diffuse;
 pub mod extraterrestrial;
 pub mod history;
 pub mod hollands_huget;
-pub mod hour_table;
+mod hour_table;
+mod hour_trend;
 pub mod hours;
+mod monotone_cubic;
 pub mod monthly;
 pub mod normal;
-pub mod percentile_curve;
+mod percentile_curve;
 pub mod sky_light;
 pub mod sun_day;
 pub mod sun_position;

@@ -28,8 +28,8 @@ pub struct MonthRow {
     pub kt_sd: Option<f64>,
 }
 
-/// Below this extraterrestrial irradiation a straight line between two months' sun hours may promise
-/// more than there is, Wh/m² a day.
+/// Below this extraterrestrial irradiation a straight line between two months' sun hours may
+/// promise more than there is, Wh/m² a day.
 const LOW_SUN_WH_M2: f64 = 1000.0;
 
 /// Climate of a date by the user's months.
@@ -40,13 +40,15 @@ const LOW_SUN_WH_M2: f64 = 1000.0;
 /// | `date` | local date | | any |
 /// | `h0_wh_m2` | extraterrestrial irradiation of the date at the place | Wh/m² | 0 or more |
 ///
-/// Values hold at mid-month and run straight between; the year wraps; a month that is not given takes the
-/// nearest given one (the earlier of two). Sun hours become a clearness index by `h0_wh_m2`. Where one of two months has a
-/// standard deviation and the other none, the other's is Hollands and Huget's.
+/// Values hold at mid-month and run straight between; the year wraps; a month that is not given
+/// takes the nearest given one (the earlier of two). Sun hours become a clearness index by
+/// `h0_wh_m2`. Where one of two months has a standard deviation and the other none, the other's is
+/// Hollands and Huget's.
 ///
 /// # Validity
-/// Near the polar night the sun's own course is anything but straight: where `h0_wh_m2` is below 1 kWh/m² and the
-/// darker of the two months fits, a clearness index above [`MAX_MEAN_KT`] is held to it.
+/// Near the polar night the sun's own course is anything but straight: where `h0_wh_m2` is below 1
+/// kWh/m² and the darker of the two months fits, a clearness index above [`MAX_MEAN_KT`] is held to
+/// it.
 ///
 /// # Errors
 /// [`KtError`]: no row, or a mean that no distribution can hold (more sun hours than the sky has).
@@ -84,7 +86,8 @@ pub fn monthly_day(
     })
 }
 
-/// The months whose middles lie around a date, 1 to 12, and how far it is from the first to the second.
+/// The months whose middles lie around a date, 1 to 12, and how far it is from the first to the
+/// second.
 fn months_around(date: NaiveDate) -> (u32, u32, f64) {
     let month = date.month();
     let share = (f64::from(date.day()) - 0.5) / f64::from(days_in_month(date));
@@ -153,7 +156,8 @@ mod tests {
     #[test]
     fn law_values_hold_at_mid_month_and_run_straight_between() {
         let rows = [row(6, 4.0), row(7, 5.0)];
-        // By hand: 16 July is 15.5 of 31 days, the very middle. 30 June is 29.5/30 of June: 0.4833 of the way.
+        // By hand: 16 July is 15.5 of 31 days, the very middle. 30 June is 29.5/30 of June: 0.4833
+        // of the way.
         let middle = monthly_day(&rows, date(7, 16), 8000.0).unwrap();
         assert!((middle.kt.mean() - 0.625).abs() < 1e-6);
         assert!((middle.min_c - 7.0).abs() < 1e-12 && (middle.max_c - 17.0).abs() < 1e-12);

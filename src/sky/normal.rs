@@ -1,7 +1,7 @@
 //! The standard normal distribution.
 //!
-//! One job: deviate to probability and back, the same bits on every platform. What is drawn with
-//! it lies in `trials`.
+//! One job: deviate to probability and back, the same bits on every platform. What is drawn with it
+//! lies in `trials`.
 //! Left out: other means and spreads.
 
 use libm::{erfc, exp, log, sqrt};

@@ -1,10 +1,11 @@
 //! A curve through measured percentiles.
 //!
-//! One job: a few percentiles with mean and standard deviation in, the nodes of a table over the normal deviate
-//! out. The table itself is in `sky::clearness`.
+//! One job: a few percentiles with mean and standard deviation in, the nodes of a table over the
+//! normal deviate out. The table itself is in `sky::clearness`.
 //! Left out: checks of the percentiles; the table makes them.
 
-use super::clearness::{NODES, node_weights, node_z};
+use super::deviate_grid::{NODES, node_weights, node_z};
+use super::monotone_cubic::{inside, slopes};
 use super::normal::normal_quantile;
 
 /// Rates of decay of a tail that are tried, per unit of deviate: `0.02 · 1.2^i`, up to 95.
@@ -15,8 +16,8 @@ type TailMoments = [(f64, f64); RATES];
 
 /// Nodes of the table.
 ///
-/// `aim` holds mean and standard deviation, `limits` the darkest and the clearest day. The tails run out as
-/// `limit + (outermost - limit) · exp(-rate · distance)`.
+/// `aim` holds mean and standard deviation, `limits` the darkest and the clearest day. The tails
+/// run out as `limit + (outermost - limit) · exp(-rate · distance)`.
 pub(super) fn percentile_nodes(
     aim: (f64, f64),
     percentiles: &[(f64, f64)],
@@ -79,7 +80,8 @@ fn tail_moments(end: (f64, f64), limit: f64, distance: impl Fn(f64) -> f64) -> T
     })
 }
 
-/// The pair of rates whose tails hold the wanted mean, and among those come nearest to the wanted square.
+/// The pair of rates whose tails hold the wanted mean, and among those come nearest to the wanted
+/// square.
 fn best_rates(lower: &TailMoments, upper: &TailMoments, wanted: (f64, f64)) -> (f64, f64) {
     const PARTS: u32 = 8;
     let mut best = (f64::INFINITY, 0.0, 0.0);
@@ -124,50 +126,6 @@ fn place_of_mean(upper: &TailMoments, mean: f64) -> f64 {
     }
 }
 
-/// Slopes of the monotone cubic: the weighted harmonic mean of the neighbours' inside, the
-/// neighbour's own at the ends.
-fn slopes(points: &[(f64, f64)]) -> Vec<f64> {
-    let width = |i: usize| points[i + 1].0 - points[i].0;
-    let chord = |i: usize| (points[i + 1].1 - points[i].1) / width(i);
-    let last = points.len() - 1;
-    (0..=last)
-        .map(|i| {
-            if i == 0 {
-                return chord(0);
-            }
-            if i == last {
-                return chord(last - 1);
-            }
-            let (a, b) = (chord(i - 1), chord(i));
-            if a <= 0.0 || b <= 0.0 {
-                return 0.0;
-            }
-            let (wa, wb) = (2.0 * width(i) + width(i - 1), width(i) + 2.0 * width(i - 1));
-            (wa + wb) / (wa / a + wb / b)
-        })
-        .collect()
-}
-
-fn inside(points: &[(f64, f64)], slopes: &[f64], z: f64) -> f64 {
-    let right = points
-        .partition_point(|p| p.0 < z)
-        .clamp(1, points.len() - 1);
-    let (a, b) = (points[right - 1], points[right]);
-    let width = b.0 - a.0;
-    hermite(
-        (z - a.0) / width,
-        (a.1, slopes[right - 1] * width),
-        (b.1, slopes[right] * width),
-    )
-}
-
-/// Cubic through two values with their slopes per unit of `share`.
-pub(super) fn hermite(share: f64, a: (f64, f64), b: (f64, f64)) -> f64 {
-    let rest = 1.0 - share;
-    let bend = rest * rest * (a.1 * share + a.0 * (1.0 + 2.0 * share));
-    bend + share * share * (b.0 * (1.0 + 2.0 * rest) - b.1 * rest)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -176,20 +134,5 @@ mod tests {
     fn law_rates_run_as_said() {
         assert!((rate_at(0.0) - 0.02).abs() < 1e-15);
         assert!((rate_at(1.0) - 0.024).abs() < 1e-12);
-    }
-
-    #[test]
-    fn law_curve_passes_through_its_points_and_never_falls() {
-        let points = [(-1.0, 0.1), (0.0, 0.1), (0.5, 0.6), (2.0, 0.61)];
-        let slopes = slopes(&points);
-        for (z, kt) in points {
-            assert!((inside(&points, &slopes, z) - kt).abs() < 1e-12);
-        }
-        let mut last = 0.1;
-        for step in 0..=300 {
-            let now = inside(&points, &slopes, -1.0 + f64::from(step) / 100.0);
-            assert!(now >= last - 1e-12, "{step}");
-            last = now;
-        }
     }
 }

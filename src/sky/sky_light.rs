@@ -1,7 +1,7 @@
 //! The sky of one moment in three numbers.
 //!
-//! One job: clearness index in, light split so that weather and geometry multiply: the step loop holds the
-//! geometry once for all trials. The classic form is in `sky::tilt`.
+//! One job: clearness index in, light split so that weather and geometry multiply: the step loop
+//! holds the geometry once for all trials. The classic form is in `sky::tilt`.
 //! Left out: what `sky::tilt` leaves out.
 
 use super::diffuse::diffuse_share;
@@ -10,8 +10,8 @@ use super::tilt::COS_ZENITH_FLOOR;
 /// Light as shares of the extraterrestrial irradiance.
 ///
 /// With `I0` that irradiance facing the sun, `cos z` of the sun, `cos θ` of its incidence and tilt
-/// `β`, a plane gets the sum of `directional · I0 · max(cos θ, 0)`,
-/// `isotropic · I0 · cos z · (1 + cos β)/2` and `kt · I0 · cos z · albedo · (1 - cos β)/2`.
+/// `β`, a plane gets the sum of `directional · I0 · max(cos θ, 0)`, `isotropic · I0 · cos z · (1 +
+/// cos β)/2` and `kt · I0 · cos z · albedo · (1 - cos β)/2`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SkyLight {
     /// Global horizontal over extraterrestrial horizontal.
@@ -30,7 +30,8 @@ impl SkyLight {
         isotropic: 0.0,
     };
 
-    /// The sky by its clearness index, the diffuse share after Erbs, the split after Hay and Davies.
+    /// The sky by its clearness index, the diffuse share after Erbs, the split after Hay and
+    /// Davies.
     ///
     /// | argument | meaning | unit | accepted |
     /// |---|---|---|---|
@@ -40,8 +41,8 @@ impl SkyLight {
     /// isotropic `kt · d · (1 - A)`. Neither needs the height of the sun.
     ///
     /// # Validity
-    /// That of [`diffuse_share`] and [`super::tilt::hay_davies_plane`], whose result it repeats wherever the
-    /// sun stands above 1°.
+    /// That of [`diffuse_share`] and [`super::tilt::hay_davies_plane`], whose result it repeats
+    /// wherever the sun stands above 1°.
     ///
     /// # Source
     /// As of those two; the separable form is algebra.
@@ -65,8 +66,8 @@ impl SkyLight {
     /// | `cos_zenith` | of the sun, mean over the time measured | 1 | -1 to 1 |
     ///
     /// # Validity
-    /// Below 1° of the sun's height the shares are those at 1°, so the little light of the last minutes
-    /// counts for less; with the sun down there is none.
+    /// Below 1° of the sun's height the shares are those at 1°, so the little light of the last
+    /// minutes counts for less; with the sun down there is none.
     ///
     /// # Source
     /// As of [`super::tilt::hay_davies_plane`].

@@ -1,9 +1,9 @@
 //! Sunrise, solar noon and sunset.
 //!
-//! One job: date and place in, the three instants out, or which of the two polar states it is. Windows
-//! bound to them are read in `timeline`.
-//! Left out: mountains, height of the place, weather; real refraction moves the rise by minutes
-//! at high latitudes.
+//! One job: date and place in, the three instants out, or which of the two polar states it is.
+//! Windows bound to them are read in `timeline`.
+//! Left out: mountains, height of the place, weather; real refraction moves the rise by minutes at
+//! high latitudes.
 
 use chrono::NaiveDate;
 
@@ -64,18 +64,17 @@ pub fn local_mean_noon_utc_s(date: NaiveDate, lon_deg: f64) -> i64 {
 /// | `noon_utc_s` | local mean noon of the wanted date | s since 1970 UTC | years -2000 to 6000 |
 /// | `lat_deg`, `lon_deg` | place | ° | -90 to 90, -180 to 180 |
 ///
-/// The transit is the one nearest to that noon; rise and set are the last and first times around it, within
-/// half a day, at which the true topocentric height of the sun's centre passes
+/// The transit is the one nearest to that noon; rise and set are the last and first times around
+/// it, within half a day, at which the true topocentric height of the sun's centre passes
 /// [`RISE_HEIGHT_DEG`]. They may lie on the neighbouring UTC date.
 ///
 /// # Validity
-/// To the second at moderate latitudes; where the sun grazes the horizon a second of time is less than the
-/// position is worth. On the one day on which a polar day begins or ends, the missing rise
+/// To the second at moderate latitudes; where the sun grazes the horizon a second of time is less
+/// than the position is worth. On the one day on which a polar day begins or ends, the missing rise
 /// or set is the solar midnight.
 ///
 /// # Source
-/// Definition of rise and set: the almanacs' -50' (Reda and Andreas 2004, as in
-/// [`sun_position`]).
+/// Definition of rise and set: the almanacs' -50' (Reda and Andreas 2004, as in [`sun_position`]).
 #[must_use]
 pub fn sun_day(noon_utc_s: i64, lat_deg: f64, lon_deg: f64) -> SunDay {
     let transit = transit_s(noon_utc_s, lon_deg);
@@ -161,8 +160,8 @@ fn whole_seconds(seconds: f64) -> i64 {
 mod tests {
     use super::*;
 
-    /// Outside figures: Reda and Andreas 2004, comparison with an almanac: 5 July 1996, 35° S, 0° E: sunrise
-    /// 07:08:15, sunset 17:01:04 (printed in whole seconds, cut off).
+    /// Outside figures: Reda and Andreas 2004, comparison with an almanac: 5 July 1996, 35° S, 0°
+    /// E: sunrise 07:08:15, sunset 17:01:04 (printed in whole seconds, cut off).
     #[test]
     fn outside_sun_day_reda_andreas_almanac() {
         let midnight_s = 836_524_800;

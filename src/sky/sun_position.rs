@@ -2,8 +2,8 @@
 //!
 //! One job: instant and place in, direction of the sun's centre out. Rise and set are in
 //! `sky::sun_day`.
-//! Left out: refraction (below 0.1° above 10° of height), mountains, height of the place (it moves the
-//! sun by less than 0.001°).
+//! Left out: refraction (below 0.1° above 10° of height), mountains, height of the place (it moves
+//! the sun by less than 0.001°).
 
 use solar_positioning::time::JulianDate;
 use solar_positioning::{Location, SolarPositions, delta_t};
@@ -39,8 +39,8 @@ impl SunPosition {
 /// | `lat_deg`, `lon_deg` | place | ° | -90 to 90, -180 to 180 |
 ///
 /// # Validity
-/// Within 0.0003° between the years -2000 and 6000, apart from what the future rotation of the Earth will
-/// be: its estimate moves the sun by 0.01° per 2.4 s. Outside the accepted ranges both
+/// Within 0.0003° between the years -2000 and 6000, apart from what the future rotation of the
+/// Earth will be: its estimate moves the sun by 0.01° per 2.4 s. Outside the accepted ranges both
 /// angles are not a number. About 4 µs.
 ///
 /// # Source
@@ -68,10 +68,11 @@ pub fn sun_position_fast(utc_s: f64, lat_deg: f64, lon_deg: f64) -> SunPosition 
         .unwrap_or_else(|| sun_position(utc_s, lat_deg, lon_deg))
 }
 
-/// Local hour angle of the sun at a longitude: 0 at solar noon, positive in the afternoon,
-/// from -180 to 180.
+/// Local hour angle of the sun at a longitude: 0 at solar noon, positive in the afternoon, from
+/// -180 to 180.
 pub(super) fn hour_angle_deg(utc_s: f64, lon_deg: f64) -> f64 {
-    // Seen from the north pole the azimuth runs with the hour angle, and there is no parallax in it.
+    // Seen from the north pole the azimuth runs with the hour angle, and there is no parallax in
+    // it.
     sun_position(utc_s, 90.0, lon_deg).azimuth_deg - 180.0
 }
 
@@ -100,9 +101,10 @@ fn rotation_delay_s(utc_s: f64) -> f64 {
 mod tests {
     use super::*;
 
-    /// Outside figures: Reda and Andreas 2004, worked example A.5: 17 October 2003, 12:30:30 at UTC-7,
-    /// 39.742476° N, 105.1786° W: topocentric height without refraction 39.872046°, azimuth 194.34024°.
-    /// The example stands 1830 m high and uses ΔT 67 s; here sea level and the estimate for 2003 (64.5 s).
+    /// Outside figures: Reda and Andreas 2004, worked example A.5: 17 October 2003, 12:30:30 at
+    /// UTC-7, 39.742476° N, 105.1786° W: topocentric height without refraction 39.872046°, azimuth
+    /// 194.34024°. The example stands 1830 m high and uses ΔT 67 s; here sea level and the estimate
+    /// for 2003 (64.5 s).
     #[test]
     fn outside_sun_position_reda_andreas_a5() {
         let sun = sun_position(1_066_419_030.0, 39.742_476, -105.178_6);

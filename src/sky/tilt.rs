@@ -1,7 +1,7 @@
 //! Light on a tilted plane.
 //!
-//! One job: sun, sky and plane in, irradiance in the plane out, in the classic form. The form that keeps the
-//! weather apart from the geometry, for the step loop, is in `sky::sky_light`.
+//! One job: sun, sky and plane in, irradiance in the plane out, in the classic form. The form that
+//! keeps the weather apart from the geometry, for the step loop, is in `sky::sky_light`.
 //! Left out: horizon brightening, shade, reflection at the glass.
 
 use super::sun_position::SunPosition;
@@ -11,8 +11,8 @@ use super::sun_position::SunPosition;
 /// Source: common practice, no source; bare ground 0.15 to 0.3, dry salt or snow 0.5 to 0.8.
 pub const ALBEDO: f64 = 0.2;
 
-/// Cosine below which the sun counts as standing 1° high, so that the circumsolar light of a low sun does not
-/// run to infinity.
+/// Cosine below which the sun counts as standing 1° high, so that the circumsolar light of a low
+/// sun does not run to infinity.
 pub const COS_ZENITH_FLOOR: f64 = 0.017_45;
 
 /// Cosine of the angle between the sun and the normal of a plane.
@@ -84,8 +84,8 @@ pub struct HorizontalLight {
 ///
 /// # Source
 /// J. E. Hay, J. A. Davies, "Calculations of the solar radiation incident on an inclined surface",
-/// Proc. First Canadian Solar Radiation Data Workshop, 59-72, 1980. Ground: B. Y. H. Liu,
-/// R. C. Jordan, Solar Energy 7(2), 53-74, 1963.
+/// Proc. First Canadian Solar Radiation Data Workshop, 59-72, 1980. Ground: B. Y. H. Liu, R. C.
+/// Jordan, Solar Energy 7(2), 53-74, 1963.
 #[must_use]
 pub fn hay_davies_plane(
     light: HorizontalLight,
