@@ -27,22 +27,6 @@ pub(crate) fn greater(a: f64, b: f64) -> f64 {
     if a > b { a } else { b }
 }
 
-/// The greatest lane.
-#[must_use]
-pub(crate) fn greatest(lanes: &Lanes) -> f64 {
-    lanes
-        .iter()
-        .fold(f64::NEG_INFINITY, |best, lane| greater(*lane, best))
-}
-
-/// The least lane.
-#[must_use]
-pub(crate) fn least(lanes: &Lanes) -> f64 {
-    lanes
-        .iter()
-        .fold(f64::INFINITY, |best, lane| lesser(*lane, best))
-}
-
 /// Sum of the first `count` lanes, in order.
 #[must_use]
 pub(crate) fn sum_of_first(lanes: &Lanes, count: usize) -> f64 {

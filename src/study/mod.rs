@@ -6,6 +6,7 @@ pub mod budget;
 pub mod figures;
 pub mod run_warnings;
 pub mod settings;
+pub mod sky_table;
 pub mod stay;
 pub mod trip;
 pub mod typical;

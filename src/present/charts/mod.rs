@@ -11,6 +11,7 @@ mod dashes;
 mod foot;
 mod palette;
 mod scale;
+mod sky_year;
 mod soc_panel;
 mod spread_labels;
 mod stay;
@@ -18,11 +19,13 @@ mod survival_panel;
 mod svg;
 mod text_size;
 mod trip;
+mod year_panel;
 
 #[cfg(test)]
 mod geometry;
 
 pub use autonomy::autonomy_svg;
 pub use budget::budget_svg;
+pub use sky_year::sky_year_svg;
 pub use stay::stay_svg;
 pub use trip::trip_svg;

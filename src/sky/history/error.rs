@@ -93,6 +93,33 @@ pub enum HistoryError {
     NoWholeDay,
 }
 
+impl HistoryError {
+    /// Line of the fault, from 1; `None` where the whole file or the options are at fault.
+    #[must_use]
+    pub fn line(&self) -> Option<u64> {
+        match self {
+            Self::Empty
+            | Self::TooManyRows { .. }
+            | Self::BadStation { .. }
+            | Self::BadOffset { .. }
+            | Self::UnknownName { .. }
+            | Self::NoSuchColumn { .. }
+            | Self::NoWholeDay => None,
+            Self::MissingColumn { .. } | Self::TwoColumns { .. } => Some(1),
+            Self::BadHead { line, .. }
+            | Self::BadNumber { line, .. }
+            | Self::BadDate { line, .. }
+            | Self::NoOffset { line, .. }
+            | Self::OutOfRange { line, .. }
+            | Self::TooMuchSun { line, .. }
+            | Self::MinAboveMax { line, .. }
+            | Self::Twice { line, .. }
+            | Self::NotAscending { line, .. }
+            | Self::NotHourly { line, .. } => Some(*line),
+        }
+    }
+}
+
 impl fmt::Display for HistoryError {
     #[expect(clippy::too_many_lines, reason = "one sentence a fault, nothing else")]
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

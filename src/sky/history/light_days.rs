@@ -115,8 +115,9 @@ fn check(
     if found_wh_m2 <= TWILIGHT_WH_M2 || found_wh_m2.is_nan() {
         return Ok(());
     }
-    // Stations label and average loosely: half an hour either way is allowed.
-    let most_wh_m2 = [0, -HOUR_S / 2, HOUR_S / 2]
+    // Labels of the hour's begin and end get mixed up: an hour either way is allowed, and told by
+    // `Series::is_zone_doubtful`.
+    let most_wh_m2 = [0, -HOUR_S, HOUR_S]
         .into_iter()
         .map(|late_s| span(sun, hours.lat_deg, from_s + late_s, HOUR_S).wh_m2)
         .fold(0.0, f64::max);

@@ -20,7 +20,7 @@
 //!
 //! Up to 3 missing hours in a row take the light of their day; one missing day between two others takes
 //! their mean; both are counted. A longer gap ends a stretch. An irradiation above 1.1 times the extraterrestrial
-//! (and 25 Wh/m² in the hour or 50 in the day for twilight) is refused, as is what is negative, repeated or out of order.
+//! (and 25 Wh/m² in the hour or 50 in the day for twilight; the neighbouring hour's or day's sun if that is more) is refused, as is what is negative, repeated or out of order.
 
 mod columns;
 mod daily_csv;

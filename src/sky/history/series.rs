@@ -82,11 +82,45 @@ impl Series {
         }
     }
 
-    /// Whether the sun of the file stands more than three quarters of an hour off: ours, beyond what clouds
+    /// Whether the sun of the file stands more than half an hour off: ours, beyond what clouds
     /// of the afternoon do.
     #[must_use]
     pub fn is_zone_doubtful(&self) -> bool {
-        self.late_h.abs() > 0.75
+        self.late_h.abs() > 0.5
+    }
+
+    /// What a reader of an answer should know of the record, a sentence each; none for a faultless one.
+    #[must_use]
+    pub fn notices(&self) -> Vec<String> {
+        let mut found = Vec::new();
+        if self.filled_hours > 0 {
+            found.push(format!(
+                "{} h of the record were missing and took the light of their day",
+                self.filled_hours
+            ));
+        }
+        if self.filled_days > 0 {
+            found.push(format!(
+                "{} of the {} days of the record were missing and took the mean of their neighbours",
+                self.filled_days,
+                self.days.len()
+            ));
+        }
+        if self.stretches.len() > 1 {
+            found.push(format!(
+                "the record has gaps: it is in {} stretches, and no run of days crosses from one to the next",
+                self.stretches.len()
+            ));
+        }
+        if self.is_zone_doubtful() {
+            found.push(format!(
+                "the sun of the record stands {:.1} h too {}: check `utc_offset_h` and whether its times are the \
+                 beginning or the end of the hour",
+                self.late_h.abs(),
+                if self.late_h > 0.0 { "late" } else { "early" }
+            ));
+        }
+        found
     }
 
     /// Whether the record is one whole year, whose end joins its beginning.

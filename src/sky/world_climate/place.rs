@@ -111,9 +111,7 @@ pub fn place_climate(
     let support = Support {
         cells: mix.iter().map(Part::support).collect(),
         nearest_cell_km,
-        sunshine_weight: (0..12)
-            .map(|month| weighted(&mix, month, |cell| cell.sunshine_weight))
-            .fold(f64::INFINITY, f64::min),
+        sunshine_weight: sunshine_weight(&mix),
         nearest_station_km: weighted(&mix, 0, |cell| cell.nearest_station_km),
         height_m,
         height_source,
@@ -238,6 +236,17 @@ fn weighted(mix: &[Part], month: usize, of: impl Fn(&CellMonth) -> f64) -> f64 {
         .sum()
 }
 
+/// Mean over the year, each month by its sun: no station is needed in polar night.
+fn sunshine_weight(mix: &[Part]) -> f64 {
+    let (mut weighed, mut sun) = (0.0, 0.0);
+    for month in 0..12 {
+        let month_sun = weighted(mix, month, |cell| cell.ghi_kwh_m2);
+        weighed += month_sun * weighted(mix, month, |cell| cell.sunshine_weight);
+        sun += month_sun;
+    }
+    if sun > 0.0 { weighed / sun } else { 0.0 }
+}
+
 fn height(
     lat_deg: f64,
     lon_deg: f64,
@@ -256,10 +265,11 @@ fn height(
     })
 }
 
-/// Ours: the marks at which a user should be told.
+/// Ours: the marks at which a user should be told. Inside the grid no place is more than 236 km from a
+/// corner of its square.
 fn weaknesses(support: &Support) -> Vec<SupportWarning> {
     let mut found = Vec::new();
-    if support.nearest_cell_km > 200.0 {
+    if support.nearest_cell_km > 240.0 {
         found.push(SupportWarning::FarCells {
             km: support.nearest_cell_km,
         });

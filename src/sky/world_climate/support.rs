@@ -36,9 +36,11 @@ pub struct Support {
     pub cells: Vec<SupportCell>,
     /// Distance of the nearest cell with data.
     pub nearest_cell_km: f64,
-    /// Weight of the sunshine stations behind the sun, lowest of the months: 0 none, above 1 well supported.
+    /// Weight of the sunshine stations behind the sun, mean of the months by their sun: 0 none, above 1
+    /// well supported.
     pub sunshine_weight: f64,
-    /// Nearest temperature station of the cells; a difference of height counts as distance.
+    /// Distance of the nearest temperature station from the cells, mean by share; a difference of height
+    /// counts as distance.
     pub nearest_station_km: f64,
     /// Height that the temperatures are carried to, m.
     pub height_m: f64,
@@ -97,7 +99,7 @@ impl fmt::Display for SupportWarning {
             ),
             Self::FarStation { km } => write!(
                 f,
-                "the nearest temperature record is {km:.0} km away, height counted as distance"
+                "temperature records are some {km:.0} km away, height counted as distance"
             ),
             Self::FarInHeight { difference_m } => write!(
                 f,
