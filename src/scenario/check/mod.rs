@@ -25,12 +25,12 @@ mod windows;
 
 use serde::Serialize;
 
+use super::Scenario;
 use super::defaults;
 use super::document::{pointer_step, scan};
 use super::file::{ScenarioFile, json_schema};
 use super::problem::{Problem, ProblemKind, Refusal};
 use super::structure::check_structure;
-use super::Scenario;
 use entries::Entries;
 use notebook::Notebook;
 
@@ -209,4 +209,3 @@ fn stem(file_name: &str) -> Option<&str> {
     let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
     (!stem.is_empty()).then_some(stem)
 }
-

@@ -1,0 +1,3 @@
+//! Words, tables, charts and reports; formats and never computes.
+
+pub mod plain_text;
