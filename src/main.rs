@@ -1,3 +1,7 @@
 //! Starts the command line.
 
-fn main() {}
+mod cli;
+
+fn main() -> std::process::ExitCode {
+    cli::run()
+}

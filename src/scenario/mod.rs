@@ -10,6 +10,7 @@ mod document;
 mod file;
 mod problem;
 mod structure;
+pub mod templates;
 mod zone;
 
 pub use check::{Assumed, ReadFile, Reading, Warning, read};

@@ -196,6 +196,8 @@ fn list(list: &str, ids: Vec<Option<String>>, notes: &mut Notebook<'_>) -> Ids {
             notes.problem(&path, ProblemKind::ReservedId { found: id.clone() });
         }
         if let Some(first) = gathered.index.get(&id) {
+            // What refers to it may have meant the one that lost its own id.
+            gathered.whole = false;
             let first = format!("/{list}/{first}");
             notes.problem(&path, ProblemKind::DoubledId { found: id, first });
         } else {

@@ -40,6 +40,15 @@ impl<'a> Notebook<'a> {
     pub(super) fn problem_at(&mut self, path: &str, byte: usize, kind: ProblemKind) {
         let (line, column) = self.locate(byte);
         self.spoiled.insert(path.to_owned());
+        if let ProblemKind::UnknownKey {
+            nearest: Some(meant),
+            ..
+        } = &kind
+        {
+            // The key that was meant counts as given, if not well.
+            let above = path.rsplit_once('/').map_or("", |(above, _)| above);
+            self.spoiled.insert(format!("{above}/{meant}"));
+        }
         self.problems.push(Problem {
             line,
             column,

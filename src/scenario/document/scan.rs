@@ -75,7 +75,10 @@ impl Scanner<'_> {
             .collect();
         let found = match rest.chars().next() {
             None => None,
-            Some(first) if word.is_empty() => Some(first.escape_debug().to_string()),
+            Some(first) if word.is_empty() && first.is_control() => {
+                Some(first.escape_debug().to_string())
+            }
+            Some(first) if word.is_empty() => Some(first.to_string()),
             Some(_) => Some(word),
         };
         (self.at, SyntaxError::Unexpected { found, expected })

@@ -54,8 +54,8 @@ pub enum ProblemKind {
         count: usize,
         /// How many there may be.
         allowed: String,
-        /// Of what.
-        unit: &'static str,
+        /// Of what: one, and several.
+        unit: (&'static str, &'static str),
     },
     /// Not `HH:MM`.
     NotATime {

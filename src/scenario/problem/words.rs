@@ -47,15 +47,19 @@ pub(in crate::scenario) fn nearest<S: AsRef<str>>(found: &str, known: &[S]) -> O
         return None;
     }
     let lower = found.to_lowercase();
+    // One slip in three letters, or the same beginning, is still the same word.
+    let slips = (found.chars().count() / 3).max(1);
     known
         .iter()
         .map(|word| {
-            let likeness = strsim::jaro_winkler(&lower, &word.as_ref().to_lowercase());
-            (likeness, word.as_ref())
+            let word = word.as_ref();
+            let known = word.to_lowercase();
+            let distance = strsim::damerau_levenshtein(&lower, &known);
+            (distance, strsim::jaro_winkler(&lower, &known), word)
         })
-        .filter(|(likeness, _)| *likeness > 0.8)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, word)| word.to_owned())
+        .filter(|(distance, likeness, _)| *distance <= slips || *likeness > 0.92)
+        .min_by(|a, b| (a.0.cmp(&b.0)).then(b.1.total_cmp(&a.1)))
+        .map(|(.., word)| word.to_owned())
 }
 
 fn month_name(month: u32) -> &'static str {
@@ -79,9 +83,9 @@ fn month_name(month: u32) -> &'static str {
         .unwrap_or("no month")
 }
 
-/// At most three decimals, none that says nothing.
+/// At most one decimal, none that says nothing.
 fn short(value: f64) -> String {
-    let text = format!("{value:.3}");
+    let text = format!("{value:.1}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
@@ -155,7 +159,10 @@ impl fmt::Display for ProblemKind {
                 count,
                 allowed,
                 unit,
-            } => write!(f, "has {count} {unit}, but must have {allowed}"),
+            } => {
+                let unit = if *count == 1 { unit.0 } else { unit.1 };
+                write!(f, "has {count} {unit}, but must have {allowed}")
+            }
             Self::NotATime { found } => write!(
                 f,
                 "is `{found}`, but must be a time of day from `00:00` to `24:00`"

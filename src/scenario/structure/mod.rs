@@ -110,6 +110,7 @@ impl<'a> Walk<'a> {
             .and_then(Value::as_object)
             .unwrap_or(&empty);
         let mut sound = Map::new();
+        let mut meant: Vec<String> = Vec::new();
         for member in members {
             let below = format!("{path}/{}", pointer_step(&member.key));
             if let Some((_, property)) = properties_get(schema, &member.key) {
@@ -123,13 +124,16 @@ impl<'a> Walk<'a> {
                     .cloned()
                     .collect();
                 let nearest = nearest(&member.key, &known);
+                meant.extend(nearest.clone());
                 let kind = ProblemKind::UnknownKey { nearest, known };
                 self.find(&below, member.key_span.from, kind);
             }
         }
         let required = schema.get("required").and_then(Value::as_array);
         for key in required.into_iter().flatten().filter_map(Value::as_str) {
-            if members.iter().all(|member| member.key != key) {
+            // A misspelt key is not missing as well.
+            let given = members.iter().any(|member| member.key == key);
+            if !given && meant.iter().all(|meant| meant != key) {
                 let allowed = properties_get(schema, key).map_or_else(
                     || "given".to_owned(),
                     |(_, property)| self.allowed(property),
@@ -162,7 +166,7 @@ impl<'a> Walk<'a> {
         path: &str,
     ) -> Option<Value> {
         let limits = (count_of(schema, "minItems"), count_of(schema, "maxItems"));
-        if let Some(kind) = wrong_length(items.len(), limits, "entries") {
+        if let Some(kind) = wrong_length(items.len(), limits, ("entry", "entries")) {
             self.find(path, node.span.from, kind);
             return None;
         }
@@ -215,7 +219,8 @@ impl<'a> Walk<'a> {
 
     fn text(&mut self, node: &Node, text: &str, schema: &'a Value, path: &str) -> Option<Value> {
         let limits = (count_of(schema, "minLength"), count_of(schema, "maxLength"));
-        if let Some(kind) = wrong_length(text.chars().count(), limits, "characters") {
+        if let Some(kind) = wrong_length(text.chars().count(), limits, ("character", "characters"))
+        {
             self.find(path, node.span.from, kind);
             return None;
         }
@@ -265,7 +270,14 @@ impl<'a> Walk<'a> {
 
     fn type_words(&self, schema: &'a Value) -> String {
         match schema.get("type").and_then(Value::as_str) {
-            Some("number" | "integer") => number_words(schema),
+            Some("number" | "integer") => {
+                let words = number_words(schema);
+                if words.starts_with('a') && !words.starts_with("above") {
+                    words
+                } else {
+                    format!("a number {words}")
+                }
+            }
             Some("string") if schema.get("pattern").is_some() => ID_WORDS.to_owned(),
             Some("string") => "a text".to_owned(),
             Some("boolean") => "true or false".to_owned(),
@@ -358,7 +370,7 @@ fn count_of(schema: &Value, key: &str) -> Option<usize> {
 fn wrong_length(
     count: usize,
     (least, most): (Option<usize>, Option<usize>),
-    unit: &'static str,
+    unit: (&'static str, &'static str),
 ) -> Option<ProblemKind> {
     let too_few = least.is_some_and(|least| count < least);
     let too_many = most.is_some_and(|most| count > most);

@@ -1,0 +1,194 @@
+//! `tideover check`: is the file sound, and what will be assumed.
+
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use serde::Serialize;
+use tideover::scenario::{Assumed, Reading, Refusal, Role, Warning, json_schema};
+
+use super::reading::read_scenario;
+use super::{Failure, Outcome, screen};
+
+/// Check a scenario file: problems, doubts, and what is assumed where it says nothing
+#[derive(Debug, Args)]
+pub(super) struct Arguments {
+    /// The scenario file
+    #[arg(required_unless_present = "schema")]
+    scenario: Option<PathBuf>,
+    /// Put the findings as JSON on stdout
+    #[arg(long)]
+    json: bool,
+    /// Print the JSON Schema (2020-12) of scenario files and check nothing
+    #[arg(long, conflicts_with_all = ["scenario", "json", "strict"])]
+    schema: bool,
+    /// Exit with 1 if there is any warning
+    #[arg(long)]
+    strict: bool,
+}
+
+/// The findings as JSON.
+#[derive(Serialize)]
+struct CheckResult<'a> {
+    format: u32,
+    tool: &'static str,
+    scenario: Option<&'a str>,
+    problems: Vec<ProblemLine>,
+    warnings: &'a [Warning],
+    assumed: &'a [Assumed],
+}
+
+#[derive(Serialize)]
+struct ProblemLine {
+    path: String,
+    label: Option<String>,
+    text: String,
+    hint: Option<String>,
+    line: usize,
+    column: usize,
+}
+
+const TOOL: &str = concat!("tideover ", env!("CARGO_PKG_VERSION"));
+
+/// Runs the command.
+pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+    let Some(path) = arguments.scenario.as_ref().filter(|_| !arguments.schema) else {
+        screen::data(&format!("{:#}\n", json_schema()))?;
+        return Ok(Outcome::Done);
+    };
+    let reading = match read_scenario(path) {
+        Ok(reading) => reading,
+        Err(failure) => {
+            if let (true, Failure::Refused { refusal, .. }) = (arguments.json, &failure) {
+                screen::data(&refused_json(refusal))?;
+            }
+            return Err(failure);
+        }
+    };
+    if arguments.json {
+        screen::data(&json(&CheckResult {
+            format: tideover::study::answer::FORMAT,
+            tool: TOOL,
+            scenario: Some(&reading.scenario.title),
+            problems: Vec::new(),
+            warnings: &reading.warnings,
+            assumed: &reading.assumed,
+        }))?;
+    } else {
+        screen::answer(&report(path, &reading))?;
+    }
+    Ok(if arguments.strict && !reading.warnings.is_empty() {
+        Outcome::No
+    } else {
+        Outcome::Done
+    })
+}
+
+fn json(result: &CheckResult<'_>) -> String {
+    serde_json::to_string_pretty(result).map_or_else(|_| String::new(), |text| text + "\n")
+}
+
+fn refused_json(refusal: &Refusal) -> String {
+    let problems = refusal.problems.iter().map(|problem| ProblemLine {
+        path: problem.path.clone(),
+        label: problem.label.clone(),
+        text: problem.kind.to_string(),
+        hint: problem.kind.hint(),
+        line: problem.line,
+        column: problem.column,
+    });
+    json(&CheckResult {
+        format: tideover::study::answer::FORMAT,
+        tool: TOOL,
+        scenario: None,
+        problems: problems.collect(),
+        warnings: &[],
+        assumed: &[],
+    })
+}
+
+fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
+fn report(path: &Path, reading: &Reading) -> String {
+    let scenario = &reading.scenario;
+    let house = scenario
+        .banks
+        .iter()
+        .filter(|bank| bank.role == Role::House);
+    let nights: u32 = scenario.itinerary.legs.iter().map(|leg| leg.nights).sum();
+    let mut text = format!(
+        "{} is sound: {}, {}, {}, {}\n",
+        path.display(),
+        counted(scenario.itinerary.legs.len(), "leg", "legs"),
+        counted(nights as usize, "night", "nights"),
+        counted(house.count(), "house bank", "house banks"),
+        counted(scenario.loads.len(), "load", "loads"),
+    );
+    if !reading.warnings.is_empty() {
+        let count = counted(reading.warnings.len(), "warning", "warnings");
+        let _ = writeln!(text, "\n{count}");
+        for warning in &reading.warnings {
+            let label = warning.label.as_ref();
+            let label = label.map_or_else(String::new, |label| format!(" ({label})"));
+            let _ = writeln!(
+                text,
+                "\n  {}:{}:{}  {}{label}\n    {}",
+                path.display(),
+                warning.line,
+                warning.column,
+                warning.path,
+                warning.text
+            );
+        }
+    }
+    if !reading.assumed.is_empty() {
+        text.push_str("\nassumed, because the file does not say:\n\n");
+        text.push_str(&assumed_lines(&reading.assumed));
+    }
+    text
+}
+
+/// One line an assumption; those that are alike but for their place share one.
+fn assumed_lines(assumed: &[Assumed]) -> String {
+    let mut groups: Vec<(&Assumed, usize)> = Vec::new();
+    for entry in assumed {
+        let alike = groups.iter_mut().find(|(first, _)| {
+            kin(&first.path) == kin(&entry.path)
+                && first.value == entry.value
+                && first.reason == entry.reason
+        });
+        match alike {
+            Some((_, more)) => *more += 1,
+            None => groups.push((entry, 0)),
+        }
+    }
+    let places: Vec<String> = groups
+        .iter()
+        .map(|(first, more)| match more {
+            0 => first.path.clone(),
+            more => format!("{} and {more} more", first.path),
+        })
+        .collect();
+    let width = |texts: &mut dyn Iterator<Item = usize>| texts.max().unwrap_or(0);
+    let place_width = width(&mut places.iter().map(|place| place.chars().count()));
+    let value_width = width(&mut groups.iter().map(|(first, _)| first.value.chars().count()));
+    let mut text = String::new();
+    for (place, (first, _)) in places.iter().zip(&groups) {
+        let _ = writeln!(
+            text,
+            "  {place:<place_width$}  {:<value_width$}  {}",
+            first.value, first.reason
+        );
+    }
+    text
+}
+
+/// A path without its numbers, so that `/banks/0/role` and `/banks/1/role` are alike.
+fn kin(path: &str) -> String {
+    path.split('/')
+        .filter(|step| step.parse::<usize>().is_err())
+        .collect::<Vec<_>>()
+        .join("/")
+}

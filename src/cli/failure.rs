@@ -1,0 +1,72 @@
+//! Why a command failed, its words and its exit status.
+
+use std::fmt;
+use std::io;
+use std::path::PathBuf;
+
+use tideover::scenario::Refusal;
+
+/// Why a command did not come to its end.
+#[derive(Debug)]
+pub(super) enum Failure {
+    /// The scenario file has problems; `unreadable` if a weather file it names could not be read.
+    Refused { refusal: Refusal, unreadable: bool },
+    /// `new` found something at its path.
+    Exists(PathBuf),
+    /// A file is not text.
+    NotUtf8 { path: PathBuf, byte: usize },
+    /// A file is larger than the program reads.
+    TooLarge { path: PathBuf, limit_mb: u64 },
+    /// An act on a file failed.
+    File {
+        act: &'static str,
+        path: PathBuf,
+        error: io::Error,
+    },
+    /// stdout could not be written.
+    Stdout(io::Error),
+}
+
+impl Failure {
+    /// 2 for bad input, 3 for files that cannot be read or written.
+    pub(super) fn status(&self) -> u8 {
+        match self {
+            Self::Refused { unreadable, .. } => {
+                if *unreadable {
+                    3
+                } else {
+                    2
+                }
+            }
+            Self::Exists(_) | Self::NotUtf8 { .. } | Self::TooLarge { .. } => 2,
+            Self::File { .. } | Self::Stdout(_) => 3,
+        }
+    }
+}
+
+impl fmt::Display for Failure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Refused { refusal, .. } => write!(f, "{refusal}"),
+            Self::Exists(path) => writeln!(
+                f,
+                "error: `{}` exists already\n\n    hint: choose another name; `new` never overwrites",
+                path.display()
+            ),
+            Self::NotUtf8 { path, byte } => writeln!(
+                f,
+                "error: `{}` is not UTF-8 text: byte {byte} belongs to no character",
+                path.display()
+            ),
+            Self::TooLarge { path, limit_mb } => writeln!(
+                f,
+                "error: `{}` is larger than {limit_mb} MB",
+                path.display()
+            ),
+            Self::File { act, path, error } => {
+                writeln!(f, "error: cannot {act} `{}`: {error}", path.display())
+            }
+            Self::Stdout(error) => writeln!(f, "error: cannot write the answer: {error}"),
+        }
+    }
+}

@@ -1,0 +1,66 @@
+//! The command line: read, study, present.
+//!
+//! One job: words typed to calls of the library, and its answers to files, screens and exit
+//! statuses. One file a command; only here are files written, text printed and clocks read.
+
+mod check;
+mod failure;
+mod new;
+mod progress;
+mod reading;
+mod screen;
+mod trial_options;
+mod whole_files;
+
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+use failure::Failure;
+
+/// How long a touring vehicle's batteries last: energy budgets and autonomy with honest chances.
+#[derive(Debug, Parser)]
+#[command(
+    version,
+    subcommand_required = true,
+    arg_required_else_help = true,
+    after_help = EXIT_STATUSES
+)]
+struct CommandLine {
+    #[command(subcommand)]
+    command: Command,
+}
+
+const EXIT_STATUSES: &str = "Exit status: 0 done; 1 the answer is no (with --strict); \
+    2 bad usage or bad input; 3 a file could not be read or written, or the run failed.";
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    New(new::Arguments),
+    Check(check::Arguments),
+}
+
+/// What a command ended with when nothing failed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Outcome {
+    /// Done, or the answer is yes.
+    Done,
+    /// The answer is no, and `--strict` was given.
+    No,
+}
+
+/// Runs the command line and returns its exit status.
+pub(crate) fn run() -> ExitCode {
+    let outcome = match CommandLine::parse().command {
+        Command::New(arguments) => new::run(&arguments),
+        Command::Check(arguments) => check::run(&arguments),
+    };
+    match outcome {
+        Ok(Outcome::Done) => ExitCode::SUCCESS,
+        Ok(Outcome::No) => ExitCode::from(1),
+        Err(failure) => {
+            screen::complain(&failure);
+            ExitCode::from(failure.status())
+        }
+    }
+}

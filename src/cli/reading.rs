@@ -1,0 +1,68 @@
+//! Scenario files from disk.
+
+use std::cell::Cell;
+use std::fs::File;
+use std::io::Read as _;
+use std::path::Path;
+
+use tideover::scenario::{ProblemKind, Reading, read};
+
+use super::Failure;
+
+/// Largest scenario file that is read; real ones have some kilobytes.
+const SCENARIO_LIMIT_MB: u64 = 16;
+/// Largest weather file that is read: a century of hours has some 50 MB.
+const WEATHER_LIMIT_MB: u64 = 512;
+
+/// Reads and checks a scenario file, and the weather file it may name.
+pub(super) fn read_scenario(path: &Path) -> Result<Reading, Failure> {
+    let bytes = read_bytes(path, SCENARIO_LIMIT_MB)?;
+    let text = String::from_utf8(bytes).map_err(|error| Failure::NotUtf8 {
+        path: path.to_owned(),
+        byte: error.utf8_error().valid_up_to() + 1,
+    })?;
+    let unreadable = Cell::new(false);
+    let beside = |name: &str| {
+        let weather = path.parent().unwrap_or(Path::new("")).join(name);
+        read_bytes(&weather, WEATHER_LIMIT_MB).map_err(|failure| {
+            unreadable.set(failure.status() == 3);
+            match failure {
+                Failure::File { error, .. } => format!("it cannot be read: {error}"),
+                _ => format!("it is larger than {WEATHER_LIMIT_MB} MB"),
+            }
+        })
+    };
+    let name = path.display().to_string();
+    read(&text, &name, &beside).map_err(|refusal| {
+        let only_weather = refusal
+            .problems
+            .iter()
+            .all(|problem| matches!(problem.kind, ProblemKind::WeatherFile { .. }));
+        Failure::Refused {
+            unreadable: unreadable.get() && only_weather,
+            refusal,
+        }
+    })
+}
+
+/// Reads a whole file of at most `limit_mb`.
+pub(super) fn read_bytes(path: &Path, limit_mb: u64) -> Result<Vec<u8>, Failure> {
+    let cannot = |act| {
+        move |error| Failure::File {
+            act,
+            path: path.to_owned(),
+            error,
+        }
+    };
+    let file = File::open(path).map_err(cannot("open"))?;
+    let limit = limit_mb * 1_000_000;
+    let mut bytes = Vec::new();
+    file.take(limit + 1)
+        .read_to_end(&mut bytes)
+        .map_err(cannot("read"))?;
+    if u64::try_from(bytes.len()).is_ok_and(|length| length > limit) {
+        let path = path.to_owned();
+        return Err(Failure::TooLarge { path, limit_mb });
+    }
+    Ok(bytes)
+}

@@ -1,0 +1,149 @@
+//! The files of one command: whole, and all of them or none.
+//!
+//! One job: every file is first written beside its place and only renamed when all are there, so
+//! that a full disk or an interruption leaves the earlier outputs untouched.
+//! Left out: two commands that write to one folder at the same time.
+
+use std::fs;
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+
+use tempfile::{Builder, NamedTempFile};
+
+use super::Failure;
+
+/// The outputs of one command.
+#[derive(Debug)]
+pub(super) struct WholeFiles {
+    folder: PathBuf,
+    files: Vec<(String, Vec<u8>)>,
+}
+
+#[cfg_attr(
+    not(test),
+    expect(dead_code, reason = "joined by the first command with several outputs")
+)]
+impl WholeFiles {
+    /// Outputs for a folder, which is made when they are written.
+    pub(super) fn into_folder(folder: PathBuf) -> Self {
+        let files = Vec::new();
+        Self { folder, files }
+    }
+
+    /// Adds a file by its name in the folder.
+    pub(super) fn add(&mut self, name: &str, bytes: impl Into<Vec<u8>>) {
+        self.files.push((name.to_owned(), bytes.into()));
+    }
+
+    /// Writes all files and returns their paths, in the order added.
+    pub(super) fn write(self) -> Result<Vec<PathBuf>, Failure> {
+        let existed = self.folder.is_dir();
+        let cannot = |act| {
+            let path = self.folder.clone();
+            move |error| Failure::File { act, path, error }
+        };
+        fs::create_dir_all(&self.folder).map_err(cannot("create the folder"))?;
+        let staged = self.stage();
+        if staged.is_err() && !existed {
+            // Only an empty folder goes: whatever else appeared in it stays.
+            let _ = fs::remove_dir(&self.folder);
+        }
+        staged?
+            .into_iter()
+            .map(|(staged, path)| match staged.persist(&path) {
+                Ok(_) => Ok(path),
+                Err(failed) => Err(Failure::File {
+                    act: "write",
+                    path,
+                    error: failed.error,
+                }),
+            })
+            .collect()
+    }
+
+    fn stage(&self) -> Result<Vec<(NamedTempFile, PathBuf)>, Failure> {
+        self.files
+            .iter()
+            .map(|(name, bytes)| {
+                let path = self.folder.join(name);
+                let staged = stage(&path, bytes)?;
+                Ok((staged, path))
+            })
+            .collect()
+    }
+}
+
+/// Writes the bytes beside `path`, ready to be renamed.
+fn stage(path: &Path, bytes: &[u8]) -> Result<NamedTempFile, Failure> {
+    let cannot = |error| Failure::File {
+        act: "write",
+        path: path.to_owned(),
+        error,
+    };
+    if path.is_dir() {
+        return Err(cannot(std::io::ErrorKind::IsADirectory.into()));
+    }
+    let folder = match path.parent() {
+        Some(parent) if parent != Path::new("") => parent,
+        _ => Path::new("."),
+    };
+    let mut builder = Builder::new();
+    builder.prefix(".tideover-");
+    with_usual_permissions(&mut builder);
+    let mut staged = builder.tempfile_in(folder).map_err(cannot)?;
+    staged
+        .write_all(bytes)
+        .and_then(|()| staged.as_file().sync_all())
+        .map_err(cannot)?;
+    Ok(staged)
+}
+
+/// Readable as any new file: the user's mask applies.
+#[cfg(unix)]
+fn with_usual_permissions(builder: &mut Builder<'_, '_>) {
+    use std::os::unix::fs::PermissionsExt as _;
+    builder.permissions(fs::Permissions::from_mode(0o666));
+}
+
+#[cfg(not(unix))]
+fn with_usual_permissions(_builder: &mut Builder<'_, '_>) {}
+
+/// Writes one new file, whole; never over an existing one.
+pub(super) fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    if path.symlink_metadata().is_ok() {
+        return Err(Failure::Exists(path.to_owned()));
+    }
+    match stage(path, bytes)?.persist_noclobber(path) {
+        Ok(_) => Ok(()),
+        Err(failed) if failed.error.kind() == std::io::ErrorKind::AlreadyExists => {
+            Err(Failure::Exists(path.to_owned()))
+        }
+        Err(failed) => Err(Failure::File {
+            act: "write",
+            path: path.to_owned(),
+            error: failed.error,
+        }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn all_or_none() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let out = folder.path().join("out");
+        let mut first = WholeFiles::into_folder(out.clone());
+        first.add("a.csv", "old");
+        first.write().expect("written");
+
+        fs::create_dir(out.join("b.csv")).expect("a folder in the way");
+        let mut second = WholeFiles::into_folder(out.clone());
+        second.add("a.csv", "new");
+        second.add("b.csv", "new");
+        assert!(second.write().is_err());
+        assert_eq!(fs::read_to_string(out.join("a.csv")).expect("there"), "old");
+        assert_eq!(fs::read_dir(&out).expect("there").count(), 2);
+    }
+}

@@ -1,0 +1,38 @@
+//! Starter scenarios for `new`, commented by `note`s.
+//!
+//! One job: the texts. Each is a whole scenario that `check` accepts.
+
+/// A starter scenario.
+#[derive(Debug, Clone, Copy)]
+pub struct Template {
+    /// What it is called by.
+    pub name: &'static str,
+    /// What it is for, in a line.
+    pub summary: &'static str,
+    /// The scenario file.
+    pub text: &'static str,
+}
+
+/// Every template, the simplest first.
+pub const TEMPLATES: [Template; 4] = [
+    Template {
+        name: "weekend",
+        summary: "one lithium bank charged while driving, a fridge and lights, two nights",
+        text: include_str!("weekend.json"),
+    },
+    Template {
+        name: "two-banks",
+        summary: "a cabin bank and a box bank, two chargers, a solar panel, six nights",
+        text: include_str!("two-banks.json"),
+    },
+    Template {
+        name: "trailer",
+        summary: "a trailer with its own bank, charged through the plug while towing",
+        text: include_str!("trailer.json"),
+    },
+    Template {
+        name: "van-lead-acid",
+        summary: "a van on AGM with a mains charger for powered sites",
+        text: include_str!("van-lead-acid.json"),
+    },
+];
