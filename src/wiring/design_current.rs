@@ -4,8 +4,10 @@
 //! can happen at once. The conductor that follows is in [`super::sizing`].
 //!
 //! The rule for a run that carries several: everything that can be on with the engine running is
-//! added up, everything that can be on while parked likewise, and the larger sum counts. A load
-//! that runs some of the time counts in full; windows of the day are not set against each other.
+//! added up, everything that can be on while parked likewise, and the larger sum counts. What flows
+//! the other way (a charger's output on the run between a bank and its fuse block) is summed apart:
+//! the two can only lessen each other. A load that runs some of the time counts in full; windows of
+//! the day are not set against each other.
 //! Left out: starting currents of motors, which the margin of the fuse has to bear.
 
 use crate::scenario::{
@@ -31,6 +33,15 @@ pub const CLOUD_EDGE: f64 = 1.25;
 /// Hours from which a current counts as continuous (wiring codes' usual three, from memory).
 pub const CONTINUOUS_HOURS: f64 = 3.0;
 
+/// Which way a current flows on a run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Flow {
+    /// From its beginning to its end.
+    Along,
+    /// Charge into the bank at its beginning.
+    Against,
+}
+
 /// What one charger, panel or load adds.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Part {
@@ -46,6 +57,8 @@ pub struct Part {
     pub with_engine: bool,
     /// Whether it can be on while parked.
     pub parked: bool,
+    /// Which way it flows.
+    pub flow: Flow,
 }
 
 /// The design current of a run.
@@ -100,18 +113,24 @@ pub enum ChargerSide {
 #[must_use]
 pub fn charger_side(scenario: &Scenario, run: &Run, index: usize) -> ChargerSide {
     let charger = &scenario.chargers[index];
+    let ends = [run.from, run.to];
     let this = RunEnd::Charger(index);
-    let taker = RunEnd::Bank(charger.to);
-    if charger.from == ChargerSource::Mains || run.from == this {
+    let feeds = |end: &RunEnd| match (charger.from, *end) {
+        (ChargerSource::Alternator, RunEnd::Alternator) => true,
+        (ChargerSource::Alternator, RunEnd::Bank(bank)) => scenario.banks[bank].role == Role::Start,
+        (ChargerSource::Bank(giver), RunEnd::Bank(bank)) => giver == bank,
+        _ => false,
+    };
+    let at_feeder = ends
+        .iter()
+        .any(|end| feeds(end) && *end != RunEnd::Bank(charger.to));
+    let at_taker = ends.contains(&RunEnd::Bank(charger.to));
+    if charger.from == ChargerSource::Mains || (at_taker && !at_feeder) {
         ChargerSide::Output
-    } else if run.to == this {
-        ChargerSide::Input
-    } else if run.to == taker {
-        if matches!(run.from, RunEnd::Charger(_) | RunEnd::Panel(_)) {
-            ChargerSide::Output
-        } else {
-            ChargerSide::Through
-        }
+    } else if at_taker {
+        ChargerSide::Through
+    } else if run.from == this && !at_feeder {
+        ChargerSide::Output
     } else {
         ChargerSide::Input
     }
@@ -154,6 +173,7 @@ fn charger_part(scenario: &Scenario, run: &Run, index: usize) -> Part {
         continuous: true,
         with_engine: true,
         parked: charger.needs == Needs::Always,
+        flow: flow(side == ChargerSide::Output && run.from == RunEnd::Bank(charger.to)),
     }
 }
 
@@ -197,6 +217,7 @@ fn panel_part(scenario: &Scenario, run: &Run, panel: &Panel) -> Part {
         continuous: true,
         with_engine: true,
         parked: true,
+        flow: flow(run.from == RunEnd::Bank(panel.to)),
     }
 }
 
@@ -246,6 +267,7 @@ fn load_part(scenario: &Scenario, load: &Load) -> Part {
         continuous,
         with_engine: load.when != When::Parked && load.place != Where::Camp,
         parked: load.when != When::Ignition && load.place != Where::Driving && !at_departure,
+        flow: Flow::Along,
     }
 }
 
@@ -278,23 +300,24 @@ pub fn parts(scenario: &Scenario, run: &Run) -> Vec<Part> {
 #[must_use]
 pub fn design_current(scenario: &Scenario, run: &Run) -> DesignCurrent {
     let parts = parts(scenario, run);
-    let sum = |on: &dyn Fn(&Part) -> bool| {
-        parts
+    let mut worst = (0.0, true, Flow::Along);
+    for (engine, way) in [
+        (false, Flow::Along),
+        (true, Flow::Along),
+        (false, Flow::Against),
+        (true, Flow::Against),
+    ] {
+        let sum: f64 = parts
             .iter()
-            .filter(|p| on(p))
+            .filter(|p| is_on(p, engine, way))
             .map(|p| p.current_a)
-            .sum::<f64>()
-    };
-    let (with_engine_a, parked_a) = (sum(&|p| p.with_engine), sum(&|p| p.parked));
-    let engine_rules = with_engine_a > parked_a;
-    let on = |p: &&Part| {
-        if engine_rules {
-            p.with_engine
-        } else {
-            p.parked
+            .sum();
+        if sum > worst.0 {
+            worst = (sum, engine, way);
         }
-    };
-    let current_a = with_engine_a.max(parked_a);
+    }
+    let (current_a, engine, way) = worst;
+    let on = |p: &&Part| is_on(p, engine, way);
     let continuous_a = parts
         .iter()
         .filter(on)
@@ -312,9 +335,10 @@ pub fn design_current(scenario: &Scenario, run: &Run) -> DesignCurrent {
         };
     }
     let basis = match parts.as_slice() {
+        [] => "nothing that draws current".to_string(),
         [one] => one.words.clone(),
         several => {
-            let state = if engine_rules {
+            let state = if engine {
                 "with the engine running"
             } else {
                 "parked"
@@ -335,6 +359,23 @@ pub fn design_current(scenario: &Scenario, run: &Run) -> DesignCurrent {
         continuous_a,
         basis,
     }
+}
+
+fn flow(is_against: bool) -> Flow {
+    if is_against {
+        Flow::Against
+    } else {
+        Flow::Along
+    }
+}
+
+fn is_on(part: &Part, engine: bool, way: Flow) -> bool {
+    part.flow == way
+        && if engine {
+            part.with_engine
+        } else {
+            part.parked
+        }
 }
 
 fn own_current(scenario: &Scenario, run: &Run) -> Option<(f64, String)> {

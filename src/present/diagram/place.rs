@@ -11,11 +11,11 @@ use super::graph::NodeKind;
 use super::order::{Layered, Piece};
 
 /// Distance of neighbouring lines: room for a label of two lines.
-pub(super) const PITCH: f64 = 34.0;
+pub(super) const PITCH: f64 = 38.0;
 /// Distance of neighbouring boxes.
 const BOX_GAP: f64 = 14.0;
 /// Least height of a box other than a load.
-const LEAST_BOX: f64 = 48.0;
+const LEAST_BOX: f64 = 52.0;
 /// What a load's box is lower than the pitch.
 const LOAD_INSET: f64 = 8.0;
 

@@ -68,11 +68,11 @@ pub struct Layout {
 }
 
 /// Size of the words beside wires.
-pub(super) const LABEL_SIZE: f64 = 11.0;
+pub(super) const LABEL_SIZE: f64 = 13.0;
 /// Size of a fuse.
 pub(super) const FUSE: (f64, f64) = (20.0, 9.0);
-const FUSE_ROOM: f64 = 30.0;
-const TRACK: f64 = 10.0;
+const FUSE_ROOM: f64 = 28.0;
+const TRACK: f64 = 9.0;
 /// Lines closer than this could be taken for one.
 const APART: f64 = 6.0;
 
@@ -134,7 +134,7 @@ fn entry_is_free(layered: &Layered, places: &Places, gap: usize, index: usize, y
     let node = layered.pieces[gap][index].to;
     let room = places.height[node] / 2.0 - 10.0;
     let inside = layered.kinds[node] == NodeKind::Bend || (y - places.middle[node]).abs() <= room;
-    let near = |other: usize| other != index && (places.enters[gap][other] - y).abs() < 29.0;
+    let near = |other: usize| other != index && (places.enters[gap][other] - y).abs() < 33.0;
     inside && !(0..places.enters[gap].len()).any(near)
 }
 
@@ -246,9 +246,9 @@ fn below_text(label: &super::graph::Label) -> String {
 fn box_width(kind: NodeKind) -> f64 {
     match kind {
         NodeKind::Bend => 20.0,
-        NodeKind::Block => 88.0,
-        NodeKind::Load => 176.0,
-        _ => 138.0,
+        NodeKind::Block => 92.0,
+        NodeKind::Load => 208.0,
+        _ => 152.0,
     }
 }
 
