@@ -377,3 +377,62 @@ pub fn end_of(s: &Scenario, id: &str) -> RunEnd {
         RunEnd::Load(at(s.loads.iter().map(|l| &l.id).collect()).expect("a known id"))
     }
 }
+
+/// A system of any shape: up to five banks, six chargers, four panels, thirty loads; `below(n)` draws
+/// a number from 0 to n - 1.
+pub fn drawn(below: &mut impl FnMut(usize) -> usize) -> Scenario {
+    let mut s = empty("drawn");
+    let houses = 1 + below(4);
+    for number in 0..houses {
+        let chemistry = Chemistry::ALL[below(4)];
+        s.banks.push(bank(
+            &format!("house-{number}"),
+            Role::House,
+            chemistry,
+            100.0,
+        ));
+    }
+    if below(4) > 0 {
+        s.banks
+            .push(bank("starter", Role::Start, Chemistry::Flooded, 90.0));
+    }
+    for number in 0..below(7) {
+        let to = below(houses);
+        let from = match below(4) {
+            0 => ChargerSource::Mains,
+            1 if to > 0 => ChargerSource::Bank(below(to)),
+            _ => ChargerSource::Alternator,
+        };
+        s.chargers
+            .push(charger(&format!("charger-{number}"), from, to, 20.0));
+    }
+    for number in 0..below(5) {
+        let to = below(houses);
+        let shares = s
+            .chargers
+            .iter()
+            .position(|charger| charger.to == to)
+            .filter(|_| number % 2 == 0);
+        s.solar
+            .push(panel(&format!("panel-{number}"), to, 150.0, shares));
+    }
+    for number in 0..below(31) {
+        let on = below(s.banks.len());
+        let when = if below(3) == 0 {
+            When::Ignition
+        } else {
+            When::Always
+        };
+        s.loads
+            .push(steady(&format!("load-{number}"), on, 20.0, when));
+    }
+    for suggested in tideover::wiring::suggest(&s) {
+        if below(5) > 0 {
+            let carries: Vec<RunEnd> = suggested.carries.iter().map(|id| end_of(&s, id)).collect();
+            let ends = (end_of(&s, &suggested.from), end_of(&s, &suggested.to));
+            let one = run(&suggested.id, ends.0, ends.1, 2.5, &carries);
+            s.runs.push(one);
+        }
+    }
+    s
+}
