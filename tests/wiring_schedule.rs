@@ -1,35 +1,16 @@
 //! The cable and fuse schedule of whole systems.
 //!
-//! One job: what is asked of every line, the laws it must hold, and each way to fail. Figures by
+//! One job: what is asked of every line. Ways to fail are in `wiring_refusals`, laws of sizing in `wiring_laws`. Figures by
 //! hand show their working.
 
 mod systems;
 
-use proptest::prelude::*;
-use systems::{empty, end_of, large, run, small};
-use tideover::scenario::{Controller, Insulation, Inverter, Kept, RunEnd, Scenario};
-use tideover::wiring::ampacity::Surroundings;
-use tideover::wiring::fuses::{Duty, FuseType, Status};
-use tideover::wiring::schedule::{Breaking, ChosenBy, ScheduledRun};
-use tideover::wiring::sizing::{RuledBy, RunDemand, size_run};
+use systems::{end_of, index, large, line, run, small};
+use tideover::scenario::{Controller, Insulation, Inverter, Kept, RunEnd};
+use tideover::wiring::fuses::{FuseType, Status};
+use tideover::wiring::schedule::Breaking;
+use tideover::wiring::sizing::RuledBy;
 use tideover::wiring::{run_resistance_ohm, schedule};
-
-fn line(scenario: &Scenario, id: &str) -> ScheduledRun {
-    let answer = schedule(scenario, None);
-    answer
-        .runs
-        .into_iter()
-        .find(|run| run.id == id)
-        .expect("the run is scheduled")
-}
-
-fn index(scenario: &Scenario, id: &str) -> usize {
-    scenario
-        .runs
-        .iter()
-        .position(|run| run.id == id)
-        .expect("the run is there")
-}
 
 /// By hand: 40 A × 14.4 V ÷ 0.92 ÷ 13.0 V = 48.16 A; × 1.25 = 60.2 A, next terminal fuse 75 A; AWG 6 carries
 /// 120 × √(65/75) = 111.7 A, AWG 8 74.5 A: 16 mm² by current. 0.36 V ÷ 48.16 A = 7.475 mΩ over 9.1 m:
@@ -182,121 +163,6 @@ fn a_lithium_main_fuse_is_no_blade_and_a_branch_hangs_behind_it() {
     assert!((fuse.rating_a - 30.0).abs() < 1e-9);
 }
 
-/// By hand: 6 mm² carries AWG 10's 60 A × 0.931 = 55.9 A and reaches 40 + 65 (48.16/55.86)² = 88.3 °C; 3.3 × 1.2685 ×
-/// 9.1 m = 38.1 mΩ, × 48.16 A = 1.83 V.
-#[test]
-fn the_users_own_choice_is_checked_and_cured() {
-    let mut scenario = small();
-    let feed = index(&scenario, "feed-main");
-    scenario.runs[feed].mm2 = Some(6.0);
-    scenario.runs[feed].fuse_a = Some(50.0);
-    let run = line(&scenario, "feed-main");
-    assert!(!run.pass && run.chosen_by == ChosenBy::User);
-    let fails: Vec<&str> = run.problems.iter().map(|p| p.fails.as_str()).collect();
-    assert_eq!(
-        fails,
-        [
-            "fuse 50 A is below 1.25 × 48.2 A = 60.2 A",
-            "drops 1.83 V (15.3 %), over the limit of 3.0 %",
-            "12.37 V arrive of 14.20 V, main-dcdc stops below 13 V",
-        ]
-    );
-    let cure = "35 mm² with a fuse of 75 A (terminal bolt (ISO 8820-6))";
-    assert!(
-        run.problems.iter().all(|p| p.would_do == cure),
-        "{:?}",
-        run.problems
-    );
-    assert!(
-        run.warnings
-            .iter()
-            .any(|w| w.contains("\"6 mm\"") && w.contains("4.59 mm²")),
-        "{:?}",
-        run.warnings
-    );
-    // What would do, does.
-    scenario.runs[feed].mm2 = Some(35.0);
-    scenario.runs[feed].fuse_a = Some(75.0);
-    let run = line(&scenario, "feed-main");
-    assert!(run.pass, "{:?}", run.problems);
-    assert!(run.far_end_v.expect("volts") > 13.0);
-}
-
-#[test]
-fn refuses_a_fuse_above_what_the_conductor_carries() {
-    let mut scenario = small();
-    let feed = index(&scenario, "main-out");
-    scenario.runs[feed].mm2 = Some(6.0);
-    scenario.runs[feed].fuse_a = Some(100.0);
-    let run = line(&scenario, "main-out");
-    assert_eq!(
-        run.problems[0].fails,
-        "fuse 100 A is above the 55.9 A that 6 mm² carries here"
-    );
-    assert_eq!(
-        run.problems[0].would_do,
-        "at least 16 mm², or 6 mm² with a fuse of 50 A (terminal bolt (ISO 8820-6))"
-    );
-}
-
-#[test]
-fn refuses_each_hopeless_case_in_words() {
-    let mut scenario = small();
-    let feed = index(&scenario, "feed-main");
-    let fails = |scenario: &Scenario| line(scenario, "feed-main").problems[0].fails.clone();
-    scenario.runs[feed].mm2 = Some(0.75);
-    assert_eq!(
-        fails(&scenario),
-        "0.75 mm² is below AWG 18, the smallest size for which 33 CFR 183.425 gives a current"
-    );
-    scenario.runs[feed].mm2 = Some(2.5);
-    assert_eq!(
-        fails(&scenario),
-        "2.5 mm² carries 32.6 A here, the run asks for 48.2 A"
-    );
-    scenario.runs[feed].mm2 = None;
-    scenario.runs[feed].one_way_m = 60.0;
-    assert_eq!(
-        fails(&scenario),
-        "no single conductor up to 120 mm² keeps the drop within 0.36 V over 60 m"
-    );
-    scenario.runs[feed].one_way_m = 4.5;
-    scenario.runs[feed].insulation = Insulation::new(60).expect("a rating");
-    scenario.runs[feed].ambient_c = 60.0;
-    assert_eq!(
-        fails(&scenario),
-        "no single conductor up to 120 mm² carries here the 75 A of the fuse for 48.2 A"
-    );
-    scenario.runs[feed].ambient_c = 40.0;
-    scenario.chargers[0].output_a = 900.0;
-    assert_eq!(
-        fails(&scenario),
-        "no standard fuse of at least 1354.5 A breaks what this source can drive"
-    );
-    scenario.chargers[0].output_a = 40.0;
-    scenario.runs[feed].fuse_a = Some(77.0);
-    assert_eq!(fails(&scenario), "77 A is not a standard rating");
-    scenario.runs[feed].fuse_a = None;
-    scenario.chargers[0].min_input_v = 14.4;
-    let run = line(&scenario, "feed-main");
-    assert!(
-        run.problems[0].would_do.ends_with("no cable cures this"),
-        "{:?}",
-        run.problems
-    );
-}
-
-#[test]
-fn refuses_a_run_that_carries_nothing() {
-    let mut scenario = empty("bare");
-    scenario.banks = small().banks;
-    scenario.runs = vec![run("odd", RunEnd::Alternator, RunEnd::Bank(0), 1.0, &[])];
-    assert_eq!(
-        line(&scenario, "odd").problems[0].fails,
-        "nothing that the run carries draws current"
-    );
-}
-
 #[test]
 fn poor_insulation_in_an_engine_space_is_warned_of() {
     let mut scenario = small();
@@ -412,78 +278,4 @@ fn whole_systems_pass_with_what_the_schedule_picks() {
         }
     }
     assert!(matches!(end_of(&small(), "roof"), RunEnd::Panel(0)));
-}
-
-fn any_demand() -> impl Strategy<Value = RunDemand> {
-    let duty = prop_oneof![
-        Just(Duty::BehindMain),
-        (500.0..20_000.0, any::<bool>()).prop_map(|(breaking_a, lithium)| Duty::AtSource {
-            breaking_a,
-            lithium
-        }),
-    ];
-    let around = (0..7_usize, -20.0..90.0, any::<bool>(), 0..30_u32).prop_map(
-        |(rating, ambient_c, engine_space, bundled)| Surroundings {
-            insulation: Insulation::new(Insulation::ALL[rating]).expect("a rating"),
-            ambient_c,
-            engine_space,
-            bundled,
-        },
-    );
-    (
-        0.1..320.0,
-        0.2..30.0,
-        0.05..2.4,
-        around,
-        duty,
-        prop_oneof![Just(12.0), Just(24.0)],
-    )
-        .prop_map(
-            |(current_a, one_way_m, allowed_drop_v, around, duty, system_voltage_v)| RunDemand {
-                current_a,
-                one_way_m,
-                allowed_drop_v,
-                around,
-                duty,
-                system_voltage_v,
-                fuse_a: None,
-            },
-        )
-}
-
-/// `None` is no single conductor: larger than all.
-fn size(demand: &RunDemand) -> f64 {
-    size_run(demand).area_mm2.unwrap_or(f64::INFINITY)
-}
-
-proptest! {
-    #[test]
-    fn law_more_asked_never_gives_a_smaller_conductor(demand in any_demand(), more in 1.0..3.0_f64) {
-        let least = size(&demand);
-        let hotter = Surroundings { ambient_c: demand.around.ambient_c + 10.0 * more, ..demand.around };
-        let fuller = Surroundings { bundled: demand.around.bundled + 3, ..demand.around };
-        let harder = [
-            RunDemand { current_a: demand.current_a * more, ..demand },
-            RunDemand { one_way_m: demand.one_way_m * more, ..demand },
-            RunDemand { allowed_drop_v: demand.allowed_drop_v / more, ..demand },
-            RunDemand { around: hotter, ..demand },
-            RunDemand { around: fuller, ..demand },
-        ];
-        for one in &harder {
-            let needed = size(one);
-            prop_assert!(needed >= least, "{:?} takes {} mm², {:?} took {}", one, needed, demand, least);
-        }
-    }
-
-    #[test]
-    fn law_the_fuse_window_and_the_drop_always_hold(demand in any_demand()) {
-        let sizing = size_run(&demand);
-        if let (Some(area), Some(fuse)) = (sizing.area_mm2, sizing.fuse) {
-            let carries = demand.around.ampacity_a(area).expect("in the table");
-            prop_assert!(fuse.rating_a >= 1.25 * demand.current_a - 1e-9);
-            prop_assert!(fuse.rating_a <= carries + 1e-9, "{} A on {} mm²", fuse.rating_a, area);
-            prop_assert!(demand.drop_v(area) <= demand.allowed_drop_v + 1e-9);
-            prop_assert!(demand.conductor_c(area) <= f64::from(demand.around.insulation.rating_c()) + 1e-9);
-        }
-    }
 }
