@@ -307,6 +307,23 @@ fn a_ring_of_runs_is_drawn_all_the_same() {
     check(&scenario);
 }
 
+/// Systems of many shapes from a counter-based draw; the number of a failing one is printed.
+#[test]
+fn law_nothing_overlaps_in_systems_of_many_shapes() {
+    for number in 0..300_u64 {
+        let mut state = number.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1;
+        let mut below = |limit: usize| -> usize {
+            state = state
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407);
+            usize::try_from(state >> 33).expect("31 bits") % limit
+        };
+        let scenario = systems::drawn(&mut below);
+        let outcome = std::panic::catch_unwind(|| check(&scenario));
+        assert!(outcome.is_ok(), "system {number}");
+    }
+}
+
 /// Writes the pictures where the environment asks for them, to be looked at.
 #[test]
 fn pictures_are_whole() {

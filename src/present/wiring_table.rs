@@ -3,11 +3,15 @@
 //! One job: verdict, table, what fails, what to watch, cautions. The spreadsheet is in `wiring_csv`.
 
 use comfy_table::{
-    CellAlignment, ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle,
+    CellAlignment, ColumnConstraint, ContentArrangement, ContentLineStyle, LineStyle, Table,
+    TableStyle,
 };
 
 use super::wiring_csv::ruled_by;
 use crate::wiring::schedule::{ChosenBy, Schedule, ScheduledRun};
+
+/// Up to so many runs are named in a note.
+const NAMED: usize = 6;
 
 /// A rule under the header, nothing around: as the other tables.
 const PLAIN: TableStyle = TableStyle::new()
@@ -15,16 +19,24 @@ const PLAIN: TableStyle = TableStyle::new()
     .header_separator(LineStyle::none().fill('-'))
     .content_lines(ContentLineStyle::none());
 
-const HEADINGS: [&str; 11] = [
+/// Columns left to the lines below the table on a screen narrower than [`WIDE`].
+const ONLY_WIDE: [usize; 3] = [7, 9, 12];
+
+/// Least width for all columns.
+const WIDE: u16 = 106;
+
+const HEADINGS: [&str; 13] = [
     "run",
     "design A",
-    "length m",
-    "by current mm²",
+    "one way m",
+    "by amps mm²",
     "by drop mm²",
-    "conductor",
+    "take mm²",
+    "AWG",
     "ruled by",
-    "fuse",
-    "drop",
+    "fuse A",
+    "drop V",
+    "drop %",
     "far end V",
     "heat W",
 ];
@@ -59,10 +71,11 @@ pub fn wiring_text(schedule: &Schedule, width: u16) -> String {
         parts.push(table(schedule, width));
     }
     for run in &schedule.runs {
-        let remarks = remarks(run, usize::from(width));
-        if !remarks.is_empty() {
-            parts.push(remarks);
-        }
+        parts.push(remarks(run, usize::from(width)));
+    }
+    let notes = notes(schedule, usize::from(width));
+    if !notes.is_empty() {
+        parts.push(format!("Notes\n{notes}"));
     }
     let cautions: Vec<String> = schedule
         .cautions
@@ -79,33 +92,54 @@ fn table(schedule: &Schedule, width: u16) -> String {
         .load_style(PLAIN)
         .set_content_arrangement(ContentArrangement::Dynamic)
         .set_width(width)
-        .set_header(HEADINGS);
+        .set_header(shown(HEADINGS.map(str::to_string).to_vec(), width));
     for run in &schedule.runs {
-        table.add_row(row(run));
+        table.add_row(shown(row(run), width));
     }
-    for index in [1, 2, 3, 4, 8, 9, 10] {
-        if let Some(column) = table.column_mut(index) {
+    let widest = schedule
+        .runs
+        .iter()
+        .map(|run| run.id.chars().count())
+        .max()
+        .unwrap_or(0);
+    if let Some(column) = table.column_mut(0)
+        && widest <= usize::from(width) / 4
+    {
+        column.set_constraint(ColumnConstraint::ContentWidth);
+    }
+    for (index, heading) in shown(HEADINGS.map(str::to_string).to_vec(), width)
+        .iter()
+        .enumerate()
+    {
+        if heading != "run"
+            && heading != "ruled by"
+            && let Some(column) = table.column_mut(index)
+        {
             column.set_cell_alignment(CellAlignment::Right);
         }
     }
     table.to_string()
 }
 
+/// The cells for which there is room.
+fn shown(cells: Vec<String>, width: u16) -> Vec<String> {
+    let has_room = |index: &usize| width >= WIDE || !ONLY_WIDE.contains(index);
+    cells
+        .into_iter()
+        .enumerate()
+        .filter(|(index, _)| has_room(index))
+        .map(|(_, cell)| cell)
+        .collect()
+}
+
 fn row(run: &ScheduledRun) -> Vec<String> {
     let size =
         |mm2: Option<f64>| mm2.map_or_else(|| "none does".to_string(), |mm2| mm2.to_string());
-    let conductor = run.mm2.map_or_else(
-        || "none does".to_string(),
-        |mm2| {
-            let awg = run.awg.as_deref().unwrap_or("above AWG 4/0");
-            let yours = if run.chosen_by == ChosenBy::User {
-                ", yours"
-            } else {
-                ""
-            };
-            format!("{mm2} mm² ({awg}{yours})")
-        },
-    );
+    let yours = |by: ChosenBy| if by == ChosenBy::User { " yours" } else { "" };
+    let gauge = run
+        .awg
+        .as_deref()
+        .map_or("over 4/0", |awg| awg.trim_start_matches("AWG "));
     let fuse = run.fuse.as_ref().map_or_else(
         || "none fits".to_string(),
         |fuse| {
@@ -114,25 +148,16 @@ fn row(run: &ScheduledRun) -> Vec<String> {
             } else {
                 String::new()
             };
-            let yours = if fuse.chosen_by == ChosenBy::User {
-                ", yours"
-            } else {
-                ""
-            };
-            format!("{number}{} A, {}{yours}", fuse.rating_a, fuse.words)
+            format!("{number}{}{}", fuse.rating_a, yours(fuse.chosen_by))
         },
     );
     let decimals = |value: Option<f64>, places: usize| {
         value.map_or_else(|| "-".to_string(), |v| format!("{v:.places$}"))
     };
-    let drop = match (run.drop_v, run.drop_percent) {
-        (Some(volts), Some(percent)) => format!("{volts:.2} V, {percent:.1} %"),
-        _ => "-".to_string(),
-    };
     let name = if run.pass {
         run.id.clone()
     } else {
-        format!("{} FAILS", run.id)
+        format!("{}\nFAILS", run.id)
     };
     vec![
         name,
@@ -140,10 +165,16 @@ fn row(run: &ScheduledRun) -> Vec<String> {
         run.one_way_m.to_string(),
         size(run.by_ampacity_mm2),
         size(run.by_drop_mm2),
-        conductor,
+        format!("{}{}", size(run.mm2), yours(run.chosen_by)),
+        if run.mm2.is_some() {
+            gauge.to_string()
+        } else {
+            "-".to_string()
+        },
         ruled_by(run).to_string(),
         fuse,
-        drop,
+        decimals(run.drop_v, 2),
+        decimals(run.drop_percent, 1),
         decimals(run.far_end_v, 2),
         decimals(run.heat_w, 1),
     ]
@@ -158,6 +189,15 @@ fn remarks(run: &ScheduledRun, width: usize) -> String {
         "",
         width,
     )];
+    if width < usize::from(WIDE)
+        && let (Some(drop_v), Some(heat_w)) = (run.drop_v, run.heat_w)
+    {
+        let rest = format!(
+            "ruled by {}; drops {drop_v:.2} V, {heat_w:.1} W of heat",
+            ruled_by(run)
+        );
+        lines.push(wrapped(&rest, "  ", width));
+    }
     for problem in &run.problems {
         lines.push(wrapped(
             &format!("fails: {}; would do: {}", problem.fails, problem.would_do),
@@ -166,13 +206,54 @@ fn remarks(run: &ScheduledRun, width: usize) -> String {
         ));
     }
     if let Some(fuse) = &run.fuse {
-        for place in &fuse.places {
-            lines.push(wrapped(&format!("fuse {}", place.text), "  ", width));
+        let places: Vec<&str> = fuse
+            .places
+            .iter()
+            .map(|place| place.text.as_str())
+            .collect();
+        let short_circuit = if fuse.prospective_a > 0.0 {
+            format!(
+                "; a short circuit there could reach some {:.0} A",
+                fuse.prospective_a
+            )
+        } else {
+            String::new()
+        };
+        lines.push(wrapped(
+            &format!(
+                "fuse: {}, {}{short_circuit}",
+                fuse.words,
+                places.join(" and ")
+            ),
+            "  ",
+            width,
+        ));
+    }
+    lines.join("\n")
+}
+
+/// Each note once, with the runs that it is about.
+fn notes(schedule: &Schedule, width: usize) -> String {
+    let mut notes: Vec<(&str, Vec<&str>)> = Vec::new();
+    for run in &schedule.runs {
+        for warning in &run.warnings {
+            match notes.iter_mut().find(|(text, _)| text == warning) {
+                Some((_, runs)) => runs.push(&run.id),
+                None => notes.push((warning, vec![&run.id])),
+            }
         }
     }
-    for warning in &run.warnings {
-        lines.push(wrapped(&format!("note: {warning}"), "  ", width));
-    }
+    let lines: Vec<String> = notes
+        .iter()
+        .map(|(text, runs)| {
+            let about = if runs.len() > NAMED {
+                format!("{} runs", runs.len())
+            } else {
+                runs.join(", ")
+            };
+            wrapped(&format!("{about}: {text}"), "  - ", width)
+        })
+        .collect();
     lines.join("\n")
 }
 

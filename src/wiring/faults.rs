@@ -22,6 +22,12 @@ pub fn problems(
         return vec![no_conductor(run, demand, sizing)];
     };
     let mut found = Vec::new();
+    if demand.current_a <= 0.0 {
+        found.push(Problem {
+            fails: "nothing that the run carries draws current".to_string(),
+            would_do: "the ids of the chargers, panels or loads behind it in `carries`".to_string(),
+        });
+    }
     conductor_problems(demand, area, &mut found);
     fuse_problems(run, demand, area, line, &mut found);
     drop_problems(scenario, run, demand, line, &mut found);

@@ -108,6 +108,18 @@ impl FuseType {
         }
     }
 
+    /// The family in a word or two, for a narrow column.
+    #[must_use]
+    pub fn short_words(self) -> &'static str {
+        match self {
+            Self::BladeMedium => "blade",
+            Self::BladeHighCurrent => "high-current blade",
+            Self::TerminalBolt => "terminal bolt",
+            Self::Strip => "bolt-in strip",
+            Self::ClassT => "class T",
+        }
+    }
+
     /// Whether it is one of the blade families, which are never a lithium bank's main fuse.
     #[must_use]
     pub fn is_blade(self) -> bool {

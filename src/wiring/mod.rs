@@ -2,7 +2,7 @@
 //!
 //! A shelf of pure functions. [`conductors`], [`ampacity`], [`voltage_drop`], [`fuses`],
 //! [`short_circuit`] and [`sizing`] take plain numbers. [`design_current`], [`run_demand`],
-//! [`schedule`] and [`suggest`] read the checked types of [`crate::scenario`], which never imports
+//! [`mod@schedule`] and [`mod@suggest`] read the checked types of [`crate::scenario`], which never imports
 //! this folder; so the engine can ask for a run's resistance without a ring of imports.
 //! Currents are positive from source to consumer; lengths are one way; drops are both ways.
 
@@ -15,6 +15,7 @@ pub mod faults;
 pub mod fuse_places;
 pub mod fuses;
 pub mod run_demand;
+pub mod run_parts;
 pub mod run_warnings;
 pub mod schedule;
 pub mod short_circuit;

@@ -1,7 +1,7 @@
 //! From the scenario's runs to plain demands.
 //!
 //! One job: gather for one run what [`super::sizing`] needs, and the resistance that the engine
-//! takes. The table for the user is in [`super::schedule`].
+//! takes. The table for the user is in [`mod@super::schedule`].
 
 use super::ampacity::Surroundings;
 use super::design_current::{carried, design_current};

@@ -60,8 +60,8 @@ fn fuse_warnings(demand: &RunDemand, fuse: &ScheduledFuse, told: &mut Vec<String
         let (can_a, status) = kind.breaking_capacity_a(demand.system_voltage_v);
         if status == Status::Memory {
             told.push(format!(
-                "the breaking capacity of {can_a:.0} A is quoted from memory: read it on the fuse's data sheet; some {:.0} A are estimated here",
-                fuse.prospective_a
+                "the breaking capacity of a {} fuse, {can_a:.0} A, is quoted from memory: read it on the fuse's data sheet",
+                kind.short_words()
             ));
         }
         if kind == FuseType::ClassT && fuse.prospective_a > can_a {

@@ -176,26 +176,23 @@ impl List<'_> {
                 .filter(|load| self.scenario.loads[*load].bank == bank)
                 .map(RunEnd::Load)
                 .collect();
-            if loads.len() > 1
-                && let Some(largest) = self.largest(bank, &loads)
-            {
+            let mut behind = loads.clone();
+            behind.extend(self.beside_the_loads(bank));
+            let has_block = behind.len() > 1 && !loads.is_empty();
+            if has_block && let Some(largest) = self.largest(bank, &loads) {
                 let what = format!(
-                    "{} to its fuse block, written as the run to its largest load that carries all of them; length as far as the block",
+                    "{} to its fuse block, written as the run to its largest load that carries all behind the block; length as far as the block",
                     its.id
                 );
                 self.add(
                     &format!("{}-block", its.id),
                     (from, largest),
-                    &loads,
+                    &behind,
                     BLOCK_DROP,
                     &what,
                 );
             }
-            let start = if loads.len() > 1 {
-                "fuse block"
-            } else {
-                "bank"
-            };
+            let start = if has_block { "fuse block" } else { "bank" };
             for load in loads {
                 let RunEnd::Load(index) = load else { continue };
                 let its = &self.scenario.loads[index];
@@ -215,6 +212,32 @@ impl List<'_> {
                 );
             }
         }
+    }
+
+    /// What hangs on a house bank's fuse block besides its loads: chargers it feeds, and the outputs
+    /// of chargers and controllers that charge it.
+    fn beside_the_loads(&self, bank: usize) -> Vec<RunEnd> {
+        if self.scenario.banks[bank].role == Role::Start {
+            return Vec::new();
+        }
+        let chargers = self
+            .scenario
+            .chargers
+            .iter()
+            .enumerate()
+            .filter_map(|(index, charger)| {
+                let is_fed = charger.from == ChargerSource::Bank(bank);
+                (is_fed || charger.to == bank).then_some(RunEnd::Charger(index))
+            });
+        let panels = self
+            .scenario
+            .solar
+            .iter()
+            .enumerate()
+            .filter_map(|(index, panel)| {
+                (panel.to == bank && panel.shares.is_none()).then_some(RunEnd::Panel(index))
+            });
+        chargers.chain(panels).collect()
     }
 
     fn largest(&self, bank: usize, loads: &[RunEnd]) -> Option<RunEnd> {

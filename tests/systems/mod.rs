@@ -1,19 +1,25 @@
 //! Checked scenarios for the wiring tests, built as values.
 //!
-//! One job: systems small and large. Invented data.
+//! One job: parts with their usual values. Whole systems are in `shapes`. Invented data.
 #![allow(
     dead_code,
+    unused_imports,
     unreachable_pub,
     reason = "each test file uses its own part"
 )]
 
+mod shapes;
+
+pub use shapes::{drawn, large, small};
+
 use chrono::NaiveDate;
 use tideover::scenario::{
-    Alternator, Bank, Charger, ChargerSource, Chemistry, Climate, ClockTime, Controller,
-    EventMoment, Fridge, Insulation, Inverter, Itinerary, Kept, Leg, Load, LoadKind, Mount, Needs,
-    Panel, Place, Power, Role, Run, RunEnd, Scenario, Shade, Spread, When, Where, Window,
-    WindowEnd, Zone,
+    Alternator, Bank, Charger, ChargerSource, Chemistry, Climate, ClockTime, Controller, Fridge,
+    Insulation, Itinerary, Kept, Leg, Load, LoadKind, Mount, Needs, Panel, Place, Power, Role, Run,
+    RunEnd, Scenario, Shade, Spread, When, Where, Window, WindowEnd, Zone,
 };
+use tideover::wiring::schedule;
+use tideover::wiring::schedule::ScheduledRun;
 
 pub fn bank(id: &str, role: Role, chemistry: Chemistry, capacity_ah: f64) -> Bank {
     let lithium = chemistry == Chemistry::Lfp;
@@ -194,174 +200,6 @@ pub fn empty(title: &str) -> Scenario {
     }
 }
 
-/// One house bank, its charger and five loads.
-pub fn small() -> Scenario {
-    let mut s = empty("Weekend ute");
-    s.banks = vec![
-        bank("main", Role::House, Chemistry::Lfp, 120.0),
-        bank("starter", Role::Start, Chemistry::Flooded, 90.0),
-    ];
-    s.chargers = vec![charger("main-dcdc", ChargerSource::Alternator, 0, 40.0)];
-    s.solar = vec![panel("roof", 0, 200.0, None)];
-    let mut air = load(
-        "air",
-        0,
-        LoadKind::Event {
-            power: Power::Watts(600.0),
-            minutes: Spread::fixed(12.0),
-            on: EventMoment::Arrive,
-        },
-        When::Always,
-    );
-    air.place = Where::Anywhere;
-    s.loads = vec![
-        fridge("fridge", 0),
-        load(
-            "radio",
-            0,
-            LoadKind::Steady(Power::Amps(0.6)),
-            When::Ignition,
-        ),
-        steady("lights", 0, 12.0, evening()),
-        steady("water", 0, 60.0, When::Always),
-        air,
-    ];
-    s.runs = vec![
-        run(
-            "feed-main",
-            RunEnd::Bank(1),
-            RunEnd::Charger(0),
-            4.5,
-            &[RunEnd::Charger(0)],
-        ),
-        run(
-            "main-out",
-            RunEnd::Charger(0),
-            RunEnd::Bank(0),
-            1.0,
-            &[RunEnd::Charger(0)],
-        ),
-        run(
-            "roof-out",
-            RunEnd::Panel(0),
-            RunEnd::Bank(0),
-            5.0,
-            &[RunEnd::Panel(0)],
-        ),
-        run(
-            "block",
-            RunEnd::Bank(0),
-            RunEnd::Load(4),
-            1.2,
-            &(0..5).map(RunEnd::Load).collect::<Vec<_>>(),
-        ),
-        run(
-            "fridge-feed",
-            RunEnd::Bank(0),
-            RunEnd::Load(0),
-            3.0,
-            &[RunEnd::Load(0)],
-        ),
-        run(
-            "lights-feed",
-            RunEnd::Bank(0),
-            RunEnd::Load(2),
-            4.0,
-            &[RunEnd::Load(2)],
-        ),
-        run(
-            "air-feed",
-            RunEnd::Bank(0),
-            RunEnd::Load(4),
-            2.0,
-            &[RunEnd::Load(4)],
-        ),
-    ];
-    s
-}
-
-/// Three banks, four chargers, two panels and 25 loads.
-pub fn large() -> Scenario {
-    let mut s = empty("Long-haul truck with trailer");
-    s.banks = vec![
-        bank("camper", Role::House, Chemistry::Lfp, 300.0),
-        bank("trailer", Role::House, Chemistry::Agm, 120.0),
-        bank("starter", Role::Start, Chemistry::Flooded, 110.0),
-    ];
-    s.banks[1].trailer = true;
-    s.chargers = vec![
-        charger("camper-dcdc", ChargerSource::Alternator, 0, 60.0),
-        charger("trailer-dcdc", ChargerSource::Alternator, 1, 25.0),
-        charger("site-charger", ChargerSource::Mains, 0, 30.0),
-        charger("trailer-topper", ChargerSource::Bank(0), 1, 15.0),
-    ];
-    s.solar = vec![
-        panel("roof", 0, 400.0, Some(0)),
-        panel("blanket", 1, 160.0, None),
-    ];
-    let names = [
-        ("fridge", 0, 0.0),
-        ("freezer", 1, 0.0),
-        ("radio", 2, 20.0),
-        ("dash-camera", 2, 6.0),
-        ("cab-usb", 0, 30.0),
-        ("galley-lights", 0, 12.0),
-        ("bed-lights", 0, 8.0),
-        ("awning-lights", 0, 10.0),
-        ("water-pump", 0, 60.0),
-        ("shower-pump", 0, 48.0),
-        ("roof-fan", 0, 25.0),
-        ("diesel-heater", 0, 40.0),
-        ("uplink", 0, 50.0),
-        ("laptop", 0, 65.0),
-        ("tablet", 0, 20.0),
-        ("camera-charger", 0, 30.0),
-        ("coffee", 0, 900.0),
-        ("step-light", 0, 3.0),
-        ("gas-alarm", 0, 1.5),
-        ("tank-gauge", 0, 0.5),
-        ("trailer-lights", 1, 14.0),
-        ("trailer-pump", 1, 50.0),
-        ("trailer-usb", 1, 24.0),
-        ("trailer-fan", 1, 18.0),
-        ("air-compressor", 2, 400.0),
-    ];
-    for (index, (name, on, watts)) in names.into_iter().enumerate() {
-        let when = if index % 4 == 2 {
-            When::Ignition
-        } else {
-            When::Always
-        };
-        let mut one = if watts > 0.0 {
-            steady(name, on, watts, when)
-        } else {
-            fridge(name, on)
-        };
-        if matches!(name, "laptop" | "coffee") {
-            one.inverter = Some(Inverter {
-                efficiency: 0.88,
-                idle_w: 8.0,
-            });
-        }
-        s.loads.push(one);
-    }
-    for suggested in tideover::wiring::suggest(&s) {
-        let end = |id: &str| end_of(&s, id);
-        let carries: Vec<RunEnd> = suggested.carries.iter().map(|id| end(id)).collect();
-        let length = 1.0 + 0.5 * f64::from(u32::try_from(suggested.id.len() % 9).expect("small"));
-        let mut one = run(
-            &suggested.id,
-            end(&suggested.from),
-            end(&suggested.to),
-            length,
-            &carries,
-        );
-        one.drop_limit = suggested.drop_limit;
-        s.runs.push(one);
-    }
-    s
-}
-
 /// The end that an id names.
 pub fn end_of(s: &Scenario, id: &str) -> RunEnd {
     let at = |ids: Vec<&String>| ids.iter().position(|other| *other == id);
@@ -376,4 +214,23 @@ pub fn end_of(s: &Scenario, id: &str) -> RunEnd {
     } else {
         RunEnd::Load(at(s.loads.iter().map(|l| &l.id).collect()).expect("a known id"))
     }
+}
+
+/// The schedule's line of a run.
+pub fn line(scenario: &Scenario, id: &str) -> ScheduledRun {
+    let answer = schedule(scenario, None);
+    answer
+        .runs
+        .into_iter()
+        .find(|run| run.id == id)
+        .expect("the run is scheduled")
+}
+
+/// Index of a run.
+pub fn index(scenario: &Scenario, id: &str) -> usize {
+    scenario
+        .runs
+        .iter()
+        .position(|run| run.id == id)
+        .expect("the run is there")
 }

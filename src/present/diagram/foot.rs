@@ -8,8 +8,8 @@ use super::escape::{lines, xml};
 use super::route::{FUSE, Rect};
 use super::symbols::fuse;
 
-const SIZE: f64 = 13.0;
-const LINE: f64 = 19.0;
+const SIZE: f64 = 14.0;
+const LINE: f64 = 21.0;
 
 /// Samples of lines: class and meaning.
 const SAMPLES: [(&str, &str); 4] = [

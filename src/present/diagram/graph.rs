@@ -3,7 +3,7 @@
 //! One job: nodes, edges, layers. Which edges there are is in [`super::graph_edges`]; their order
 //! within a layer in [`super::order`].
 
-use crate::scenario::{Chemistry, Role, RunEnd, Scenario, When};
+use crate::scenario::{Chemistry, RunEnd, Scenario, When};
 use crate::wiring::schedule::Schedule;
 
 use super::graph_edges::add_edges;
@@ -183,15 +183,10 @@ impl Graph {
                     Chemistry::Gel => "gel",
                     Chemistry::Flooded => "flooded",
                 };
-                let start = if bank.role == Role::Start {
-                    ", start"
-                } else {
-                    ""
-                };
                 self.add(
                     NodeKind::Bank,
                     &bank.id,
-                    format!("{chemistry} {} Ah{start}", bank.capacity_ah),
+                    format!("{chemistry} {} Ah", bank.capacity_ah),
                 )
             })
             .collect();

@@ -208,17 +208,15 @@ fn add_loads(graph: &mut Graph, index: &Index, scenario: &Scenario, lines: &[Lin
             index.banks[its.bank]
         } else {
             let key = feed.map(|line| line.found.id.clone());
-            match blocks
+            let known = blocks
                 .iter()
                 .find(|(bank, id, _)| *bank == its.bank && *id == key)
-            {
-                Some((_, _, node)) => *node,
-                None => {
-                    let node = add_block(graph, index, its.bank, feed, scenario);
-                    blocks.push((its.bank, key, node));
-                    node
-                }
-            }
+                .map(|(_, _, node)| *node);
+            known.unwrap_or_else(|| {
+                let node = add_block(graph, index, its.bank, feed, scenario);
+                blocks.push((its.bank, key, node));
+                node
+            })
         };
         let circuit = if its.when == When::Ignition {
             Circuit::Ignition

@@ -1,8 +1,8 @@
 //! `wiring.svg`: the one-line diagram.
 //!
-//! A layered drawing of our own: [`graph`] says what is joined to what, [`order`] keeps lines from
-//! crossing, [`place`] gives heights, [`route`] draws orthogonal lines with room for their labels,
-//! [`svg`] writes. Sources stand left, chargers and banks in the middle, loads right. One line
+//! A layered drawing of our own: `graph` says what is joined to what, `order` keeps lines from
+//! crossing, `place` gives heights, `route` draws orthogonal lines with room for their labels,
+//! `svg` writes. Sources stand left, chargers and banks in the middle, loads right. One line
 //! stands for a pair of conductors. Lengths are in user units of the picture, scaled by its
 //! view box. Left out: the negative side, switches, earths.
 

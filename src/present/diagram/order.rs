@@ -227,6 +227,9 @@ mod tests {
     use super::super::graph::{Circuit, Edge, Label};
     use super::*;
 
+    /// Nodes a layer, and edges.
+    type Case = (&'static [usize], &'static [(usize, usize)]);
+
     fn graph(layers: &[usize], edges: &[(usize, usize)]) -> Graph {
         let mut graph = Graph::default();
         for (layer, count) in layers.iter().enumerate() {
@@ -258,7 +261,7 @@ mod tests {
     #[test]
     fn law_planar_cases_end_without_crossings() {
         // A tangled matching, a tree, and a ladder with a line that passes two columns.
-        let cases: [(&[usize], &[(usize, usize)]); 3] = [
+        let cases: [Case; 3] = [
             (&[4, 4], &[(0, 7), (1, 5), (2, 6), (3, 4)]),
             (
                 &[1, 3, 6],

@@ -11,13 +11,13 @@ use super::graph::NodeKind;
 use super::order::{Layered, Piece};
 
 /// Distance of neighbouring lines: room for a label of two lines.
-pub(super) const PITCH: f64 = 34.0;
+pub(super) const PITCH: f64 = 40.0;
 /// Distance of neighbouring boxes.
 const BOX_GAP: f64 = 14.0;
 /// Least height of a box other than a load.
-const LEAST_BOX: f64 = 48.0;
+const LEAST_BOX: f64 = 52.0;
 /// What a load's box is lower than the pitch.
-const LOAD_INSET: f64 = 8.0;
+const LOAD_INSET: f64 = 10.0;
 
 /// Vertical coordinates.
 #[derive(Debug, Clone)]
@@ -67,6 +67,7 @@ pub(super) fn place(layered: &Layered) -> Places {
             );
         }
     }
+    level_chains(layered, &ports, &height, &mut middle);
     if hung {
         hang_loads(layered, &ports, &mut middle);
     }
@@ -268,6 +269,68 @@ fn settle(
     for ((node, y), offset) in nodes.iter().zip(ascending_fit(&shifted)).zip(&offsets) {
         middle[*node] = y + offset;
     }
+}
+
+/// Draws each line that passes several columns at one height, if its neighbours leave room: at that
+/// of either end if it can be, else at one its bends have already.
+fn level_chains(layered: &Layered, ports: &Ports, height: &[f64], middle: &mut [f64]) {
+    let edges = layered
+        .pieces
+        .iter()
+        .flatten()
+        .map(|piece| piece.edge + 1)
+        .max()
+        .unwrap_or(0);
+    for edge in 0..edges {
+        let mut bends = Vec::new();
+        let mut wishes = Vec::new();
+        for (gap, pieces) in layered.pieces.iter().enumerate() {
+            for (index, piece) in pieces
+                .iter()
+                .enumerate()
+                .filter(|(_, piece)| piece.edge == edge)
+            {
+                if layered.kinds[piece.to] == NodeKind::Bend {
+                    bends.push((gap + 1, piece.to));
+                }
+                for (node, offset) in [
+                    (piece.from, ports.leave[gap][index]),
+                    (piece.to, ports.enter[gap][index]),
+                ] {
+                    wishes.push((layered.kinds[node] == NodeKind::Bend, middle[node] + offset));
+                }
+            }
+        }
+        wishes.sort_by_key(|(is_bend, _)| *is_bend);
+        let fits = |y: f64| {
+            bends
+                .iter()
+                .all(|(layer, bend)| has_room(layered, height, middle, (*layer, *bend), y))
+        };
+        if let Some((_, y)) = wishes.iter().copied().find(|(_, y)| fits(*y)) {
+            for (_, bend) in &bends {
+                middle[*bend] = y;
+            }
+        }
+    }
+}
+
+fn has_room(
+    layered: &Layered,
+    height: &[f64],
+    middle: &[f64],
+    (layer, bend): (usize, usize),
+    y: f64,
+) -> bool {
+    let nodes = &layered.layers[layer];
+    let Some(at) = nodes.iter().position(|node| *node == bend) else {
+        return false;
+    };
+    let distance = |other: usize| f64::midpoint(height[bend], height[other]) + BOX_GAP / 2.0;
+    let above = at.checked_sub(1).map(|index| nodes[index]);
+    let below = nodes.get(at + 1).copied();
+    above.is_none_or(|other| y - middle[other] >= distance(other) - 1e-9)
+        && below.is_none_or(|other| middle[other] - y >= distance(other) - 1e-9)
 }
 
 /// The ascending sequence closest to (value, weight) in weighted least squares.

@@ -68,13 +68,13 @@ pub struct Layout {
 }
 
 /// Size of the words beside wires.
-pub(super) const LABEL_SIZE: f64 = 11.0;
+pub(super) const LABEL_SIZE: f64 = 13.0;
 /// Size of a fuse.
 pub(super) const FUSE: (f64, f64) = (20.0, 9.0);
-const FUSE_ROOM: f64 = 30.0;
-const TRACK: f64 = 10.0;
+const FUSE_ROOM: f64 = 28.0;
+const TRACK: f64 = 9.0;
 /// Lines closer than this could be taken for one.
-const APART: f64 = 6.0;
+const APART: f64 = 5.0;
 
 /// Lays out the diagram of a scenario with its schedule.
 #[must_use]
@@ -134,7 +134,7 @@ fn entry_is_free(layered: &Layered, places: &Places, gap: usize, index: usize, y
     let node = layered.pieces[gap][index].to;
     let room = places.height[node] / 2.0 - 10.0;
     let inside = layered.kinds[node] == NodeKind::Bend || (y - places.middle[node]).abs() <= room;
-    let near = |other: usize| other != index && (places.enters[gap][other] - y).abs() < 29.0;
+    let near = |other: usize| other != index && (places.enters[gap][other] - y).abs() < 33.0;
     inside && !(0..places.enters[gap].len()).any(near)
 }
 
@@ -150,38 +150,30 @@ fn straighten(layered: &Layered, places: &mut Places, gap: usize) {
     }
 }
 
-/// Moves entries that lie level with another line's exit.
+/// Moves entries that lie level with another line's exit to the nearest height that is free.
 fn keep_apart(layered: &Layered, places: &mut Places, gap: usize) {
-    for _ in 0..8 {
-        let mut moved = false;
-        for index in 0..layered.pieces[gap].len() {
-            if !is_bent(places, gap, index) {
-                continue;
-            }
-            let enter = places.enters[gap][index];
-            let level = (0..layered.pieces[gap].len()).find(|other| {
-                *other != index && (places.leaves[gap][*other] - enter).abs() < APART - 1e-9
-            });
-            if let Some(other) = level {
-                let theirs = places.leaves[gap][other];
-                let (down, up) = (theirs + APART - enter, theirs - APART - enter);
-                let nearest = if down.abs() <= up.abs() {
-                    [down, up]
-                } else {
-                    [up, down]
-                };
-                let by = nearest
-                    .into_iter()
-                    .find(|by| entry_is_free(layered, places, gap, index, enter + by))
-                    .unwrap_or(nearest[0]);
-                shift_entry(layered, places, gap, index, by);
-                moved = true;
-            }
+    for index in 0..layered.pieces[gap].len() {
+        let enter = places.enters[gap][index];
+        if !is_bent(places, gap, index) || !is_level_with_another(places, gap, index, enter) {
+            continue;
         }
-        if !moved {
-            return;
+        let steps = (1..=24).flat_map(|step| [f64::from(step), -f64::from(step)]);
+        let by = steps.into_iter().find(|by| {
+            let y = enter + by;
+            entry_is_free(layered, places, gap, index, y)
+                && !is_level_with_another(places, gap, index, y)
+        });
+        if let Some(by) = by {
+            shift_entry(layered, places, gap, index, by);
         }
     }
+}
+
+fn is_level_with_another(places: &Places, gap: usize, index: usize, y: f64) -> bool {
+    let leaves = places.leaves[gap].iter().enumerate();
+    leaves
+        .into_iter()
+        .any(|(other, theirs)| other != index && (theirs - y).abs() < APART)
 }
 
 /// Horizontal room: each column's left edge and width, and the tracks and label rooms between.
@@ -246,9 +238,9 @@ fn below_text(label: &super::graph::Label) -> String {
 fn box_width(kind: NodeKind) -> f64 {
     match kind {
         NodeKind::Bend => 20.0,
-        NodeKind::Block => 88.0,
-        NodeKind::Load => 176.0,
-        _ => 138.0,
+        NodeKind::Block => 92.0,
+        NodeKind::Load => 208.0,
+        _ => 152.0,
     }
 }
 

@@ -4,7 +4,7 @@
 
 use std::fmt::Write;
 
-use super::escape::{fit, lines, xml};
+use super::escape::{fit, text_width, xml};
 use super::foot::foot;
 use super::graph::{Circuit, Edge, NodeKind};
 use super::route::{Layout, Rect, Wire, layout};
@@ -18,10 +18,10 @@ const HEAD: f64 = 84.0;
 const LEAST_WIDTH: f64 = 760.0;
 
 const STYLE: &str = "\
-text{font-family:'DejaVu Sans',Verdana,Arial,sans-serif;fill:#1c2228;font-size:11px}\
+text{font-family:'DejaVu Sans',Verdana,Arial,sans-serif;fill:#1c2228;font-size:13px}\
 .title{font-size:20px;font-weight:bold}.sub{font-size:13px;fill:#545e68}\
-.name{font-size:13px;font-weight:bold}.load{font-size:12px}.detail{font-size:11px;fill:#3c454d}\
-.foot{font-size:13px}.caution{font-size:13px}.fails{fill:#68142c;font-weight:bold}.muted{fill:#545e68;font-style:italic}\
+.name{font-size:15px;font-weight:bold}.load{font-size:14px}.detail{font-size:12px;fill:#3c454d}\
+.foot,.caution{font-size:14px}.fails{fill:#68142c;font-weight:bold}.muted{fill:#545e68;font-style:italic}\
 .letter{font-size:11px;text-anchor:middle}.right{text-anchor:end}\
 .box{fill:#fff;stroke:#1c2228;stroke-width:1.4}.bank{fill:#dcedeb}.source{fill:#f3eee6}.block{fill:#eef0f1}\
 .sign{fill:#fff;stroke:#1c2228;stroke-width:1.3}.thin{fill:none;stroke:#1c2228;stroke-width:1.3}\
@@ -163,7 +163,11 @@ fn write_box(out: &mut String, layout: &Layout, index: usize, rect: Rect) {
     match node.kind {
         NodeKind::Load => {
             let live = xml(&node.detail);
-            let name = xml(&fit(&node.title, 12.0, rect.w - 70.0));
+            let name = xml(&fit(
+                &node.title,
+                14.0,
+                rect.w - 24.0 - text_width(&node.detail, 12.0),
+            ));
             let _ = writeln!(
                 out,
                 r#"<text x="{:.1}" y="{:.1}" class="load">{name}</text><text x="{:.1}" y="{:.1}" class="detail right">{live}</text>"#,
@@ -181,7 +185,7 @@ fn write_box(out: &mut String, layout: &Layout, index: usize, rect: Rect) {
                 middle - 3.0,
                 xml(&node.title)
             );
-            let owner = lines(&fit(&node.detail, 11.0, rect.w - 12.0), 11.0, 1e9).join(" ");
+            let owner = fit(&node.detail, 12.0, rect.w - 12.0);
             let _ = writeln!(
                 out,
                 r#"<text x="{:.1}" y="{:.1}" class="detail">{}</text>"#,
@@ -191,20 +195,20 @@ fn write_box(out: &mut String, layout: &Layout, index: usize, rect: Rect) {
             );
         }
         _ => {
-            let name = xml(&fit(&node.title, 13.0, rect.w - 14.0));
-            let detail = xml(&fit(&node.detail, 11.0, rect.w - SIGN - 20.0));
+            let name = xml(&fit(&node.title, 15.0, rect.w - 14.0));
+            let detail = xml(&fit(&node.detail, 12.0, rect.w - SIGN - 18.0));
             let _ = writeln!(
                 out,
                 r#"<text x="{:.1}" y="{:.1}" class="name">{name}</text>"#,
                 rect.x + 8.0,
-                middle - 5.0
+                middle - 4.0
             );
             sign(out, node.kind, rect.x + 8.0, middle + 1.0);
             let _ = writeln!(
                 out,
                 r#"<text x="{:.1}" y="{:.1}" class="detail">{detail}</text>"#,
                 rect.x + SIGN + 14.0,
-                middle + 14.0
+                middle + 15.0
             );
         }
     }

@@ -1,0 +1,281 @@
+//! The cable and fuse schedule of whole systems.
+//!
+//! One job: what is asked of every line. Ways to fail are in `wiring_refusals`, laws of sizing in `wiring_laws`. Figures by
+//! hand show their working.
+
+mod systems;
+
+use systems::{end_of, index, large, line, run, small};
+use tideover::scenario::{Controller, Insulation, Inverter, Kept, RunEnd};
+use tideover::wiring::fuses::{FuseType, Status};
+use tideover::wiring::schedule::Breaking;
+use tideover::wiring::sizing::RuledBy;
+use tideover::wiring::{run_resistance_ohm, schedule};
+
+/// By hand: 40 A × 14.4 V ÷ 0.92 ÷ 13.0 V = 48.16 A; × 1.25 = 60.2 A, next terminal fuse 75 A; AWG 6 carries
+/// 120 × √(65/75) = 111.7 A, AWG 8 74.5 A: 16 mm² by current. 0.36 V ÷ 48.16 A = 7.475 mΩ over 9.1 m:
+/// 25 mm² at 42 °C has 0.78 × 1.087 × 9.1 = 7.7 mΩ, too much; 35 mm².
+#[test]
+fn the_feed_of_a_charger_by_hand() {
+    let run = line(&small(), "feed-main");
+    assert!(
+        (run.design_current_a - 48.160_5).abs() < 0.001,
+        "{}",
+        run.design_current_a
+    );
+    assert!(run.continuous && run.pass, "{:?}", run.problems);
+    assert_eq!(run.by_ampacity_mm2, Some(16.0));
+    assert_eq!(run.by_drop_mm2, Some(35.0));
+    assert_eq!((run.mm2, run.ruled_by), (Some(35.0), RuledBy::Drop));
+    assert_eq!(run.awg.as_deref(), Some("AWG 1"));
+    let fuse = run.fuse.expect("a fuse");
+    assert!((fuse.rating_a - 75.0).abs() < 1e-9);
+    assert_eq!((fuse.kind, fuse.number), (Some(FuseType::TerminalBolt), 1));
+    assert_eq!(fuse.places[0].at, "starter");
+    let (drop, source) = (run.drop_v.expect("a drop"), run.source_v);
+    assert!((source - 14.2).abs() < 1e-9);
+    assert!((run.far_end_v.expect("volts") - (source - drop)).abs() < 1e-12);
+    assert!((run.heat_w.expect("heat") - drop * run.design_current_a).abs() < 1e-12);
+    // 5 h of leg and 2 days of 1 h about the camp.
+    assert!((run.heat_wh_trip.expect("heat") - 7.0 * run.heat_w.expect("heat")).abs() < 1e-9);
+}
+
+/// Figures of the reference's METHODS, 7 (status computed): 40 A at 14.4 V, 0.92, 13.5 V in gives 46.4 A.
+#[test]
+fn outside_charger_input_current() {
+    let mut scenario = small();
+    scenario.chargers[0].min_input_v = 13.5;
+    assert!((line(&scenario, "feed-main").design_current_a - 46.4).abs() < 0.05);
+}
+
+#[test]
+fn each_kind_of_current_by_hand() {
+    let mut scenario = small();
+    // Charger output as rated; panel by its controller: 200 W × 1.25 ÷ 10.5 V = 23.8 A, limited to 20 A.
+    assert!((line(&scenario, "main-out").design_current_a - 40.0).abs() < 1e-9);
+    assert!((line(&scenario, "roof-out").design_current_a - 20.0).abs() < 1e-9);
+    // Without tracking the panel's own current: 200 ÷ 18 × 1.25 = 13.89 A.
+    scenario.solar[0].controller = Controller::Pwm;
+    assert!((line(&scenario, "roof-out").design_current_a - 13.888_9).abs() < 0.001);
+    // Inverter at cut-off: (600 ÷ 0.88 + 8) ÷ 10.5 = 65.7 A; 12 minutes are not continuous.
+    scenario.loads[4].inverter = Some(Inverter {
+        efficiency: 0.88,
+        idle_w: 8.0,
+    });
+    let air = line(&scenario, "air-feed");
+    assert!(
+        (air.design_current_a - 65.696).abs() < 0.01,
+        "{}",
+        air.design_current_a
+    );
+    assert!(!air.continuous);
+    // A 24 V system halves it.
+    scenario.system_voltage_v = 24.0;
+    assert!((line(&scenario, "air-feed").design_current_a - 32.848).abs() < 0.01);
+}
+
+/// Parked, all but the radio (with the ignition): (45 + 12 + 60 + 600) W ÷ 10.5 V = 68.29 A; with the engine
+/// running 0.6 A more: that state rules.
+#[test]
+fn a_block_carries_what_can_be_on_at_once() {
+    let scenario = small();
+    let block = line(&scenario, "block");
+    assert!(
+        (block.design_current_a - 68.885_7).abs() < 0.001,
+        "{}",
+        block.design_current_a
+    );
+    assert!(
+        block.current_basis.contains("with the engine running")
+            && block.current_basis.contains("radio 0.6 A")
+    );
+    let mut parked = scenario.clone();
+    parked.loads[0].when = tideover::scenario::When::Parked;
+    let block = line(&parked, "block");
+    assert!(
+        (block.design_current_a - 68.285_7).abs() < 0.001,
+        "{}",
+        block.design_current_a
+    );
+}
+
+#[test]
+fn charge_and_load_on_one_run_are_not_added_up() {
+    let mut scenario = small();
+    let block = index(&scenario, "block");
+    let before = line(&scenario, "block").design_current_a;
+    scenario.runs[block].carries.push(RunEnd::Charger(0));
+    assert!((line(&scenario, "block").design_current_a - before).abs() < 1e-9);
+    scenario.chargers[0].output_a = 90.0;
+    assert!((line(&scenario, "block").design_current_a - 90.0).abs() < 1e-9);
+    // The charger's own output now hangs behind the block's main fuse.
+    assert!(
+        line(&scenario, "main-out").fuse.expect("a fuse").places[0]
+            .text
+            .contains("fuse block")
+    );
+}
+
+#[test]
+fn fuses_stand_at_both_ends_between_two_batteries() {
+    let mut scenario = large();
+    scenario.runs.push(run(
+        "link",
+        RunEnd::Bank(0),
+        RunEnd::Bank(1),
+        3.0,
+        &[RunEnd::Charger(3)],
+    ));
+    let fuse = line(&scenario, "link").fuse.expect("a fuse");
+    let at: Vec<&str> = fuse.places.iter().map(|place| place.at.as_str()).collect();
+    assert_eq!((fuse.number, at), (2, vec!["camper", "trailer"]));
+    scenario
+        .runs
+        .push(run("stud", RunEnd::Alternator, RunEnd::Bank(2), 1.0, &[]));
+    let stud = line(&scenario, "stud");
+    assert!((stud.design_current_a - 150.0).abs() < 1e-9);
+    assert_eq!(stud.fuse.expect("a fuse").number, 2);
+}
+
+#[test]
+fn a_lithium_main_fuse_is_no_blade_and_a_branch_hangs_behind_it() {
+    let mut scenario = small();
+    let block = line(&scenario, "block").fuse.expect("a fuse");
+    assert!(!block.kind.expect("a kind").is_blade() && block.breaking == Breaking::Alone);
+    assert!(block.breaking_capacity_a.expect("known") >= block.prospective_a);
+    let fridge = line(&scenario, "fridge-feed");
+    let fuse = fridge.fuse.expect("a fuse");
+    assert_eq!(
+        (fuse.kind, fuse.breaking),
+        (Some(FuseType::BladeMedium), Breaking::BehindMainFuse)
+    );
+    assert!(
+        fridge
+            .warnings
+            .iter()
+            .any(|w| w.contains("the main fuse at the bank has to be there"))
+    );
+    // Without the block's run the fridge hangs straight on the bank.
+    let at = index(&scenario, "block");
+    scenario.runs.remove(at);
+    let fuse = line(&scenario, "fridge-feed").fuse.expect("a fuse");
+    assert_eq!(fuse.kind, Some(FuseType::TerminalBolt));
+    assert!((fuse.rating_a - 30.0).abs() < 1e-9);
+}
+
+#[test]
+fn poor_insulation_in_an_engine_space_is_warned_of() {
+    let mut scenario = small();
+    let feed = index(&scenario, "feed-main");
+    scenario.runs[feed].place = Kept::EngineBay;
+    scenario.runs[feed].ambient_c = 50.0;
+    assert!(
+        !line(&scenario, "feed-main")
+            .warnings
+            .iter()
+            .any(|w| w.contains("engine space"))
+    );
+    scenario.runs[feed].insulation = Insulation::new(60).expect("a rating");
+    assert!(
+        line(&scenario, "feed-main")
+            .warnings
+            .iter()
+            .any(|w| w.contains("engine space"))
+    );
+}
+
+/// A rating of a fuse or its breaking capacity may be a memory row; the size never hangs on one alone: the
+/// conductor carries the fuse by Table 5 (verified), and a breaking capacity from memory is said to be so.
+#[test]
+fn law_no_size_is_accepted_on_memory_rows_alone() {
+    for scenario in [small(), large()] {
+        for run in schedule(&scenario, None).runs {
+            let first = &run.grounds[0];
+            assert_eq!(
+                (first.source, first.status),
+                ("33 CFR 183.425, Table 5", Status::Verified)
+            );
+            let fuse = run.fuse.as_ref().expect("a fuse");
+            assert!(
+                fuse.rating_a <= run.ampacity_a.expect("known") + 1e-9,
+                "{}",
+                run.id
+            );
+            assert_eq!(run.ampacity_a, Some(fuse.window_high_a));
+            let (_, status) = fuse.kind.expect("a kind").breaking_capacity_a(12.0);
+            let says_so = run.warnings.iter().any(|w| w.contains("from memory"));
+            assert_eq!(
+                status == Status::Memory,
+                says_so,
+                "{}: {:?}",
+                run.id,
+                run.warnings
+            );
+        }
+        let mut thin = scenario.clone();
+        for run in &mut thin.runs {
+            // 0.75 mm² has ampacities in memory rows only.
+            run.mm2 = Some(0.75);
+        }
+        assert!(schedule(&thin, None).runs.iter().all(|run| !run.pass));
+    }
+}
+
+#[test]
+fn the_trials_are_a_cross_check() {
+    let scenario = small();
+    let mut p99: Vec<f64> = schedule(&scenario, None)
+        .runs
+        .iter()
+        .map(|run| run.design_current_a)
+        .collect();
+    assert_eq!(
+        schedule(&scenario, Some(&p99))
+            .runs
+            .iter()
+            .filter(|run| !run.pass)
+            .count(),
+        0
+    );
+    p99[0] += 5.0;
+    let run = schedule(&scenario, Some(&p99)).runs.remove(0);
+    assert!(
+        run.pass && run.warnings.iter().any(|w| w.contains("99th percentile")),
+        "{:?}",
+        run.warnings
+    );
+    p99[0] = 300.0;
+    let answer = schedule(&scenario, Some(&p99));
+    assert!(
+        !answer.pass
+            && answer.runs[0].problems[0]
+                .fails
+                .contains("the trials reach 300.0 A")
+    );
+}
+
+/// By hand, as the engine takes it: 16 mm², 1.21 Ω/km, 9.1 m, at 40 °C × 1.0786 → 11.876 mΩ; at 60 °C × 1.1572.
+#[test]
+fn the_resistance_of_a_given_conductor_is_at_40_degrees_or_its_ambient() {
+    let mut scenario = small();
+    scenario.runs[0].mm2 = Some(16.0);
+    scenario.runs[0].ambient_c = 50.0;
+    assert!((run_resistance_ohm(&scenario, 0) - 0.011_876).abs() < 1e-6);
+    scenario.runs[0].ambient_c = 60.0;
+    scenario.runs[0].ambient_given = true;
+    assert!((run_resistance_ohm(&scenario, 0) - 0.012_742).abs() < 1e-6);
+    scenario.runs[0].mm2 = None;
+    let picked = line(&scenario, "feed-main");
+    let ours = 1000.0 * run_resistance_ohm(&scenario, 0);
+    assert!((ours - picked.resistance_mohm.expect("known")).abs() < 1e-9);
+}
+
+#[test]
+fn whole_systems_pass_with_what_the_schedule_picks() {
+    for scenario in [small(), large()] {
+        for run in schedule(&scenario, None).runs {
+            assert!(run.pass, "{}: {:?}", run.id, run.problems);
+        }
+    }
+    assert!(matches!(end_of(&small(), "roof"), RunEnd::Panel(0)));
+}
