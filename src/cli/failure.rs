@@ -5,6 +5,7 @@ use std::io;
 use std::path::PathBuf;
 
 use tideover::scenario::Refusal;
+use tideover::timeline::weather_days::WeatherError;
 
 /// Why a command did not come to its end.
 #[derive(Debug)]
@@ -23,8 +24,28 @@ pub(super) enum Failure {
         path: PathBuf,
         error: io::Error,
     },
+    /// An option's value names something that the scenario does not have.
+    Option {
+        option: &'static str,
+        found: String,
+        allowed: String,
+    },
+    /// The place has no built-in climate.
+    Climate(String),
+    /// A day of the plan has no weather.
+    Weather(WeatherError),
+    /// A result could not be written as JSON.
+    Json(serde_json::Error),
+    /// A table could not be written as CSV.
+    Csv(csv::Error),
     /// stdout could not be written.
     Stdout(io::Error),
+}
+
+impl From<WeatherError> for Failure {
+    fn from(error: WeatherError) -> Self {
+        Self::Weather(error)
+    }
 }
 
 impl Failure {
@@ -38,8 +59,13 @@ impl Failure {
                     2
                 }
             }
-            Self::Exists(_) | Self::NotUtf8 { .. } | Self::TooLarge { .. } => 2,
-            Self::File { .. } | Self::Stdout(_) => 3,
+            Self::Exists(_)
+            | Self::NotUtf8 { .. }
+            | Self::TooLarge { .. }
+            | Self::Option { .. }
+            | Self::Climate(_)
+            | Self::Weather(_) => 2,
+            Self::File { .. } | Self::Json(_) | Self::Csv(_) | Self::Stdout(_) => 3,
         }
     }
 }
@@ -66,6 +92,15 @@ impl fmt::Display for Failure {
             Self::File { act, path, error } => {
                 writeln!(f, "error: cannot {act} `{}`: {error}", path.display())
             }
+            Self::Option {
+                option,
+                found,
+                allowed,
+            } => writeln!(f, "error: `{option} {found}`: {allowed}"),
+            Self::Climate(text) => writeln!(f, "error: {text}"),
+            Self::Weather(error) => writeln!(f, "error: {error}"),
+            Self::Json(error) => writeln!(f, "error: cannot write the result as JSON: {error}"),
+            Self::Csv(error) => writeln!(f, "error: cannot write the table: {error}"),
             Self::Stdout(error) => writeln!(f, "error: cannot write the answer: {error}"),
         }
     }

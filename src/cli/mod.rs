@@ -3,14 +3,20 @@
 //! One job: words typed to calls of the library, and its answers to files, screens and exit
 //! statuses. One file a command; only here are files written, text printed and clocks read.
 
+mod budget;
 mod check;
 mod failure;
 mod new;
+mod prepared;
 mod progress;
 mod reading;
 mod screen;
+mod sky;
+mod stay;
 mod trial_options;
+mod trip;
 mod whole_files;
+mod wiring;
 
 use std::process::ExitCode;
 
@@ -38,6 +44,11 @@ const EXIT_STATUSES: &str = "Exit status: 0 done; 1 the answer is no (with --str
 enum Command {
     New(new::Arguments),
     Check(check::Arguments),
+    Sky(sky::Arguments),
+    Budget(budget::Arguments),
+    Trip(trip::Arguments),
+    Stay(stay::Arguments),
+    Wiring(wiring::Arguments),
 }
 
 /// What a command ended with when nothing failed.
@@ -54,6 +65,11 @@ pub(crate) fn run() -> ExitCode {
     let outcome = match CommandLine::parse().command {
         Command::New(arguments) => new::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
+        Command::Sky(arguments) => sky::run(&arguments),
+        Command::Budget(arguments) => budget::run(&arguments),
+        Command::Trip(arguments) => trip::run(&arguments),
+        Command::Stay(arguments) => stay::run(&arguments),
+        Command::Wiring(arguments) => wiring::run(&arguments),
     };
     match outcome {
         Ok(Outcome::Done) => ExitCode::SUCCESS,

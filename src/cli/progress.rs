@@ -2,7 +2,6 @@
 //!
 //! One job: show how far a run is, on stderr, only where that is a terminal and only after a
 //! second. The library reports through a callback and knows nothing of it.
-#![expect(dead_code, reason = "joined by the first command that runs trials")]
 
 use std::io::IsTerminal as _;
 use std::sync::OnceLock;
@@ -37,9 +36,10 @@ impl Progress {
         }
     }
 
-    /// Counts `done` more things.
-    pub(super) fn advance(&self, done: u64) {
-        self.bar.inc(done);
+    /// `done` of `total` things are through.
+    pub(super) fn reach(&self, done: u64, total: u64) {
+        self.bar.set_length(total);
+        self.bar.set_position(done);
         if self.wanted && self.started.elapsed() > PATIENCE {
             self.shown
                 .get_or_init(|| self.bar.set_draw_target(ProgressDrawTarget::stderr()));

@@ -36,3 +36,13 @@ pub(super) fn complain(failure: &Failure) {
         None => write!(err, "{text}"),
     };
 }
+
+/// Columns of the screen; where stdout is no terminal, as many as a printed page takes.
+pub(super) fn width() -> usize {
+    const NARROWEST: usize = 60;
+    const WIDEST: usize = 140;
+    const PAGE: usize = 100;
+    terminal_size::terminal_size()
+        .map_or(PAGE, |(width, _)| usize::from(width.0))
+        .clamp(NARROWEST, WIDEST)
+}

@@ -1,5 +1,4 @@
 //! The options of every command that runs trials.
-#![expect(dead_code, reason = "joined by the first command that runs trials")]
 
 use std::path::{Path, PathBuf};
 
@@ -48,11 +47,16 @@ impl TrialOptions {
 
     /// Folder of the outputs of a scenario file.
     pub(super) fn folder_for(&self, scenario: &Path) -> PathBuf {
-        self.out.clone().unwrap_or_else(|| {
-            let stem = scenario.file_stem().unwrap_or_default();
-            Path::new("output").join(stem)
-        })
+        folder_for(self.out.as_ref(), scenario)
     }
+}
+
+/// The folder asked for, else `output/` and the scenario file's name without its ending.
+pub(super) fn folder_for(out: Option<&PathBuf>, scenario: &Path) -> PathBuf {
+    out.cloned().unwrap_or_else(|| {
+        let stem = scenario.file_stem().unwrap_or_default();
+        Path::new("output").join(stem)
+    })
 }
 
 fn step_minutes(text: &str) -> Result<u32, String> {

@@ -19,10 +19,6 @@ pub(super) struct WholeFiles {
     files: Vec<(String, Vec<u8>)>,
 }
 
-#[cfg_attr(
-    not(test),
-    expect(dead_code, reason = "joined by the first command with several outputs")
-)]
 impl WholeFiles {
     /// Outputs for a folder, which is made when they are written.
     pub(super) fn into_folder(folder: PathBuf) -> Self {

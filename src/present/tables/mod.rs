@@ -6,9 +6,11 @@
 mod budget;
 mod frame;
 mod nights;
+mod sky;
 mod stay;
 mod trip;
 
 pub use budget::budget_tables;
+pub use sky::sky_text;
 pub use stay::stay_tables;
 pub use trip::trip_tables;

@@ -1,0 +1,137 @@
+//! What every command that runs trials begins and ends with.
+//!
+//! One job: options and scenario file to settings and warnings; an answer to files and screen.
+
+use std::path::{Path, PathBuf};
+
+use serde::Serialize;
+use tideover::present::words::{Contents, Screen, cautions, warning_lines};
+use tideover::scenario::{Reading, Scenario};
+use tideover::study::answer::Warning;
+use tideover::study::settings::Settings;
+use tideover::trials::{Progress as Advance, RunSettings};
+
+use super::progress::Progress;
+use super::reading::read_scenario;
+use super::trial_options::{DEFAULT_TRIALS, TrialOptions};
+use super::whole_files::WholeFiles;
+use super::{Failure, screen};
+
+/// A checked scenario with the settings of a run.
+pub(super) struct Prepared {
+    /// The scenario.
+    pub(super) scenario: Scenario,
+    /// Warnings of the file.
+    pub(super) warnings: Vec<Warning>,
+    /// Settings of the run.
+    pub(super) settings: Settings,
+    /// Where the outputs go.
+    pub(super) folder: PathBuf,
+}
+
+/// Reads the scenario and takes up the options.
+pub(super) fn prepare(path: &Path, options: &TrialOptions) -> Result<Prepared, Failure> {
+    let Reading { scenario, warnings, .. } = read_scenario(path)?;
+    let settings = Settings {
+        seed: options.seed_or(scenario.seed),
+        step_minutes: options.step,
+        run: RunSettings {
+            trials: u64::from(options.trials.unwrap_or(DEFAULT_TRIALS)),
+            threads: options.threads.map(usize::from),
+            precision: options.precision,
+        },
+        typical: options.typical,
+    };
+    Ok(Prepared {
+        warnings: warnings
+            .into_iter()
+            .map(|warning| Warning { path: warning.path, text: warning.text })
+            .collect(),
+        scenario,
+        settings,
+        folder: options.folder_for(path),
+    })
+}
+
+/// The progress bar behind the library's callback.
+pub(super) struct Bar(Progress);
+
+impl Bar {
+    /// A bar over trials.
+    pub(super) fn new(options: &TrialOptions, trials: u64) -> Self {
+        Self(Progress::new(trials, "trials", options.quiet))
+    }
+
+    /// Takes it away.
+    pub(super) fn finish(self) {
+        self.0.finish();
+    }
+}
+
+impl Advance for Bar {
+    fn advance(&self, done: u64, total: u64) {
+        self.0.reach(done, total);
+    }
+}
+
+/// A result as JSON text.
+pub(super) fn json(result: &impl Serialize) -> Result<String, Failure> {
+    serde_json::to_string_pretty(result).map(|text| text + "\n").map_err(Failure::Json)
+}
+
+/// Writes the files, then puts the answer on stdout: the JSON, or verdict, tables, warnings,
+/// cautions and where the files are.
+pub(super) fn deliver(
+    options: &TrialOptions,
+    files: WholeFiles,
+    result_json: &str,
+    text: &Spoken<'_>,
+) -> Result<(), Failure> {
+    let paths = files.write()?;
+    if options.json {
+        return screen::data(result_json);
+    }
+    let mut shown = format!("{}\n", text.verdict);
+    if !text.tables.is_empty() {
+        shown.push_str(&format!("\n{}\n", text.tables));
+    }
+    if !options.quiet {
+        let warnings = warning_lines(text.warnings);
+        if !warnings.is_empty() {
+            shown.push_str(&format!("\n{}\n", warnings.join("\n")));
+        }
+        let cautions = cautions(Contents::from(text.scenario), text.screen);
+        if !cautions.is_empty() {
+            shown.push_str(&format!("\n{}\n", cautions.join("\n")));
+        }
+    }
+    if !paths.is_empty() {
+        shown.push_str(&format!("\n{}\n", written(&paths)));
+    }
+    screen::answer(&shown)
+}
+
+/// What an answer says on the screen.
+pub(super) struct Spoken<'a> {
+    /// The first line.
+    pub(super) verdict: String,
+    /// The tables.
+    pub(super) tables: String,
+    /// Warnings of file and run.
+    pub(super) warnings: &'a [Warning],
+    /// The scenario, for the cautions.
+    pub(super) scenario: &'a Scenario,
+    /// Which screen it is, for the cautions.
+    pub(super) screen: Screen,
+}
+
+/// Where the files are, in a line.
+pub(super) fn written(paths: &[PathBuf]) -> String {
+    let folder = paths[0].parent().unwrap_or(Path::new(""));
+    let names: Vec<String> = paths
+        .iter()
+        .filter_map(|path| path.file_name())
+        .map(|name| name.to_string_lossy().into_owned())
+        .collect();
+    format!("Files in {}: {}", folder.display(), names.join(", "))
+}
