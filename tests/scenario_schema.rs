@@ -125,6 +125,7 @@ fn every_key_of_the_format_is_shown_somewhere() {
         "block_days",
         "season_days",
         "replay",
+        "utc_offset_hours",
         "columns",
     ];
     let missing: Vec<&String> = keys

@@ -147,3 +147,15 @@ impl Ran {
         names
     }
 }
+
+/// Tests of refusals: a name, the piece of the sound scenario, what stands there instead, and
+/// the whole message.
+#[macro_export]
+macro_rules! refuses {
+    ($($name:ident: $piece:expr => $by:expr, $message:expr;)+) => {$(
+        #[test]
+        fn $name() {
+            assert_eq!($crate::one_run::refusal_of(&$crate::one_run::base_with($piece, $by)), $message);
+        }
+    )+};
+}

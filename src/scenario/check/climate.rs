@@ -1,6 +1,6 @@
 //! The climate: the keys of its kind, and a table of months that can be true.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::super::defaults;
@@ -45,7 +45,7 @@ pub(super) fn check(
     match kind {
         ClimateKind::BuiltIn => Some(Climate::BuiltIn),
         ClimateKind::Monthly => monthly(file, calendar, notes),
-        ClimateKind::History => history(file, files, notes),
+        ClimateKind::History => history(file, calendar, files, notes),
     }
 }
 
@@ -69,6 +69,7 @@ fn keys_of_kind(file: &ClimateFile, kind: ClimateKind, notes: &mut Notebook<'_>)
         history(file.block_days.is_some(), "block_days"),
         history(file.season_days.is_some(), "season_days"),
         history(file.replay.is_some(), "replay"),
+        history(file.utc_offset_hours.is_some(), "utc_offset_hours"),
         history(file.columns.is_some(), "columns"),
     ];
     for (key, given, owner, belongs_to) in keys {
@@ -233,7 +234,12 @@ fn clearness(row: &MonthRow, calendar: &Calendar<'_>, path: &str, notes: &mut No
     }
 }
 
-fn history(file: &ClimateFile, files: &ReadFile<'_>, notes: &mut Notebook<'_>) -> Option<Climate> {
+fn history(
+    file: &ClimateFile,
+    calendar: Option<&Calendar<'_>>,
+    files: &ReadFile<'_>,
+    notes: &mut Notebook<'_>,
+) -> Option<Climate> {
     for (given, other, path, other_key) in [
         (file.lat, file.lon, "/climate/lat", "lon"),
         (file.lon, file.lat, "/climate/lon", "lat"),
@@ -249,7 +255,23 @@ fn history(file: &ClimateFile, files: &ReadFile<'_>, notes: &mut Notebook<'_>) -
     };
     let default = defaults::SEASON_DAYS;
     let season_days = notes.or_assumed("/climate/season_days", file.season_days, default);
-    match files(name).and_then(|bytes| weather_file(&bytes, name, file)) {
+    let stop = calendar.and_then(|calendar| calendar.days.last())?.place;
+    if file.lat.is_none() && file.lon.is_none() {
+        let place = format!("{}, {}", stop.lat_deg, stop.lon_deg);
+        notes.assume(
+            "/climate/lat",
+            &place,
+            "the station is taken to stand at the last stop",
+        );
+    }
+    let no_columns = BTreeMap::new();
+    let station = Station {
+        lat_deg: file.lat.unwrap_or(stop.lat_deg),
+        lon_deg: file.lon.unwrap_or(stop.lon_deg),
+        columns: file.columns.as_ref().unwrap_or(&no_columns),
+        utc_offset_h: file.utc_offset_hours,
+    };
+    match files(name).and_then(|bytes| weather_file(&bytes, name, &station)) {
         Ok(series) => Some(Climate::History(History {
             series: Arc::new(series),
             block_days: file.block_days,
@@ -264,7 +286,17 @@ fn history(file: &ClimateFile, files: &ReadFile<'_>, notes: &mut Notebook<'_>) -
     }
 }
 
+/// What the reader of a weather file is told beside its bytes.
+struct Station<'a> {
+    lat_deg: f64,
+    lon_deg: f64,
+    columns: &'a BTreeMap<String, String>,
+    utc_offset_h: Option<f64>,
+}
+
 /// The one place that joins the readers of weather files.
-fn weather_file(_bytes: &[u8], _name: &str, _file: &ClimateFile) -> Result<Series, String> {
+fn weather_file(_bytes: &[u8], _name: &str, station: &Station<'_>) -> Result<Series, String> {
+    debug_assert!(station.lat_deg.abs() <= 90.0 && station.lon_deg.abs() <= 180.0);
+    debug_assert!(station.utc_offset_h.is_none() || station.columns.len() < usize::MAX);
     Err("weather files cannot be read yet: give a `monthly` table".to_owned())
 }

@@ -10,6 +10,9 @@ use crate::scenario::RunEnd;
 /// Words that results and references use beside ids.
 const RESERVED: [&str; 3] = ["alternator", "mains", "standby"];
 
+/// Makes an end of a run from a place in a list.
+type MakeEnd = fn(usize) -> RunEnd;
+
 /// The ids of one list. `whole` says whether every entry has a usable one; if not, a missing
 /// target may be the fault of that entry and is not reported again.
 struct Ids {
@@ -106,8 +109,7 @@ impl Entries {
         if id == "alternator" {
             return Some(RunEnd::Alternator);
         }
-        type Make = fn(usize) -> RunEnd;
-        let lists: [(&Ids, &str, Make); 4] = [
+        let lists: [(&Ids, &str, MakeEnd); 4] = [
             (&self.banks, "banks", RunEnd::Bank),
             (&self.chargers, "chargers", RunEnd::Charger),
             (&self.solar, "solar", RunEnd::Panel),

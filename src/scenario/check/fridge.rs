@@ -63,12 +63,12 @@ pub(super) fn check(
             file.contents_wh_per_k,
             contents,
         ),
-        starts_warm: match file.starts {
-            Some(starts) => starts == StartsWord::Warm,
-            None => {
-                notes.assume(&key("starts"), &"cold", defaults::FRIDGE_STARTS_WARM.reason);
-                defaults::FRIDGE_STARTS_WARM.value
-            }
+        starts_warm: if let Some(starts) = file.starts {
+            starts == StartsWord::Warm
+        } else {
+            let default = defaults::FRIDGE_STARTS_WARM;
+            notes.assume(&key("starts"), &"cold", default.reason);
+            default.value
         },
     }
 }

@@ -10,9 +10,7 @@ use super::entries::Entries;
 use super::notebook::Notebook;
 use super::windows::{longest_hours, named_window, time_or_assumed, window};
 use super::{fridge, spreads};
-use crate::scenario::{
-    Bank, ClockTime, EventMoment, Inverter, Load, LoadKind, Power, Spread, When, Where,
-};
+use crate::scenario::{Bank, ClockTime, EventMoment, Inverter, Load, LoadKind, Power, When, Where};
 
 /// Rounding of a window's length, hours: the sun of the checks is good to some minutes.
 const WINDOW_ROUNDING_HOURS: f64 = 0.25;
@@ -76,22 +74,30 @@ fn load(
         },
         Some(LoadKindWord::Hours) => LoadKind::Hours {
             power: power(file, path, notes),
-            hours_per_day: match &file.hours_per_day {
-                Some(hours) => spreads::required(Some(hours), &key("hours_per_day"), notes),
-                None => {
-                    missing(path, "hours_per_day", "from 0 to 24, or a spread", notes);
-                    Spread::fixed(1.0)
-                }
+            hours_per_day: {
+                let given = file.hours_per_day.as_ref();
+                needed(
+                    given.is_some(),
+                    path,
+                    "hours_per_day",
+                    "from 0 to 24, or a spread",
+                    notes,
+                );
+                spreads::required(given, &key("hours_per_day"), notes)
             },
         },
         Some(LoadKindWord::Event) => LoadKind::Event {
             power: power(file, path, notes),
-            minutes: match &file.minutes {
-                Some(minutes) => spreads::required(Some(minutes), &key("minutes"), notes),
-                None => {
-                    missing(path, "minutes", "from 0 to 1440, or a spread", notes);
-                    Spread::fixed(1.0)
-                }
+            minutes: {
+                let given = file.minutes.as_ref();
+                needed(
+                    given.is_some(),
+                    path,
+                    "minutes",
+                    "from 0 to 1440, or a spread",
+                    notes,
+                );
+                spreads::required(given, &key("minutes"), notes)
             },
             on: moment(file, path, notes),
         },
@@ -129,6 +135,12 @@ fn missing(path: &str, key: &str, allowed: &str, notes: &mut Notebook<'_>) {
     if !notes.is_spoiled(&path) {
         let allowed = allowed.to_owned();
         notes.problem(&path, ProblemKind::Missing { allowed });
+    }
+}
+
+fn needed(given: bool, path: &str, key: &str, allowed: &str, notes: &mut Notebook<'_>) {
+    if !given {
+        missing(path, key, allowed, notes);
     }
 }
 

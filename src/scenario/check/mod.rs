@@ -98,10 +98,9 @@ pub fn read(text: &str, file_name: &str, files: &ReadFile<'_>) -> Result<Reading
     let file: ScenarioFile = match serde_path_to_error::deserialize(sound) {
         Ok(file) => file,
         Err(error) => {
-            let steps = error.path().iter().map(ToString::to_string);
-            let path: String = steps
-                .map(|step| format!("/{}", pointer_step(&step)))
-                .collect();
+            let path = error.path().iter().fold(String::new(), |path, step| {
+                path + "/" + &pointer_step(&step.to_string())
+            });
             let error = error.into_inner().to_string();
             notes.problem(&path, ProblemKind::Unfit { error });
             return Err(refuse(sorted(notes.problems)));

@@ -33,7 +33,7 @@ pub(super) fn or_assumed<S: AnySpread>(
 
 fn in_order(spread: Spread, path: &str, notes: &mut Notebook<'_>) -> Spread {
     let Spread { min, likely, max } = spread;
-    if !(min <= likely && likely <= max) && !notes.is_spoiled(path) {
+    if (min > likely || likely > max) && !notes.is_spoiled(path) {
         notes.problem(path, ProblemKind::SpreadOrder { min, likely, max });
     }
     spread

@@ -50,6 +50,9 @@ pub(in crate::scenario) struct ClimateFile {
     /// `history`: use this very year, without chance.
     #[schemars(range(min = 1900, max = 2150))]
     pub(in crate::scenario) replay: Option<i32>,
+    /// `history`: hours of the file's clock ahead of UTC, where its times have no zone.
+    #[schemars(range(min = -14, max = 14))]
+    pub(in crate::scenario) utc_offset_hours: Option<f64>,
     /// `history`: names of the file's own columns.
     pub(in crate::scenario) columns: Option<BTreeMap<String, String>>,
 }

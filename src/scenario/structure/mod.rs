@@ -10,8 +10,13 @@ use serde_json::{Map, Value};
 use super::document::{Member, Node, NodeValue, pointer_step};
 use super::problem::{ProblemKind, either, found_words, nearest};
 
+mod questions;
 mod range;
 
+use questions::{
+    ID_WORDS, count_of, fits_type, is_id, plain, properties_get, unquote_hint, words_of,
+    wrong_length,
+};
 use range::{number_words, outside_hint};
 
 /// A structural problem: its JSON pointer, the byte it is shown at, and what it is.
@@ -301,103 +306,5 @@ impl<'a> Walk<'a> {
             [] => "an object".to_owned(),
             keys => format!("an object with `{}`", keys.join("`, `")),
         }
-    }
-}
-
-/// What an id may be.
-const ID_WORDS: &str = "an id of 1 to 60 letters, digits, `_` and `-`";
-
-/// Whether a text is an id; the schema has the same rule as a pattern.
-fn is_id(text: &str) -> bool {
-    let allowed = |byte: u8| byte.is_ascii_alphanumeric() || byte == b'_' || byte == b'-';
-    (1..=60).contains(&text.len()) && text.bytes().all(allowed)
-}
-
-fn properties_get<'a>(schema: &'a Value, key: &str) -> Option<(&'a String, &'a Value)> {
-    schema.get("properties")?.as_object()?.get_key_value(key)
-}
-
-/// The words a schema admits.
-fn words_of(schema: &Value) -> Vec<String> {
-    let listed = schema
-        .get("enum")
-        .and_then(Value::as_array)
-        .into_iter()
-        .flatten();
-    schema
-        .get("const")
-        .into_iter()
-        .chain(listed)
-        .filter_map(Value::as_str)
-        .map(str::to_owned)
-        .collect()
-}
-
-fn fits_type(node: &Node, schema: &Value) -> bool {
-    let Some(kind) = schema.get("type").and_then(Value::as_str) else {
-        return true;
-    };
-    match &node.value {
-        NodeValue::Null => kind == "null",
-        NodeValue::Bool(_) => kind == "boolean",
-        NodeValue::Number(_) => matches!(kind, "number" | "integer"),
-        NodeValue::Text(_) => kind == "string" && words_of(schema).is_empty(),
-        NodeValue::List(_) => kind == "array",
-        NodeValue::Object(_) => kind == "object",
-    }
-}
-
-/// A number or truth value inside quotes is a common slip.
-fn unquote_hint(node: &Node, branches: &[&Value]) -> Option<String> {
-    let text = node.text()?;
-    let wants = |wanted: &str| {
-        branches
-            .iter()
-            .any(|branch| branch.get("type").is_some_and(|kind| kind == wanted))
-    };
-    let number = text.parse::<f64>().is_ok() && (wants("number") || wants("integer"));
-    let truth = matches!(text, "true" | "false") && wants("boolean");
-    (number || truth).then(|| format!("write {text} without quotes"))
-}
-
-fn count_of(schema: &Value, key: &str) -> Option<usize> {
-    schema
-        .get(key)
-        .and_then(Value::as_u64)
-        .and_then(|count| usize::try_from(count).ok())
-}
-
-fn wrong_length(
-    count: usize,
-    (least, most): (Option<usize>, Option<usize>),
-    unit: (&'static str, &'static str),
-) -> Option<ProblemKind> {
-    let too_few = least.is_some_and(|least| count < least);
-    let too_many = most.is_some_and(|most| count > most);
-    let allowed = match (least, most) {
-        (Some(least), Some(most)) if least == most => most.to_string(),
-        (Some(least), Some(most)) => format!("from {least} to {most}"),
-        (Some(least), None) => format!("at least {least}"),
-        (None, Some(most)) => format!("at most {most}"),
-        (None, None) => String::new(),
-    };
-    (too_few || too_many).then_some(ProblemKind::WrongLength {
-        count,
-        allowed,
-        unit,
-    })
-}
-
-/// A value that needs no check, such as a note.
-fn plain(node: &Node) -> Value {
-    match &node.value {
-        NodeValue::Bool(value) => Value::Bool(*value),
-        NodeValue::Text(text) => Value::from(text.as_str()),
-        NodeValue::Object(members) => members
-            .iter()
-            .map(|member| (member.key.clone(), plain(&member.node)))
-            .collect(),
-        // Only in notes, which nobody reads.
-        NodeValue::Null | NodeValue::Number(_) | NodeValue::List(_) => Value::Null,
     }
 }
