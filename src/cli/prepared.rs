@@ -31,7 +31,9 @@ pub(super) struct Prepared {
 
 /// Reads the scenario and takes up the options.
 pub(super) fn prepare(path: &Path, options: &TrialOptions) -> Result<Prepared, Failure> {
-    let Reading { scenario, warnings, .. } = read_scenario(path)?;
+    let Reading {
+        scenario, warnings, ..
+    } = read_scenario(path)?;
     let settings = Settings {
         seed: options.seed_or(scenario.seed),
         step_minutes: options.step,
@@ -45,7 +47,10 @@ pub(super) fn prepare(path: &Path, options: &TrialOptions) -> Result<Prepared, F
     Ok(Prepared {
         warnings: warnings
             .into_iter()
-            .map(|warning| Warning { path: warning.path, text: warning.text })
+            .map(|warning| Warning {
+                path: warning.path,
+                text: warning.text,
+            })
             .collect(),
         scenario,
         settings,
@@ -76,7 +81,9 @@ impl Advance for Bar {
 
 /// A result as JSON text.
 pub(super) fn json(result: &impl Serialize) -> Result<String, Failure> {
-    serde_json::to_string_pretty(result).map(|text| text + "\n").map_err(Failure::Json)
+    serde_json::to_string_pretty(result)
+        .map(|text| text + "\n")
+        .map_err(Failure::Json)
 }
 
 /// Writes the files, then puts the answer on stdout: the JSON, or verdict, tables, warnings,

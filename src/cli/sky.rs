@@ -35,7 +35,10 @@ fn place(text: &str) -> Result<(f64, f64), String> {
     let form = || "must be LAT,LON in degrees, such as -20.5,25.2".to_owned();
     let (lat, lon) = text.split_once(',').ok_or_else(form)?;
     let degrees = |part: &str, limit: f64| {
-        part.trim().parse::<f64>().ok().filter(|degrees| degrees.abs() <= limit)
+        part.trim()
+            .parse::<f64>()
+            .ok()
+            .filter(|degrees| degrees.abs() <= limit)
     };
     degrees(lat, 90.0).zip(degrees(lon, 180.0)).ok_or_else(form)
 }

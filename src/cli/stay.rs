@@ -69,15 +69,31 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     )?;
     let chance = match &answer.next_departure {
         Some((_, chance)) => chance.value,
-        None => answer.result.nights.last().map_or(1.0, |night| night.chance_so_far.value),
+        None => answer
+            .result
+            .nights
+            .last()
+            .map_or(1.0, |night| night.chance_so_far.value),
     };
     let is_no = chance < answer.aim_chance;
-    Ok(if arguments.strict && is_no { Outcome::No } else { Outcome::Done })
+    Ok(if arguments.strict && is_no {
+        Outcome::No
+    } else {
+        Outcome::Done
+    })
 }
 
 fn question(arguments: &Arguments, scenario: &Scenario) -> Result<StayQuestion, Failure> {
-    let stop = arguments.at.as_deref().map(|at| find_stop(scenario, at)).transpose()?;
-    let now_s = arguments.now.as_deref().map(|now| local_now(scenario, now)).transpose()?;
+    let stop = arguments
+        .at
+        .as_deref()
+        .map(|at| find_stop(scenario, at))
+        .transpose()?;
+    let now_s = arguments
+        .now
+        .as_deref()
+        .map(|now| local_now(scenario, now))
+        .transpose()?;
     let mut question = StayQuestion::new(scenario, stop, now_s);
     question.horizon_days = arguments.horizon;
     for given in &arguments.soc {
@@ -88,26 +104,43 @@ fn question(arguments: &Arguments, scenario: &Scenario) -> Result<StayQuestion, 
 }
 
 fn usage(option: &'static str, found: &str, allowed: String) -> Failure {
-    Failure::Option { option, found: found.to_owned(), allowed }
+    Failure::Option {
+        option,
+        found: found.to_owned(),
+        allowed,
+    }
 }
 
 fn find_stop(scenario: &Scenario, at: &str) -> Result<usize, Failure> {
     let legs = &scenario.itinerary.legs;
-    let named: Vec<usize> = (0..legs.len()).filter(|&leg| legs[leg].stop.name == at).collect();
+    let named: Vec<usize> = (0..legs.len())
+        .filter(|&leg| legs[leg].stop.name == at)
+        .collect();
     match named.as_slice() {
         [only] => return Ok(*only),
         [] => {}
         several => {
             let numbers: Vec<String> = several.iter().map(|leg| (leg + 1).to_string()).collect();
-            let text = format!("several stops have this name: give the number, {}", numbers.join(" or "));
+            let text = format!(
+                "several stops have this name: give the number, {}",
+                numbers.join(" or ")
+            );
             return Err(usage("--at", at, text));
         }
     }
-    if let Some(leg) = at.parse::<usize>().ok().filter(|leg| (1..=legs.len()).contains(leg)) {
+    if let Some(leg) = at
+        .parse::<usize>()
+        .ok()
+        .filter(|leg| (1..=legs.len()).contains(leg))
+    {
         return Ok(leg - 1);
     }
     let names: Vec<&str> = legs.iter().map(|leg| leg.stop.name.as_str()).collect();
-    let text = format!("must be a stop ({}) or its number, 1 to {}", names.join(", "), legs.len());
+    let text = format!(
+        "must be a stop ({}) or its number, 1 to {}",
+        names.join(", "),
+        legs.len()
+    );
     Err(usage("--at", at, text))
 }
 
@@ -115,22 +148,41 @@ fn local_now(scenario: &Scenario, now: &str) -> Result<i64, Failure> {
     let local = ["%Y-%m-%dT%H:%M", "%Y-%m-%dT%H:%M:%S"]
         .iter()
         .find_map(|form| NaiveDateTime::parse_from_str(now, form).ok())
-        .ok_or_else(|| usage("--now", now, "must be a local time such as 2027-07-05T18:00".to_owned()))?;
+        .ok_or_else(|| {
+            usage(
+                "--now",
+                now,
+                "must be a local time such as 2027-07-05T18:00".to_owned(),
+            )
+        })?;
     match scenario.itinerary.zone.resolve(local) {
         LocalInstant::Once(utc_s) | LocalInstant::Twice { first_s: utc_s, .. } => Ok(utc_s),
         LocalInstant::Skipped { .. } => Err(usage(
             "--now",
             now,
-            format!("the clocks of {} jump over this time", scenario.itinerary.zone.name()),
+            format!(
+                "the clocks of {} jump over this time",
+                scenario.itinerary.zone.name()
+            ),
         )),
     }
 }
 
 fn bank_soc(scenario: &Scenario, given: &str) -> Result<(usize, f64), Failure> {
     let ids: Vec<&str> = scenario.banks.iter().map(|bank| bank.id.as_str()).collect();
-    let form = || format!("must be BANK=SOC with a bank ({}) and a share from 0 to 1", ids.join(", "));
-    let (id, soc) = given.split_once('=').ok_or_else(|| usage("--soc", given, form()))?;
+    let form = || {
+        format!(
+            "must be BANK=SOC with a bank ({}) and a share from 0 to 1",
+            ids.join(", ")
+        )
+    };
+    let (id, soc) = given
+        .split_once('=')
+        .ok_or_else(|| usage("--soc", given, form()))?;
     let bank = ids.iter().position(|known| *known == id);
-    let soc = soc.parse::<f64>().ok().filter(|soc| (0.0..=1.0).contains(soc));
+    let soc = soc
+        .parse::<f64>()
+        .ok()
+        .filter(|soc| (0.0..=1.0).contains(soc));
     bank.zip(soc).ok_or_else(|| usage("--soc", given, form()))
 }

@@ -58,7 +58,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         },
     )?;
     let is_no = answer.result.chance_no_shortfall.value < answer.aim_chance;
-    Ok(if arguments.strict && is_no { Outcome::No } else { Outcome::Done })
+    Ok(if arguments.strict && is_no {
+        Outcome::No
+    } else {
+        Outcome::Done
+    })
 }
 
 fn add_outputs(

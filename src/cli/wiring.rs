@@ -54,8 +54,16 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         screen::data(&result_json)?;
     } else {
         let width = u16::try_from(screen::width()).unwrap_or(u16::MAX);
-        screen::answer(&format!("{}\n{}\n", wiring_text(&schedule, width), written(&paths)))?;
+        screen::answer(&format!(
+            "{}\n{}\n",
+            wiring_text(&schedule, width),
+            written(&paths)
+        ))?;
     }
     let fails = schedule.runs.iter().any(|run| !run.pass);
-    Ok(if arguments.strict && fails { Outcome::No } else { Outcome::Done })
+    Ok(if arguments.strict && fails {
+        Outcome::No
+    } else {
+        Outcome::Done
+    })
 }

@@ -6,8 +6,14 @@ use super::frame::{framed, head};
 use crate::present::plain_text::neutral;
 use crate::study::sky_table::{SkyMonth, SkyTable};
 
-const HEADINGS: [&str; 6] =
-    ["month", "sun hours", "1 day in 10 below", "1 in 10 above", "night °C", "day °C"];
+const HEADINGS: [&str; 6] = [
+    "month",
+    "sun hours",
+    "1 day in 10 below",
+    "1 in 10 above",
+    "night °C",
+    "day °C",
+];
 
 /// Everything that `sky` prints, at most `width` columns wide.
 #[must_use]
@@ -17,12 +23,27 @@ pub fn sky_text(table: &SkyTable, width: usize) -> String {
             "At {:.2}, {:.2}, {:.0} m: {:.1} sun hours a day over the year (kWh/m² on the flat).",
             table.lat_deg, table.lon_deg, table.height_m, table.year_sun_hours
         ),
-        framed(&head(&HEADINGS, 1), table.months.iter().map(row).collect(), width),
+        framed(
+            &head(&HEADINGS, 1),
+            table.months.iter().map(row).collect(),
+            width,
+        ),
     ];
     let mut lines: Vec<String> = table.source.clone();
-    lines.extend(table.warnings.iter().map(|warning| format!("Warning: {warning}")));
+    lines.extend(
+        table
+            .warnings
+            .iter()
+            .map(|warning| format!("Warning: {warning}")),
+    );
     lines.extend(table.notices.iter().map(|notice| (*notice).to_owned()));
-    parts.push(lines.iter().map(|line| neutral(line).into_owned()).collect::<Vec<_>>().join("\n"));
+    parts.push(
+        lines
+            .iter()
+            .map(|line| neutral(line).into_owned())
+            .collect::<Vec<_>>()
+            .join("\n"),
+    );
     parts.join("\n\n") + "\n"
 }
 

@@ -11,7 +11,7 @@ use super::calendar::Calendar;
 use super::daily_sun::{extraterrestrial_kwh_m2, mid_month};
 use super::notebook::Notebook;
 use crate::scenario::{Climate, History, MonthRow};
-use crate::sky::history::Series;
+use crate::sky::history::{self, ReadOptions, Series};
 
 /// Mean clearness of a month that the hours of a day can hold.
 ///
@@ -294,9 +294,13 @@ struct Station<'a> {
     utc_offset_h: Option<f64>,
 }
 
-/// The one place that joins the readers of weather files.
-fn weather_file(_bytes: &[u8], _name: &str, station: &Station<'_>) -> Result<Series, String> {
-    debug_assert!(station.lat_deg.abs() <= 90.0 && station.lon_deg.abs() <= 180.0);
-    debug_assert!(station.utc_offset_h.is_none() || station.columns.len() < usize::MAX);
-    Err("weather files cannot be read yet: give a `monthly` table".to_owned())
+/// Reads a weather file; the text of an error begins with its line.
+fn weather_file(bytes: &[u8], name: &str, station: &Station<'_>) -> Result<Series, String> {
+    let options = ReadOptions {
+        lat_deg: station.lat_deg,
+        lon_deg: station.lon_deg,
+        columns: station.columns.clone(),
+        utc_offset_h: station.utc_offset_h,
+    };
+    history::read(bytes, name, &options).map_err(|error| error.to_string())
 }
