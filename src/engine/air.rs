@@ -74,6 +74,7 @@ impl Air {
         }
     }
 
+    #[inline(never)]
     fn ambient_at(&mut self, timeline: &Timeline, draws: &Draws, step: usize) {
         let day = timeline.sun.weather_day[step] as usize;
         let last = draws.day_min_c.len() - 1;
@@ -92,6 +93,7 @@ impl Air {
     }
 
     /// Moves on by a step; `camp` is the share of it that the vehicle is parked at a stop.
+    #[inline(never)]
     pub(crate) fn step(
         &mut self,
         timeline: &Timeline,
@@ -140,6 +142,7 @@ impl Air {
         }
     }
 
+    #[inline(never)]
     fn step_cabin(&mut self, lived: f64, heated: bool, drives: &DriveTrack, camp: &Lanes) {
         let floor_c = if heated {
             HEATED_CABIN_C

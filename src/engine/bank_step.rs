@@ -7,6 +7,7 @@ use super::lanes::{LANES, Lanes, ZERO, greater, lesser, splat};
 use super::state::BankState;
 use crate::system::battery_temperature::{CapacityTable, lithium_charge_share};
 use crate::system::charge_acceptance::LossTable;
+use crate::system::open_circuit_voltage::VoltageTable;
 use crate::system::terminal_voltage::terminal_v;
 use crate::timeline::plant::{BankPlant, RETURN_SOC};
 
@@ -87,9 +88,14 @@ impl Flow {
 }
 
 /// Voltage and capacity at the step's beginning.
+#[inline(never)]
 pub(crate) fn look_up(plant: &BankPlant, bank: &BankState, tables: &Tables, flow: &mut Flow) {
+    let mut segments = [0; LANES];
     for lane in 0..LANES {
-        flow.open_v[lane] = plant.voltage.volts(bank.soc[lane]);
+        segments[lane] = VoltageTable::segment(bank.soc[lane]);
+    }
+    for lane in 0..LANES {
+        flow.open_v[lane] = plant.voltage.volts_in(bank.soc[lane], segments[lane]);
     }
     if plant.two_tank.is_some() {
         for lane in 0..LANES {
@@ -99,6 +105,7 @@ pub(crate) fn look_up(plant: &BankPlant, bank: &BankState, tables: &Tables, flow
 }
 
 /// Power that bank-fed chargers may draw without taking the bank below its reserve.
+#[inline(never)]
 pub(crate) fn feed_limit(plant: &BankPlant, bank: &BankState, flow: &mut Flow, step_h: f64) {
     let reserve_ah = plant.full_ah - (1.0 - plant.reserve_soc) * plant.capacity_ah;
     for lane in 0..LANES {
@@ -132,6 +139,7 @@ fn cutoff_ah(plant: &BankPlant, capacity_share: f64) -> f64 {
 
 /// What the bank would take: charge limit, voltage and room for sources. `source_a` is the most
 /// that chargers could bring over the step.
+#[inline(never)]
 pub(crate) fn offer(
     plant: &BankPlant,
     bank: &BankState,
@@ -190,6 +198,7 @@ fn standby_a(plant: &BankPlant, bank: &BankState, lane: usize, step_h: f64) -> f
 }
 
 /// Lets the sources that were granted and the loads flow for one step and books it.
+#[inline(never)]
 pub(crate) fn settle(
     plant: &BankPlant,
     bank: &mut BankState,
@@ -197,48 +206,75 @@ pub(crate) fn settle(
     tables: &Tables,
     step_h: f64,
 ) {
-    let per_ohm = 1.0 / plant.ohm;
     let mut max_discharge = ZERO;
+    discharge_limit(plant, bank, flow, step_h, &mut max_discharge);
+    let mut standby = ZERO;
     for lane in 0..LANES {
-        let cutoff = cutoff_ah(plant, flow.capacity_share[lane]);
-        let by_charge = (bank.total[lane] - cutoff) / step_h - plant.self_a;
-        max_discharge[lane] = lesser(plant.max_discharge_a, by_charge);
+        standby[lane] = standby_a(plant, bank, lane, step_h);
     }
-    if let Some(tanks) = &plant.two_tank {
-        for lane in 0..LANES {
-            let floor_ah = at_hand_floor_ah(plant, tanks.share, flow.capacity_share[lane]);
-            let by_tank = tanks.max_discharge_a(bank.at_hand[lane], bank.total[lane], floor_ah)
-                - plant.self_a;
-            max_discharge[lane] = lesser(max_discharge[lane], by_tank);
-        }
-    }
-    let mut worst = f64::NEG_INFINITY;
+    let mut current_a = ZERO;
+    let mut power_w = ZERO;
     for lane in 0..LANES {
         let on = bank.on[lane];
-        let load_w = flow.load_w[lane] * on + flow.draw_w[lane];
-        let load_a = flow.load_a[lane] * on + standby_a(plant, bank, lane, step_h);
-        let source_a = flow.charger_a[lane] + flow.sun_share[lane] * flow.sun_a[lane];
-        let source_w = flow.sun_share[lane] * flow.sun_w[lane];
-        let volts = terminal_v(
-            flow.open_v[lane],
-            plant.ohm,
-            source_a - load_a,
-            source_w - load_w,
-        );
-        bank.volts[lane] = volts;
-        bank.served[lane] = on;
-        let current = (volts - flow.open_v[lane]) * per_ohm;
-        bank.current[lane] = current;
-        worst = greater(worst, (-current - max_discharge[lane]) * on);
+        current_a[lane] = -(flow.load_a[lane] * on + standby[lane]);
+        power_w[lane] = -(flow.load_w[lane] * on + flow.draw_w[lane]);
     }
-    if worst > 0.0 {
+    if flow.has_source {
+        for lane in 0..LANES {
+            current_a[lane] += flow.charger_a[lane] + flow.sun_share[lane] * flow.sun_a[lane];
+            power_w[lane] += flow.sun_share[lane] * flow.sun_w[lane];
+        }
+    }
+    let per_ohm = 1.0 / plant.ohm;
+    let mut is_short = false;
+    for lane in 0..LANES {
+        let open_v = flow.open_v[lane];
+        let volts = terminal_v(open_v, plant.ohm, current_a[lane], power_w[lane]);
+        let current = (volts - open_v) * per_ohm;
+        bank.volts[lane] = volts;
+        bank.current[lane] = current;
+        bank.served[lane] = bank.on[lane];
+        is_short |= (-current > max_discharge[lane]) & (bank.on[lane] > 0.0);
+    }
+    if is_short {
         shed(plant, bank, flow, &max_discharge, step_h);
     }
-    book(plant, bank, flow, tables, step_h);
+    book_flows(plant, bank, flow, &standby);
+    move_charge(plant, bank, flow, tables, step_h);
     switch(plant, bank, flow);
 }
 
+/// Greatest discharge current: by the bank's own limit, by cut-off and by the tank at hand.
+fn discharge_limit(
+    plant: &BankPlant,
+    bank: &BankState,
+    flow: &Flow,
+    step_h: f64,
+    limit: &mut Lanes,
+) {
+    let per_step = 1.0 / step_h;
+    if let Some(tanks) = &plant.two_tank {
+        let per_gain = 1.0 / tanks.gain_h;
+        for lane in 0..LANES {
+            let share = flow.capacity_share[lane];
+            let by_charge = (bank.total[lane] - cutoff_ah(plant, share)) * per_step;
+            let floor_ah = at_hand_floor_ah(plant, tanks.share, share);
+            let at_hand = bank.at_hand[lane] * tanks.keep + bank.total[lane] * tanks.refill;
+            let by_tank = (at_hand - floor_ah) * per_gain;
+            let least = lesser(by_charge, by_tank) - plant.self_a;
+            limit[lane] = lesser(least, plant.max_discharge_a);
+        }
+    } else {
+        let cutoff = cutoff_ah(plant, 1.0);
+        for lane in 0..LANES {
+            let by_charge = (bank.total[lane] - cutoff) * per_step - plant.self_a;
+            limit[lane] = lesser(by_charge, plant.max_discharge_a);
+        }
+    }
+}
+
 /// Serves only the share of the loads that the bank can give, in the trials where it is short.
+#[inline(never)]
 fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, max_discharge: &Lanes, step_h: f64) {
     for lane in 0..LANES {
         let on = bank.on[lane];
@@ -262,7 +298,7 @@ fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, max_discharge: &La
         bank.served[lane] = share;
         if limit_a >= plant.max_discharge_a {
             let asked_w = flow.load_w[lane] + flow.load_a[lane] * limit_v;
-            bank.over_limit_wh[lane] += (1.0 - share) * asked_w * step_h;
+            bank.over_limit_w[lane] += (1.0 - share) * asked_w;
         }
         let load_w = flow.load_w[lane] * share + flow.draw_w[lane];
         let load_a = flow.load_a[lane] * share + standby;
@@ -272,93 +308,140 @@ fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, max_discharge: &La
     }
 }
 
-/// Moves the charge and books every watt-hour.
-fn book(plant: &BankPlant, bank: &mut BankState, flow: &Flow, tables: &Tables, step_h: f64) {
-    let mut efficiency = ZERO;
-    if plant.two_tank.is_some() {
-        lead_acid_efficiency(plant, bank, tables, step_h, &mut efficiency);
-    } else {
+/// Books what flowed at the terminals. Sums are of powers and currents: the step's length comes
+/// in at the end.
+#[inline(never)]
+fn book_flows(plant: &BankPlant, bank: &mut BankState, flow: &Flow, standby: &Lanes) {
+    let mut lost = false;
+    for lane in 0..LANES {
+        let volts = bank.volts[lane];
+        let served = bank.served[lane];
+        let constant_a = flow.load_a[lane] * served + standby[lane];
+        bank.out_w[lane] += flow.load_w[lane] * served + flow.draw_w[lane] + constant_a * volts;
+        bank.net_a[lane] += bank.current[lane];
+        lost |= served < 1.0;
+    }
+    if plant.standby_a > 0.0 {
         for lane in 0..LANES {
-            efficiency[lane] = if bank.current[lane] > 0.0 {
-                plant.lithium_efficiency
-            } else {
-                1.0
-            };
+            bank.standby_w[lane] += standby[lane] * bank.volts[lane];
         }
     }
-    let per_capacity = 1.0 / plant.capacity_ah;
+    if flow.has_source {
+        for lane in 0..LANES {
+            let volts = bank.volts[lane];
+            let share = flow.sun_share[lane];
+            let source_a = flow.charger_a[lane] + share * flow.sun_a[lane];
+            let sun_w = share * flow.sun_w[lane];
+            bank.in_w[lane] += sun_w + source_a * volts;
+            bank.in_a[lane] += sun_w / volts + source_a;
+        }
+        if !plant.is_house {
+            for lane in 0..LANES {
+                bank.alternator_w[lane] += flow.alternator_a[lane] * bank.volts[lane];
+                bank.alternator_a[lane] += flow.alternator_a[lane];
+            }
+        }
+    }
+    if lost {
+        for lane in 0..LANES {
+            let asked_w = flow.load_w[lane] + flow.load_a[lane] * bank.volts[lane];
+            bank.unserved_w[lane] += (1.0 - bank.served[lane]) * asked_w;
+        }
+    }
+}
+
+/// Moves the charge and books what is lost and stored inside.
+#[inline(never)]
+fn move_charge(plant: &BankPlant, bank: &mut BankState, flow: &Flow, tables: &Tables, step_h: f64) {
+    let mut chemical = bank.current;
+    if flow.has_source {
+        if plant.two_tank.is_some() {
+            lead_acid_charge(plant, bank, tables, step_h, &mut chemical);
+        } else {
+            for lane in 0..LANES {
+                let current = bank.current[lane];
+                let charged = current * plant.lithium_efficiency;
+                chemical[lane] = if current > 0.0 { charged } else { current };
+            }
+        }
+    }
+    let mut net = ZERO;
     for lane in 0..LANES {
-        let (volts, current) = (bank.volts[lane], bank.current[lane]);
+        let current = bank.current[lane];
         let open_v = flow.open_v[lane];
-        let served = bank.served[lane];
-        let load_w = flow.load_w[lane] * served;
-        let load_a = flow.load_a[lane] * served;
-        let standby = standby_a(plant, bank, lane, step_h);
-        let sun_w = flow.sun_share[lane] * flow.sun_w[lane];
-        let sun_a = flow.sun_share[lane] * flow.sun_a[lane];
-        let per_volt = 1.0 / volts;
-        bank.per_volt[lane] = per_volt;
-        let source_a = flow.charger_a[lane] + sun_a;
-        bank.in_wh[lane] += (sun_w + source_a * volts) * step_h;
-        bank.in_ah[lane] += (sun_w * per_volt + source_a) * step_h;
-        bank.alternator_wh[lane] += flow.alternator_a[lane] * volts * step_h;
-        bank.alternator_ah[lane] += flow.alternator_a[lane] * step_h;
-        bank.standby_wh[lane] += standby * volts * step_h;
-        let out_w = load_w + flow.draw_w[lane] + (load_a + standby) * volts;
-        bank.out_wh[lane] += out_w * step_h;
-        bank.out_ah[lane] += out_w * per_volt * step_h;
-        let unserved = 1.0 - served;
-        bank.unserved_wh[lane] +=
-            unserved * (flow.load_w[lane] + flow.load_a[lane] * volts) * step_h;
         let self_a = if bank.soc[lane] > 2.0 * AT_CUTOFF {
             plant.self_a
         } else {
             0.0
         };
-        let chemical = current * efficiency[lane];
-        let net = chemical - self_a;
-        bank.loss_wh[lane] +=
-            (plant.ohm * current * current + open_v * (current - chemical) + open_v * self_a)
-                * step_h;
-        bank.stored_wh[lane] += open_v * net * step_h;
-        if let Some(tanks) = &plant.two_tank {
-            bank.at_hand[lane] = tanks.at_hand_ah(bank.at_hand[lane], bank.total[lane], net);
+        net[lane] = chemical[lane] - self_a;
+        bank.loss_w[lane] +=
+            plant.ohm * current * current + open_v * (current - chemical[lane] + self_a);
+        bank.stored_w[lane] += open_v * net[lane];
+    }
+    if let Some(tanks) = &plant.two_tank {
+        for lane in 0..LANES {
+            bank.at_hand[lane] = tanks.at_hand_ah(bank.at_hand[lane], bank.total[lane], net[lane]);
         }
-        bank.total[lane] += net * step_h;
+    }
+    let per_capacity = 1.0 / plant.capacity_ah;
+    for lane in 0..LANES {
+        bank.total[lane] += net[lane] * step_h;
         let soc = 1.0 - (plant.full_ah - bank.total[lane]) * per_capacity;
         bank.soc[lane] = lesser(greater(soc, 0.0), 1.0);
     }
 }
 
-/// Copetti's charge efficiency at the middle of the step; 1 while discharging.
-fn lead_acid_efficiency(
+/// What stays of the current that goes in, by Copetti's efficiency at the middle of the step.
+#[inline(never)]
+fn lead_acid_charge(
     plant: &BankPlant,
     bank: &BankState,
     tables: &Tables,
     step_h: f64,
-    efficiency: &mut Lanes,
+    chemical: &mut Lanes,
 ) {
+    let half_step_soc = 0.5 * step_h / plant.capacity_ah;
     for lane in 0..LANES {
         let current = bank.current[lane];
-        efficiency[lane] = if current > 0.0 {
+        if current > 0.0 {
             let soc = bank.soc[lane];
             let rates = current / plant.tenth_hour_a;
-            let half_soc = 0.5 * current * step_h / plant.capacity_ah;
+            let half_soc = current * half_step_soc;
             let first = tables.loss.lead_acid_efficiency(soc, rates);
-            let second = tables
-                .loss
-                .lead_acid_efficiency(lesser(soc + half_soc * first, 1.0), rates);
-            tables
-                .loss
-                .lead_acid_efficiency(lesser(soc + half_soc * second, 1.0), rates)
-        } else {
-            1.0
-        };
+            let middle = lesser(soc + half_soc * first, 1.0);
+            let second = tables.loss.lead_acid_efficiency(middle, rates);
+            let middle = lesser(soc + half_soc * second, 1.0);
+            chemical[lane] = current * tables.loss.lead_acid_efficiency(middle, rates);
+        }
     }
 }
 
 /// Drops the loads at cut-off or with an empty tank, and lets them return.
 fn switch(plant: &BankPlant, bank: &mut BankState, flow: &Flow) {
+    let slack_ah = AT_CUTOFF * plant.capacity_ah;
+    let mut is_near = false;
+    if let Some(tanks) = &plant.two_tank {
+        for lane in 0..LANES {
+            let share = flow.capacity_share[lane];
+            let floor_ah = at_hand_floor_ah(plant, tanks.share, share);
+            is_near |= (bank.total[lane] <= cutoff_ah(plant, share) + slack_ah)
+                | (bank.at_hand[lane] <= floor_ah + slack_ah)
+                | (bank.on[lane] <= 0.0);
+        }
+    } else {
+        let cutoff = cutoff_ah(plant, 1.0) + slack_ah;
+        for lane in 0..LANES {
+            is_near |= (bank.total[lane] <= cutoff) | (bank.on[lane] <= 0.0);
+        }
+    }
+    if is_near {
+        switch_lanes(plant, bank, flow);
+    }
+}
+
+#[inline(never)]
+fn switch_lanes(plant: &BankPlant, bank: &mut BankState, flow: &Flow) {
     for lane in 0..LANES {
         let capacity_share = flow.capacity_share[lane];
         let cutoff_ah = cutoff_ah(plant, capacity_share);

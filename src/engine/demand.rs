@@ -6,7 +6,7 @@
 
 use super::draws::Draws;
 use super::lanes::{LANES, Lanes, ZERO};
-use super::state::State;
+use super::state::{BankState, State};
 use crate::timeline::Timeline;
 use crate::timeline::load_schedule::Gate;
 use crate::timeline::plant::{LoadPlant, Plant};
@@ -64,10 +64,12 @@ pub(crate) struct Demand {
     live: Vec<Live>,
     sums: Vec<BankSums>,
     next_change: usize,
-    /// Energy of each load, summed over the trials in use, Wh.
-    pub(crate) load_wh: Vec<f64>,
-    /// The same as charge, Ah.
-    pub(crate) load_ah: Vec<f64>,
+    /// Energy of each load of constant power, summed over the trials in use, Wh.
+    pub(crate) power_wh: Vec<f64>,
+    /// Energy of each load of constant current, Wh.
+    pub(crate) current_wh: Vec<f64>,
+    /// Its charge, Ah.
+    pub(crate) current_ah: Vec<f64>,
     /// Hours in which it was live and served, summed.
     pub(crate) live_h: Vec<f64>,
 }
@@ -92,8 +94,9 @@ impl Demand {
             ],
             sums: vec![sums; plant.banks.len()],
             next_change: 0,
-            load_wh: vec![0.0; plant.loads.len()],
-            load_ah: vec![0.0; plant.loads.len()],
+            power_wh: vec![0.0; plant.loads.len()],
+            current_wh: vec![0.0; plant.loads.len()],
+            current_ah: vec![0.0; plant.loads.len()],
             live_h: vec![0.0; plant.loads.len()],
         }
     }
@@ -104,6 +107,7 @@ impl Demand {
     }
 
     /// Takes up the changes of this step. Returns whether any fridge's day changed.
+    #[inline(never)]
     pub(crate) fn begin_step(
         &mut self,
         timeline: &Timeline,
@@ -147,6 +151,7 @@ impl Demand {
     }
 
     /// Books what each load of a bank got since the last change.
+    #[inline(never)]
     fn settle(&mut self, plant: &Plant, draws: &Draws, state: &mut State, bank: usize) {
         let account = &mut state.banks[bank];
         for (index, load) in plant.loads.iter().enumerate() {
@@ -155,21 +160,20 @@ impl Demand {
                 continue;
             };
             let factors = &draws.use_factor[index][day];
-            let hours = &account.served_h[gate.index()];
-            let volt_hours = &account.served_vh[gate.index()];
-            let per_volt_hours = &account.served_h_per_v[gate.index()];
+            let steps = &account.served_steps[gate.index()];
+            let volts = &account.served_volts[gate.index()];
             let use_watts = load.watts * used;
-            self.live_h[index] += live * hours[..draws.count].iter().sum::<f64>();
             for lane in 0..draws.count {
                 let watts = factors[lane] * use_watts + load.idle_w * live;
                 let amps = factors[lane] * load.amps * used;
-                self.load_wh[index] += watts * hours[lane] + amps * volt_hours[lane];
-                self.load_ah[index] += watts * per_volt_hours[lane] + amps * hours[lane];
+                self.live_h[index] += live * steps[lane] * plant.step_h;
+                self.power_wh[index] += watts * steps[lane] * plant.step_h;
+                self.current_wh[index] += amps * volts[lane] * plant.step_h;
+                self.current_ah[index] += amps * steps[lane] * plant.step_h;
             }
         }
-        account.served_h = [ZERO; GATES];
-        account.served_vh = [ZERO; GATES];
-        account.served_h_per_v = [ZERO; GATES];
+        account.served_steps = [ZERO; GATES];
+        account.served_volts = [ZERO; GATES];
     }
 
     /// Settles every bank, at the end.
@@ -179,6 +183,7 @@ impl Demand {
         }
     }
 
+    #[inline(never)]
     fn sum_up(&mut self, plant: &Plant, draws: &Draws, bank: usize) {
         let sums = &mut self.sums[bank];
         sums.is_stale = false;
@@ -213,6 +218,7 @@ impl Demand {
     }
 
     /// What the scheduled loads of a bank ask: constant power and constant current.
+    #[inline(never)]
     pub(crate) fn ask(&self, bank: usize, gates: &Gates, watts: &mut Lanes, amps: &mut Lanes) {
         let sums = &self.sums[bank];
         *watts = ZERO;
@@ -238,26 +244,32 @@ impl Demand {
         )
     }
 
-    /// Books the hours in which the scheduled loads of a bank were served.
-    pub(crate) fn book(&self, state: &mut State, bank: usize, gates: &Gates, step_h: f64) {
+    /// Books the steps in which the scheduled loads of a bank were served.
+    pub(crate) fn book(&self, account: &mut BankState, bank: usize, gates: &Gates) {
         let sums = &self.sums[bank];
-        let account = &mut state.banks[bank];
         for gate in Gate::ALL {
             let index = gate.index();
-            let share = gates.share(gate);
-            if !(sums.has_watts[index] || sums.has_amps[index]) {
-                continue;
+            if sums.has_watts[index] || sums.has_amps[index] {
+                book_served(
+                    &mut account.served_steps[index],
+                    &account.served,
+                    gates.share(gate),
+                );
             }
-            let hours = &mut account.served_h[index];
-            let volt_hours = &mut account.served_vh[index];
-            let per_volt = &mut account.served_h_per_v[index];
-            for lane in 0..LANES {
-                let served_h = account.served[lane] * share[lane] * step_h;
-                hours[lane] += served_h;
-                volt_hours[lane] += served_h * account.volts[lane];
-                per_volt[lane] += served_h * account.per_volt[lane];
+            if sums.has_amps[index] {
+                let volts = &mut account.served_volts[index];
+                let share = gates.share(gate);
+                for lane in 0..LANES {
+                    volts[lane] += account.served[lane] * share[lane] * account.volts[lane];
+                }
             }
         }
+    }
+}
+
+fn book_served(steps: &mut Lanes, served: &Lanes, share: &Lanes) {
+    for lane in 0..LANES {
+        steps[lane] += served[lane] * share[lane];
     }
 }
 

@@ -50,6 +50,7 @@ impl<'a> DriveTrack<'a> {
     }
 
     /// Moves to the step from `begin_s` to `end_s`.
+    #[inline(never)]
     pub(crate) fn step(&mut self, begin_s: f64, end_s: f64) {
         if self.any_packed || self.any {
             self.driving = ZERO;

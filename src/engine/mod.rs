@@ -9,6 +9,7 @@
 
 mod air;
 mod bank_step;
+mod cooling;
 mod demand;
 mod draws;
 mod drives;

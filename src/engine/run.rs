@@ -2,6 +2,7 @@
 
 use super::air::Air;
 use super::bank_step::{Flow, Tables, feed_limit, look_up, offer, settle};
+use super::cooling::{ask, cool};
 use super::demand::{Demand, Gates};
 use super::draws::Draws;
 use super::drives::DriveTrack;
@@ -14,7 +15,6 @@ use super::state::State;
 use super::sun::Offer;
 use super::track::Track;
 use crate::scenario::{ChargerSource, Needs};
-use crate::system::fridge::{duty, inside_after_c, performance};
 use crate::timeline::Timeline;
 use crate::timeline::load_schedule::Gate;
 use crate::timeline::sun_steps::NO_SLOT;
@@ -215,6 +215,7 @@ impl<'a> Batch<'a> {
         self.flow_step(step);
     }
 
+    #[inline(never)]
     fn track(&mut self, step: usize) {
         for (bank, track) in self.tracks.iter_mut().enumerate() {
             track.step(
@@ -248,9 +249,11 @@ impl<'a> Batch<'a> {
         for (index, fridge) in self.timeline.plant.fridges.iter().enumerate() {
             let (_, day) = self.demand.live_of(fridge.load);
             let factors = &self.draws.use_factor[fridge.load][day];
-            let heat = &mut self.state.fridges[index].heat_w_per_k;
+            let state = &mut self.state.fridges[index];
             for lane in 0..LANES {
-                heat[lane] = fridge.leak_w_per_k + factors[lane] * fridge.use_w_per_k;
+                let heat = fridge.leak_w_per_k + factors[lane] * fridge.use_w_per_k;
+                state.heat_w_per_k[lane] = heat;
+                state.k_per_w[lane] = 1.0 / (heat + fridge.store_w_per_k);
             }
         }
     }
@@ -294,6 +297,7 @@ impl<'a> Batch<'a> {
         self.book_events();
     }
 
+    #[inline(never)]
     fn set_gates(&mut self, begin_s: f64, end_s: f64) {
         let before_departure = begin_s < self.latest_departure_s;
         if !(self.drives.any || self.gates_moved || before_departure) {
@@ -326,26 +330,17 @@ impl<'a> Batch<'a> {
         for (index, fridge) in plant.fridges.iter().enumerate() {
             let around = self.air.around(fridge.kept);
             let state = &mut self.state.fridges[index];
-            for lane in 0..LANES {
-                state.duty[lane] = duty(
-                    state.inside[lane],
-                    around[lane],
-                    fridge.set_c,
-                    state.heat_w_per_k[lane],
-                    fridge.store_w_per_k,
-                    fridge.compressor_w,
-                );
-            }
+            ask(fridge, around, state);
             let (live, _) = self.demand.live_of(fridge.load);
-            let gate = plant.loads[fridge.load].gate.unwrap_or(Gate::Open);
-            let is_open = gate == Gate::Open && live >= 1.0;
+            let gate = plant.loads[fridge.load].gate;
+            let is_open = gate == Some(Gate::Open) && live >= 1.0;
             if !is_open {
                 let gates = if plant.banks[fridge.bank].trailer {
                     &self.trailer
                 } else {
                     &self.vehicle
                 };
-                let share = gates.share(gate);
+                let share = gate.map_or(ZERO, |gate| *gates.share(gate));
                 for lane in 0..LANES {
                     state.duty[lane] = lesser(state.duty[lane], live * share[lane]);
                 }
@@ -353,6 +348,7 @@ impl<'a> Batch<'a> {
         }
     }
 
+    #[inline(never)]
     fn find_events(&mut self, begin_s: f64, end_s: f64) {
         self.active_events.clear();
         let events = &self.draws.events;
@@ -393,6 +389,7 @@ impl<'a> Batch<'a> {
         }
     }
 
+    #[inline(never)]
     fn ask_loads(&mut self) {
         let plant = &self.timeline.plant;
         for bank in 0..plant.banks.len() {
@@ -442,6 +439,7 @@ impl<'a> Batch<'a> {
         }
     }
 
+    #[inline(never)]
     fn open_chargers(&mut self, step: usize) {
         let plant = &self.timeline.plant;
         for (charger, flow) in plant.chargers.iter().zip(&mut self.chargers) {
@@ -467,6 +465,7 @@ impl<'a> Batch<'a> {
     }
 
     /// What a bank would take of sun and chargers; bank-fed chargers draw on their givers.
+    #[inline(never)]
     fn offer_bank(&mut self, bank: usize) {
         let timeline = self.timeline;
         let plant = &timeline.plant;
@@ -535,6 +534,7 @@ impl<'a> Batch<'a> {
     }
 
     /// Works out a charger's input; mains and bank-fed ones are then settled.
+    #[inline(never)]
     fn feed_charger(&mut self, index: usize) {
         let plant = &self.timeline.plant;
         let constants = &plant.chargers[index];
@@ -543,7 +543,7 @@ impl<'a> Batch<'a> {
             return;
         }
         let full_v = self.flows[constants.to].full_v;
-        let starved_h = &mut self.state.chargers[index].starved_h;
+        let starved = &mut self.state.chargers[index].starved;
         match constants.from {
             ChargerSource::Alternator => {
                 let volts = plant
@@ -551,14 +551,7 @@ impl<'a> Batch<'a> {
                     .as_ref()
                     .map_or(0.0, |alternator| alternator.volts);
                 let source_v = splat(volts);
-                input_current(
-                    constants,
-                    charger,
-                    &source_v,
-                    &full_v,
-                    starved_h,
-                    plant.step_h,
-                );
+                input_current(constants, charger, &source_v, &full_v, starved);
             }
             ChargerSource::Mains => {
                 for lane in 0..LANES {
@@ -567,14 +560,7 @@ impl<'a> Batch<'a> {
             }
             ChargerSource::Bank(giver) => {
                 let source_v = self.state.banks[giver].volts;
-                input_current(
-                    constants,
-                    charger,
-                    &source_v,
-                    &full_v,
-                    starved_h,
-                    plant.step_h,
-                );
+                input_current(constants, charger, &source_v, &full_v, starved);
                 let feed = &mut self.flows[giver];
                 for lane in 0..LANES {
                     let gate = charger.gate[lane];
@@ -598,6 +584,7 @@ impl<'a> Batch<'a> {
         }
     }
 
+    #[inline(never)]
     fn run_alternator(&mut self) {
         let plant = &self.timeline.plant;
         let Some(alternator) = &plant.alternator else {
@@ -617,7 +604,6 @@ impl<'a> Batch<'a> {
             }
         }
         share_alternator(
-            plant,
             alternator,
             &self.drives.driving,
             &mut start_a,
@@ -629,6 +615,7 @@ impl<'a> Batch<'a> {
         }
     }
 
+    #[inline(never)]
     fn settle_bank(&mut self, bank: usize) {
         let plant = &self.timeline.plant;
         let constants = &plant.banks[bank];
@@ -659,46 +646,49 @@ impl<'a> Batch<'a> {
         } else {
             &self.vehicle
         };
-        self.demand.book(&mut self.state, bank, gates, step_h);
+        self.demand.book(&mut self.state.banks[bank], bank, gates);
     }
 
     fn book_sources(&mut self, bank: usize) {
         let plant = &self.timeline.plant;
         let constants = &plant.banks[bank];
-        let step_h = plant.step_h;
         for &index in constants.charger_groups.iter().flatten() {
-            if !self.chargers[index].is_open {
+            let charger = &self.chargers[index];
+            if !charger.is_open {
                 continue;
             }
-            book_charger(plant, index, &self.chargers[index], &mut self.state);
+            let account = &mut self.state.chargers[index];
+            book_charger(
+                &plant.chargers[index],
+                charger,
+                account,
+                &mut self.state.banks[bank],
+            );
             if matches!(plant.chargers[index].from, ChargerSource::Bank(_)) {
-                let charger = &self.chargers[index];
-                let account = &mut self.state.chargers[index];
                 for lane in 0..LANES {
-                    account.in_wh[lane] +=
-                        charger.draw_w_per_a[lane] * charger.mean_a[lane] * step_h;
+                    account.in_w[lane] += charger.draw_w_per_a[lane] * charger.mean_a[lane];
                 }
             }
         }
-        if self.has_sun {
-            for &panel in &constants.panels {
-                let panel_plant = &plant.panels[panel];
-                let kept = &self.sun.kept[panel];
-                let account = &mut self.state.panels[panel];
-                let state = &mut self.state.banks[bank];
+        if !self.has_sun {
+            return;
+        }
+        for &panel in &constants.panels {
+            let panel_plant = &plant.panels[panel];
+            let kept = &self.sun.kept[panel];
+            let account = &mut self.state.panels[panel].out_w;
+            let state = &mut self.state.banks[bank];
+            let gross = 1.0 / panel_plant.keep;
+            if panel_plant.is_pwm {
                 for lane in 0..LANES {
-                    let volts = state.volts[lane];
-                    let (watts, gross_w) = if panel_plant.is_pwm {
-                        (
-                            kept[lane] * volts,
-                            kept[lane] / panel_plant.keep * panel_plant.gross_v,
-                        )
-                    } else {
-                        (kept[lane], kept[lane] / panel_plant.keep)
-                    };
-                    account.out_wh[lane] += watts * step_h;
-                    account.out_ah[lane] += watts * state.per_volt[lane] * step_h;
-                    state.conversion_wh[lane] += (gross_w - watts) * step_h;
+                    let watts = kept[lane] * state.volts[lane];
+                    account[lane] += watts;
+                    state.conversion_w[lane] += kept[lane] * gross * panel_plant.gross_v - watts;
+                }
+            } else {
+                for lane in 0..LANES {
+                    account[lane] += kept[lane];
+                    state.conversion_w[lane] += kept[lane] * (gross - 1.0);
                 }
             }
         }
@@ -706,34 +696,10 @@ impl<'a> Batch<'a> {
 
     fn cool_fridges(&mut self) {
         let plant = &self.timeline.plant;
-        let step_h = plant.step_h;
         for (index, fridge) in plant.fridges.iter().enumerate() {
             let around = self.air.around(fridge.kept);
-            let bank = &self.state.banks[fridge.bank];
-            let (served, per_volt) = (&bank.served, &bank.per_volt);
-            let state = &mut self.state.fridges[index];
-            for lane in 0..LANES {
-                let ran = state.duty[lane] * served[lane];
-                let before_c = state.inside[lane];
-                let cooling_w = ran * fridge.compressor_w * performance(before_c, around[lane]);
-                let after_c = inside_after_c(
-                    before_c,
-                    around[lane],
-                    state.heat_w_per_k[lane],
-                    fridge.store_w_per_k,
-                    cooling_w,
-                );
-                state.inside[lane] = after_c;
-                state.out_wh[lane] += ran * fridge.running_w * step_h;
-                state.out_ah[lane] += ran * fridge.running_w * per_volt[lane] * step_h;
-                state.run_h[lane] += ran * step_h;
-                let middle_c = 0.5 * (before_c + after_c);
-                state.above_h[lane] += if middle_c > fridge.limit_c {
-                    step_h
-                } else {
-                    0.0
-                };
-            }
+            let served = &self.state.banks[fridge.bank].served;
+            cool(fridge, around, served, &mut self.state.fridges[index]);
         }
     }
 
@@ -741,12 +707,9 @@ impl<'a> Batch<'a> {
         let plant = &self.timeline.plant;
         for (event, watts, amps) in &self.active_events {
             let bank = &self.state.banks[plant.loads[plant.events[*event].load].bank];
-            let wh = &mut self.state.event_wh[*event];
-            let ah = &mut self.state.event_ah[*event];
+            let account = &mut self.state.event_w[*event];
             for lane in 0..LANES {
-                let served_h = bank.served[lane] * plant.step_h;
-                wh[lane] += served_h * (watts[lane] + amps[lane] * bank.volts[lane]);
-                ah[lane] += served_h * (watts[lane] * bank.per_volt[lane] + amps[lane]);
+                account[lane] += bank.served[lane] * (watts[lane] + amps[lane] * bank.volts[lane]);
             }
         }
     }
@@ -781,23 +744,33 @@ impl<'a> Batch<'a> {
         self.demand.settle_all(plant, self.draws, &mut self.state);
         let count = self.draws.count;
         let sum = |lanes: &Lanes| sum_of_first(lanes, count);
-        let mut load_wh = self.demand.load_wh.clone();
-        let mut load_ah = self.demand.load_ah.clone();
-        for (state, fridge) in self.state.fridges.iter().zip(&plant.fridges) {
-            load_wh[fridge.load] += sum(&state.out_wh);
-            load_ah[fridge.load] += sum(&state.out_ah);
-        }
-        for ((wh, ah), event) in self
-            .state
-            .event_wh
-            .iter()
-            .zip(&self.state.event_ah)
-            .zip(&plant.events)
-        {
-            load_wh[event.load] += sum(wh);
-            load_ah[event.load] += sum(ah);
-        }
+        let step_h = plant.step_h;
+        let sum_h = |lanes: &Lanes| step_h * sum(lanes);
+        let hours = |steps: &Lanes| steps.map(|steps| steps * step_h);
         let state = &self.state;
+        let mut power_wh = self.demand.power_wh.clone();
+        for (fridge, constants) in state.fridges.iter().zip(&plant.fridges) {
+            power_wh[constants.load] += constants.running_w * sum_h(&fridge.run);
+        }
+        for (event_w, event) in state.event_w.iter().zip(&plant.events) {
+            power_wh[event.load] += sum_h(event_w);
+        }
+        let volts_of = |wh: f64, ah: f64| if ah > 0.0 { wh / ah } else { f64::INFINITY };
+        let out_v: Vec<f64> = state
+            .banks
+            .iter()
+            .map(|bank| volts_of(sum(&bank.out_w), sum(&bank.in_a) - sum(&bank.net_a)))
+            .collect();
+        let in_v: Vec<f64> = state
+            .banks
+            .iter()
+            .map(|bank| volts_of(sum(&bank.in_w), sum(&bank.in_a)))
+            .collect();
+        let loads = || plant.loads.iter().enumerate();
+        let load_wh = loads().map(|(load, _)| power_wh[load] + self.demand.current_wh[load]);
+        let load_ah = loads()
+            .map(|(load, of)| power_wh[load] / out_v[of.bank] + self.demand.current_ah[load]);
+        let (load_wh, load_ah) = (load_wh.collect(), load_ah.collect());
         let chargers = &state.chargers;
         let banks = state
             .banks
@@ -807,12 +780,12 @@ impl<'a> Batch<'a> {
                 track.finish();
                 let mut worst_gap: f64 = 0.0;
                 for lane in 0..count {
-                    let gap = bank.in_wh[lane]
-                        - bank.out_wh[lane]
-                        - bank.loss_wh[lane]
-                        - bank.stored_wh[lane];
-                    let through = bank.in_wh[lane] + bank.out_wh[lane];
-                    worst_gap = worst_gap.max(gap.abs() / through.max(1.0));
+                    let gap = bank.in_w[lane]
+                        - bank.out_w[lane]
+                        - bank.loss_w[lane]
+                        - bank.stored_w[lane];
+                    let through_wh = step_h * (bank.in_w[lane] + bank.out_w[lane]);
+                    worst_gap = worst_gap.max(step_h * gap.abs() / through_wh.max(1.0));
                 }
                 BankOutcome {
                     reserve_soc: track.reserve_soc,
@@ -822,20 +795,20 @@ impl<'a> Batch<'a> {
                     had_outage: std::array::from_fn(|lane| bank.had_outage[lane] > 0.0),
                     worst_gap,
                     ledger: Ledger {
-                        in_wh: sum(&bank.in_wh),
-                        out_wh: sum(&bank.out_wh),
-                        loss_wh: sum(&bank.loss_wh),
-                        stored_wh: sum(&bank.stored_wh),
-                        standby_wh: sum(&bank.standby_wh),
-                        conversion_wh: sum(&bank.conversion_wh),
-                        curtailed_wh: sum(&bank.curtailed_wh),
-                        unserved_wh: sum(&bank.unserved_wh),
-                        over_limit_wh: sum(&bank.over_limit_wh),
-                        alternator_wh: sum(&bank.alternator_wh),
-                        alternator_ah: sum(&bank.alternator_ah),
-                        in_ah: sum(&bank.in_ah),
-                        out_ah: sum(&bank.out_ah),
-                        cold_h: sum(&bank.cold_h),
+                        in_wh: sum_h(&bank.in_w),
+                        out_wh: sum_h(&bank.out_w),
+                        loss_wh: sum_h(&bank.loss_w),
+                        stored_wh: sum_h(&bank.stored_w),
+                        standby_wh: sum_h(&bank.standby_w),
+                        conversion_wh: sum_h(&bank.conversion_w),
+                        curtailed_wh: sum_h(&bank.curtailed_w),
+                        unserved_wh: sum_h(&bank.unserved_w),
+                        over_limit_wh: sum_h(&bank.over_limit_w),
+                        alternator_wh: sum_h(&bank.alternator_w),
+                        alternator_ah: sum_h(&bank.alternator_a),
+                        in_ah: sum_h(&bank.in_a),
+                        out_ah: sum_h(&bank.in_a) - sum_h(&bank.net_a),
+                        cold_h: sum_h(&bank.cold),
                     },
                     nights: track.nights,
                     samples: track.samples,
@@ -849,48 +822,56 @@ impl<'a> Batch<'a> {
             load_live_h: self.demand.live_h.clone(),
             charger_wh: chargers
                 .iter()
-                .map(|charger| sum(&charger.out_wh))
+                .map(|charger| sum_h(&charger.out_w))
                 .collect(),
             charger_ah: chargers
                 .iter()
-                .map(|charger| sum(&charger.out_ah))
+                .map(|charger| sum_h(&charger.out_a))
                 .collect(),
-            charger_in_wh: chargers.iter().map(|charger| sum(&charger.in_wh)).collect(),
+            charger_in_wh: chargers
+                .iter()
+                .map(|charger| sum_h(&charger.in_w))
+                .collect(),
             charger_gate_h: chargers
                 .iter()
-                .map(|charger| sum(&charger.gate_h))
+                .map(|charger| sum_h(&charger.gate))
                 .collect(),
             charger_full_h: chargers
                 .iter()
-                .map(|charger| sum(&charger.full_h))
+                .map(|charger| sum_h(&charger.full))
                 .collect(),
             charger_starved_h: chargers
                 .iter()
-                .map(|charger| sum(&charger.starved_h))
+                .map(|charger| sum_h(&charger.starved))
                 .collect(),
             charger_denied_ah: chargers
                 .iter()
-                .map(|charger| sum(&charger.denied_ah))
+                .map(|charger| sum_h(&charger.denied_a))
                 .collect(),
             panel_wh: state
                 .panels
                 .iter()
-                .map(|panel| sum(&panel.out_wh))
+                .map(|panel| sum_h(&panel.out_w))
                 .collect(),
             panel_ah: state
                 .panels
                 .iter()
-                .map(|panel| sum(&panel.out_ah))
+                .zip(&plant.panels)
+                .map(|(panel, of)| sum_h(&panel.out_w) / in_v[of.to])
                 .collect(),
-            fridge_above_h: state.fridges.iter().map(|fridge| fridge.above_h).collect(),
+            fridge_above_h: state
+                .fridges
+                .iter()
+                .map(|fridge| hours(&fridge.above))
+                .collect(),
             fridge_run_h: state
                 .fridges
                 .iter()
-                .map(|fridge| sum(&fridge.run_h))
+                .map(|fridge| sum_h(&fridge.run))
                 .collect(),
-            oversubscribed_h: state.oversubscribed_h,
+            oversubscribed_h: hours(&state.oversubscribed),
             peak_a: state.peak_a,
-            driven_h: sum(&state.driven_h),
+            driven_h: sum_h(&state.driven),
             hours: sum(&self.draws.end_s) / 3600.0,
         }
     }

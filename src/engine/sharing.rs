@@ -4,7 +4,7 @@
 
 use super::bank_step::Flow;
 use super::lanes::{LANES, Lanes, ZERO, greater, lesser};
-use super::state::State;
+use super::state::{BankState, ChargerState, State};
 use super::sun::Offer;
 use crate::scenario::ChargerSource;
 use crate::timeline::plant::{AlternatorPlant, ChargerPlant, Plant};
@@ -41,6 +41,7 @@ impl ChargerFlow {
 
 /// Takes the sun first: limits of controllers and shared boxes, then the bank's room. What is
 /// left over is booked as curtailed; `room_a` becomes what chargers may bring.
+#[inline(never)]
 pub(crate) fn share_sun(
     plant: &Plant,
     bank: usize,
@@ -110,14 +111,14 @@ pub(crate) fn share_sun(
         let taken_w =
             flow.sun_share[lane] * (flow.sun_w[lane] + flow.sun_a[lane] * flow.full_v[lane]);
         let left_w = greater(scratch.offered_w[lane] - taken_w, 0.0);
-        state.banks[bank].curtailed_wh[lane] += left_w * plant.step_h;
+        state.banks[bank].curtailed_w[lane] += left_w;
         let is_shut = flow.is_cold[lane]
             * if scratch.offered_w[lane] > 0.0 {
                 1.0
             } else {
                 0.0
             };
-        state.banks[bank].cold_h[lane] += is_shut * plant.step_h;
+        state.banks[bank].cold[lane] += is_shut;
     }
     for &panel in panels {
         let share = &flow.sun_share;
@@ -154,6 +155,7 @@ impl SunScratch {
 }
 
 /// What the chargers of a bank want in the room that the sun left, by priority and pro rata.
+#[inline(never)]
 pub(crate) fn want(
     plant: &Plant,
     bank: usize,
@@ -200,14 +202,14 @@ pub(crate) fn want(
 }
 
 /// Input current of a charger at its wanted output: behind its cable, 0 where the voltage left is
-/// below its least. Books the starved hours.
+/// below its least. Books the starved share.
+#[inline(never)]
 pub(crate) fn input_current(
     plant: &ChargerPlant,
     charger: &mut ChargerFlow,
     source_v: &Lanes,
     full_v: &Lanes,
-    starved_h: &mut Lanes,
-    step_h: f64,
+    starved: &mut Lanes,
 ) {
     let ohm = plant.input_ohm;
     for lane in 0..LANES {
@@ -215,13 +217,9 @@ pub(crate) fn input_current(
         let source_v = source_v[lane];
         let under_root = source_v * source_v - 4.0 * ohm * power_w;
         let input_v = 0.5 * (source_v + greater(under_root, 0.0).sqrt());
-        let works = under_root > 0.0 && input_v >= plant.min_input_v;
-        let starved = !works && charger.wanted_a[lane] > 0.0;
-        starved_h[lane] += if starved {
-            charger.gate[lane] * step_h
-        } else {
-            0.0
-        };
+        let works = (under_root > 0.0) & (input_v >= plant.min_input_v);
+        let is_starved = !works & (charger.wanted_a[lane] > 0.0);
+        starved[lane] += if is_starved { charger.gate[lane] } else { 0.0 };
         charger.input_a[lane] = if works { power_w / input_v } else { 0.0 };
         charger.wanted_a[lane] = if works { charger.wanted_a[lane] } else { 0.0 };
     }
@@ -230,8 +228,8 @@ pub(crate) fn input_current(
 /// Shares out the alternator: the start bank first, then chargers by priority, pro rata within
 /// one; idle and cruise each on its own. `start_a` is what the start bank wants and becomes what
 /// it gets (mean over the step).
+#[inline(never)]
 pub(crate) fn share_alternator(
-    plant: &Plant,
     alternator: &AlternatorPlant,
     driving: &Lanes,
     start_a: &mut Lanes,
@@ -258,8 +256,8 @@ pub(crate) fn share_alternator(
         let mut left_a = ZERO;
         for lane in 0..LANES {
             let is_over = total_a[lane] > spare_a * (1.0 + 1e-12);
-            state.oversubscribed_h[lane] += if is_over {
-                driving[lane] * time_share * plant.step_h
+            state.oversubscribed[lane] += if is_over {
+                driving[lane] * time_share
             } else {
                 0.0
             };
@@ -310,39 +308,43 @@ pub(crate) fn share_alternator(
             0.0
         };
         state.peak_a[lane] = greater(state.peak_a[lane], asked_a);
-        state.driven_h[lane] += driving[lane] * plant.step_h;
+        state.driven[lane] += driving[lane];
     }
 }
 
-/// Books a charger's step: energy out, what it could not get, what was lost on the way.
-pub(crate) fn book_charger(plant: &Plant, index: usize, charger: &ChargerFlow, state: &mut State) {
-    let constants = &plant.chargers[index];
-    let step_h = plant.step_h;
-    let account = &mut state.chargers[index];
-    let bank = &mut state.banks[constants.to];
+/// Books a charger's step: power out, what it could not get, what was lost on the way.
+#[inline(never)]
+pub(crate) fn book_charger(
+    constants: &ChargerPlant,
+    charger: &ChargerFlow,
+    account: &mut ChargerState,
+    bank: &mut BankState,
+) {
     let is_alternator = constants.from == ChargerSource::Alternator;
     let full_a = 0.98 * constants.output_a;
+    let through = 1.0 / constants.efficiency - 1.0;
     for lane in 0..LANES {
         let mean_a = charger.mean_a[lane];
         let out_w = mean_a * bank.volts[lane];
-        account.out_wh[lane] += out_w * step_h;
-        account.out_ah[lane] += mean_a * step_h;
-        account.gate_h[lane] += charger.gate[lane] * step_h;
-        let gate_a = charger.gate[lane] * charger.wanted_a[lane];
-        account.full_h[lane] += if charger.wanted_a[lane] >= full_a {
-            charger.gate[lane] * step_h
+        let gate = charger.gate[lane];
+        account.out_w[lane] += out_w;
+        account.out_a[lane] += mean_a;
+        account.gate[lane] += gate;
+        account.full[lane] += if charger.wanted_a[lane] >= full_a {
+            gate
         } else {
             0.0
         };
-        account.denied_ah[lane] += greater(gate_a - mean_a, 0.0) * step_h;
+        account.denied_a[lane] += greater(gate * charger.wanted_a[lane] - mean_a, 0.0);
+        bank.conversion_w[lane] += out_w * through;
+    }
+    if is_alternator && constants.input_ohm > 0.0 {
         // The cable's loss while it works: input current squared times resistance.
-        let cable_w = if is_alternator && gate_a > 0.0 {
+        for lane in 0..LANES {
+            let wanted_a = charger.wanted_a[lane];
             let input_a = charger.input_a[lane];
-            mean_a / charger.wanted_a[lane] * constants.input_ohm * input_a * input_a
-        } else {
-            0.0
-        };
-        let through_w = out_w * (1.0 / constants.efficiency - 1.0) + cable_w;
-        bank.conversion_wh[lane] += through_w * step_h;
+            let share = charger.mean_a[lane] / if wanted_a > 0.0 { wanted_a } else { 1.0 };
+            bank.conversion_w[lane] += share * constants.input_ohm * input_a * input_a;
+        }
     }
 }

@@ -31,31 +31,28 @@ pub(crate) struct BankState {
     pub(crate) current: Lanes,
     /// Share of the loads served in the step.
     pub(crate) served: Lanes,
-    /// Energy accounts, Wh.
-    pub(crate) in_wh: Lanes,
-    pub(crate) out_wh: Lanes,
-    pub(crate) loss_wh: Lanes,
-    pub(crate) stored_wh: Lanes,
-    pub(crate) standby_wh: Lanes,
-    pub(crate) conversion_wh: Lanes,
-    pub(crate) curtailed_wh: Lanes,
-    pub(crate) unserved_wh: Lanes,
-    /// Charge that went in and came out, Ah.
-    pub(crate) in_ah: Lanes,
-    pub(crate) out_ah: Lanes,
-    /// From the alternator straight into a start bank, Wh.
-    pub(crate) alternator_wh: Lanes,
-    pub(crate) alternator_ah: Lanes,
-    /// Hours in which a source was there and cold let nothing in.
-    pub(crate) cold_h: Lanes,
-    /// Load not served because of the discharge limit, Wh.
-    pub(crate) over_limit_wh: Lanes,
-    /// Inverse of the terminal voltage.
-    pub(crate) per_volt: Lanes,
-    /// Since the last change of the loads, by gate: hours served, times and over the voltage.
-    pub(crate) served_h: [Lanes; 4],
-    pub(crate) served_vh: [Lanes; 4],
-    pub(crate) served_h_per_v: [Lanes; 4],
+    /// Accounts: sums over the steps of mean powers, W. Times the step they are energies.
+    pub(crate) in_w: Lanes,
+    pub(crate) out_w: Lanes,
+    pub(crate) loss_w: Lanes,
+    pub(crate) stored_w: Lanes,
+    pub(crate) standby_w: Lanes,
+    pub(crate) conversion_w: Lanes,
+    pub(crate) curtailed_w: Lanes,
+    pub(crate) unserved_w: Lanes,
+    /// The same of currents into the bank, and of the net current, A.
+    pub(crate) in_a: Lanes,
+    pub(crate) net_a: Lanes,
+    /// From the alternator straight into a start bank.
+    pub(crate) alternator_w: Lanes,
+    pub(crate) alternator_a: Lanes,
+    /// Steps in which a source was there and cold let nothing in.
+    pub(crate) cold: Lanes,
+    /// Load not served because of the discharge limit.
+    pub(crate) over_limit_w: Lanes,
+    /// Since the last change of the loads, by gate: steps served, and the same times the voltage.
+    pub(crate) served_steps: [Lanes; 4],
+    pub(crate) served_volts: [Lanes; 4],
 }
 
 impl BankState {
@@ -71,24 +68,22 @@ impl BankState {
             volts: ZERO,
             current: ZERO,
             served: splat(1.0),
-            in_wh: ZERO,
-            out_wh: ZERO,
-            loss_wh: ZERO,
-            stored_wh: ZERO,
-            standby_wh: ZERO,
-            conversion_wh: ZERO,
-            curtailed_wh: ZERO,
-            unserved_wh: ZERO,
-            in_ah: ZERO,
-            out_ah: ZERO,
-            alternator_wh: ZERO,
-            alternator_ah: ZERO,
-            cold_h: ZERO,
-            over_limit_wh: ZERO,
-            per_volt: ZERO,
-            served_h: [ZERO; 4],
-            served_vh: [ZERO; 4],
-            served_h_per_v: [ZERO; 4],
+            in_w: ZERO,
+            out_w: ZERO,
+            loss_w: ZERO,
+            stored_w: ZERO,
+            standby_w: ZERO,
+            conversion_w: ZERO,
+            curtailed_w: ZERO,
+            unserved_w: ZERO,
+            in_a: ZERO,
+            net_a: ZERO,
+            alternator_w: ZERO,
+            alternator_a: ZERO,
+            cold: ZERO,
+            over_limit_w: ZERO,
+            served_steps: [ZERO; 4],
+            served_volts: [ZERO; 4],
         };
         for lane in 0..LANES {
             let soc = start_soc[lane];
@@ -96,7 +91,6 @@ impl BankState {
             let share = plant.two_tank.map_or(1.0, |tanks| tanks.share);
             bank.at_hand[lane] = bank.total[lane] * share;
             bank.volts[lane] = plant.voltage.volts(soc);
-            bank.per_volt[lane] = 1.0 / bank.volts[lane];
             if soc <= plant.cutoff_soc {
                 bank.on[lane] = 0.0;
                 bank.had_outage[lane] = 1.0;
@@ -112,57 +106,54 @@ impl BankState {
             &mut self.at_hand,
             &mut self.soc,
             &mut self.temp,
-            &mut self.in_wh,
-            &mut self.out_wh,
-            &mut self.loss_wh,
-            &mut self.stored_wh,
-            &mut self.standby_wh,
-            &mut self.conversion_wh,
-            &mut self.curtailed_wh,
-            &mut self.unserved_wh,
-            &mut self.in_ah,
-            &mut self.out_ah,
-            &mut self.alternator_wh,
-            &mut self.alternator_ah,
-            &mut self.cold_h,
-            &mut self.over_limit_wh,
+            &mut self.in_w,
+            &mut self.out_w,
+            &mut self.loss_w,
+            &mut self.stored_w,
+            &mut self.standby_w,
+            &mut self.conversion_w,
+            &mut self.curtailed_w,
+            &mut self.unserved_w,
+            &mut self.in_a,
+            &mut self.net_a,
+            &mut self.alternator_w,
+            &mut self.alternator_a,
+            &mut self.cold,
+            &mut self.over_limit_w,
             &mut self.volts,
             &mut self.current,
         ];
         single
             .into_iter()
-            .chain(&mut self.served_h)
-            .chain(&mut self.served_vh)
-            .chain(&mut self.served_h_per_v)
+            .chain(&mut self.served_steps)
+            .chain(&mut self.served_volts)
     }
 }
 
-/// One charger in every trial.
+/// One charger in every trial: sums over the steps.
 #[derive(Debug, Clone)]
 pub(crate) struct ChargerState {
-    /// Energy into the bank it charges, Wh.
-    pub(crate) out_wh: Lanes,
-    /// Energy out of the bank that feeds it, Wh.
-    pub(crate) in_wh: Lanes,
-    /// Hours in which it could work.
-    pub(crate) gate_h: Lanes,
-    /// Hours in which it gave all it can.
-    pub(crate) full_h: Lanes,
-    /// Hours in which its input voltage was too low.
-    pub(crate) starved_h: Lanes,
-    /// Charge that the alternator could not give it, Ah at its output.
-    pub(crate) denied_ah: Lanes,
-    /// Charge it gave, Ah.
-    pub(crate) out_ah: Lanes,
+    /// Power into the bank it charges, W.
+    pub(crate) out_w: Lanes,
+    /// Power out of the bank that feeds it, W.
+    pub(crate) in_w: Lanes,
+    /// Share in which it could work.
+    pub(crate) gate: Lanes,
+    /// Share in which it gave all it can.
+    pub(crate) full: Lanes,
+    /// Share in which its input voltage was too low.
+    pub(crate) starved: Lanes,
+    /// Output current that the alternator could not give it, A.
+    pub(crate) denied_a: Lanes,
+    /// Output current, A.
+    pub(crate) out_a: Lanes,
 }
 
-/// One panel in every trial.
+/// One panel in every trial: sums over the steps.
 #[derive(Debug, Clone)]
 pub(crate) struct PanelState {
-    /// Energy into the bank, Wh.
-    pub(crate) out_wh: Lanes,
-    /// Charge into the bank, Ah.
-    pub(crate) out_ah: Lanes,
+    /// Power into the bank, W.
+    pub(crate) out_w: Lanes,
 }
 
 /// One fridge in every trial.
@@ -172,16 +163,16 @@ pub(crate) struct FridgeState {
     pub(crate) inside: Lanes,
     /// Share of the step that the compressor is asked to run.
     pub(crate) duty: Lanes,
+    /// Heat that a compressor running all the step takes out, W.
+    pub(crate) capacity_w: Lanes,
     /// Heat per kelvin, today's use counted.
     pub(crate) heat_w_per_k: Lanes,
-    /// Energy at the bank, Wh.
-    pub(crate) out_wh: Lanes,
-    /// Charge at the bank, Ah.
-    pub(crate) out_ah: Lanes,
-    /// Hours that the compressor ran.
-    pub(crate) run_h: Lanes,
-    /// Hours above the limit.
-    pub(crate) above_h: Lanes,
+    /// Inverse of stored heat and heat per kelvin together.
+    pub(crate) k_per_w: Lanes,
+    /// Share of the steps that the compressor ran, summed.
+    pub(crate) run: Lanes,
+    /// Steps above the limit.
+    pub(crate) above: Lanes,
 }
 
 /// A whole batch.
@@ -191,16 +182,14 @@ pub(crate) struct State {
     pub(crate) chargers: Vec<ChargerState>,
     pub(crate) panels: Vec<PanelState>,
     pub(crate) fridges: Vec<FridgeState>,
-    /// Energy of each event load, Wh.
-    pub(crate) event_wh: Vec<Lanes>,
-    /// Charge of each event load, Ah.
-    pub(crate) event_ah: Vec<Lanes>,
-    /// Hours in which more was asked of the alternator than there was.
-    pub(crate) oversubscribed_h: Lanes,
+    /// Power of each event load, summed over the steps, W.
+    pub(crate) event_w: Vec<Lanes>,
+    /// Steps in which more was asked of the alternator than there was.
+    pub(crate) oversubscribed: Lanes,
     /// Largest current asked of it, A.
     pub(crate) peak_a: Lanes,
-    /// Hours driven.
-    pub(crate) driven_h: Lanes,
+    /// Steps driven.
+    pub(crate) driven: Lanes,
     pub(crate) battery_lag: f64,
 }
 
@@ -221,22 +210,19 @@ impl State {
                 .chargers
                 .iter()
                 .map(|_| ChargerState {
-                    out_wh: ZERO,
-                    in_wh: ZERO,
-                    gate_h: ZERO,
-                    full_h: ZERO,
-                    starved_h: ZERO,
-                    denied_ah: ZERO,
-                    out_ah: ZERO,
+                    out_w: ZERO,
+                    in_w: ZERO,
+                    gate: ZERO,
+                    full: ZERO,
+                    starved: ZERO,
+                    denied_a: ZERO,
+                    out_a: ZERO,
                 })
                 .collect(),
             panels: plant
                 .panels
                 .iter()
-                .map(|_| PanelState {
-                    out_wh: ZERO,
-                    out_ah: ZERO,
-                })
+                .map(|_| PanelState { out_w: ZERO })
                 .collect(),
             fridges: plant
                 .fridges
@@ -248,23 +234,23 @@ impl State {
                         splat(fridge.set_c)
                     },
                     duty: ZERO,
-                    heat_w_per_k: splat(fridge.leak_w_per_k + fridge.use_w_per_k),
-                    out_wh: ZERO,
-                    out_ah: ZERO,
-                    run_h: ZERO,
-                    above_h: ZERO,
+                    capacity_w: ZERO,
+                    heat_w_per_k: ZERO,
+                    k_per_w: ZERO,
+                    run: ZERO,
+                    above: ZERO,
                 })
                 .collect(),
-            event_wh: vec![ZERO; plant.events.len()],
-            event_ah: vec![ZERO; plant.events.len()],
-            oversubscribed_h: ZERO,
+            event_w: vec![ZERO; plant.events.len()],
+            oversubscribed: ZERO,
             peak_a: ZERO,
-            driven_h: ZERO,
+            driven: ZERO,
             battery_lag: lag_share(plant.step_h, FOLLOWS_IN_H),
         }
     }
 
     /// Moves every battery's temperature towards its surroundings.
+    #[inline(never)]
     pub(crate) fn warm_batteries(&mut self, timeline: &Timeline, around: impl Fn(Kept) -> Lanes) {
         for (bank, plant) in self.banks.iter_mut().zip(&timeline.plant.banks) {
             let around_c = around(plant.kept);
@@ -284,34 +270,23 @@ impl State {
         }
         for charger in &mut self.chargers {
             parts.extend([
-                &mut charger.out_wh,
-                &mut charger.in_wh,
-                &mut charger.gate_h,
-                &mut charger.full_h,
-                &mut charger.starved_h,
-                &mut charger.denied_ah,
-                &mut charger.out_ah,
+                &mut charger.out_w,
+                &mut charger.in_w,
+                &mut charger.gate,
+                &mut charger.full,
+                &mut charger.starved,
+                &mut charger.denied_a,
+                &mut charger.out_a,
             ]);
         }
         for panel in &mut self.panels {
-            parts.extend([&mut panel.out_wh, &mut panel.out_ah]);
+            parts.push(&mut panel.out_w);
         }
         for fridge in &mut self.fridges {
-            parts.extend([
-                &mut fridge.inside,
-                &mut fridge.out_wh,
-                &mut fridge.out_ah,
-                &mut fridge.run_h,
-                &mut fridge.above_h,
-            ]);
+            parts.extend([&mut fridge.inside, &mut fridge.run, &mut fridge.above]);
         }
-        parts.extend(&mut self.event_wh);
-        parts.extend(&mut self.event_ah);
-        parts.extend([
-            &mut self.oversubscribed_h,
-            &mut self.peak_a,
-            &mut self.driven_h,
-        ]);
+        parts.extend(&mut self.event_w);
+        parts.extend([&mut self.oversubscribed, &mut self.peak_a, &mut self.driven]);
         parts
     }
 

@@ -21,6 +21,7 @@ impl Offer {
     }
 
     /// The offer of a panel in a step with sun.
+    #[inline(never)]
     pub(crate) fn set(
         &mut self,
         timeline: &Timeline,
@@ -71,6 +72,7 @@ impl Offer {
     }
 }
 
+#[inline(never)]
 fn plane_w_m2(timeline: &Timeline, plane: usize, step: usize, light: &Light) -> Lanes {
     let steps = &timeline.sun.planes[plane];
     let directional = steps.directional_w_m2[step];

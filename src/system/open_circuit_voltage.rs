@@ -14,6 +14,15 @@ pub enum Curve {
     Sealed,
 }
 
+/// Whole part of a small number, 0 or more, in the lowest bits of the result; at a whole number it
+/// may be one less. Unlike a cast it is a single addition, which the compiler can do for many.
+#[must_use]
+#[inline(always)]
+pub fn nearest_below(x: f64) -> u64 {
+    const UNITS_IN_LOWEST_BITS: f64 = 4_503_599_627_370_496.0;
+    ((x - 0.5) + UNITS_IN_LOWEST_BITS).to_bits()
+}
+
 /// Segments of a [`VoltageTable`]: every published point lies on a node.
 pub const SEGMENTS: usize = 20;
 
@@ -32,11 +41,14 @@ const FLOODED_V: [f64; 5] = [11.89, 12.06, 12.24, 12.45, 12.65];
 /// Rested 12 V sealed battery at 0, 25, … 100 %: trade tables, from memory, ±0.1 V.
 const SEALED_V: [f64; 5] = [11.8, 12.0, 12.35, 12.65, 12.85];
 
+/// Entries of a [`VoltageTable`]: a power of two beyond [`SEGMENTS`], so that any masked index is
+/// inside.
+pub const ENTRIES: usize = 32;
+
 /// Straight segments over equal parts of the state of charge: `intercept + slope · soc`.
 #[derive(Debug, Clone, PartialEq)]
 pub struct VoltageTable {
-    intercept_v: [f64; SEGMENTS],
-    slope_v: [f64; SEGMENTS],
+    segments: [[f64; 2]; ENTRIES],
 }
 
 impl VoltageTable {
@@ -48,36 +60,44 @@ impl VoltageTable {
             Curve::Flooded => FLOODED_V.to_vec(),
             Curve::Sealed => SEALED_V.to_vec(),
         };
-        let per_point = SEGMENTS / (points.len() - 1);
-        let mut table = Self {
-            intercept_v: [0.0; SEGMENTS],
-            slope_v: [0.0; SEGMENTS],
-        };
-        for segment in 0..SEGMENTS {
-            let left = segment / per_point;
+        let intervals = points.len() - 1;
+        let per_point = SEGMENTS / intervals;
+        let segments = std::array::from_fn(|segment| {
+            let left = segment.min(SEGMENTS - 1) / per_point;
             let (low_v, high_v) = (points[left], points[left + 1]);
-            let intervals = points.len() - 1;
             #[expect(clippy::cast_precision_loss, reason = "a dozen intervals")]
             let (left, intervals) = (left as f64, intervals as f64);
             let slope_v = (high_v - low_v) * intervals;
-            table.slope_v[segment] = slope_v * voltage_factor;
-            table.intercept_v[segment] = (low_v - slope_v * left / intervals) * voltage_factor;
-        }
-        table
+            [
+                (low_v - slope_v * left / intervals) * voltage_factor,
+                slope_v * voltage_factor,
+            ]
+        });
+        Self { segments }
     }
 
     /// Open-circuit voltage in V at a state of charge from 0 to 1.
     #[must_use]
     #[inline]
     pub fn volts(&self, soc: f64) -> f64 {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            clippy::cast_precision_loss,
-            reason = "saturates, and is bounded by the number of segments"
-        )]
-        let segment = ((soc * SEGMENTS as f64) as usize).min(SEGMENTS - 1);
-        self.intercept_v[segment] + self.slope_v[segment] * soc
+        self.volts_in(soc, Self::segment(soc))
+    }
+
+    /// The segment of a state of charge from 0 to 1, in the lowest bits. At a node either of its
+    /// two segments may come out: they meet there.
+    #[must_use]
+    #[inline(always)]
+    pub fn segment(soc: f64) -> u64 {
+        nearest_below(soc * 20.0)
+    }
+
+    /// Voltage by a segment of [`Self::segment`].
+    #[must_use]
+    #[inline(always)]
+    pub fn volts_in(&self, soc: f64, segment: u64) -> f64 {
+        #[expect(clippy::cast_possible_truncation, reason = "masked to the table")]
+        let [intercept_v, slope_v] = self.segments[segment as usize & (ENTRIES - 1)];
+        intercept_v + slope_v * soc
     }
 
     /// Mean open-circuit voltage between two states of charge, by the trapezoids of the table.

@@ -1,0 +1,37 @@
+//! Fridges in a batch: what the compressor is asked, and what the cabinet does.
+
+use super::lanes::{LANES, Lanes, greater, lesser};
+use super::state::FridgeState;
+use crate::system::fridge::performance;
+use crate::timeline::plant::FridgePlant;
+
+/// Share of the step that the compressor has to run to be at the set point at its end: see
+/// `system::fridge::duty`.
+#[inline(never)]
+pub(crate) fn ask(fridge: &FridgePlant, around: &Lanes, state: &mut FridgeState) {
+    for lane in 0..LANES {
+        let (inside_c, around_c) = (state.inside[lane], around[lane]);
+        let capacity_w = fridge.compressor_w * performance(inside_c, around_c);
+        let heat_w = fridge.store_w_per_k * (inside_c - fridge.set_c)
+            + state.heat_w_per_k[lane] * (around_c - fridge.set_c);
+        state.capacity_w[lane] = capacity_w;
+        state.duty[lane] = lesser(greater(heat_w / capacity_w, 0.0), 1.0);
+    }
+}
+
+/// The cabinet after the step, with the share of its duty that the bank served: see
+/// `system::fridge::inside_after_c`.
+#[inline(never)]
+pub(crate) fn cool(fridge: &FridgePlant, around: &Lanes, served: &Lanes, state: &mut FridgeState) {
+    for lane in 0..LANES {
+        let ran = state.duty[lane] * served[lane];
+        let before_c = state.inside[lane];
+        let heat_w = fridge.store_w_per_k * before_c + state.heat_w_per_k[lane] * around[lane]
+            - ran * state.capacity_w[lane];
+        let after_c = heat_w * state.k_per_w[lane];
+        state.inside[lane] = after_c;
+        state.run[lane] += ran;
+        let is_above = 0.5 * (before_c + after_c) > fridge.limit_c;
+        state.above[lane] += if is_above { 1.0 } else { 0.0 };
+    }
+}
