@@ -48,7 +48,10 @@ struct BankSums {
     amps: [Lanes; GATES],
     has_watts: [bool; GATES],
     has_amps: [bool; GATES],
+    asked_w: Lanes,
+    asked_a: Lanes,
     is_stale: bool,
+    is_new: bool,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -81,7 +84,10 @@ impl Demand {
             amps: [ZERO; GATES],
             has_watts: [false; GATES],
             has_amps: [false; GATES],
+            asked_w: ZERO,
+            asked_a: ZERO,
             is_stale: false,
+            is_new: true,
         };
         Self {
             live: vec![
@@ -187,6 +193,7 @@ impl Demand {
     fn sum_up(&mut self, plant: &Plant, draws: &Draws, bank: usize) {
         let sums = &mut self.sums[bank];
         sums.is_stale = false;
+        sums.is_new = true;
         sums.watts = [ZERO; GATES];
         sums.amps = [ZERO; GATES];
         sums.has_watts = [false; GATES];
@@ -217,21 +224,33 @@ impl Demand {
         }
     }
 
-    /// What the scheduled loads of a bank ask: constant power and constant current.
-    #[inline(never)]
-    pub(crate) fn ask(&self, bank: usize, gates: &Gates, watts: &mut Lanes, amps: &mut Lanes) {
-        let sums = &self.sums[bank];
-        *watts = ZERO;
-        *amps = ZERO;
-        for gate in Gate::ALL {
-            let share = gates.share(gate);
-            if sums.has_watts[gate.index()] {
-                add_gated(watts, &sums.watts[gate.index()], share);
-            }
-            if sums.has_amps[gate.index()] {
-                add_gated(amps, &sums.amps[gate.index()], share);
+    /// What the scheduled loads of a bank ask: constant power and constant current. Worked out again
+    /// only where the schedule or the gates have moved.
+    pub(crate) fn ask(
+        &mut self,
+        bank: usize,
+        gates: &Gates,
+        has_moved: bool,
+        watts: &mut Lanes,
+        amps: &mut Lanes,
+    ) {
+        let sums = &mut self.sums[bank];
+        if has_moved || sums.is_new {
+            sums.is_new = false;
+            sums.asked_w = ZERO;
+            sums.asked_a = ZERO;
+            for gate in Gate::ALL {
+                let share = gates.share(gate);
+                if sums.has_watts[gate.index()] {
+                    add_gated(&mut sums.asked_w, &sums.watts[gate.index()], share);
+                }
+                if sums.has_amps[gate.index()] {
+                    add_gated(&mut sums.asked_a, &sums.amps[gate.index()], share);
+                }
             }
         }
+        *watts = sums.asked_w;
+        *amps = sums.asked_a;
     }
 
     /// What a load's schedule asks in the first trial while its gate is open: W and A.

@@ -1,7 +1,7 @@
 //! Lanes: one number for each trial of a batch.
 
 /// Trials that run side by side.
-pub const LANES: usize = 32;
+pub const LANES: usize = 64;
 
 /// One number a trial.
 pub type Lanes = [f64; LANES];

@@ -128,6 +128,7 @@ struct Batch<'a> {
     vehicle: Gates,
     trailer: Gates,
     gates_moved: bool,
+    gates_new: bool,
     flows: Vec<Flow>,
     chargers: Vec<ChargerFlow>,
     offers: Vec<Offer>,
@@ -181,6 +182,7 @@ impl<'a> Batch<'a> {
             vehicle: Gates::new(),
             trailer: Gates::new(),
             gates_moved: true,
+            gates_new: true,
             flows: vec![Flow::new(); plant.banks.len()],
             chargers: vec![ChargerFlow::new(); plant.chargers.len()],
             offers: vec![Offer::new(); plant.panels.len()],
@@ -300,7 +302,8 @@ impl<'a> Batch<'a> {
     #[inline(never)]
     fn set_gates(&mut self, begin_s: f64, end_s: f64) {
         let before_departure = begin_s < self.latest_departure_s;
-        if !(self.drives.any || self.gates_moved || before_departure) {
+        self.gates_new = self.drives.any || self.gates_moved || before_departure;
+        if !self.gates_new {
             return;
         }
         let mut away = splat(1.0);
@@ -399,8 +402,13 @@ impl<'a> Batch<'a> {
                 &self.vehicle
             };
             let flow = &mut self.flows[bank];
-            self.demand
-                .ask(bank, gates, &mut flow.load_w, &mut flow.load_a);
+            self.demand.ask(
+                bank,
+                gates,
+                self.gates_new,
+                &mut flow.load_w,
+                &mut flow.load_a,
+            );
             flow.begin_soc = self.state.banks[bank].soc;
         }
         for (index, fridge) in plant.fridges.iter().enumerate() {

@@ -11,7 +11,7 @@ use super::weather_days::{WeatherError, WeatherSource, weather_source};
 use crate::scenario::{Mount, Scenario};
 
 /// Samples of the state of charge for pictures, at most, over the whole plan.
-const MOST_SAMPLES: usize = 480;
+const MOST_SAMPLES: usize = 300;
 
 /// A portable panel is set up one hour after sunrise and taken down one hour before sunset.
 const PORTABLE_MARGIN_S: i64 = 3600;

@@ -26,6 +26,7 @@ impl Chance {
     pub(crate) fn pick(self, table: &PertQuantile, uniform: f64) -> f64 {
         match self {
             Self::Mean => table.mean(),
+            Self::Trial(_) if table.is_fixed() => table.mean(),
             Self::Trial(_) => table.value(normal_quantile(uniform)),
         }
     }

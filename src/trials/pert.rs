@@ -48,6 +48,12 @@ impl PertQuantile {
         }
     }
 
+    /// Whether there is nothing to draw.
+    #[must_use]
+    pub fn is_fixed(&self) -> bool {
+        self.nodes.is_empty()
+    }
+
     /// The mean of the spread.
     #[must_use]
     pub fn mean(&self) -> f64 {
