@@ -73,7 +73,13 @@ impl StepView<'_> {
     /// Mean power from the alternator straight into a start bank, W.
     #[must_use]
     pub fn alternator_w(&self, bank: usize) -> f64 {
-        self.batch.flows[bank].alternator_a[0] * self.batch.state.banks[bank].volts[0]
+        let flow = &self.batch.flows[bank];
+        let amps = if flow.has_source {
+            flow.alternator_a[0]
+        } else {
+            0.0
+        };
+        amps * self.batch.state.banks[bank].volts[0]
     }
 
     /// A panel's mean power into its bank, W.
@@ -272,9 +278,7 @@ impl<'a> Batch<'a> {
         let light = self.has_sun.then(|| &self.draws.light[slot as usize]);
         self.air
             .step(timeline, self.draws, step, light, &self.drives, &self.camp);
-        let air = &self.air;
-        self.state
-            .warm_batteries(timeline, |kept| *air.around(kept));
+        self.state.warm_batteries(timeline, &self.air);
         self.ask_fridges();
         self.find_events(begin_s, end_s);
         self.ask_loads();
@@ -433,10 +437,8 @@ impl<'a> Batch<'a> {
                 &self.tables,
                 flow,
             );
-            flow.draw_w = ZERO;
-            flow.charger_a = ZERO;
-            flow.alternator_a = ZERO;
             if !plant.banks[bank].feeds.is_empty() {
+                flow.draw_w = ZERO;
                 feed_limit(
                     &plant.banks[bank],
                     &self.state.banks[bank],
@@ -480,24 +482,26 @@ impl<'a> Batch<'a> {
         let constants = &plant.banks[bank];
         let alternator_fed = self.drives.any && !constants.is_house && plant.alternator.is_some();
         let has_sun = self.has_sun && !constants.panels.is_empty();
+        let chargers = &self.chargers;
+        let has_charger = constants
+            .charger_groups
+            .iter()
+            .flatten()
+            .any(|&index| chargers[index].is_open);
+        let flow = &mut self.flows[bank];
+        flow.has_source = alternator_fed || has_sun || has_charger;
+        if !flow.has_source {
+            return;
+        }
         let mut source_a = ZERO;
-        let mut has_charger = false;
         for &index in constants.charger_groups.iter().flatten() {
-            let charger = &self.chargers[index];
+            let charger = &chargers[index];
             if charger.is_open {
-                has_charger = true;
                 let output_a = plant.chargers[index].output_a;
                 for lane in 0..LANES {
                     source_a[lane] += charger.gate[lane] * output_a;
                 }
             }
-        }
-        let flow = &mut self.flows[bank];
-        flow.has_source = alternator_fed || has_sun || has_charger;
-        if !flow.has_source {
-            flow.sun_w = ZERO;
-            flow.sun_a = ZERO;
-            return;
         }
         flow.sun_w = ZERO;
         flow.sun_a = ZERO;
@@ -515,9 +519,12 @@ impl<'a> Batch<'a> {
             }
         }
         if alternator_fed {
+            // As much as it takes: the alternator's own limit comes when it is shared out.
             for lane in 0..LANES {
                 source_a[lane] += self.drives.driving[lane] * 1e3;
             }
+        } else {
+            flow.alternator_a = ZERO;
         }
         let account = &self.state.banks[bank];
         offer(constants, account, flow, &source_a, plant.step_h);

@@ -1,8 +1,8 @@
 //! What a batch carries from step to step.
 
+use super::air::Air;
 use super::draws::Draws;
 use super::lanes::{LANES, Lanes, ZERO, splat};
-use crate::scenario::Kept;
 use crate::system::battery_temperature::FOLLOWS_IN_H;
 use crate::system::surroundings::lag_share;
 use crate::timeline::Timeline;
@@ -193,6 +193,16 @@ pub(crate) struct State {
     pub(crate) battery_lag: f64,
 }
 
+#[inline(never)]
+fn warm(bank: &mut BankState, around: &Lanes, lag: f64) {
+    for lane in 0..LANES {
+        let before_c = bank.temp[lane];
+        let after_c = before_c + (around[lane] - before_c) * lag;
+        bank.temp[lane] = after_c;
+        bank.temp_middle[lane] = 0.5 * (before_c + after_c);
+    }
+}
+
 impl State {
     pub(crate) fn new(timeline: &Timeline, draws: &Draws) -> Self {
         let plant = &timeline.plant;
@@ -250,16 +260,9 @@ impl State {
     }
 
     /// Moves every battery's temperature towards its surroundings.
-    #[inline(never)]
-    pub(crate) fn warm_batteries(&mut self, timeline: &Timeline, around: impl Fn(Kept) -> Lanes) {
+    pub(crate) fn warm_batteries(&mut self, timeline: &Timeline, air: &Air) {
         for (bank, plant) in self.banks.iter_mut().zip(&timeline.plant.banks) {
-            let around_c = around(plant.kept);
-            for lane in 0..LANES {
-                let before_c = bank.temp[lane];
-                let after_c = before_c + (around_c[lane] - before_c) * self.battery_lag;
-                bank.temp[lane] = after_c;
-                bank.temp_middle[lane] = 0.5 * (before_c + after_c);
-            }
+            warm(bank, air.around(plant.kept), self.battery_lag);
         }
     }
 

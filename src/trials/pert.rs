@@ -9,7 +9,7 @@ use crate::sky::normal::normal_cdf;
 const LARGEST_Z: f64 = 4.5;
 const NODES_PER_UNIT: f64 = 32.0;
 const NODES: usize = 289;
-const CELLS: u32 = 2048;
+const CELLS: u32 = 512;
 
 /// Quantiles of one spread.
 ///
