@@ -114,7 +114,7 @@ impl Series {
         }
         if self.is_zone_doubtful() {
             found.push(format!(
-                "the sun of the record stands {:.1} h too {}: check `utc_offset_h` and whether its times are the \
+                "the sun of the record stands {:.1} h too {}: check `utc_offset_hours` and whether its times are the \
                  beginning or the end of the hour",
                 self.late_h.abs(),
                 if self.late_h > 0.0 { "late" } else { "early" }
