@@ -22,7 +22,11 @@ const NAMED: usize = 3;
 
 /// The notes of a plan; `stop` is the leg whose stop a stay is about, `None` for a whole trip.
 #[must_use]
-pub fn climate_notes(scenario: &Scenario, timeline: &Timeline, stop: Option<usize>) -> Vec<Warning> {
+pub fn climate_notes(
+    scenario: &Scenario,
+    timeline: &Timeline,
+    stop: Option<usize>,
+) -> Vec<Warning> {
     match (&scenario.climate, &timeline.weather) {
         (Climate::BuiltIn, _) => built_in(scenario, stop),
         (Climate::Monthly(rows), _) => held_days(rows, timeline).into_iter().collect(),
@@ -52,14 +56,22 @@ fn stops(scenario: &Scenario, stop: Option<usize>) -> Vec<Stop<'_>> {
     for (leg, to) in scenario.itinerary.legs.iter().enumerate() {
         let place = &to.stop;
         let at = (place.lat_deg, place.lon_deg, place.height_m);
-        let is_known = found
-            .iter()
-            .any(|known| (known.place.lat_deg, known.place.lon_deg, known.place.height_m) == at);
+        let is_known = found.iter().any(|known| {
+            (
+                known.place.lat_deg,
+                known.place.lon_deg,
+                known.place.height_m,
+            ) == at
+        });
         if is_known || stop.is_some_and(|stop| stop != leg) {
             continue;
         }
         if let Ok(climate) = place_climate(at.0, at.1, at.2) {
-            found.push(Stop { leg, place, climate });
+            found.push(Stop {
+                leg,
+                place,
+                climate,
+            });
         }
     }
     found
@@ -118,7 +130,10 @@ fn support(stops: &[Stop<'_>]) -> String {
                     1 => String::new(),
                     count => format!(" and {} around", count - 1),
                 };
-                format!("cell {}{others}, ", place_text(cell.lat_deg, cell.lon_deg, 0))
+                format!(
+                    "cell {}{others}, ",
+                    place_text(cell.lat_deg, cell.lon_deg, 0)
+                )
             });
             let height = match support.height_source {
                 HeightSource::Given => "as given",
@@ -127,7 +142,9 @@ fn support(stops: &[Stop<'_>]) -> String {
             };
             format!(
                 "{} on {cell}sunshine weight {:.1} of 1, height {:.0} m ({height})",
-                stop.place.name, support.sunshine_weight.min(1.0), support.height_m
+                stop.place.name,
+                support.sunshine_weight.min(1.0),
+                support.height_m
             )
         })
         .collect();
@@ -165,14 +182,20 @@ fn held_days(rows: &[MonthRow], timeline: &Timeline) -> Option<Warning> {
 fn record(history: &History, block_days: u32) -> Vec<Warning> {
     let series = &history.series;
     let years = match (series.days.first(), series.days.last()) {
-        _ if series.is_typical => "a typical year".to_owned(),
-        (Some(first), Some(last)) => format!("{} days, {} to {}", series.days.len(), first.date, last.date),
-        _ => "no day".to_owned(),
+        (Some(first), Some(last)) if !series.is_typical => {
+            format!(
+                "a record of {} days, {} to {}",
+                series.days.len(),
+                first.date,
+                last.date
+            )
+        }
+        _ => "a typical year".to_owned(),
     };
     let text = match history.replay {
-        Some(year) => format!("the weather is that of {year}, without chance, from a record of {years}"),
+        Some(year) => format!("the weather is that of {year}, without chance, from {years}"),
         None => format!(
-            "the weather is drawn from a record of {years}, in runs of {block_days} days that begin within \
+            "the weather is drawn from {years}, in runs of {block_days} days that begin within \
              {} days of the date{}",
             history.season_days,
             if history.block_days.is_some() {
@@ -183,7 +206,12 @@ fn record(history: &History, block_days: u32) -> Vec<Warning> {
         ),
     };
     let mut notes = vec![note("/climate", text)];
-    notes.extend(series.notices().into_iter().map(|text| note("/climate/file", text)));
+    notes.extend(
+        series
+            .notices()
+            .into_iter()
+            .map(|text| note("/climate/file", text)),
+    );
     notes
 }
 
@@ -232,7 +260,12 @@ mod tests {
         }
         let climate = r#""climate": { "kind": "history", "file": "a.csv", "block_days": 4 },"#;
         assert_eq!(
-            notes(climate, r#""lat": -20.49, "lon": 25.18"#, "2027-07-03", &file),
+            notes(
+                climate,
+                r#""lat": -20.49, "lon": 25.18"#,
+                "2027-07-03",
+                &file
+            ),
             [
                 "/climate the weather is drawn from a record of 30 days, 2014-07-01 to 2014-07-30, in runs of 4 days \
                  that begin within 20 days of the date",

@@ -133,9 +133,10 @@ fn built_in(days: &[DayTimes]) -> Result<WeatherSource, WeatherError> {
         .collect();
     match (filled, refusal) {
         (Some(days), _) => Ok(WeatherSource::Synthetic(days)),
-        (None, refusal) => Err(refusal.unwrap_or_else(|| {
-            WeatherError::OutsideWorld("the plan has no day".to_owned())
-        })),
+        (None, refusal) => {
+            Err(refusal
+                .unwrap_or_else(|| WeatherError::OutsideWorld("the plan has no day".to_owned())))
+        }
     }
 }
 
@@ -198,6 +199,10 @@ fn replayed_days(
     });
     let (anchor, stretch) = found.ok_or(missing)?;
     Ok((0..days.len())
-        .map(|day| (anchor + day).saturating_sub(1).clamp(stretch.start, stretch.end - 1))
+        .map(|day| {
+            (anchor + day)
+                .saturating_sub(1)
+                .clamp(stretch.start, stretch.end - 1)
+        })
         .collect())
 }

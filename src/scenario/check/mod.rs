@@ -26,12 +26,12 @@ mod windows;
 
 use serde::Serialize;
 
-use super::{Climate, Scenario};
 use super::defaults;
 use super::document::{pointer_step, scan};
 use super::file::{ScenarioFile, json_schema};
 use super::problem::{Problem, ProblemKind, Refusal};
 use super::structure::check_structure;
+use super::{Climate, Scenario};
 use entries::Entries;
 use notebook::Notebook;
 

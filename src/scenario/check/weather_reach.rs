@@ -57,11 +57,14 @@ pub(super) fn record(
     let block_days = history
         .block_days
         .unwrap_or_else(|| series.default_block_days());
-    let bare = first.iter_days().take_while(|date| *date <= last).find(|date| {
-        series
-            .block_starts(*date, history.season_days, block_days)
-            .is_empty()
-    });
+    let bare = first
+        .iter_days()
+        .take_while(|date| *date <= last)
+        .find(|date| {
+            series
+                .block_starts(*date, history.season_days, block_days)
+                .is_empty()
+        });
     if let Some(date) = bare {
         let kind = ProblemKind::NoSeason {
             file: name.chars().take(80).flat_map(char::escape_debug).collect(),
@@ -88,10 +91,16 @@ fn unreplayable(history: &History, year: i32, first: NaiveDate, last: NaiveDate)
         return None;
     }
     let wanted = chrono::Datelike::with_year(&first, year).unwrap_or(first);
-    let end = wanted.checked_add_days(Days::new(length as u64)).unwrap_or(wanted);
+    let end = wanted
+        .checked_add_days(Days::new(length as u64))
+        .unwrap_or(wanted);
     let (from, to) = (series.days.first()?.date, series.days.last()?.date);
     Some(format!(
         "the file lacks days from {wanted} to {end}: it holds {from} to {to}{}",
-        if series.stretches.len() > 1 { ", with gaps" } else { "" }
+        if series.stretches.len() > 1 {
+            ", with gaps"
+        } else {
+            ""
+        }
     ))
 }
