@@ -172,7 +172,7 @@ fn outside_persistence_at_greensboro() {
     let station = &STATIONS[0];
     let series = read(station.csv.as_bytes(), "a.csv", &station.options()).unwrap();
     assert!((series.lag1 - 0.300).abs() < 0.02, "{}", series.lag1);
-    assert_eq!(series.default_block_days(), 5);
+    assert_eq!(series.default_block_days(), 8);
     assert!(
         series.late_h.abs() < 0.2 && !series.is_zone_doubtful(),
         "{}",

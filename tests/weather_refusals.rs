@@ -87,7 +87,7 @@ fn refuses_hourly_files_with_line_and_what_is_allowed() {
     let cases: Vec<(String, &str)> = vec![
         (
             format!("{hourly}2014-07-01T00:00,0,4\n"),
-            "line 2: `2014-07-01T00:00` has no zone: write it as in `2027-07-05T18:00+02:00`, or state `utc_offset_h` \
+            "line 2: `2014-07-01T00:00` has no zone: write it as in `2027-07-05T18:00+02:00`, or state `utc_offset_hours` \
           for the file",
         ),
         (

@@ -19,8 +19,11 @@ mod whole_files;
 mod wiring;
 
 use std::process::ExitCode;
+use std::sync::LazyLock;
 
 use clap::{Parser, Subcommand};
+
+use tideover::sky::world_climate::{NOT_A_FORECAST, WORLD_CLIMATE_NOTICES};
 
 use failure::Failure;
 
@@ -28,6 +31,7 @@ use failure::Failure;
 #[derive(Debug, Parser)]
 #[command(
     version,
+    long_version = LONG_VERSION.as_str(),
     subcommand_required = true,
     arg_required_else_help = true,
     after_help = EXIT_STATUSES
@@ -36,6 +40,16 @@ struct CommandLine {
     #[command(subcommand)]
     command: Command,
 }
+
+/// The version with the credits of the built-in data.
+static LONG_VERSION: LazyLock<String> = LazyLock::new(|| {
+    let credits = WORLD_CLIMATE_NOTICES.map(|notice| format!("- {notice}"));
+    format!(
+        "{}\n\nBuilt-in climate, {NOT_A_FORECAST}:\n{}",
+        env!("CARGO_PKG_VERSION"),
+        credits.join("\n")
+    )
+});
 
 const EXIT_STATUSES: &str = "Exit status: 0 done; 1 the answer is no (with --strict); \
     2 bad usage or bad input; 3 a file could not be read or written, or the run failed.";

@@ -29,6 +29,9 @@ pub(super) struct Arguments {
     /// Put the result as JSON on stdout instead of the table
     #[arg(long)]
     json: bool,
+    /// Leave out where the picture is
+    #[arg(long)]
+    quiet: bool,
 }
 
 fn place(text: &str) -> Result<(f64, f64), String> {
@@ -66,7 +69,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         return Ok(Outcome::Done);
     }
     let mut text = sky_text(&table, screen::width());
-    if let Some(path) = paths.first() {
+    if let Some(path) = paths.first().filter(|_| !arguments.quiet) {
         text.push_str(&format!("\nPicture: {}\n", path.display()));
     }
     screen::answer(&text)?;

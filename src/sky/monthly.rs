@@ -28,10 +28,6 @@ pub struct MonthRow {
     pub kt_sd: Option<f64>,
 }
 
-/// Below this extraterrestrial irradiation a straight line between two months' sun hours may
-/// promise more than there is, Wh/m² a day.
-const LOW_SUN_WH_M2: f64 = 1000.0;
-
 /// Climate of a date by the user's months.
 ///
 /// | argument | meaning | unit | accepted |
@@ -46,12 +42,13 @@ const LOW_SUN_WH_M2: f64 = 1000.0;
 /// Hollands and Huget's.
 ///
 /// # Validity
-/// Near the polar night the sun's own course is anything but straight: where `h0_wh_m2` is below 1
-/// kWh/m² and the darker of the two months fits, a clearness index above [`MAX_MEAN_KT`] is held to
-/// it.
+/// A straight line between two months' sun hours is not the sun's own course: where the days draw in
+/// fast it promises more than the sky has, and a month that stands in for its neighbour too. A mean
+/// above [`MAX_MEAN_KT`] is held to it; [`monthly_mean_kt`] tells. Whether the months themselves can
+/// be true is asked when the table is read.
 ///
 /// # Errors
-/// [`KtError`]: no row, or a mean that no distribution can hold (more sun hours than the sky has).
+/// [`KtError`]: no row, or a row without sun.
 ///
 /// # Source
 /// Ours; common practice for monthly tables.
@@ -67,10 +64,7 @@ pub fn monthly_day(
     let between = |x: f64, y: f64| x + (y - x) * share;
 
     let (kt_a, kt_b) = (mean_kt(a, h0_wh_m2)?, mean_kt(b, h0_wh_m2)?);
-    let mut mean = between(kt_a, kt_b);
-    if h0_wh_m2 < LOW_SUN_WH_M2 && kt_a.min(kt_b) <= MAX_MEAN_KT {
-        mean = mean.min(MAX_MEAN_KT);
-    }
+    let mean = between(kt_a, kt_b).min(MAX_MEAN_KT);
     let sd = match (a.kt_sd, b.kt_sd) {
         (None, None) => None,
         (sd_a, sd_b) => Some(between(
@@ -84,6 +78,20 @@ pub fn monthly_day(
         max_c: between(a.day_max_c, b.day_max_c),
         anomaly_sd_c: DEFAULT_ANOMALY_SD_C,
     })
+}
+
+/// Mean clearness index of a date as the table has it, before it is held to what a sky can be.
+///
+/// Arguments and errors are those of [`monthly_day`].
+///
+/// # Errors
+/// [`KtError`]: no row, or a row without sun.
+pub fn monthly_mean_kt(rows: &[MonthRow], date: NaiveDate, h0_wh_m2: f64) -> Result<f64, KtError> {
+    let (earlier, later, share) = months_around(date);
+    let a = nearest(rows, earlier).ok_or(KtError::NoMonth)?;
+    let b = nearest(rows, later).ok_or(KtError::NoMonth)?;
+    let (kt_a, kt_b) = (mean_kt(a, h0_wh_m2)?, mean_kt(b, h0_wh_m2)?);
+    Ok(kt_a + (kt_b - kt_a) * share)
 }
 
 /// The months whose middles lie around a date, 1 to 12, and how far it is from the first to the
@@ -200,13 +208,17 @@ mod tests {
         assert!((day.kt.sd() - 0.167).abs() < 0.003, "{}", day.kt.sd());
     }
 
+    /// Late October at 65° N: October's hours alone are more than the shorter days can have.
     #[test]
-    fn refuses_more_sun_than_the_sky_has() {
-        let error = monthly_day(&[row(7, 9.0)], date(7, 16), 8000.0).unwrap_err();
-        assert_eq!(
-            error.to_string(),
-            "mean clearness index is 1.125, but no spread of days can hold a mean outside 0 to 0.85"
-        );
+    fn law_more_sun_than_the_sky_has_is_held() {
+        let day = monthly_day(&[row(10, 2.2)], date(10, 28), 1900.0).unwrap();
+        assert!((day.kt.mean() - MAX_MEAN_KT).abs() < 1e-4);
+        let as_given = monthly_mean_kt(&[row(10, 2.2)], date(10, 28), 1900.0).unwrap();
+        assert!((as_given - 2.2 / 1.9).abs() < 1e-12);
+    }
+
+    #[test]
+    fn refuses_an_empty_table() {
         assert_eq!(
             monthly_day(&[], date(7, 16), 8000.0).unwrap_err(),
             KtError::NoMonth

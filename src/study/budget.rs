@@ -2,6 +2,7 @@
 
 use super::answer::{BudgetBank, BudgetLoad, BudgetResult, BudgetSource, Live, Warning};
 use super::assemble::{heading, is_alternator_fed};
+use super::climate_notes::climate_notes;
 use super::run_warnings::run_warnings;
 use super::settings::Settings;
 use crate::scenario::{ChargerSource, EventMoment, Load, LoadKind, Scenario, When, Where};
@@ -28,6 +29,7 @@ pub fn budget(
         run_trials(&timeline, &drawing, &settings.run, progress)
     };
     let mut all_warnings = warnings.to_vec();
+    all_warnings.extend(climate_notes(scenario, &timeline, None));
     all_warnings.extend(run_warnings(scenario, &timeline, &ensemble));
     Ok(BudgetResult {
         heading: heading(scenario, &timeline, settings, ensemble.trials),

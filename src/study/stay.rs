@@ -2,6 +2,7 @@
 
 use super::answer::{StayAnswer, StayBank, StayNight, StayResult, Warning};
 use super::assemble::{bands, calendar, fridges, heading, nights, per_day_wh, rfc3339, survival};
+use super::climate_notes::climate_notes;
 use super::figures::{autonomy, chance, lasting};
 use super::run_warnings::run_warnings;
 use super::settings::Settings;
@@ -84,6 +85,7 @@ pub fn stay(
     };
     let mut all_warnings = warnings.to_vec();
     all_warnings.extend(unknown_charge(scenario, question));
+    all_warnings.extend(climate_notes(scenario, &timeline, Some(stop)));
     all_warnings.extend(run_warnings(scenario, &timeline, &ensemble));
     let house_nights = house_nights(&timeline, &ensemble);
     let nights_at_aim = house_nights

@@ -2,6 +2,7 @@
 
 use super::answer::{AlternatorUse, TripAnswer, TripBank, TripResult, Warning};
 use super::assemble::{bands, calendar, fridges, heading, nights, per_day_wh, survival};
+use super::climate_notes::climate_notes;
 use super::figures::{ascending, autonomy, chance, soc_percentiles, tidy};
 use super::run_warnings::run_warnings;
 use super::settings::Settings;
@@ -61,6 +62,7 @@ pub fn trip_answer(
         })
         .and_then(|bank| Some((bank, banks[bank].weakest.clone()?)));
     let mut all_warnings = warnings.to_vec();
+    all_warnings.extend(climate_notes(scenario, timeline, None));
     for warning in run_warnings(scenario, timeline, ensemble) {
         let is_known = all_warnings.iter().any(|known| known.path == warning.path);
         if !is_known || warning.path.matches('/').count() < 3 {

@@ -87,7 +87,9 @@ impl Timeline {
             .max(1);
         let nominal_s = calendar.end_s - calendar.start_s;
         let sun = sun_steps(scenario, &calendar, &days, step_s, steps);
-        let weather = weather_source(&scenario.climate, &days)?;
+        let spare_s = calendar.latest_end_s - calendar.end_s;
+        let spare_days = usize::try_from(spare_s / 86_400).unwrap_or(0) + 2;
+        let weather = weather_source(&scenario.climate, &days, spare_days)?;
         #[expect(clippy::cast_precision_loss, reason = "seconds of a step")]
         let plant = Plant::new(scenario, &sun.plane_of_panel, step_s as f64 / 3600.0);
         let middles = (0..steps)

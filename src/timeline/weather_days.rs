@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 
 use super::daily_windows::{DayTimes, mean_noon_s};
 use crate::scenario::{Climate, History};
-use crate::sky::clearness::{KtError, KtQuantile};
+use crate::sky::clearness::KtError;
 use crate::sky::day_climate::DayClimate;
 use crate::sky::extraterrestrial::horizontal_day_wh_m2;
 use crate::sky::history::Series;
@@ -31,8 +31,8 @@ pub struct RecordDays {
     pub block_days: u32,
     /// For each day of the plan, where in the record a run may begin.
     pub starts: Vec<Vec<usize>>,
-    /// Where the replayed year begins in the record, if one is.
-    pub replay: Option<usize>,
+    /// For each day of the plan, the day of the replayed year, if one is.
+    pub replay: Option<Vec<usize>>,
 }
 
 /// Why a plan has no weather.
@@ -73,85 +73,106 @@ impl std::error::Error for WeatherError {}
 
 /// The weather source of a plan's days.
 ///
+/// `spare_days` at the end, and the one before the beginning, hardly touch the plan: where a record
+/// lacks them their neighbours stand in.
+///
 /// # Errors
 /// [`WeatherError`] where the climate of a day cannot be had.
-pub fn weather_source(climate: &Climate, days: &[DayTimes]) -> Result<WeatherSource, WeatherError> {
+pub fn weather_source(
+    climate: &Climate,
+    days: &[DayTimes],
+    spare_days: usize,
+) -> Result<WeatherSource, WeatherError> {
     match climate {
         Climate::Monthly(rows) => days
             .iter()
             .map(|day| {
-                let h0_wh_m2 = day_extraterrestrial_wh_m2(day);
-                monthly_day(rows, day.date, h0_wh_m2)
+                monthly_day(rows, day.date, day_extraterrestrial_wh_m2(day))
                     .map_err(|error| WeatherError::Clearness(day.date, error))
             })
             .collect::<Result<_, _>>()
             .map(WeatherSource::Synthetic),
         Climate::BuiltIn => built_in(days),
-        Climate::History(history) => record(history, days),
+        Climate::History(history) => record(history, days, spare_days),
     }
 }
 
-fn day_extraterrestrial_wh_m2(day: &DayTimes) -> f64 {
+/// Extraterrestrial irradiation of a day at its place, Wh/m².
+#[must_use]
+pub fn day_extraterrestrial_wh_m2(day: &DayTimes) -> f64 {
     let midnight_s = mean_noon_s(day.date, day.lon_deg) - 43_200;
     horizontal_day_wh_m2(midnight_s, day.lat_deg, day.lon_deg)
 }
 
+/// The built-in climate of each day. Where a drive passes noon out of its reach, on a ferry say, the
+/// nearest day within it stands in.
 fn built_in(days: &[DayTimes]) -> Result<WeatherSource, WeatherError> {
-    let mut climates: Vec<DayClimate> = Vec::with_capacity(days.len());
+    let mut climates: Vec<Option<DayClimate>> = Vec::with_capacity(days.len());
     let mut last: Option<((f64, f64, Option<f64>), PlaceClimate)> = None;
+    let mut refusal = None;
     for times in days {
         let place = (times.lat_deg, times.lon_deg, times.height_m);
-        let is_same = last.as_ref().is_some_and(|(known, _)| *known == place);
-        if !is_same {
-            let climate = place_climate(place.0, place.1, place.2)
-                .map_err(|error| WeatherError::OutsideWorld(error.to_string()))?;
-            last = Some((place, climate));
+        if last.as_ref().is_none_or(|(known, _)| *known != place) {
+            match place_climate(place.0, place.1, place.2) {
+                Ok(climate) => last = Some((place, climate)),
+                Err(error) => {
+                    refusal = Some(WeatherError::OutsideWorld(error.to_string()));
+                    climates.push(None);
+                    continue;
+                }
+            }
         }
         let Some((_, climate)) = &last else { continue };
-        let day = world_climate::day(climate, times.date);
-        let kt = KtQuantile::from_percentiles(day.kt, day.kt_sd, &day.kt_percentiles)
+        let day = world_climate::day(climate, times.date)
+            .day_climate()
             .map_err(|error| WeatherError::Clearness(times.date, error))?;
-        climates.push(DayClimate {
-            kt,
-            min_c: day.tmin_c,
-            max_c: day.tmax_c,
-            anomaly_sd_c: day.day_mean_sd_c,
-        });
+        climates.push(Some(day));
     }
-    Ok(WeatherSource::Synthetic(climates))
+    let filled: Option<Vec<DayClimate>> = (0..climates.len())
+        .map(|day| nearest_given(&climates, day, climates.len()).cloned())
+        .collect();
+    match (filled, refusal) {
+        (Some(days), _) => Ok(WeatherSource::Synthetic(days)),
+        (None, refusal) => {
+            Err(refusal
+                .unwrap_or_else(|| WeatherError::OutsideWorld("the plan has no day".to_owned())))
+        }
+    }
 }
 
-fn record(history: &History, days: &[DayTimes]) -> Result<WeatherSource, WeatherError> {
+/// What is given for a day, or for the nearest one up to `reach` days away, the earlier of two.
+fn nearest_given<T>(days: &[Option<T>], day: usize, reach: usize) -> Option<&T> {
+    (0..=reach)
+        .flat_map(|apart| [day.checked_sub(apart), day.checked_add(apart)])
+        .flatten()
+        .find_map(|near| days.get(near).and_then(Option::as_ref))
+}
+
+fn record(
+    history: &History,
+    days: &[DayTimes],
+    spare_days: usize,
+) -> Result<WeatherSource, WeatherError> {
     let series = &history.series;
-    let replay = match history.replay {
-        None => None,
-        Some(year) => {
-            let first = days[0].date;
-            let missing = WeatherError::NoReplay(year, first);
-            let start = series
-                .replay_start(year, first)
-                .ok_or_else(|| missing.clone())?;
-            let has_all = series
-                .stretches
-                .iter()
-                .any(|stretch| stretch.contains(&start) && start + days.len() <= stretch.end);
-            if !has_all {
-                return Err(missing);
-            }
-            Some(start)
-        }
-    };
+    let replay = history
+        .replay
+        .map(|year| replayed_days(series, year, days, spare_days))
+        .transpose()?;
     let block_days = history
         .block_days
         .unwrap_or_else(|| series.default_block_days());
-    let starts: Vec<Vec<usize>> = days
+    let found: Vec<Option<Vec<usize>>> = days
         .iter()
         .map(|day| series.block_starts(day.date, history.season_days, block_days))
+        .map(|starts| (!starts.is_empty()).then_some(starts))
         .collect();
-    if let Some(day) = starts.iter().position(Vec::is_empty)
-        && replay.is_none()
-    {
-        return Err(WeatherError::NoSeason(days[day].date));
+    let mut starts = Vec::with_capacity(days.len());
+    for (day, times) in days.iter().enumerate() {
+        match nearest_given(&found, day, spare_days) {
+            Some(near) => starts.push(near.clone()),
+            None if replay.is_some() => starts.push(Vec::new()),
+            None => return Err(WeatherError::NoSeason(times.date)),
+        }
     }
     Ok(WeatherSource::Record(RecordDays {
         series: Arc::clone(series),
@@ -159,4 +180,29 @@ fn record(history: &History, days: &[DayTimes]) -> Result<WeatherSource, Weather
         starts,
         replay,
     }))
+}
+
+/// The day of the record for each day of the plan. The plan's second day is its first date; what
+/// lies before that, or at most `spare_days` beyond the stretch, is held at the stretch's ends.
+fn replayed_days(
+    series: &Series,
+    year: i32,
+    days: &[DayTimes],
+    spare_days: usize,
+) -> Result<Vec<usize>, WeatherError> {
+    let first = days[days.len().min(2) - 1].date;
+    let missing = WeatherError::NoReplay(year, first);
+    let found = series.replay_start(year, first).and_then(|anchor| {
+        let mut stretches = series.stretches.iter();
+        let stretch = stretches.find(|stretch| stretch.contains(&anchor))?;
+        (anchor + days.len() <= stretch.end + 1 + spare_days).then_some((anchor, stretch))
+    });
+    let (anchor, stretch) = found.ok_or(missing)?;
+    Ok((0..days.len())
+        .map(|day| {
+            (anchor + day)
+                .saturating_sub(1)
+                .clamp(stretch.start, stretch.end - 1)
+        })
+        .collect())
 }

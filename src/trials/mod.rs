@@ -13,6 +13,7 @@ mod parallel;
 mod pert;
 mod random;
 mod weather_draws;
+mod weather_sequence;
 
 pub use chance::Chance;
 pub use draw::Drawing;
@@ -21,3 +22,4 @@ pub use order_statistic::{order_statistic, rank, rank_interval};
 pub use parallel::{Progress, RunSettings, Silent, run_trials, run_typical};
 pub use pert::PertQuantile;
 pub use random::{Stream, StreamKey};
+pub use weather_sequence::{WeatherDay, weather_days};

@@ -26,7 +26,7 @@ pub(crate) struct TrialWeather {
     pub(crate) min_c: Vec<f64>,
     pub(crate) max_c: Vec<f64>,
     pub(crate) light: Vec<SkyLight>,
-    kt: Vec<f64>,
+    pub(crate) kt: Vec<f64>,
     record_day: Vec<usize>,
 }
 
@@ -143,10 +143,10 @@ impl<'a> WeatherDraws<'a> {
         weather.record_day.clear();
         let count = record.series.days.len();
         let block_days = record.block_days.max(1) as usize;
-        let mut start = record.replay.unwrap_or(0);
+        let mut start = 0;
         for day in 0..self.timeline.days.len() {
-            let index = if record.replay.is_some() {
-                start + day
+            let index = if let Some(replay) = &record.replay {
+                replay[day]
             } else {
                 if day % block_days == 0 {
                     let starts = &record.starts[day];
@@ -167,6 +167,7 @@ impl<'a> WeatherDraws<'a> {
         }
         for day in 0..self.timeline.days.len() {
             let source: &HistoryDay = &record.series.days[weather.record_day[day]];
+            weather.kt.push(source.kt);
             weather.min_c.push(source.min_c);
             weather.max_c.push(source.max_c);
             match &source.hours {
@@ -197,7 +198,9 @@ impl<'a> WeatherDraws<'a> {
             };
             weather.min_c.push(mean(|day| day.min_c));
             weather.max_c.push(mean(|day| day.max_c));
-            self.mean_hours(day, mean(|day| day.kt), weather);
+            let kt = mean(|day| day.kt);
+            weather.kt.push(kt);
+            self.mean_hours(day, kt, weather);
         }
     }
 }

@@ -10,6 +10,7 @@ use super::ReadFile;
 use super::calendar::Calendar;
 use super::daily_sun::{extraterrestrial_kwh_m2, mid_month};
 use super::notebook::Notebook;
+use super::weather_reach;
 use crate::scenario::{Climate, History, MonthRow};
 use crate::sky::history::{self, ReadOptions, Series};
 
@@ -272,12 +273,18 @@ fn history(
         utc_offset_h: file.utc_offset_hours,
     };
     match files(name).and_then(|bytes| weather_file(&bytes, name, &station)) {
-        Ok(series) => Some(Climate::History(History {
-            series: Arc::new(series),
-            block_days: file.block_days,
-            season_days,
-            replay: file.replay,
-        })),
+        Ok(series) => {
+            let history = History {
+                series: Arc::new(series),
+                block_days: file.block_days,
+                season_days,
+                replay: file.replay,
+            };
+            if let Some(calendar) = calendar {
+                weather_reach::record(name, &history, calendar, notes);
+            }
+            Some(Climate::History(history))
+        }
         Err(error) => {
             let file = name.chars().take(80).flat_map(char::escape_debug).collect();
             notes.problem("/climate/file", ProblemKind::WeatherFile { file, error });

@@ -21,16 +21,17 @@ mod ring;
 mod runs;
 mod spreads;
 mod time_words;
+mod weather_reach;
 mod windows;
 
 use serde::Serialize;
 
-use super::Scenario;
 use super::defaults;
 use super::document::{pointer_step, scan};
 use super::file::{ScenarioFile, json_schema};
 use super::problem::{Problem, ProblemKind, Refusal};
 use super::structure::check_structure;
+use super::{Climate, Scenario};
 use entries::Entries;
 use notebook::Notebook;
 
@@ -172,6 +173,9 @@ fn scenario(
         calendar
     });
     let climate = climate::check(file.climate.as_ref(), calendar.as_ref(), files, notes);
+    if let (Some(Climate::BuiltIn), Some(itinerary)) = (&climate, &itinerary) {
+        weather_reach::built_in(itinerary, notes);
+    }
     let loads = loads::check(file, &entries, &banks, calendar.as_ref(), factor, notes);
     let parts = runs::Parts {
         banks: &banks,

@@ -264,6 +264,33 @@ pub enum ProblemKind {
         /// The most there can be.
         most: f64,
     },
+    /// A place that the built-in climate does not reach.
+    OutsideBuiltInClimate {
+        /// Latitude.
+        lat_deg: f64,
+        /// Longitude.
+        lon_deg: f64,
+        /// Distance of the nearest cell.
+        nearest_cell_km: f64,
+    },
+    /// A weather file without days of the trip's season.
+    NoSeason {
+        /// Name of the file.
+        file: String,
+        /// Days in a row that are needed.
+        block_days: u32,
+        /// How far from the date they may begin.
+        season_days: u32,
+        /// The first such date.
+        date: chrono::NaiveDate,
+    },
+    /// A year that a weather file cannot replay.
+    NoSuchYear {
+        /// The year.
+        year: i32,
+        /// Why not.
+        why: String,
+    },
     /// A weather file that cannot be read.
     WeatherFile {
         /// Name of the file.

@@ -4,6 +4,7 @@ use std::fmt;
 
 use super::super::document::{Node, NodeValue};
 use super::ProblemKind;
+use crate::sky::world_climate::REACH_KM;
 
 /// Longest piece of the user's text that a message repeats, in characters.
 const SHOWN: usize = 40;
@@ -122,6 +123,14 @@ impl ProblemKind {
                 Some("one box charges one bank: leave out `shares` if there are two".to_owned())
             }
             Self::SunInPolarNight { .. } => Some("write 0".to_owned()),
+            Self::OutsideBuiltInClimate { .. } => Some(
+                "give the months yourself with `\"climate\": { \"kind\": \"monthly\", … }` or a \
+                 weather file with `\"climate\": { \"kind\": \"history\", … }`"
+                    .to_owned(),
+            ),
+            Self::NoSeason { .. } => Some(
+                "give a smaller `block_days`, a larger `season_days` or a longer file".to_owned(),
+            ),
             Self::NotATime { found } if found.len() <= 12 && found.contains('m') => {
                 Some("write 17:30 for half past five in the evening".to_owned())
             }
@@ -341,6 +350,27 @@ impl fmt::Display for ProblemKind {
                 f,
                 "is {found}, but days with this mean cannot spread by more than {most:.2}"
             ),
+            Self::OutsideBuiltInClimate {
+                lat_deg,
+                lon_deg,
+                nearest_cell_km,
+            } => write!(
+                f,
+                "stands at {lat_deg}, {lon_deg}, where the built-in climate does not reach: its \
+                 nearest cell is {nearest_cell_km:.0} km away, and at most {REACH_KM:.0} km are bridged"
+            ),
+            Self::NoSeason {
+                file,
+                block_days,
+                season_days,
+                date,
+            } => write!(
+                f,
+                "is `{file}`, but it has no {block_days} days in a row that begin within \
+                 {season_days} days of {}",
+                date.format("%-d %B")
+            ),
+            Self::NoSuchYear { year, why } => write!(f, "is {year}, but {why}"),
             Self::WeatherFile { file, error } => write!(f, "is `{file}`, but {error}"),
             Self::RunToItself { found } => {
                 write!(

@@ -203,7 +203,7 @@ impl fmt::Display for HistoryError {
             Self::NoOffset { line, found } => write!(
                 f,
                 "line {line}: `{found}` has no zone: write it as in `2027-07-05T18:00+02:00`, or state \
-                 `utc_offset_h` for the file"
+                 `utc_offset_hours` for the file"
             ),
             Self::OutOfRange {
                 line,

@@ -114,7 +114,7 @@ impl Series {
         }
         if self.is_zone_doubtful() {
             found.push(format!(
-                "the sun of the record stands {:.1} h too {}: check `utc_offset_h` and whether its times are the \
+                "the sun of the record stands {:.1} h too {}: check `utc_offset_hours` and whether its times are the \
                  beginning or the end of the hour",
                 self.late_h.abs(),
                 if self.late_h > 0.0 { "late" } else { "early" }
@@ -181,7 +181,8 @@ impl Series {
     /// Length of the blocks of days to draw, from the record's own persistence.
     ///
     /// `(√6 · ρ / (1 - ρ²))^(2/3) · n^(1/3)` with `ρ` of [`Series::lag1`] and `n` the days within ±20 of a date over
-    /// all years; at least 5, so that a front passes whole, and at most 20, the season's half-width.
+    /// all years; at least 8, since every joint breaks the persistence and so an eighth of it is lost at most,
+    /// and at most 20, the season's half-width; never more than the longest unbroken stretch.
     ///
     /// # Source
     /// E. Carlstein, "The use of subseries values for estimating the variance of a general
@@ -197,10 +198,15 @@ impl Series {
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
-            reason = "5 to 20"
+            reason = "8 to 20"
         )]
-        let days = length.round().clamp(5.0, 20.0) as u32;
-        days
+        let days = length.round().clamp(8.0, 20.0) as u32;
+        let longest = self.stretches.iter().map(ExactSizeIterator::len).max();
+        days.min(
+            longest
+                .and_then(|days| u32::try_from(days).ok())
+                .unwrap_or(1),
+        )
     }
 }
 

@@ -22,7 +22,9 @@ mod support;
 
 pub use day::{PlaceDay, day};
 pub use heights::land_height_m;
-pub use notices::{NOT_A_FORECAST, TEMPERATURE_NOTICE, WORLD_CLIMATE_NOTICES};
+pub use notices::{
+    NOT_A_FORECAST, SUN_PERIOD, TEMPERATURE_NOTICE, TEMPERATURE_PERIOD, WORLD_CLIMATE_NOTICES,
+};
 pub use packed::{CellMonth, cell_month};
 pub use place::{LAPSE_K_PER_M, PlaceClimate, PlaceMonth, REACH_KM, place_climate};
 pub use support::{HeightSource, OutsideWorldClimate, Support, SupportCell, SupportWarning};

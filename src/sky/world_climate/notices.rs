@@ -19,3 +19,9 @@ pub const WORLD_CLIMATE_NOTICES: [&str; 4] = [
 
 /// What a built-in climate is and is not: said wherever an answer rests on it.
 pub const NOT_A_FORECAST: &str = "a plausible climate of the place, not a forecast";
+
+/// Years of the reanalysis behind the sun.
+pub const SUN_PERIOD: &str = "2011-2015";
+
+/// Years of the station reports behind the temperatures and the sunshine.
+pub const TEMPERATURE_PERIOD: &str = "2003-2021";

@@ -1,0 +1,106 @@
+//! Whether there is weather for every day of the trip.
+//!
+//! One job: the stops within reach of the built-in climate, the dates within a record. What a table
+//! or a file holds is checked in `climate`.
+
+use chrono::{Days, NaiveDate};
+
+use super::super::problem::ProblemKind;
+use super::calendar::Calendar;
+use super::notebook::Notebook;
+use crate::scenario::{History, Itinerary, Place};
+use crate::sky::world_climate::{OutsideWorldClimate, place_climate};
+
+/// Reports every place that the built-in climate does not reach.
+pub(super) fn built_in(itinerary: &Itinerary, notes: &mut Notebook<'_>) {
+    let stops = itinerary.legs.iter().map(|leg| &leg.stop).enumerate();
+    place("/itinerary/from", &itinerary.from, notes);
+    for (number, stop) in stops {
+        place(&format!("/itinerary/legs/{number}"), stop, notes);
+    }
+}
+
+fn place(path: &str, place: &Place, notes: &mut Notebook<'_>) {
+    let climate = place_climate(place.lat_deg, place.lon_deg, place.height_m);
+    if let Err(OutsideWorldClimate::TooFar {
+        nearest_cell_km, ..
+    }) = climate
+    {
+        let (lat_deg, lon_deg) = (place.lat_deg, place.lon_deg);
+        let kind = ProblemKind::OutsideBuiltInClimate {
+            lat_deg,
+            lon_deg,
+            nearest_cell_km,
+        };
+        notes.problem(&format!("{path}/lat"), kind);
+    }
+}
+
+/// Reports a record that has no days for the trip.
+pub(super) fn record(
+    name: &str,
+    history: &History,
+    calendar: &Calendar<'_>,
+    notes: &mut Notebook<'_>,
+) {
+    let dates = || calendar.days.iter().map(|day| day.date);
+    let (Some(first), Some(last)) = (dates().min(), dates().max()) else {
+        return;
+    };
+    let series = &history.series;
+    if let Some(year) = history.replay {
+        if let Some(why) = unreplayable(history, year, first, last) {
+            notes.problem("/climate/replay", ProblemKind::NoSuchYear { year, why });
+        }
+        return;
+    }
+    let block_days = history
+        .block_days
+        .unwrap_or_else(|| series.default_block_days());
+    let bare = first
+        .iter_days()
+        .take_while(|date| *date <= last)
+        .find(|date| {
+            series
+                .block_starts(*date, history.season_days, block_days)
+                .is_empty()
+        });
+    if let Some(date) = bare {
+        let kind = ProblemKind::NoSeason {
+            file: name.chars().take(80).flat_map(char::escape_debug).collect(),
+            block_days,
+            season_days: history.season_days,
+            date,
+        };
+        notes.problem("/climate/file", kind);
+    }
+}
+
+/// Why the days of the trip are not in the year to be replayed.
+fn unreplayable(history: &History, year: i32, first: NaiveDate, last: NaiveDate) -> Option<String> {
+    let series = &history.series;
+    if series.is_typical {
+        return Some("the file is a typical year, whose months are of no one year".to_owned());
+    }
+    let length = usize::try_from((last - first).num_days()).unwrap_or(0);
+    let is_whole = series.replay_start(year, first).is_some_and(|start| {
+        let mut stretches = series.stretches.iter();
+        stretches.any(|stretch| stretch.contains(&start) && start + length < stretch.end)
+    });
+    if is_whole {
+        return None;
+    }
+    let wanted = chrono::Datelike::with_year(&first, year).unwrap_or(first);
+    let end = wanted
+        .checked_add_days(Days::new(length as u64))
+        .unwrap_or(wanted);
+    let (from, to) = (series.days.first()?.date, series.days.last()?.date);
+    Some(format!(
+        "the file lacks days from {wanted} to {end}: it holds {from} to {to}{}",
+        if series.stretches.len() > 1 {
+            ", with gaps"
+        } else {
+            ""
+        }
+    ))
+}
