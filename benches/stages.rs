@@ -24,7 +24,7 @@ const STEPS: usize = 12 * 288;
 
 fn before_the_trials(c: &mut Criterion) {
     c.bench_function("read and check", |b| {
-        b.iter(|| scenario_of(black_box(DESERT)))
+        b.iter(|| scenario_of(black_box(DESERT)));
     });
     let scenario = scenario_of(DESERT);
     c.bench_function("timeline", |b| b.iter(|| timeline_of(black_box(&scenario))));

@@ -96,7 +96,12 @@ fn every_command_shown_runs() {
     }
     assert!(runs >= 9, "{runs} commands");
     assert!(folder.path().join("output/mine/trip.svg").is_file());
-    assert!(folder.path().join("output/desert-crossing/trip.svg").is_file());
+    assert!(
+        folder
+            .path()
+            .join("output/desert-crossing/trip.svg")
+            .is_file()
+    );
 }
 
 #[test]
@@ -179,6 +184,9 @@ fn every_test_named_is_there() {
         for test in text.split("--test ").skip(1) {
             let end = test.find(|c: char| !c.is_alphanumeric() && c != '_');
             let test = &test[..end.unwrap_or(test.len())];
+            if test == "NAME" {
+                continue;
+            }
             let file = root().join("tests").join(format!("{test}.rs"));
             assert!(file.is_file(), "{name} names the test {test}");
         }
