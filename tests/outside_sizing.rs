@@ -125,14 +125,14 @@ fn outside_s2_days_of_autonomy() {
 /// other worksheets (verified): 1000 Wh a day, 2.5 days, half depth, 40 °F (4.4 °C) with 1.30:
 /// 2500, 5000, 6500 Wh, at 12 V 541.67 Ah. Such a battery must last 2.5 days down to the depth that the cold leaves
 /// it: the program drops the loads there. The load is 83.33 Ah a day of constant current, so that
-/// volts do not come in; self-discharge takes the rest.
+/// volts do not come in. Tolerance 1.5 %: self-discharge alone takes 1.1 % as much as the load.
 #[test]
 fn outside_s3_cold_battery() {
     let scenario = scenario("s3-cold-battery");
     let rows = typical(&scenario, "house.w");
     let served = rows.iter().take_while(|(_, watts)| *watts > 0.0).count();
     let (last_h, _) = rows[served - 1];
-    near(last_h / 24.0, 2.5, 0.01, "days until the loads are dropped");
+    near(last_h / 24.0, 2.5, 0.015, "days until the loads are dropped");
     let soc = typical(&scenario, "bank.soc")[served - 1].1;
     near(1.0 - soc, 0.5 / 1.30, 0.005, "depth in the cold");
 }
@@ -247,7 +247,7 @@ fn hours_of_rating(lat: f64, lon: f64, zone: &str, start: &str) -> f64 {
 fn outside_flat_solar_by_season() {
     for (lat, lon, zone, summer, winter) in [
         (-43.5, 172.6, "Pacific/Auckland", "2027-01-10T08:00", "2027-06-20T08:00"),
-        (48.0, 11.5, "Europe/Berlin", "2027-06-20T08:00", "2027-12-20T08:00"),
+        (43.6, 1.4, "Europe/Paris", "2027-06-20T08:00", "2027-12-20T08:00"),
     ] {
         let in_summer = hours_of_rating(lat, lon, zone, summer);
         let in_winter = hours_of_rating(lat, lon, zone, winter);

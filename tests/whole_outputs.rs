@@ -5,8 +5,6 @@
 //! between two renames, a moment of microseconds, may leave the first files new and the rest old; a
 //! killed process may leave hidden `.tideover-…` files, which no later run reads or trips over.
 
-mod one_run;
-
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
@@ -14,7 +12,6 @@ use std::process::{Child, Command, Output, Stdio};
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 
-use one_run::BASE;
 
 /// In the order in which `trip` writes them.
 const NAMES: [&str; 4] = ["trip.svg", "autonomy.svg", "trip.csv", "trip.json"];
@@ -65,7 +62,9 @@ fn has_hidden(out: &Path) -> bool {
 
 fn folder() -> tempfile::TempDir {
     let folder = tempfile::tempdir().expect("a folder");
-    fs::write(folder.path().join("base.json"), BASE).expect("written");
+    // A trip in doubt: seeds differ in every file.
+    let text = include_str!("scenarios/two-days.json");
+    fs::write(folder.path().join("base.json"), text).expect("written");
     folder
 }
 
@@ -87,7 +86,9 @@ fn law_a_killed_trip_leaves_whole_files() {
     let out = folder.path().join("out");
     let generations = [finish(folder.path(), 1), finish(folder.path(), 2)];
     assert_eq!(generations[0].len(), NAMES.len());
-    assert!(NAMES.iter().all(|name| generations[0][*name] != generations[1][*name]));
+    for name in NAMES {
+        assert!(generations[0][name] != generations[1][name], "{name}: seeds do not differ");
+    }
     let since = Instant::now();
     finish(folder.path(), 1);
     let life_us = u64::try_from(since.elapsed().as_micros()).expect("short");
@@ -98,9 +99,10 @@ fn law_a_killed_trip_leaves_whole_files() {
         random = random.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
         let is_first = round >= 30;
         if is_first {
-            fs::remove_dir_all(&out).expect("removed");
+            // The round before may have been killed before it made the folder.
+            let _ = fs::remove_dir_all(&out);
         } else {
-            assert_eq!(finish(folder.path(), 1), generations[0]);
+            assert!(finish(folder.path(), 1) == generations[0], "a later run mends all");
         }
         let mut child = trip(folder.path(), 2).spawn().expect("it starts");
         if round % 2 == 0 {
@@ -138,7 +140,7 @@ fn law_a_killed_trip_leaves_whole_files() {
     }
     assert!(killed >= 5, "only {killed} of 40 were killed: the moments are wrong");
     assert!(mixed <= 20, "{mixed} mixed");
-    assert_eq!(finish(folder.path(), 2), generations[1]);
+    assert!(finish(folder.path(), 2) == generations[1], "a later run mends all");
     println_for_people(killed, old, new, mixed);
 }
 
@@ -216,7 +218,7 @@ fn refuses_a_full_disk() {
 
     let before = finish(folder.path(), 1);
     refused(&limited(), "cannot write `out/trip.svg`: ");
-    assert_eq!(visible(&out), before);
+    assert!(visible(&out) == before, "the earlier outputs stay");
     assert!(!has_hidden(&out));
 }
 

@@ -57,7 +57,7 @@ const WORDS: [&str; 30] = [
 ];
 
 fn extreme(dice: &mut Dice) -> Value {
-    serde_json::from_str(dice.pick(&EXTREMES)).unwrap_or(json!(0))
+    serde_json::from_str(EXTREMES[dice.below(EXTREMES.len())]).unwrap_or(json!(0))
 }
 
 /// Any value, of any type.
@@ -122,7 +122,7 @@ pub fn spoil(dice: &mut Dice, root: &mut Value) {
         return;
     }
     let path = dice.pick(&all).clone();
-    let other = root.pointer(dice.pick(&all)).cloned();
+    let other = root.pointer(&all[dice.below(all.len())]).cloned();
     let (parent, key) = path.rsplit_once('/').expect("paths begin with a stroke");
     let key = key.replace("~1", "/").replace("~0", "~");
     let act = dice.below(10);
@@ -163,7 +163,7 @@ fn spoil_object(
         0 => drop(map.shift_remove(key)),
         1 => {
             let mut name = key.to_owned();
-            name.push_str(dice.pick(&["s", "_", "é", ""]));
+            name.push_str(["s", "_", "é", ""][dice.below(4)]);
             map.insert(name, old);
         }
         2 => {
