@@ -31,7 +31,10 @@ fn done_is_0() {
         quick(command).scenario(BASE).succeeds();
     }
     for command in ["check", "wiring"] {
-        Tideover::new().scenario(BASE).args([command, "base.json"]).succeeds();
+        Tideover::new()
+            .scenario(BASE)
+            .args([command, "base.json"])
+            .succeeds();
     }
     Tideover::new().args(["new", "mine.json"]).succeeds();
     Tideover::new().args(["--version"]).succeeds();
@@ -59,10 +62,16 @@ fn no_is_1_with_strict_alone() {
 fn bad_input_is_2() {
     let bad = base_with(r#""reserve_soc": 0.1"#, r#""reserve_soc": 10"#);
     for command in OF_A_SCENARIO {
-        let ran = Tideover::new().scenario(&bad).args([command, "base.json"]).fails(2);
+        let ran = Tideover::new()
+            .scenario(&bad)
+            .args([command, "base.json"])
+            .fails(2);
         assert_eq!(ran.files().len(), 1, "{command} wrote something");
         Tideover::new().args([command]).fails(2);
-        Tideover::new().scenario(BASE).args([command, "base.json", "--frobnicate"]).fails(2);
+        Tideover::new()
+            .scenario(BASE)
+            .args([command, "base.json", "--frobnicate"])
+            .fails(2);
     }
 }
 
@@ -105,10 +114,18 @@ fn help_states_the_limits() {
         assert!(text.contains(piece), "no `{piece}` in: {text}");
     };
     states(&[], "1 to 10,000,000 trials");
-    states(&[], "up to 400 legs, 366 days in all, 200 each of banks, chargers, panels and loads");
+    states(
+        &[],
+        "up to 400 legs, 366 days in all, 200 each of banks, chargers, panels and loads",
+    );
     states(&[], "Exit status: 0 done");
     for command in STUDIES {
-        for piece in ["1 to 10,000,000", "1 to 60, dividing the hour", "1 to 1024", "0.0005 to 0.5"] {
+        for piece in [
+            "1 to 10,000,000",
+            "1 to 60, dividing the hour",
+            "1 to 1024",
+            "0.0005 to 0.5",
+        ] {
             states(&[command], piece);
         }
     }
@@ -156,7 +173,12 @@ fn refuses_scenarios_beyond_their_limits() {
             .fails(2)
             .stderr_has(piece);
     };
-    for (list, most) in [("banks", 200), ("loads", 200), ("chargers", 200), ("solar", 200)] {
+    for (list, most) in [
+        ("banks", 200),
+        ("loads", 200),
+        ("chargers", 200),
+        ("solar", 200),
+    ] {
         let mut scenario = base.clone();
         let entry = scenario[list][0].clone();
         let entries = (0..=most).map(|index| {

@@ -46,9 +46,7 @@ fn pattern(load: &str) -> &'static [(f64, f64)] {
 fn lifetime(share: f64, rate: f64, full: f64, pieces: &[(f64, f64)]) -> (f64, f64) {
     let (mut at_hand, mut total, mut time) = (share * full, full, 0.0);
     for &(current, length) in pieces.iter().cycle().take(1_000_000) {
-        let after = |t: f64| {
-            TwoTankStep::new(share, rate, t).at_hand_ah(at_hand, total, -current)
-        };
+        let after = |t: f64| TwoTankStep::new(share, rate, t).at_hand_ah(at_hand, total, -current);
         if after(length) <= 0.0 {
             let (mut low, mut high) = (0.0, length);
             for _ in 0..80 {
@@ -131,11 +129,20 @@ fn outside_kinetic_model_step_walk() {
             (at_hand, "q1_available_Ah"),
             (total - at_hand, "q2_bound_Ah"),
             (total, "total_Ah"),
-            (hour.max_discharge_a(at_hand, total, 0.0), "max_discharge_1h_A"),
-            (-hour.max_charge_a(at_hand, total, share * full), "max_charge_1h_A_negative"),
+            (
+                hour.max_discharge_a(at_hand, total, 0.0),
+                "max_discharge_1h_A",
+            ),
+            (
+                -hour.max_charge_a(at_hand, total, share * full),
+                "max_charge_1h_A_negative",
+            ),
         ] {
             let wanted = number(&row, column);
-            assert!((found - wanted).abs() < 1e-3, "{column}: {found} of {row:?}");
+            assert!(
+                (found - wanted).abs() < 1e-3,
+                "{column}: {found} of {row:?}"
+            );
         }
     }
 }
@@ -171,8 +178,15 @@ fn outside_capacity_by_rate() {
             _ => (hours_at(330.0, x) * 60.0, value),
         };
         // At a fixed current the time moves a little more than the charge at a fixed time.
-        let tolerance = if row["value_unit"] == "Ah" { 0.035 } else { 0.05 };
-        assert!((found / wanted - 1.0).abs() < tolerance, "{found} of {row:?}");
+        let tolerance = if row["value_unit"] == "Ah" {
+            0.035
+        } else {
+            0.05
+        };
+        assert!(
+            (found / wanted - 1.0).abs() < tolerance,
+            "{found} of {row:?}"
+        );
     }
 }
 
@@ -207,9 +221,16 @@ fn outside_peukert_exponents() {
 #[test]
 fn outside_capacity_by_temperature() {
     for row in lead_acid("temperature_sizing_factor_ieee485") {
-        let tolerance = if row["status"] == "memory" { 0.02 } else { 0.005 };
+        let tolerance = if row["status"] == "memory" {
+            0.02
+        } else {
+            0.005
+        };
         let found = cell_size_factor(number(&row, "x"));
-        assert!((found - number(&row, "value")).abs() < tolerance, "{found} of {row:?}");
+        assert!(
+            (found - number(&row, "value")).abs() < tolerance,
+            "{found} of {row:?}"
+        );
     }
     for row in lead_acid("temperature_sizing_factor_worksheet") {
         let found = cell_size_factor(number(&row, "x"));
@@ -238,7 +259,10 @@ fn outside_capacity_change_of_a_maker() {
 fn outside_rested_voltage_of_lead_acid() {
     for (group, curve) in [("ocv_flooded", Curve::Flooded), ("ocv_agm", Curve::Sealed)] {
         let table = VoltageTable::new(curve, 1.0);
-        for row in lead_acid(group).iter().filter(|row| row["value_unit"] == "V") {
+        for row in lead_acid(group)
+            .iter()
+            .filter(|row| row["value_unit"] == "V")
+        {
             let share = number(row, "x") / 100.0;
             let tolerance = match row["status"].as_str() {
                 "computed" => 0.14,
@@ -246,7 +270,10 @@ fn outside_rested_voltage_of_lead_acid() {
                 _ => 0.101,
             };
             let found = table.volts(share);
-            assert!((found - number(row, "value")).abs() < tolerance, "{found} of {row:?}");
+            assert!(
+                (found - number(row, "value")).abs() < tolerance,
+                "{found} of {row:?}"
+            );
         }
     }
 }
@@ -257,7 +284,10 @@ fn outside_rested_voltage_of_lead_acid() {
 /// Below 10 % its graphite is of another kind.
 #[test]
 fn outside_rested_voltage_of_iron_phosphate() {
-    let (four, eight) = (VoltageTable::new(Curve::Lfp, 1.0), VoltageTable::new(Curve::Lfp, 2.0));
+    let (four, eight) = (
+        VoltageTable::new(Curve::Lfp, 1.0),
+        VoltageTable::new(Curve::Lfp, 2.0),
+    );
     for row in rows("battery_lfp.csv") {
         let soc = number(&row, "state_of_charge");
         let cell_v = four.volts(soc) / 4.0;
@@ -274,7 +304,10 @@ fn outside_rested_voltage_of_iron_phosphate() {
             _ => 0.26,
         };
         let composite = number(&row, "pybamm_cell_ocv_V");
-        assert!((cell_v - composite).abs() < tolerance, "{cell_v} of {row:?}");
+        assert!(
+            (cell_v - composite).abs() < tolerance,
+            "{cell_v} of {row:?}"
+        );
     }
     // Both columns: so flat that voltage cannot tell the charge.
     assert!(four.volts(0.9) / 4.0 - four.volts(0.4) / 4.0 < 0.07);
@@ -287,14 +320,21 @@ fn outside_rested_voltage_of_iron_phosphate() {
 #[test]
 fn outside_voltage_under_load_of_iron_phosphate() {
     let rates = rows("battery_lfp_discharge.csv");
-    for column in ["voltage_at_10pct_out_V", "voltage_at_50pct_out_V", "voltage_at_90pct_out_V"] {
+    for column in [
+        "voltage_at_10pct_out_V",
+        "voltage_at_50pct_out_V",
+        "voltage_at_90pct_out_V",
+    ] {
         let [slow, middle, fast] = [0, 1, 2].map(|rate: usize| &rates[rate]);
         let ohm = (number(slow, column) - number(middle, column))
             / (number(middle, "current_A") - number(slow, "current_A"));
         let rested_v = number(slow, column) + ohm * number(slow, "current_A");
         let found = terminal_v(rested_v, ohm, -number(fast, "current_A"), 0.0);
         let wanted = number(fast, column);
-        assert!((found - wanted).abs() < 0.03, "{column}: {found} for {wanted}");
+        assert!(
+            (found - wanted).abs() < 0.03,
+            "{column}: {found} for {wanted}"
+        );
     }
 }
 

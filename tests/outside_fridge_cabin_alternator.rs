@@ -25,7 +25,10 @@ fn of_group(group: &str) -> Vec<Row> {
 
 /// Performance between an evaporator and a condenser.
 fn between(evaporator_c: f64, condenser_c: f64) -> f64 {
-    performance(evaporator_c + EVAPORATOR_BELOW_K, condenser_c - CONDENSER_ABOVE_K)
+    performance(
+        evaporator_c + EVAPORATOR_BELOW_K,
+        condenser_c - CONDENSER_ABOVE_K,
+    )
 }
 
 /// Outside figures: Carnot's coefficient between evaporating and condensing temperature
@@ -37,7 +40,10 @@ fn outside_carnot() {
         let words = row["item"].trim_start_matches("evaporating ");
         let evaporator_c: f64 = words.trim_end_matches(" C").parse().expect("°C");
         let found = between(evaporator_c, number(&row, "x")) / SHARE_OF_CARNOT;
-        assert!((found / number(&row, "value") - 1.0).abs() < 1e-3, "{found} of {row:?}");
+        assert!(
+            (found / number(&row, "value") - 1.0).abs() < 1e-3,
+            "{found} of {row:?}"
+        );
     }
     assert!((0.25..0.45).contains(&SHARE_OF_CARNOT));
 }
@@ -49,18 +55,25 @@ fn outside_carnot() {
 fn outside_ideal_cycles_are_ceilings() {
     let mut seen = 0;
     for row in of_group("ideal_isentropic_cycle_cop") {
-        let inside = row["item"].split(['(', ',', ' ']).find(|word| word.contains('/') && word.starts_with('-'));
+        let inside = row["item"]
+            .split(['(', ',', ' '])
+            .find(|word| word.contains('/') && word.starts_with('-'));
         let (evaporator, condenser) = inside.and_then(|pair| pair.split_once('/')).expect("°C");
-        let found = between(evaporator.parse().expect("°C"), condenser.parse().expect("°C"));
+        let found = between(
+            evaporator.parse().expect("°C"),
+            condenser.parse().expect("°C"),
+        );
         let ceiling = number(&row, "value");
         assert!(found < 0.6 * ceiling, "{found} of {row:?}");
         assert!(found > 0.3 * ceiling, "{found} of {row:?}");
         seen += 1;
     }
     assert!(seen >= 10, "{seen}");
-    for (evaporator_c, condenser_c, low, high) in
-        [(-23.3, 54.4, 1.1, 1.4), (-25.0, 55.0, 0.9, 1.1), (-10.0, 45.0, 1.6, 2.2)]
-    {
+    for (evaporator_c, condenser_c, low, high) in [
+        (-23.3, 54.4, 1.1, 1.4),
+        (-25.0, 55.0, 0.9, 1.1),
+        (-10.0, 45.0, 1.6, 2.2),
+    ] {
         let found = between(evaporator_c, condenser_c);
         assert!((0.9 * low..1.1 * high).contains(&found), "{found}");
     }
@@ -73,15 +86,28 @@ fn outside_box_of_known_insulation() {
     const LEAK_W_PER_K: f64 = 0.473;
     let mut seen = 0;
     for row in of_group("ua_box") {
-        let ambient_c = if row["x"].is_empty() { f64::NAN } else { number(&row, "x") };
+        let ambient_c = if row["x"].is_empty() {
+            f64::NAN
+        } else {
+            number(&row, "x")
+        };
         let value = number(&row, "value");
         if row["item"].starts_with("heat gain") {
-            assert!((LEAK_W_PER_K * (ambient_c - 4.0) / value - 1.0).abs() < 1e-3, "{row:?}");
+            assert!(
+                (LEAK_W_PER_K * (ambient_c - 4.0) / value - 1.0).abs() < 1e-3,
+                "{row:?}"
+            );
         } else if row["item"].starts_with("mean electrical power") {
             let leak = leak_w_per_k(value, ambient_c, 4.0);
-            assert!((leak / LEAK_W_PER_K - 1.0).abs() < 1e-3, "{leak} of {row:?}");
+            assert!(
+                (leak / LEAK_W_PER_K - 1.0).abs() < 1e-3,
+                "{leak} of {row:?}"
+            );
             let share = duty(4.0, ambient_c, 4.0, LEAK_W_PER_K, 20.0, 45.0);
-            assert!((share * 45.0 / value - 1.0).abs() < 1e-3, "{share} of {row:?}");
+            assert!(
+                (share * 45.0 / value - 1.0).abs() < 1e-3,
+                "{share} of {row:?}"
+            );
             seen += 1;
         }
     }
@@ -181,12 +207,13 @@ fn outside_fuel_of_an_alternator() {
 /// 750 − 350 W, 0.67 to 0.80, petrol, 33.58 km/h: 97.01 W at the shaft, 1.777 g/km (computed).
 #[test]
 fn outside_saving_formula() {
-    let electrical_kw = (alternator("electrical load assumed real world (mechanical saving formula)")
-        - alternator("electrical load assumed type approval"))
-        / 1000.0;
+    let electrical_kw =
+        (alternator("electrical load assumed real world (mechanical saving formula)")
+            - alternator("electrical load assumed type approval"))
+            / 1000.0;
     let base = alternator("baseline alternator efficiency assumed by EU");
-    let litres_per_kwh = Fuel::Petrol.l_per_electrical_kwh(base)
-        - Fuel::Petrol.l_per_electrical_kwh(0.80);
+    let litres_per_kwh =
+        Fuel::Petrol.l_per_electrical_kwh(base) - Fuel::Petrol.l_per_electrical_kwh(0.80);
     let shaft_w = 1000.0 * electrical_kw * litres_per_kwh / Fuel::Petrol.l_per_mechanical_kwh();
     assert!((shaft_w - 97.01).abs() < 0.01, "{shaft_w} W");
     let g_per_km = electrical_kw * litres_per_kwh * alternator("CO2 factor petrol")

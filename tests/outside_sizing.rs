@@ -132,7 +132,12 @@ fn outside_s3_cold_battery() {
     let rows = typical(&scenario, "house.w");
     let served = rows.iter().take_while(|(_, watts)| *watts > 0.0).count();
     let (last_h, _) = rows[served - 1];
-    near(last_h / 24.0, 2.5, 0.015, "days until the loads are dropped");
+    near(
+        last_h / 24.0,
+        2.5,
+        0.015,
+        "days until the loads are dropped",
+    );
     let soc = typical(&scenario, "bank.soc")[served - 1].1;
     near(1.0 - soc, 0.5 / 1.30, 0.005, "depth in the cold");
 }
@@ -147,8 +152,8 @@ fn outside_s3_cold_battery() {
 fn outside_s4_two_motors_on_24_v() {
     let mut scenario = scenario("s4-two-motors");
     let bank = budget(&scenario);
-    let direct_wh = load(&bank, "motor-1-by-day", "wh_per_day")
-        + load(&bank, "motor-2-by-day", "wh_per_day");
+    let direct_wh =
+        load(&bank, "motor-1-by-day", "wh_per_day") + load(&bank, "motor-2-by-day", "wh_per_day");
     let stored_wh = load(&bank, "motor-1-by-night", "wh_per_day")
         + load(&bank, "motor-2-by-night", "wh_per_day");
     near(direct_wh, 1000.0, 1e-6, "direct");
@@ -168,7 +173,12 @@ fn outside_s4_two_motors_on_24_v() {
 #[test]
 fn outside_s5_backup_hours() {
     let bank = budget(&scenario("s5-backup-hours"));
-    near(load(&bank, "backup", "wh_per_day") * 0.81, 1520.0, 1e-6, "a day");
+    near(
+        load(&bank, "backup", "wh_per_day") * 0.81,
+        1520.0,
+        1e-6,
+        "a day",
+    );
     let longer = mean_v(Curve::Flooded, 0.2) / 12.0;
     near(of(&bank, "days_without_charge"), longer, 1e-4, "days");
 }
@@ -217,7 +227,12 @@ fn outside_usable_charge_by_chemistry() {
         scenario["banks"] = json!([{ "id": "bank", "chemistry": chemistry, "capacity_ah": 100 }]);
         let usable_wh = of(&budget(&scenario), "usable_wh");
         let reserve_soc = 1.0 - usable_ah / 100.0;
-        near(usable_wh / mean_v(curve, reserve_soc), usable_ah, 1e-3, chemistry);
+        near(
+            usable_wh / mean_v(curve, reserve_soc),
+            usable_ah,
+            1e-3,
+            chemistry,
+        );
     }
 }
 
@@ -246,8 +261,20 @@ fn hours_of_rating(lat: f64, lon: f64, zone: &str, start: &str) -> f64 {
 #[test]
 fn outside_flat_solar_by_season() {
     for (lat, lon, zone, summer, winter) in [
-        (-43.5, 172.6, "Pacific/Auckland", "2027-01-10T08:00", "2027-06-20T08:00"),
-        (43.6, 1.4, "Europe/Paris", "2027-06-20T08:00", "2027-12-20T08:00"),
+        (
+            -43.5,
+            172.6,
+            "Pacific/Auckland",
+            "2027-01-10T08:00",
+            "2027-06-20T08:00",
+        ),
+        (
+            43.6,
+            1.4,
+            "Europe/Paris",
+            "2027-06-20T08:00",
+            "2027-12-20T08:00",
+        ),
     ] {
         let in_summer = hours_of_rating(lat, lon, zone, summer);
         let in_winter = hours_of_rating(lat, lon, zone, winter);
@@ -259,7 +286,8 @@ fn outside_flat_solar_by_season() {
 /// A fridge as the program assumes it, at a steady warmth: Ah a day and share of running time.
 fn fridge_at(ambient_c: f64) -> (f64, f64) {
     let mut scenario = scenario("s6-storage-days");
-    scenario["loads"] = json!([{ "id": "fridge", "bank": "bank", "kind": "fridge", "use_spread": 0 }]);
+    scenario["loads"] =
+        json!([{ "id": "fridge", "bank": "bank", "kind": "fridge", "use_spread": 0 }]);
     scenario["itinerary"]["lived_in"] = json!(["00:00", "00:00"]);
     scenario["climate"]["months"][0]["day_min_c"] = json!(ambient_c - 0.5);
     scenario["climate"]["months"][0]["day_max_c"] = json!(ambient_c + 0.5);

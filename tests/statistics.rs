@@ -141,7 +141,13 @@ fn law_intervals_cover_known_quantiles() {
         let days: Vec<f32> = (&mut uniforms)
             .take(1000)
             .map(|u| -2.0 * u.ln())
-            .map(|days| if days > 3.0 { f32::INFINITY } else { narrow(days) })
+            .map(|days| {
+                if days > 3.0 {
+                    f32::INFINITY
+                } else {
+                    narrow(days)
+                }
+            })
             .collect();
         let found = autonomy(&days);
         let covers = |low: Option<f64>, high: Option<f64>, truth: f64| {
@@ -166,7 +172,12 @@ fn law_intervals_cover_known_quantiles() {
 fn law_percentiles_find_known_quantiles() {
     let values: Vec<f32> = Uniforms(11).take(100_000).map(narrow).collect();
     let found = soc_percentiles(&values);
-    for (p, value) in [(0.05, found.p05), (0.1, found.p10), (0.5, found.p50), (0.9, found.p90)] {
+    for (p, value) in [
+        (0.05, found.p05),
+        (0.1, found.p10),
+        (0.5, found.p50),
+        (0.9, found.p90),
+    ] {
         let error = (p * (1.0 - p) / 100_000.0_f64).sqrt();
         assert!((value - p).abs() < 4.0 * error, "{p}: {value}");
     }
@@ -177,7 +188,14 @@ fn law_percentiles_find_known_quantiles() {
 #[test]
 fn law_percentiles_are_order_statistics() {
     let ten: Vec<u32> = (1..=10).collect();
-    for (p, wanted) in [(0.1, 1), (0.1001, 2), (0.5, 5), (0.51, 6), (0.9, 9), (1.0, 10)] {
+    for (p, wanted) in [
+        (0.1, 1),
+        (0.1001, 2),
+        (0.5, 5),
+        (0.51, 6),
+        (0.9, 9),
+        (1.0, 10),
+    ] {
         assert_eq!(order_statistic(&ten, p), Some(wanted), "{p}");
     }
     for count in [60_usize, 200, 1000] {
@@ -210,13 +228,21 @@ fn binomial(count: usize, p: f64, low: usize, high: usize) -> f64 {
 fn variance(values: &[f64]) -> f64 {
     let n = f64::from(u32::try_from(values.len()).expect("small"));
     let mean = values.iter().sum::<f64>() / n;
-    values.iter().map(|value| (value - mean).powi(2)).sum::<f64>() / (n - 1.0)
+    values
+        .iter()
+        .map(|value| (value - mean).powi(2))
+        .sum::<f64>()
+        / (n - 1.0)
 }
 
 /// Mean lowest state of charge and chance of a run.
 fn summary((scenario, timeline): &(Scenario, Timeline), seed: u64) -> (f64, f64) {
     let ensemble = run(scenario, timeline, seed, trials(200));
-    let lowest: f64 = ensemble.banks[0].lowest_soc.iter().map(|&soc| f64::from(soc)).sum();
+    let lowest: f64 = ensemble.banks[0]
+        .lowest_soc
+        .iter()
+        .map(|&soc| f64::from(soc))
+        .sum();
     (lowest / 200.0, share(lasting(&ensemble), 200))
 }
 
@@ -261,10 +287,16 @@ fn law_precision_stops_when_promised() {
         let ensemble = run(&scenario, &timeline, 9, settings);
         let hits = lasting(&ensemble);
         let (low, high) = wilson(hits, ensemble.trials);
-        assert!(0.5 * (high - low) <= precision, "{precision}: {low} to {high}");
+        assert!(
+            0.5 * (high - low) <= precision,
+            "{precision}: {low} to {high}"
+        );
         let chance = share(hits, ensemble.trials);
         let needed = 1.96_f64.powi(2) * chance * (1.0 - chance) / precision.powi(2);
-        assert!(share(ensemble.trials, 1) <= 2.0 * needed + 64.0, "{precision}");
+        assert!(
+            share(ensemble.trials, 1) <= 2.0 * needed + 64.0,
+            "{precision}"
+        );
         let plain = run(&scenario, &timeline, 9, trials(ensemble.trials));
         assert_eq!(plain.house_autonomy_days, ensemble.house_autonomy_days);
     }
@@ -280,7 +312,9 @@ fn result(scenario: &Scenario, seed: u64, threads: usize) -> TripResult {
         },
         ..Settings::default()
     };
-    trip(scenario, &settings, &[], &Silent).expect("the climate is given").result
+    trip(scenario, &settings, &[], &Silent)
+        .expect("the climate is given")
+        .result
 }
 
 /// The same seed gives the same answer to the bit for 1, 2 and 8 threads and again; another seed

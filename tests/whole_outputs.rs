@@ -12,7 +12,6 @@ use std::process::{Child, Command, Output, Stdio};
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 
-
 /// In the order in which `trip` writes them.
 const NAMES: [&str; 4] = ["trip.svg", "autonomy.svg", "trip.csv", "trip.json"];
 
@@ -21,7 +20,17 @@ type Files = BTreeMap<String, Vec<u8>>;
 fn trip(folder: &Path, seed: u32) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_tideover"));
     command
-        .args(["trip", "base.json", "--trials", "64", "--step", "60", "--out", "out", "--quiet"])
+        .args([
+            "trip",
+            "base.json",
+            "--trials",
+            "64",
+            "--step",
+            "60",
+            "--out",
+            "out",
+            "--quiet",
+        ])
         .args(["--threads", "1", "--seed", &seed.to_string()])
         .current_dir(folder)
         .stdin(Stdio::null())
@@ -32,7 +41,11 @@ fn trip(folder: &Path, seed: u32) -> Command {
 
 fn finish(folder: &Path, seed: u32) -> Files {
     let output = trip(folder, seed).output().expect("it starts");
-    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    assert!(
+        output.status.success(),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
     visible(&folder.join("out"))
 }
 
@@ -56,7 +69,9 @@ fn visible(out: &Path) -> Files {
 
 fn has_hidden(out: &Path) -> bool {
     fs::read_dir(out).is_ok_and(|mut entries| {
-        entries.any(|entry| entry.is_ok_and(|entry| entry.file_name().to_string_lossy().starts_with('.')))
+        entries.any(|entry| {
+            entry.is_ok_and(|entry| entry.file_name().to_string_lossy().starts_with('.'))
+        })
     })
 }
 
@@ -87,7 +102,10 @@ fn law_a_killed_trip_leaves_whole_files() {
     let generations = [finish(folder.path(), 1), finish(folder.path(), 2)];
     assert_eq!(generations[0].len(), NAMES.len());
     for name in NAMES {
-        assert!(generations[0][name] != generations[1][name], "{name}: seeds do not differ");
+        assert!(
+            generations[0][name] != generations[1][name],
+            "{name}: seeds do not differ"
+        );
     }
     let since = Instant::now();
     finish(folder.path(), 1);
@@ -96,17 +114,24 @@ fn law_a_killed_trip_leaves_whole_files() {
     let (mut killed, mut old, mut new, mut mixed) = (0, 0, 0, 0);
     let mut random: u64 = 99;
     for round in 0..40_u32 {
-        random = random.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+        random = random
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1);
         let is_first = round >= 30;
         if is_first {
             // The round before may have been killed before it made the folder.
             let _ = fs::remove_dir_all(&out);
         } else {
-            assert!(finish(folder.path(), 1) == generations[0], "a later run mends all");
+            assert!(
+                finish(folder.path(), 1) == generations[0],
+                "a later run mends all"
+            );
         }
         let mut child = trip(folder.path(), 2).spawn().expect("it starts");
         if round % 2 == 0 {
-            sleep(Duration::from_micros((random >> 20) % (life_us + life_us / 4)));
+            sleep(Duration::from_micros(
+                (random >> 20) % (life_us + life_us / 4),
+            ));
         } else {
             wait_for_writing(&mut child, &out);
             sleep(Duration::from_micros((random >> 20) % (1 + life_us / 8)));
@@ -125,12 +150,19 @@ fn law_a_killed_trip_leaves_whole_files() {
                 }
                 Some(bytes) if *bytes == generations[1][*name] => true,
                 Some(bytes) => {
-                    assert!(!is_first && *bytes == generations[0][*name], "{name} is not whole");
+                    assert!(
+                        !is_first && *bytes == generations[0][*name],
+                        "{name} is not whole"
+                    );
                     false
                 }
             })
             .collect();
-        assert!(found.keys().all(|name| NAMES.contains(&name.as_str())), "{:?}", found.keys());
+        assert!(
+            found.keys().all(|name| NAMES.contains(&name.as_str())),
+            "{:?}",
+            found.keys()
+        );
         assert!(is_new.is_sorted_by(|a, b| a >= b), "{is_new:?}");
         match is_new.iter().filter(|is_new| **is_new).count() {
             0 => old += 1,
@@ -138,13 +170,22 @@ fn law_a_killed_trip_leaves_whole_files() {
             _ => mixed += 1,
         }
     }
-    assert!(killed >= 5, "only {killed} of 40 were killed: the moments are wrong");
+    assert!(
+        killed >= 5,
+        "only {killed} of 40 were killed: the moments are wrong"
+    );
     assert!(mixed <= 20, "{mixed} mixed");
-    assert!(finish(folder.path(), 2) == generations[1], "a later run mends all");
+    assert!(
+        finish(folder.path(), 2) == generations[1],
+        "a later run mends all"
+    );
     println_for_people(killed, old, new, mixed);
 }
 
-#[expect(clippy::print_stderr, reason = "figures for those who read the test's output")]
+#[expect(
+    clippy::print_stderr,
+    reason = "figures for those who read the test's output"
+)]
 fn println_for_people(killed: u32, old: u32, new: u32, mixed: u32) {
     eprintln!("{killed} of 40 killed; left old {old}, new {new}, mixed {mixed}");
 }
@@ -206,7 +247,18 @@ fn refuses_a_full_disk() {
         Command::new("sh")
             .args(["-c", "trap '' XFSZ; ulimit -f 8; exec \"$0\" \"$@\""])
             .arg(env!("CARGO_BIN_EXE_tideover"))
-            .args(["trip", "base.json", "--trials", "64", "--step", "60", "--out", "out", "--seed", "2"])
+            .args([
+                "trip",
+                "base.json",
+                "--trials",
+                "64",
+                "--step",
+                "60",
+                "--out",
+                "out",
+                "--seed",
+                "2",
+            ])
             .current_dir(folder.path())
             .output()
             .expect("a shell")
@@ -227,7 +279,13 @@ fn refuses_a_full_disk() {
 #[test]
 fn refuses_a_full_stdout() {
     let folder = folder();
-    let full = fs::OpenOptions::new().write(true).open("/dev/full").expect("a device");
-    let output = trip(folder.path(), 1).stdout(full).output().expect("it starts");
+    let full = fs::OpenOptions::new()
+        .write(true)
+        .open("/dev/full")
+        .expect("a device");
+    let output = trip(folder.path(), 1)
+        .stdout(full)
+        .output()
+        .expect("it starts");
     refused(&output, "cannot write the answer: ");
 }

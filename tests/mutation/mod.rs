@@ -30,7 +30,8 @@ impl Dice {
 
     /// From 0 to `below` − 1.
     pub fn below(&mut self, below: usize) -> usize {
-        usize::try_from(self.next() % u64::try_from(below.max(1)).expect("64 bits")).expect("64 bits")
+        usize::try_from(self.next() % u64::try_from(below.max(1)).expect("64 bits"))
+            .expect("64 bits")
     }
 
     pub fn pick<'a, T>(&mut self, of: &'a [T]) -> &'a T {
@@ -44,16 +45,66 @@ impl Dice {
 
 /// Numbers at which formulas break.
 const EXTREMES: [&str; 26] = [
-    "0", "-0.0", "1", "-1", "0.5", "1e-300", "5e-324", "1e-9", "0.999999999", "1.0000001", "90", "-90", "180", "366",
-    "367", "400", "1e4", "1e9", "1e308", "-1e308", "9007199254740991", "9007199254740993", "18446744073709551616", "1.7976931348623157e308",
-    "1e-20", "2150",
+    "0",
+    "-0.0",
+    "1",
+    "-1",
+    "0.5",
+    "1e-300",
+    "5e-324",
+    "1e-9",
+    "0.999999999",
+    "1.0000001",
+    "90",
+    "-90",
+    "180",
+    "366",
+    "367",
+    "400",
+    "1e4",
+    "1e9",
+    "1e308",
+    "-1e308",
+    "9007199254740991",
+    "9007199254740993",
+    "18446744073709551616",
+    "1.7976931348623157e308",
+    "1e-20",
+    "2150",
 ];
 
 /// Words that are something else, or nothing, in this file or another.
 const WORDS: [&str; 30] = [
-    "", " ", "always", "ignition", "parked", "flat", "portable", "sunrise", "sunset-12:00", "sunset+0:30", "24:00", "00:00",
-    "25:61", "lfp", "flooded", "start", "house", "starter", "alternator", "mains", "dc-dc", "Europe/Oslo", "Pacific/Apia",
-    "2027-03-28T02:30", "9999-12-31T23:59", "\u{0}", "\u{202e}evil\u{200b}", "🦘🔋", "e\u{301}\u{fffd}", "/../~0~1",
+    "",
+    " ",
+    "always",
+    "ignition",
+    "parked",
+    "flat",
+    "portable",
+    "sunrise",
+    "sunset-12:00",
+    "sunset+0:30",
+    "24:00",
+    "00:00",
+    "25:61",
+    "lfp",
+    "flooded",
+    "start",
+    "house",
+    "starter",
+    "alternator",
+    "mains",
+    "dc-dc",
+    "Europe/Oslo",
+    "Pacific/Apia",
+    "2027-03-28T02:30",
+    "9999-12-31T23:59",
+    "\u{0}",
+    "\u{202e}evil\u{200b}",
+    "🦘🔋",
+    "e\u{301}\u{fffd}",
+    "/../~0~1",
 ];
 
 fn extreme(dice: &mut Dice) -> Value {
@@ -233,7 +284,8 @@ pub fn spoil_table(dice: &mut Dice, text: &str) -> Vec<u8> {
                 lines[line] = fields.join(",");
             }
             5 => {
-                fields[field] = (*dice.pick(&["NaN", "inf", "-", "", "\"", "1e999", "２", "-9999"])).to_owned();
+                fields[field] =
+                    (*dice.pick(&["NaN", "inf", "-", "", "\"", "1e999", "２", "-9999"])).to_owned();
                 lines[line] = fields.join(",");
             }
             6 => {
@@ -251,7 +303,9 @@ pub fn spoil_table(dice: &mut Dice, text: &str) -> Vec<u8> {
             break;
         }
     }
-    let mut bytes = lines.join(if dice.one_in(4) { "\r\n" } else { "\n" }).into_bytes();
+    let mut bytes = lines
+        .join(if dice.one_in(4) { "\r\n" } else { "\n" })
+        .into_bytes();
     if dice.one_in(6) && !bytes.is_empty() {
         let at = dice.below(bytes.len());
         bytes[at] = u8::try_from(dice.below(256)).expect("a byte");
