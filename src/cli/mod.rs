@@ -34,7 +34,7 @@ use failure::Failure;
     long_version = LONG_VERSION.as_str(),
     subcommand_required = true,
     arg_required_else_help = true,
-    after_help = EXIT_STATUSES
+    after_help = LIMITS_AND_STATUSES
 )]
 struct CommandLine {
     #[command(subcommand)]
@@ -51,7 +51,11 @@ static LONG_VERSION: LazyLock<String> = LazyLock::new(|| {
     )
 });
 
-const EXIT_STATUSES: &str = "Exit status: 0 done; 1 the answer is no (with --strict); \
+const LIMITS_AND_STATUSES: &str = "\
+Limits: 1 to 10,000,000 trials; steps of 1 to 60 min that divide the hour; 1 to 1024 threads;
+a scenario of up to 400 legs, 366 days in all, 200 each of banks, chargers, panels and loads.
+
+Exit status: 0 done; 1 the answer is no (with --strict); \
     2 bad usage or bad input; 3 a file could not be read or written, or the run failed.";
 
 #[derive(Debug, Subcommand)]

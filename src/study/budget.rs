@@ -145,8 +145,11 @@ fn live_hours(timeline: &Timeline, ensemble: &Ensemble, load: usize) -> f64 {
     let watts = plant.watts + plant.idle_w;
     if watts > 0.0 {
         ensemble.load_wh[load] / watts
-    } else {
+    } else if plant.amps > 0.0 {
         ensemble.load_ah[load] / plant.amps
+    } else {
+        // What takes nothing leaves no trace of how long it took it.
+        0.0
     }
 }
 

@@ -19,6 +19,10 @@ use crate::wiring::run_resistance_ohm;
 /// Loads return when the state of charge is this far above cut-off.
 pub const RETURN_SOC: f64 = 0.05;
 
+/// A battery without resistance is counted as one of a thousandth of a milliohm: its current is the
+/// voltage across the resistance over the resistance. Ours; below it the ledger's last digits suffer.
+const LEAST_OHM: f64 = 1e-6;
+
 /// Hours of a month in which self-discharge is given.
 const MONTH_H: f64 = 30.0 * 24.0;
 
@@ -281,7 +285,7 @@ fn bank_plant(scenario: &Scenario, index: usize, step_h: f64) -> BankPlant {
         full_ah,
         two_tank: lead.then(|| TwoTankStep::new(SHARE_AT_HAND, RATE_PER_H, step_h)),
         voltage: VoltageTable::new(curve, scenario.voltage_factor()),
-        ohm: bank.resistance_mohm / 1000.0,
+        ohm: (bank.resistance_mohm / 1000.0).max(LEAST_OHM),
         absorption_v: bank.absorption_v,
         max_charge_a: bank.max_charge_a,
         max_discharge_a: bank.max_discharge_a,

@@ -1,0 +1,199 @@
+//! Each exit status of each command, and the limits that `--help` states.
+//!
+//! One job: 0 done, 1 no with `--strict`, 2 bad usage or input, 3 files. The words of refusals
+//! are in `refuses_scenarios.rs` and its neighbours; what is left on disk in `whole_outputs.rs`.
+
+mod one_run;
+
+use one_run::{BASE, Tideover, base_with};
+use serde_json::{Value, json};
+
+const STUDIES: [&str; 3] = ["trip", "budget", "stay"];
+const OF_A_SCENARIO: [&str; 5] = ["check", "trip", "budget", "stay", "wiring"];
+
+fn quick(command: &str) -> Tideover {
+    Tideover::new().args([command, "base.json", "--trials", "16", "--step", "60"])
+}
+
+/// The base scenario with a bank far too small and no way to charge it.
+fn doomed() -> String {
+    let mut scenario: Value = serde_json::from_str(BASE).expect("JSON");
+    scenario["banks"][0]["capacity_ah"] = json!(5);
+    for sources in ["chargers", "solar", "runs"] {
+        scenario[sources] = json!([]);
+    }
+    scenario.to_string()
+}
+
+#[test]
+fn done_is_0() {
+    for command in STUDIES {
+        quick(command).scenario(BASE).succeeds();
+    }
+    for command in ["check", "wiring"] {
+        Tideover::new()
+            .scenario(BASE)
+            .args([command, "base.json"])
+            .succeeds();
+    }
+    Tideover::new().args(["new", "mine.json"]).succeeds();
+    Tideover::new().args(["--version"]).succeeds();
+}
+
+#[test]
+fn no_is_1_with_strict_alone() {
+    let doomed = doomed();
+    for command in ["trip", "stay"] {
+        quick(command).scenario(&doomed).succeeds();
+        quick(command).args(["--strict"]).scenario(&doomed).fails(1);
+        quick(command)
+            .args(["--strict", "--json"])
+            .scenario(&doomed)
+            .fails(1)
+            .stdout_has("\"chance_no_shortfall\"");
+    }
+    Tideover::new()
+        .scenario(&doomed)
+        .args(["check", "base.json", "--strict"])
+        .fails(1);
+}
+
+#[test]
+fn bad_input_is_2() {
+    let bad = base_with(r#""reserve_soc": 0.1"#, r#""reserve_soc": 10"#);
+    for command in OF_A_SCENARIO {
+        let ran = Tideover::new()
+            .scenario(&bad)
+            .args([command, "base.json"])
+            .fails(2);
+        assert_eq!(ran.files().len(), 1, "{command} wrote something");
+        Tideover::new().args([command]).fails(2);
+        Tideover::new()
+            .scenario(BASE)
+            .args([command, "base.json", "--frobnicate"])
+            .fails(2);
+    }
+}
+
+#[test]
+fn missing_files_are_3() {
+    for command in OF_A_SCENARIO {
+        let ran = Tideover::new()
+            .args([command, "missing.json"])
+            .fails(3)
+            .stderr_has("error: cannot open `missing.json`: ");
+        assert!(ran.files().is_empty(), "{command} wrote something");
+    }
+}
+
+#[test]
+fn places_that_cannot_be_written_are_3() {
+    for command in STUDIES {
+        quick(command)
+            .scenario(BASE)
+            .args(["--out", "base.json"])
+            .fails(3)
+            .stderr_has("error: cannot create the folder `base.json`: ");
+    }
+}
+
+/// The help of a command, its lines joined.
+fn help(command: &[&str]) -> String {
+    let mut run = Tideover::new();
+    for word in command {
+        run = run.args([*word]);
+    }
+    let text = run.args(["--help"]).succeeds().stdout_text();
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn help_states_the_limits() {
+    let states = |command: &[&str], piece: &str| {
+        let text = help(command);
+        assert!(text.contains(piece), "no `{piece}` in: {text}");
+    };
+    states(&[], "1 to 10,000,000 trials");
+    states(
+        &[],
+        "up to 400 legs, 366 days in all, 200 each of banks, chargers, panels and loads",
+    );
+    states(&[], "Exit status: 0 done");
+    for command in STUDIES {
+        for piece in [
+            "1 to 10,000,000",
+            "1 to 60, dividing the hour",
+            "1 to 1024",
+            "0.0005 to 0.5",
+        ] {
+            states(&[command], piece);
+        }
+    }
+    states(&["stay"], "1 to 366");
+}
+
+#[test]
+fn refuses_options_beyond_their_limits() {
+    for (option, value) in [
+        ("--trials", "0"),
+        ("--trials", "10000001"),
+        ("--step", "0"),
+        ("--step", "7"),
+        ("--step", "61"),
+        ("--threads", "0"),
+        ("--threads", "1025"),
+        ("--precision", "0.0004"),
+        ("--precision", "0.51"),
+        ("--precision", "NaN"),
+        ("--seed", "x"),
+        ("--seed", "9007199254740992"),
+    ] {
+        let ran = Tideover::new()
+            .scenario(BASE)
+            .args(["trip", "base.json", option, value])
+            .fails(2)
+            .stderr_has(option);
+        assert_eq!(ran.files().len(), 1, "{option} {value} wrote something");
+    }
+    for days in ["0", "367"] {
+        Tideover::new()
+            .scenario(BASE)
+            .args(["stay", "base.json", "--horizon", days])
+            .fails(2);
+    }
+}
+
+#[test]
+fn refuses_scenarios_beyond_their_limits() {
+    let base: Value = serde_json::from_str(BASE).expect("JSON");
+    let refused = |scenario: &Value, piece: &str| {
+        Tideover::new()
+            .scenario(&scenario.to_string())
+            .args(["check", "base.json"])
+            .fails(2)
+            .stderr_has(piece);
+    };
+    for (list, most) in [
+        ("banks", 200),
+        ("loads", 200),
+        ("chargers", 200),
+        ("solar", 200),
+    ] {
+        let mut scenario = base.clone();
+        let entry = scenario[list][0].clone();
+        let entries = (0..=most).map(|index| {
+            let mut entry = entry.clone();
+            entry["id"] = json!(format!("{list}-{index}"));
+            entry
+        });
+        scenario[list] = entries.collect();
+        refused(&scenario, "200");
+    }
+    let mut legs = base.clone();
+    let leg = legs["itinerary"]["legs"][0].clone();
+    legs["itinerary"]["legs"] = std::iter::repeat_n(leg, 401).collect();
+    refused(&legs, "400");
+    let mut nights = base;
+    nights["itinerary"]["legs"][0]["nights"] = json!(367);
+    refused(&nights, "366");
+}
