@@ -4,6 +4,7 @@ pub mod answer;
 pub mod assemble;
 pub mod budget;
 pub mod climate_notes;
+pub mod choosing;
 pub mod figures;
 pub mod run_warnings;
 pub mod settings;
