@@ -3,11 +3,16 @@
 pub mod answer;
 pub mod assemble;
 pub mod budget;
+pub mod climate_ground;
+pub mod driving_gain;
 pub mod figures;
+pub mod nights_left;
+pub mod report;
 pub mod run_warnings;
 pub mod settings;
 pub mod sky_table;
 pub mod stay;
+pub mod stop_days;
 pub mod trip;
 pub mod typical;
 pub mod weak_point;

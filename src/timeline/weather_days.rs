@@ -91,7 +91,9 @@ pub fn weather_source(climate: &Climate, days: &[DayTimes]) -> Result<WeatherSou
     }
 }
 
-fn day_extraterrestrial_wh_m2(day: &DayTimes) -> f64 {
+/// Irradiation of a day above the air on the flat, Wh/m².
+#[must_use]
+pub fn day_extraterrestrial_wh_m2(day: &DayTimes) -> f64 {
     let midnight_s = mean_noon_s(day.date, day.lon_deg) - 43_200;
     horizontal_day_wh_m2(midnight_s, day.lat_deg, day.lon_deg)
 }
