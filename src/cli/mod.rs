@@ -10,6 +10,7 @@ mod new;
 mod prepared;
 mod progress;
 mod reading;
+mod report;
 mod screen;
 mod sky;
 mod stay;
@@ -49,6 +50,7 @@ enum Command {
     Trip(trip::Arguments),
     Stay(stay::Arguments),
     Wiring(wiring::Arguments),
+    Report(report::Arguments),
 }
 
 /// What a command ended with when nothing failed.
@@ -70,6 +72,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Trip(arguments) => trip::run(&arguments),
         Command::Stay(arguments) => stay::run(&arguments),
         Command::Wiring(arguments) => wiring::run(&arguments),
+        Command::Report(arguments) => report::run(&arguments),
     };
     match outcome {
         Ok(Outcome::Done) => ExitCode::SUCCESS,
