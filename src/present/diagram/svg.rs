@@ -23,7 +23,7 @@ const STYLE: &str = "\
 .wiring-diagram .title{font-size:20px;font-weight:bold}.wiring-diagram .sub{font-size:13px;fill:#545e68}\
 .wiring-diagram .name{font-size:15px;font-weight:bold}.wiring-diagram .load{font-size:14px}.wiring-diagram .detail{font-size:12px;fill:#3c454d}\
 .wiring-diagram .foot,.wiring-diagram .caution{font-size:14px}.wiring-diagram .fails{fill:#68142c;font-weight:bold}.wiring-diagram .muted{fill:#545e68;font-style:italic}\
-.wiring-diagram .letter{font-size:11px;text-anchor:middle}.wiring-diagram .right{text-anchor:end}\
+.wiring-diagram .letter{font-size:13px;text-anchor:middle}.wiring-diagram .right{text-anchor:end}\
 .wiring-diagram .box{fill:#fff;stroke:#1c2228;stroke-width:1.4}.wiring-diagram .bank{fill:#dcedeb}.wiring-diagram .source{fill:#f3eee6}.wiring-diagram .block{fill:#eef0f1}\
 .wiring-diagram .sign{fill:#fff;stroke:#1c2228;stroke-width:1.3}.wiring-diagram .thin{fill:none;stroke:#1c2228;stroke-width:1.3}\
 .wiring-diagram .live,.wiring-diagram .ignition,.wiring-diagram .mains,.wiring-diagram .unknown{fill:none;stroke-linejoin:round}\
