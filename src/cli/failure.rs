@@ -5,6 +5,7 @@ use std::io;
 use std::path::PathBuf;
 
 use tideover::scenario::Refusal;
+use tideover::study::choosing::ChoosingError;
 use tideover::timeline::weather_days::WeatherError;
 
 /// Why a command did not come to its end.
@@ -30,6 +31,8 @@ pub(super) enum Failure {
         found: String,
         allowed: String,
     },
+    /// A choice that cannot be worked out.
+    Choosing(ChoosingError),
     /// The place has no built-in climate.
     Climate(String),
     /// A day of the plan has no weather.
@@ -50,6 +53,12 @@ impl From<WeatherError> for Failure {
     }
 }
 
+impl From<ChoosingError> for Failure {
+    fn from(error: ChoosingError) -> Self {
+        Self::Choosing(error)
+    }
+}
+
 impl Failure {
     /// 2 for bad input, 3 for files that cannot be read or written.
     pub(super) fn status(&self) -> u8 {
@@ -65,6 +74,7 @@ impl Failure {
             | Self::NotUtf8 { .. }
             | Self::TooLarge { .. }
             | Self::Option { .. }
+            | Self::Choosing(_)
             | Self::Climate(_)
             | Self::Weather(_) => 2,
             Self::File { .. } | Self::Json(_) | Self::Csv(_) | Self::Page(_) | Self::Stdout(_) => 3,
@@ -98,7 +108,11 @@ impl fmt::Display for Failure {
                 option,
                 found,
                 allowed,
-            } => writeln!(f, "error: `{option} {found}`: {allowed}"),
+            } => {
+                let given = format!("{option} {found}");
+                writeln!(f, "error: `{}`: {allowed}", given.trim_end())
+            }
+            Self::Choosing(error) => write!(f, "{error}"),
             Self::Climate(text) => writeln!(f, "error: {text}"),
             Self::Weather(error) => writeln!(f, "error: {error}"),
             Self::Json(error) => writeln!(f, "error: cannot write the result as JSON: {error}"),

@@ -5,6 +5,8 @@
 
 mod budget;
 mod check;
+mod choices;
+mod compare;
 mod failure;
 mod new;
 mod prepared;
@@ -49,6 +51,7 @@ enum Command {
     Budget(budget::Arguments),
     Trip(trip::Arguments),
     Stay(stay::Arguments),
+    Compare(compare::Arguments),
     Wiring(wiring::Arguments),
     Report(report::Arguments),
 }
@@ -71,6 +74,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Budget(arguments) => budget::run(&arguments),
         Command::Trip(arguments) => trip::run(&arguments),
         Command::Stay(arguments) => stay::run(&arguments),
+        Command::Compare(arguments) => compare::run(&arguments),
         Command::Wiring(arguments) => wiring::run(&arguments),
         Command::Report(arguments) => report::run(&arguments),
     };

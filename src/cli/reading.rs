@@ -16,11 +16,21 @@ const WEATHER_LIMIT_MB: u64 = 512;
 
 /// Reads and checks a scenario file, and the weather file it may name.
 pub(super) fn read_scenario(path: &Path) -> Result<Reading, Failure> {
+    check_text(&read_text(path)?, path)
+}
+
+/// Reads the text of a scenario file.
+pub(super) fn read_text(path: &Path) -> Result<String, Failure> {
     let bytes = read_bytes(path, SCENARIO_LIMIT_MB)?;
-    let text = String::from_utf8(bytes).map_err(|error| Failure::NotUtf8 {
+    String::from_utf8(bytes).map_err(|error| Failure::NotUtf8 {
         path: path.to_owned(),
         byte: error.utf8_error().valid_up_to() + 1,
-    })?;
+    })
+}
+
+/// Checks the text of a scenario file that lies, or could lie, at `path`, with the weather file
+/// it may name.
+pub(super) fn check_text(text: &str, path: &Path) -> Result<Reading, Failure> {
     let unreadable = Cell::new(false);
     let beside = |name: &str| {
         let weather = path.parent().unwrap_or(Path::new("")).join(name);
@@ -33,7 +43,7 @@ pub(super) fn read_scenario(path: &Path) -> Result<Reading, Failure> {
         })
     };
     let name = path.display().to_string();
-    read(&text, &name, &beside).map_err(|refusal| {
+    read(text, &name, &beside).map_err(|refusal| {
         let only_weather = refusal
             .problems
             .iter()

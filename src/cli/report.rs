@@ -7,8 +7,12 @@ use chrono::DateTime;
 use clap::Args;
 use tideover::present::report::{Imprint, report_html};
 use tideover::present::words::{Screen, trip_verdict};
-use tideover::study::report::report;
+use tideover::scenario::Scenario;
+use tideover::study::choosing::ChoosingError;
+use tideover::study::choosing::options::{Choice, choices};
+use tideover::study::report::{ReportQuestion, report};
 
+use super::choices::{Editable, prepare_choosing};
 use super::prepared::{Bar, Prepared, Spoken, deliver, json, prepare};
 use super::trial_options::TrialOptions;
 use super::whole_files::WholeFiles;
@@ -20,6 +24,10 @@ use super::{Failure, Outcome};
 pub(super) struct Arguments {
     /// The scenario file
     scenario: PathBuf,
+    /// Compare values of a key with the scenario as it is, such as banks.main.capacity_ah=100,200;
+    /// repeat it for the cross product
+    #[arg(long, value_name = "KEY=V1,V2,…")]
+    compare: Vec<String>,
     #[command(flatten)]
     options: TrialOptions,
 }
@@ -31,18 +39,22 @@ const EPOCH: &str = "The report bears today's date (UTC); where the variable SOU
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let options = &arguments.options;
     let date = today()?;
-    let prepared = prepare(&arguments.scenario, options)?;
+    let compared = compared(arguments)?;
+    let prepared = if compared.is_empty() {
+        prepare(&arguments.scenario, options)?
+    } else {
+        prepare_choosing(&arguments.scenario, options)?
+    };
     let Prepared {
         scenario, settings, ..
     } = &prepared;
     let bar = Bar::new(options, settings.run.trials);
-    let answer = report(
-        scenario,
-        settings,
-        &prepared.warnings,
-        prepared.assumed.clone(),
-        &bar,
-    );
+    let question = ReportQuestion {
+        warnings: prepared.warnings.clone(),
+        assumed: prepared.assumed.clone(),
+        options: compared,
+    };
+    let answer = report(scenario, settings, question, &bar);
     bar.finish();
     let answer = answer?;
     let imprint = Imprint {
@@ -69,6 +81,36 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     Ok(Outcome::Done)
 }
 
+/// The options of `--compare` with their scenarios.
+fn compared(arguments: &Arguments) -> Result<Vec<(Choice, Scenario)>, Failure> {
+    const OPTION: &str = "--compare";
+    if arguments.compare.is_empty() {
+        return Ok(Vec::new());
+    }
+    let choices = choices(&arguments.compare, &[]).map_err(|error| match error {
+        ChoosingError::Word {
+            found,
+            problem,
+            hint,
+            ..
+        } => ChoosingError::Word {
+            option: OPTION,
+            found,
+            problem,
+            hint,
+        },
+        other => other,
+    })?;
+    let text = Editable::read(&arguments.scenario)?;
+    choices
+        .into_iter()
+        .map(|choice| {
+            let scenario = text.with(OPTION, &choice)?;
+            Ok((choice, scenario))
+        })
+        .collect()
+}
+
 fn file_name(path: &Path) -> String {
     path.file_name()
         .unwrap_or(path.as_os_str())
@@ -83,12 +125,19 @@ fn command(arguments: &Arguments, seed: u64) -> String {
         (true, _) => " --typical".to_owned(),
         (false, precision) => {
             let precision = precision.map_or_else(String::new, |x| format!(" --precision {x}"));
-            let trials = options.trials.unwrap_or(super::trial_options::DEFAULT_TRIALS);
+            let trials = options
+                .trials
+                .unwrap_or(super::trial_options::DEFAULT_TRIALS);
             format!(" --trials {trials}{precision}")
         }
     };
+    let compare: String = arguments
+        .compare
+        .iter()
+        .map(|given| format!(" --compare '{given}'"))
+        .collect();
     format!(
-        "tideover report {}{trials} --seed {seed} --step {}",
+        "tideover report {}{compare}{trials} --seed {seed} --step {}",
         file_name(&arguments.scenario),
         options.step
     )

@@ -225,7 +225,8 @@ pub struct TripResult {
 }
 
 /// What is short where a bank is weakest.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum ShortOf {
     /// There is no source at all.
     AnySource,

@@ -48,7 +48,9 @@ pub fn climate_ground(scenario: &Scenario) -> ClimateGround {
                 place_text(series.lat_deg, series.lon_deg, 2)
             )];
             remarks.extend(history.replay.map(|year| {
-                format!("The year {year} is replayed as it was: every trial meets the same weather.")
+                format!(
+                    "The year {year} is replayed as it was: every trial meets the same weather."
+                )
             }));
             remarks.extend(series.notices());
             ClimateGround {

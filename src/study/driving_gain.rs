@@ -58,8 +58,8 @@ pub fn driving_gains(
             let sun_wh = (panels_wh + ledger.curtailed_wh) / days;
             let own = || (0..plant.chargers.len()).filter(|&c| plant.chargers[c].to == bank);
             let gain_a: f64 = own().map(|charger| output_a[charger]).sum();
-            let gain_wh = gain_a.min(plant.banks[bank].max_charge_a)
-                * plant.banks[bank].voltage.volts(HALF);
+            let gain_wh =
+                gain_a.min(plant.banks[bank].max_charge_a) * plant.banks[bank].voltage.volts(HALF);
             let hours = |wanted_wh: f64| (gain_wh > 0.0).then(|| tidy(wanted_wh / gain_wh));
             DrivingGain {
                 bank: scenario.banks[bank].id.clone(),

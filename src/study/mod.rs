@@ -3,6 +3,7 @@
 pub mod answer;
 pub mod assemble;
 pub mod budget;
+pub mod choosing;
 pub mod climate_ground;
 pub mod driving_gain;
 pub mod figures;

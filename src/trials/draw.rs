@@ -30,6 +30,32 @@ struct EventDraw {
     times_s: Vec<f64>,
 }
 
+/// Seeds by what is drawn; all alike but where the parts of chance are told apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Seeds {
+    /// Clearness and temperature.
+    pub weather: u64,
+    /// Departures and hours at the wheel.
+    pub driving: u64,
+    /// Use of the loads.
+    pub habits: u64,
+    /// States of charge at the start.
+    pub start: u64,
+}
+
+impl Seeds {
+    /// One seed for everything.
+    #[must_use]
+    pub fn all(seed: u64) -> Self {
+        Self {
+            weather: seed,
+            driving: seed,
+            habits: seed,
+            start: seed,
+        }
+    }
+}
+
 /// Everything drawn for a plan, prepared once for all trials.
 pub struct Drawing<'a> {
     timeline: &'a Timeline,
@@ -57,6 +83,17 @@ impl<'a> Drawing<'a> {
         seed: u64,
         start_soc: &[Option<f64>],
     ) -> Self {
+        Self::with_seeds(scenario, timeline, Seeds::all(seed), start_soc)
+    }
+
+    /// The same with a seed for each part of chance.
+    #[must_use]
+    pub fn with_seeds(
+        scenario: &Scenario,
+        timeline: &'a Timeline,
+        seeds: Seeds,
+        start_soc: &[Option<f64>],
+    ) -> Self {
         let mut spreads: Vec<f64> = Vec::new();
         let mut factors = Vec::new();
         let loads = scenario
@@ -79,7 +116,7 @@ impl<'a> Drawing<'a> {
                     spreads.len() - 1
                 });
                 LoadDraw {
-                    key: StreamKey::new(seed, &format!("load/{}", load.id)),
+                    key: StreamKey::new(seeds.habits, &format!("load/{}", load.id)),
                     factor,
                     daily_use: PertQuantile::new(plant.daily_use),
                 }
@@ -89,7 +126,7 @@ impl<'a> Drawing<'a> {
         Self {
             start_soc: banks
                 .map(|(index, bank)| {
-                    let key = StreamKey::new(seed, &format!("start/{}", bank.id));
+                    let key = StreamKey::new(seeds.start, &format!("start/{}", bank.id));
                     let given = start_soc.get(index).copied().flatten();
                     (
                         key,
@@ -97,11 +134,11 @@ impl<'a> Drawing<'a> {
                     )
                 })
                 .collect(),
-            drives: DriveDraws::new(scenario, timeline, seed),
-            weather: WeatherDraws::new(timeline, seed),
+            drives: DriveDraws::new(scenario, timeline, seeds.driving),
+            weather: WeatherDraws::new(timeline, seeds.weather),
             loads,
             factors,
-            events: event_draws(scenario, timeline, seed),
+            events: event_draws(scenario, timeline, seeds.habits),
             day_numbers: timeline
                 .days
                 .iter()

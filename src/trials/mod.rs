@@ -15,7 +15,7 @@ mod random;
 mod weather_draws;
 
 pub use chance::Chance;
-pub use draw::Drawing;
+pub use draw::{Drawing, Seeds};
 pub use ensemble::{BankEnsemble, Ensemble, NightEnsemble, SAMPLE_LEVELS};
 pub use order_statistic::{order_statistic, rank, rank_interval};
 pub use parallel::{Progress, RunSettings, Silent, run_trials, run_typical};

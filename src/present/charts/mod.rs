@@ -7,6 +7,7 @@
 mod autonomy;
 mod budget;
 mod canvas;
+mod compare;
 mod dashes;
 mod foot;
 mod palette;
@@ -26,6 +27,7 @@ mod geometry;
 
 pub use autonomy::autonomy_svg;
 pub use budget::budget_svg;
+pub use compare::compare_svg;
 pub use sky_year::sky_year_svg;
 pub use stay::stay_svg;
 pub use trip::trip_svg;

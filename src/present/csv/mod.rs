@@ -4,10 +4,12 @@
 //! [`columns`](super::columns); making the files is the command line's.
 
 mod budget;
+mod compare;
 mod series;
 mod trip;
 
 pub use budget::write_budget;
+pub use compare::write_compare;
 pub use series::write_rows;
 pub use trip::write_trip;
 

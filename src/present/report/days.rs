@@ -86,10 +86,7 @@ fn facts(stop: &StopDays) -> Part {
             |share| format!("{} of direct sun blocked", soc(share)),
         );
         facts.push(("shade", shade));
-        facts.push((
-            "mains",
-            if stop.mains { "yes" } else { "no" }.to_owned(),
-        ));
+        facts.push(("mains", if stop.mains { "yes" } else { "no" }.to_owned()));
     }
     Part::facts(facts)
 }
@@ -139,8 +136,5 @@ fn nights(number: usize, stop: &StopDays, banks: &[&TripBank]) -> Table {
 fn dawn_and_chance(night: &Night) -> [String; 2] {
     let dawn = &night.dawn_soc;
     let levels = [dawn.p10, dawn.p50, dawn.p90].map(|share| whole(share * 100.0));
-    [
-        levels.join(" · "),
-        percent(night.chance_no_shortfall.value),
-    ]
+    [levels.join(" · "), percent(night.chance_no_shortfall.value)]
 }

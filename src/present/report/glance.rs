@@ -92,9 +92,8 @@ fn banks(trip: &TripAnswer) -> Table {
             "charge at the end",
         ],
     );
-    let two = |soc: &SocPercentiles| {
-        format!("{} · {} %", whole(soc.p10 * 100.0), whole(soc.p50 * 100.0))
-    };
+    let two =
+        |soc: &SocPercentiles| format!("{} · {} %", whole(soc.p10 * 100.0), whole(soc.p50 * 100.0));
     for bank in &trip.result.banks {
         table.row([
             bank.id.clone(),

@@ -10,6 +10,7 @@ mod cautions;
 mod days;
 mod glance;
 mod grounds;
+mod options;
 mod page;
 mod parts;
 mod trust;

@@ -6,7 +6,7 @@
 use askama::Template;
 
 use super::parts::{Part, Section};
-use super::{budget, cautions, days, glance, grounds, trust, what_if, wiring};
+use super::{budget, cautions, days, glance, grounds, options, trust, what_if, wiring};
 use crate::present::plain_text::neutral;
 use crate::present::words::duration::weekday_date;
 use crate::scenario::Scenario;
@@ -51,6 +51,7 @@ pub fn report_html(
         what_if::section(answer),
         budget::section(answer),
     ];
+    sections.extend(options::section(answer));
     sections.extend(wiring::section(scenario, answer));
     sections.extend([
         grounds::section(answer),

@@ -4,6 +4,7 @@
 //! sentence above a table is in `words`.
 
 mod budget;
+mod compare;
 mod frame;
 mod nights;
 mod sky;
@@ -11,6 +12,7 @@ mod stay;
 mod trip;
 
 pub use budget::budget_tables;
+pub use compare::compare_tables;
 pub use sky::sky_text;
 pub use stay::stay_tables;
 pub use trip::trip_tables;

@@ -6,6 +6,7 @@
 pub mod budget_verdict;
 pub mod caution;
 pub mod chance;
+pub mod compare_verdict;
 pub mod duration;
 pub mod figure;
 pub mod stay_verdict;
@@ -14,6 +15,7 @@ pub mod warning;
 
 pub use budget_verdict::{bank_line, budget_verdict};
 pub use caution::{Contents, Screen, cautions};
+pub use compare_verdict::compare_verdict;
 pub use stay_verdict::stay_verdict;
 pub use trip_verdict::trip_verdict;
 pub use warning::warning_lines;

@@ -1,0 +1,258 @@
+//! `compare.svg`: what each option buys, from least to most, and where more stops paying.
+//!
+//! One job: a row an option: its chance with the interval against the aim, and its autonomy.
+
+use super::canvas::{Anchor, Canvas, HEIGHT_PX, Label};
+use super::palette::{BAND_INNER, CUTOFF, GRID, INK, MEDIAN, MUTED, RESERVE};
+use super::scale::{Scale, round_step};
+use super::text_size::{Area, fitted};
+use super::trip::{HEAD_PX, head};
+use crate::present::words::chance::percent;
+use crate::present::words::compare_verdict::{compare_verdict, cost, costs_more, signed};
+use crate::present::words::figure::whole;
+use crate::study::choosing::compare::{CompareResult, OptionAnswer};
+
+const CHANCE_LEFT_PX: f64 = 262.0;
+const CHANCE_RIGHT_PX: f64 = 520.0;
+const DAYS_LEFT_PX: f64 = 640.0;
+const DAYS_RIGHT_PX: f64 = 860.0;
+const TOP_PX: f64 = HEAD_PX + 26.0;
+const AXIS_PX: f64 = 44.0;
+
+/// The picture of a comparison, 900 by 506 px; taller from some 16 options on.
+#[must_use]
+pub fn compare_svg(result: &CompareResult) -> String {
+    let mut order: Vec<&OptionAnswer> = result.options.iter().collect();
+    let by = result.least_by;
+    order.sort_by(|a, b| cost(a, by).total_cmp(&cost(b, by)));
+    let count = u32::try_from(order.len()).map_or(1.0, f64::from);
+    let row_px = ((HEIGHT_PX - TOP_PX - AXIS_PX) / count).clamp(24.0, 56.0);
+    let bottom = TOP_PX + row_px * count;
+    let mut canvas = Canvas::new((bottom + AXIS_PX).max(HEIGHT_PX));
+    head(
+        &mut canvas,
+        &result.heading.scenario,
+        "Dot: chance of no shortfall with its 95 % interval. Bar: days to the first shortfall, from 9 in 10 last to 1 in 10 last; tick: half last.",
+    );
+    let least = order
+        .iter()
+        .map(|o| o.chance_no_shortfall.low)
+        .fold(result.aim_chance, f64::min);
+    let chance = Scale::new(
+        if least > 0.55 { 0.5 } else { 0.0 },
+        1.0,
+        CHANCE_LEFT_PX,
+        CHANCE_RIGHT_PX,
+    );
+    let horizon = length_days(result);
+    let days = Scale::new(0.0, horizon, DAYS_LEFT_PX, DAYS_RIGHT_PX);
+    axes(&mut canvas, &chance, &days, bottom, result.aim_chance);
+    let knee = order
+        .iter()
+        .position(|option| result.knee.as_ref() == Some(&option.name));
+    let mut trail = Vec::new();
+    let mut top = TOP_PX;
+    for option in &order {
+        let y = top + row_px / 2.0;
+        trail.push((chance.at(option.chance_no_shortfall.value), y));
+        top += row_px;
+    }
+    if by != "order" {
+        canvas.path(trail, GRID, 1.5);
+    }
+    top = TOP_PX;
+    for (index, option) in order.iter().enumerate() {
+        let y = top + row_px / 2.0;
+        let is_least = result.least.as_ref() == Some(&option.name);
+        names(&mut canvas, option, by, (top, row_px), is_least);
+        chance_mark(&mut canvas, option, &chance, y);
+        days_mark(&mut canvas, option, &days, horizon, y, row_px);
+        top += row_px;
+        let is_beaten = order[index + 1..]
+            .iter()
+            .any(|other| costs_more(other, option, by));
+        if knee == Some(index) && is_beaten {
+            canvas.dashed(
+                &[(16.0, top), (DAYS_RIGHT_PX, top)],
+                Some((6.0, 4.0)),
+                CUTOFF,
+                1.0,
+            );
+            let label = Label::new(
+                "below this line more buys nothing clear",
+                DAYS_RIGHT_PX,
+                top + 8.0,
+                10.0,
+                CUTOFF,
+            );
+            canvas.label(label.anchored(Anchor::End));
+        }
+    }
+    canvas.into_svg(
+        &format!("Options compared: {}", result.heading.scenario),
+        &compare_verdict(result),
+    )
+}
+
+fn length_days(result: &CompareResult) -> f64 {
+    let instant = |text: &str| chrono::DateTime::parse_from_rfc3339(text).ok();
+    let span = instant(&result.heading.end).zip(instant(&result.heading.start));
+    let hours = span.map_or(24, |(end, start)| (end - start).num_hours());
+    u32::try_from(hours.max(1)).map_or(1.0, f64::from) / 24.0
+}
+
+fn axes(canvas: &mut Canvas, chance: &Scale, days: &Scale, bottom: f64, aim: f64) {
+    let mut share = chance.from();
+    while share < 1.001 {
+        let x = chance.at(share);
+        canvas.line((x, TOP_PX - 4.0), (x, bottom), GRID, 0.75);
+        canvas.label(
+            Label::new(percent(share), x, bottom + 12.0, 11.0, MUTED).anchored(Anchor::Middle),
+        );
+        share += if chance.from() > 0.4 { 0.1 } else { 0.25 };
+    }
+    let x = chance.at(aim);
+    canvas.line((x, TOP_PX - 8.0), (x, bottom), RESERVE, 1.25);
+    canvas.label(
+        Label::new(
+            format!("aim {}", percent(aim)),
+            x,
+            TOP_PX - 16.0,
+            11.0,
+            RESERVE,
+        )
+        .anchored(Anchor::Middle),
+    );
+    let middle = |from: f64, to: f64| f64::midpoint(from, to);
+    let label = Label::new(
+        "chance of no shortfall",
+        middle(CHANCE_LEFT_PX, CHANCE_RIGHT_PX),
+        bottom + 30.0,
+        11.0,
+        INK,
+    );
+    canvas.label(label.anchored(Anchor::Middle));
+    let step = round_step(days.to(), 6.0);
+    let mut day = 0.0;
+    while day <= days.to() + 1e-9 {
+        let x = days.at(day);
+        canvas.line((x, TOP_PX - 4.0), (x, bottom), GRID, 0.75);
+        canvas.label(
+            Label::new(format!("{day}"), x, bottom + 12.0, 11.0, MUTED).anchored(Anchor::Middle),
+        );
+        day += step;
+    }
+    let label = Label::new(
+        "days since departure",
+        middle(DAYS_LEFT_PX, DAYS_RIGHT_PX),
+        bottom + 30.0,
+        11.0,
+        INK,
+    );
+    canvas.label(label.anchored(Anchor::Middle));
+}
+
+fn names(
+    canvas: &mut Canvas,
+    option: &OptionAnswer,
+    by: &str,
+    (top, row_px): (f64, f64),
+    is_least: bool,
+) {
+    let is_low = row_px < 34.0;
+    let y = top + row_px / 2.0;
+    let cost = match by {
+        "price" => option.price.map(|price| format!("price {}", whole(price))),
+        "mass_kg" => option
+            .mass_kg
+            .map(|mass_kg| format!("{} kg", whole(mass_kg))),
+        _ => None,
+    };
+    let mut notes: Vec<String> = cost.into_iter().collect();
+    if is_least {
+        notes.push("least that meets the aim".to_owned());
+    }
+    let note = notes.join(", ");
+    let size = if is_low { 10.5 } else { 12.0 };
+    let room = CHANCE_LEFT_PX - 34.0;
+    let up = if note.is_empty() {
+        0.0
+    } else if is_low {
+        5.5
+    } else {
+        8.0
+    };
+    let name = Label::new(
+        fitted(&option.name, size, is_least, room),
+        16.0,
+        y - up,
+        size,
+        INK,
+    );
+    canvas.label(if is_least { name.bold() } else { name });
+    canvas.label(Label::new(
+        note,
+        16.0,
+        y + up,
+        if is_low { 9.0 } else { 10.5 },
+        MUTED,
+    ));
+}
+
+fn chance_mark(canvas: &mut Canvas, option: &OptionAnswer, chance: &Scale, y: f64) {
+    let found = option.chance_no_shortfall;
+    canvas.line(
+        (chance.at(found.low), y),
+        (chance.at(found.high), y),
+        MEDIAN,
+        2.0,
+    );
+    canvas.dot(chance.at(found.value), y, 4.5, MEDIAN);
+    let mut text = percent(found.value);
+    if let Some(difference) = option.difference {
+        text = if difference.clear {
+            format!("{text}  {}", signed(difference.value))
+        } else {
+            format!("{text}  no clear diff.")
+        };
+    }
+    canvas.label(Label::new(text, CHANCE_RIGHT_PX + 10.0, y, 11.0, INK));
+}
+
+fn days_mark(
+    canvas: &mut Canvas,
+    option: &OptionAnswer,
+    days: &Scale,
+    horizon: f64,
+    y: f64,
+    row_px: f64,
+) {
+    let at = |value: Option<f64>| days.at(value.unwrap_or(horizon));
+    let (p10, p50, p90) = (
+        option.autonomy_days.p10.value,
+        option.autonomy_days.p50.value,
+        option.autonomy_days.p90.value,
+    );
+    let half = (row_px / 5.0).min(7.0);
+    if p10.is_none() {
+        let label = Label::new("9 in 10 last the trip", DAYS_RIGHT_PX - 4.0, y, 10.5, INK);
+        canvas.label(label.anchored(Anchor::End));
+        return;
+    }
+    let right = at(p90).max(at(p10) + 2.0);
+    canvas.bar(
+        Area {
+            left: at(p10),
+            right,
+            top: y - half,
+            bottom: y + half,
+        },
+        BAND_INNER,
+    );
+    canvas.line(
+        (at(p50), y - half - 2.0),
+        (at(p50), y + half + 2.0),
+        MEDIAN,
+        2.5,
+    );
+}

@@ -1,0 +1,81 @@
+//! The table of `compare`: a row an option.
+//!
+//! One job: the figures under the verdict.
+
+use super::frame::{framed, head};
+use crate::present::plain_text::shortened;
+use crate::present::words::chance::{compact, percent, soc};
+use crate::present::words::compare_verdict::points;
+use crate::present::words::duration::{Horizon, lasting};
+use crate::present::words::figure::{rounded, whole};
+use crate::study::choosing::compare::CompareResult;
+
+/// The tables of a comparison, at most `width` columns wide.
+#[must_use]
+pub fn compare_tables(result: &CompareResult, width: usize) -> String {
+    let horizon = Horizon::TripEnd(0.0);
+    let rows = result
+        .options
+        .iter()
+        .map(|option| {
+            vec![
+                shortened(&option.name, 40),
+                compact(option.chance_no_shortfall),
+                option.difference.map_or_else(|| "first".to_owned(), points),
+                percent(option.chance_no_outage.value),
+                lasting(option.autonomy_days.p10, horizon),
+                lasting(option.autonomy_days.p50, horizon),
+                lasting(option.autonomy_days.p90, horizon),
+                format!(
+                    "{} · {}",
+                    soc(option.lowest_soc.p10),
+                    soc(option.lowest_soc.p50)
+                ),
+            ]
+        })
+        .collect();
+    let names = [
+        "option",
+        "no shortfall",
+        "against the first",
+        "no outage",
+        "9 in 10 last",
+        "half last",
+        "1 in 10 last",
+        "lowest",
+    ];
+    let chances = framed(&head(&names, 1), rows, width);
+    let rows = result
+        .options
+        .iter()
+        .map(|option| {
+            let sources: Vec<String> = option
+                .charge_wh_per_day
+                .0
+                .iter()
+                .map(|(id, wh)| format!("{} {}", shortened(id, 24), rounded(*wh)))
+                .collect();
+            let figure = |value: Option<f64>| value.map_or_else(|| "–".to_owned(), whole);
+            vec![
+                shortened(&option.name, 40),
+                sources.join(", "),
+                rounded(option.curtailed_wh_per_day),
+                option.mass_kg.map_or_else(|| "–".to_owned(), rounded),
+                figure(option.price),
+            ]
+        })
+        .collect();
+    let names = [
+        "option",
+        "charge by source, Wh a day",
+        "sun left over, Wh a day",
+        "mass, kg",
+        "price",
+    ];
+    let sources = framed(&head(&names, 2), rows, width);
+    format!(
+        "{chances}\n\nChances with their 95 % interval; differences trial by trial. Lowest: state of charge of \
+         the weakest\nhouse bank that 9 in 10 trips keep above · that half keep above.\n\n{sources}\n\n\
+         Mass and price: sums over the banks, chargers and panels that give them."
+    )
+}

@@ -1,0 +1,133 @@
+//! The verdict of `compare`.
+//!
+//! One job: which option will do, which buys most, and where more stops paying.
+
+use super::chance::{between, percent};
+use super::figure::rounded;
+use super::trip_verdict::short_of_in_words;
+use crate::present::plain_text::neutral;
+use crate::study::choosing::compare::{CompareResult, OptionAnswer};
+use crate::study::choosing::paired::Difference;
+
+/// A difference of chances in points: `+12 points (10 to 14)`, `no clear difference`.
+#[must_use]
+pub fn points(difference: Difference) -> String {
+    if difference.clear {
+        format!(
+            "{} points ({} to {})",
+            signed(difference.value),
+            signed(difference.low),
+            signed(difference.high)
+        )
+    } else {
+        "no clear difference".to_owned()
+    }
+}
+
+/// A share as points with its sign.
+#[must_use]
+pub fn signed(share: f64) -> String {
+    let text = rounded(share.abs() * 100.0);
+    if text == "0" {
+        text
+    } else if share < 0.0 {
+        format!("−{text}")
+    } else {
+        format!("+{text}")
+    }
+}
+
+fn by_words(by: &str) -> &'static str {
+    match by {
+        "price" => "by price",
+        "mass_kg" => "by mass",
+        "capacity_ah" => "by capacity",
+        "panel_w" => "by panel watts",
+        _ => "in the order given",
+    }
+}
+
+/// Which option meets the aim, and what buys most, in a sentence or two.
+#[must_use]
+pub fn compare_verdict(result: &CompareResult) -> String {
+    let named = |name: &Option<String>| {
+        let name = name.as_ref()?;
+        result.options.iter().find(|option| option.name == *name)
+    };
+    let chance = |option: &OptionAnswer| {
+        let chance = option.chance_no_shortfall;
+        format!("{}, between {}", percent(chance.value), between(chance))
+    };
+    let aim = percent(result.aim_chance);
+    let mut parts = vec![match named(&result.least) {
+        Some(least) => format!(
+            "{} is the least option {} that reaches your aim of {aim} ({})",
+            neutral(&least.name),
+            by_words(result.least_by),
+            chance(least)
+        ),
+        None => {
+            let most = result.options.iter().max_by(|a, b| {
+                let value = |option: &OptionAnswer| option.chance_no_shortfall.value;
+                value(a).total_cmp(&value(b))
+            });
+            let most = most.map_or_else(String::new, |most| {
+                format!(
+                    "; the nearest is {} ({})",
+                    neutral(&most.name),
+                    chance(most)
+                )
+            });
+            format!("No option reaches your aim of {aim}{most}")
+        }
+    }];
+    if let Some(best) = named(&result.best) {
+        let gain = best.difference.map_or_else(String::new, points);
+        parts.push(format!("{} buys most: {gain}", neutral(&best.name)));
+    } else if result.options.len() > 1 {
+        parts.push(format!(
+            "none is clearly better than {}",
+            neutral(&result.options[0].name)
+        ));
+    }
+    if let Some(knee) = named(&result.knee) {
+        let is_last = result
+            .options
+            .iter()
+            .all(|option| !costs_more(option, knee, result.least_by));
+        if !is_last {
+            parts.push(format!(
+                "beyond {} more buys nothing clear",
+                neutral(&knee.name)
+            ));
+        }
+    }
+    let mut text = parts.join("; ");
+    if let Some(limit) = &result.limit {
+        text.push_str(&format!(
+            ". With {}, bank {} falls short because {}",
+            neutral(&result.options[0].name),
+            neutral(&limit.bank),
+            short_of_in_words(limit.short_of)
+        ));
+    }
+    text + "."
+}
+
+/// Whether one option is more than another by a measure.
+#[must_use]
+pub fn costs_more(option: &OptionAnswer, other: &OptionAnswer, by: &str) -> bool {
+    cost(option, by) > cost(other, by)
+}
+
+/// An option's cost by a measure; 0 where it has none.
+#[must_use]
+pub fn cost(option: &OptionAnswer, by: &str) -> f64 {
+    match by {
+        "price" => option.price.unwrap_or(0.0),
+        "mass_kg" => option.mass_kg.unwrap_or(0.0),
+        "capacity_ah" => option.capacity_ah,
+        "panel_w" => option.panel_w,
+        _ => 0.0,
+    }
+}
