@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use serde::Serialize;
+use tideover::present::assumed_groups::{AssumedGroup, assumed_groups};
 use tideover::scenario::{Assumed, Reading, Refusal, Role, Warning, json_schema};
 
 use super::reading::read_scenario;
@@ -152,30 +153,14 @@ fn report(path: &Path, reading: &Reading) -> String {
 
 /// One line an assumption; those that are alike but for their place share one.
 fn assumed_lines(assumed: &[Assumed]) -> String {
-    let mut groups: Vec<(&Assumed, usize)> = Vec::new();
-    for entry in assumed {
-        let alike = groups.iter_mut().find(|(first, _)| {
-            kin(&first.path) == kin(&entry.path)
-                && first.value == entry.value
-                && first.reason == entry.reason
-        });
-        match alike {
-            Some((_, more)) => *more += 1,
-            None => groups.push((entry, 0)),
-        }
-    }
-    let places: Vec<String> = groups
-        .iter()
-        .map(|(first, more)| match more {
-            0 => first.path.clone(),
-            more => format!("{} and {more} more", first.path),
-        })
-        .collect();
+    let groups = assumed_groups(assumed);
+    let places: Vec<String> = groups.iter().map(AssumedGroup::place).collect();
     let width = |texts: &mut dyn Iterator<Item = usize>| texts.max().unwrap_or(0);
     let place_width = width(&mut places.iter().map(|place| place.chars().count()));
-    let value_width = width(&mut groups.iter().map(|(first, _)| first.value.chars().count()));
+    let value_width = width(&mut groups.iter().map(|group| group.first.value.chars().count()));
     let mut text = String::new();
-    for (place, (first, _)) in places.iter().zip(&groups) {
+    for (place, group) in places.iter().zip(&groups) {
+        let first = group.first;
         let _ = writeln!(
             text,
             "  {place:<place_width$}  {:<value_width$}  {}",
@@ -183,12 +168,4 @@ fn assumed_lines(assumed: &[Assumed]) -> String {
         );
     }
     text
-}
-
-/// A path without its numbers, so that `/banks/0/role` and `/banks/1/role` are alike.
-fn kin(path: &str) -> String {
-    path.split('/')
-        .filter(|step| step.parse::<usize>().is_err())
-        .collect::<Vec<_>>()
-        .join("/")
 }

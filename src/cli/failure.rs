@@ -41,6 +41,8 @@ pub(super) enum Failure {
     Json(serde_json::Error),
     /// A table could not be written as CSV.
     Csv(csv::Error),
+    /// The report could not be written as a page.
+    Page(askama::Error),
     /// stdout could not be written.
     Stdout(io::Error),
 }
@@ -75,7 +77,7 @@ impl Failure {
             | Self::Choosing(_)
             | Self::Climate(_)
             | Self::Weather(_) => 2,
-            Self::File { .. } | Self::Json(_) | Self::Csv(_) | Self::Stdout(_) => 3,
+            Self::File { .. } | Self::Json(_) | Self::Csv(_) | Self::Page(_) | Self::Stdout(_) => 3,
         }
     }
 }
@@ -115,6 +117,7 @@ impl fmt::Display for Failure {
             Self::Weather(error) => writeln!(f, "error: {error}"),
             Self::Json(error) => writeln!(f, "error: cannot write the result as JSON: {error}"),
             Self::Csv(error) => writeln!(f, "error: cannot write the table: {error}"),
+            Self::Page(error) => writeln!(f, "error: cannot write the page: {error}"),
             Self::Stdout(error) => writeln!(f, "error: cannot write the answer: {error}"),
         }
     }

@@ -12,6 +12,7 @@ mod new;
 mod prepared;
 mod progress;
 mod reading;
+mod report;
 mod screen;
 mod sky;
 mod stay;
@@ -70,6 +71,7 @@ enum Command {
     Stay(stay::Arguments),
     Compare(compare::Arguments),
     Wiring(wiring::Arguments),
+    Report(report::Arguments),
 }
 
 /// What a command ended with when nothing failed.
@@ -92,6 +94,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Stay(arguments) => stay::run(&arguments),
         Command::Compare(arguments) => compare::run(&arguments),
         Command::Wiring(arguments) => wiring::run(&arguments),
+        Command::Report(arguments) => report::run(&arguments),
     };
     match outcome {
         Ok(Outcome::Done) => ExitCode::SUCCESS,

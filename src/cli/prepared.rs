@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 use tideover::present::words::{Contents, Screen, cautions, warning_lines};
-use tideover::scenario::{Reading, Scenario};
+use tideover::scenario::{Assumed, Reading, Scenario};
 use tideover::study::answer::Warning;
 use tideover::study::settings::Settings;
 use tideover::trials::{Progress as Advance, RunSettings};
@@ -23,6 +23,8 @@ pub(super) struct Prepared {
     pub(super) scenario: Scenario,
     /// Warnings of the file.
     pub(super) warnings: Vec<Warning>,
+    /// What the file leaves to the defaults.
+    pub(super) assumed: Vec<Assumed>,
     /// Settings of the run.
     pub(super) settings: Settings,
     /// Where the outputs go.
@@ -32,7 +34,9 @@ pub(super) struct Prepared {
 /// Reads the scenario and takes up the options.
 pub(super) fn prepare(path: &Path, options: &TrialOptions) -> Result<Prepared, Failure> {
     let Reading {
-        scenario, warnings, ..
+        scenario,
+        warnings,
+        assumed,
     } = read_scenario(path)?;
     let settings = Settings {
         seed: options.seed_or(scenario.seed),
@@ -52,6 +56,7 @@ pub(super) fn prepare(path: &Path, options: &TrialOptions) -> Result<Prepared, F
                 text: warning.text,
             })
             .collect(),
+        assumed,
         scenario,
         settings,
         folder: options.folder_for(path),

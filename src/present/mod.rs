@@ -4,6 +4,7 @@
 //! nothing here computes one. Text that a user wrote passes through [`plain_text`] first.
 //! Left out: printing and writing files, which the command line does.
 
+pub mod assumed_groups;
 #[cfg(feature = "charts")]
 pub mod charts;
 pub mod columns;
@@ -11,11 +12,14 @@ pub mod csv;
 pub mod csv_cell;
 pub mod diagram;
 pub mod plain_text;
+#[cfg(feature = "charts")]
+pub mod report;
 #[cfg(test)]
 pub(crate) mod sample;
 #[cfg(feature = "cli")]
 pub mod tables;
 pub mod wiring_csv;
+pub mod wiring_rows;
 #[cfg(feature = "cli")]
 pub mod wiring_table;
 pub mod words;

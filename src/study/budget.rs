@@ -28,16 +28,30 @@ pub fn budget(
     } else {
         run_trials(&timeline, &drawing, &settings.run, progress)
     };
+    Ok(budget_answer(
+        scenario, settings, &timeline, &ensemble, warnings,
+    ))
+}
+
+/// The energy budget from the trials of a trip.
+#[must_use]
+pub fn budget_answer(
+    scenario: &Scenario,
+    settings: &Settings,
+    timeline: &Timeline,
+    ensemble: &Ensemble,
+    warnings: &[Warning],
+) -> BudgetResult {
     let mut all_warnings = warnings.to_vec();
-    all_warnings.extend(climate_notes(scenario, &timeline, None));
-    all_warnings.extend(run_warnings(scenario, &timeline, &ensemble));
-    Ok(BudgetResult {
-        heading: heading(scenario, &timeline, settings, ensemble.trials),
+    all_warnings.extend(climate_notes(scenario, timeline, None));
+    all_warnings.extend(run_warnings(scenario, timeline, ensemble));
+    BudgetResult {
+        heading: heading(scenario, timeline, settings, ensemble.trials),
         banks: (0..scenario.banks.len())
-            .map(|bank| budget_bank(scenario, &timeline, &ensemble, bank))
+            .map(|bank| budget_bank(scenario, timeline, ensemble, bank))
             .collect(),
         warnings: all_warnings,
-    })
+    }
 }
 
 fn live(load: &Load) -> Live {

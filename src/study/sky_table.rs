@@ -154,7 +154,9 @@ fn sky_month(month: u32, name: &'static str, of: &PlaceMonth) -> SkyMonth {
     }
 }
 
-fn source(support: &Support) -> Vec<String> {
+/// From where and when the figures of a place are, one sentence each.
+#[must_use]
+pub fn source(support: &Support) -> Vec<String> {
     let cells: Vec<String> = support
         .cells
         .iter()

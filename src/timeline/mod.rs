@@ -6,6 +6,7 @@
 pub mod calendar;
 mod compile;
 pub mod daily_windows;
+pub mod expected_sun;
 pub mod load_schedule;
 pub mod plant;
 pub mod sun_steps;

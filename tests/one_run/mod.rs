@@ -38,6 +38,7 @@ pub(crate) fn refusal_of(text: &str) -> String {
 pub(crate) struct Tideover {
     folder: TempDir,
     args: Vec<String>,
+    variables: Vec<(String, String)>,
 }
 
 /// A run that was made.
@@ -51,6 +52,7 @@ impl Tideover {
         Self {
             folder: tempfile::tempdir().expect("a folder"),
             args: Vec::new(),
+            variables: Vec::new(),
         }
     }
 
@@ -69,9 +71,16 @@ impl Tideover {
         self
     }
 
+    /// Sets a variable of the environment.
+    pub(crate) fn env(mut self, name: &str, value: &str) -> Self {
+        self.variables.push((name.to_owned(), value.to_owned()));
+        self
+    }
+
     pub(crate) fn run(self) -> Ran {
         let output = Command::new(env!("CARGO_BIN_EXE_tideover"))
             .args(&self.args)
+            .envs(self.variables)
             .current_dir(self.folder.path())
             .output()
             .expect("the program starts");

@@ -17,18 +17,19 @@ const HEAD: f64 = 84.0;
 /// Narrower drawings are centred in this: the foot needs the room.
 const LEAST_WIDTH: f64 = 760.0;
 
+/// Every rule is tied to the picture: it may stand in a page with others.
 const STYLE: &str = "\
-text{font-family:'DejaVu Sans',Verdana,Arial,sans-serif;fill:#1c2228;font-size:13px}\
-.title{font-size:20px;font-weight:bold}.sub{font-size:13px;fill:#545e68}\
-.name{font-size:15px;font-weight:bold}.load{font-size:14px}.detail{font-size:12px;fill:#3c454d}\
-.foot,.caution{font-size:14px}.fails{fill:#68142c;font-weight:bold}.muted{fill:#545e68;font-style:italic}\
-.letter{font-size:11px;text-anchor:middle}.right{text-anchor:end}\
-.box{fill:#fff;stroke:#1c2228;stroke-width:1.4}.bank{fill:#dcedeb}.source{fill:#f3eee6}.block{fill:#eef0f1}\
-.sign{fill:#fff;stroke:#1c2228;stroke-width:1.3}.thin{fill:none;stroke:#1c2228;stroke-width:1.3}\
-.live,.ignition,.mains,.unknown{fill:none;stroke-linejoin:round}\
-.live{stroke:#1c2228}.ignition{stroke:#8e4212;stroke-dasharray:11 5}.mains{stroke:#68142c;stroke-dasharray:12 4 2 4}\
-.unknown{stroke:#7a848d;stroke-width:1}\
-.shine{fill:none;stroke:#fff;stroke-linejoin:round}";
+.wiring-diagram text{font-family:'DejaVu Sans',Verdana,Arial,sans-serif;fill:#1c2228;font-size:13px}\
+.wiring-diagram .title{font-size:20px;font-weight:bold}.wiring-diagram .sub{font-size:13px;fill:#545e68}\
+.wiring-diagram .name{font-size:15px;font-weight:bold}.wiring-diagram .load{font-size:14px}.wiring-diagram .detail{font-size:12px;fill:#3c454d}\
+.wiring-diagram .foot,.wiring-diagram .caution{font-size:14px}.wiring-diagram .fails{fill:#68142c;font-weight:bold}.wiring-diagram .muted{fill:#545e68;font-style:italic}\
+.wiring-diagram .letter{font-size:13px;text-anchor:middle}.wiring-diagram .right{text-anchor:end}\
+.wiring-diagram .box{fill:#fff;stroke:#1c2228;stroke-width:1.4}.wiring-diagram .bank{fill:#dcedeb}.wiring-diagram .source{fill:#f3eee6}.wiring-diagram .block{fill:#eef0f1}\
+.wiring-diagram .sign{fill:#fff;stroke:#1c2228;stroke-width:1.3}.wiring-diagram .thin{fill:none;stroke:#1c2228;stroke-width:1.3}\
+.wiring-diagram .live,.wiring-diagram .ignition,.wiring-diagram .mains,.wiring-diagram .unknown{fill:none;stroke-linejoin:round}\
+.wiring-diagram .live{stroke:#1c2228}.wiring-diagram .ignition{stroke:#8e4212;stroke-dasharray:11 5}.wiring-diagram .mains{stroke:#68142c;stroke-dasharray:12 4 2 4}\
+.wiring-diagram .unknown{stroke:#7a848d;stroke-width:1}\
+.wiring-diagram .shine{fill:none;stroke:#fff;stroke-linejoin:round}";
 
 /// `wiring.svg` of a scenario with its schedule.
 ///
@@ -63,7 +64,7 @@ pub fn wiring_svg(scenario: &Scenario, schedule: &Schedule) -> String {
     let heading = xml(&fit(&scenario.title, 20.0, inner - 10.0));
     let subtitle = "Wiring, one-line diagram: sources left, banks in the middle, loads right";
     format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {height:.0}\" role=\"img\" aria-labelledby=\"wiring-title wiring-desc\">\n\
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {height:.0}\" class=\"wiring-diagram\" role=\"img\" aria-labelledby=\"wiring-title wiring-desc\">\n\
          <title id=\"wiring-title\">Wiring of {title}</title>\n<desc id=\"wiring-desc\">{desc}</desc>\n<style>{STYLE}</style>\n\
          <rect width=\"{width:.0}\" height=\"{height:.0}\" fill=\"#fff\"/>\n\
          <text x=\"{MARGIN}\" y=\"40\" class=\"title\">{heading}</text>\n<text x=\"{MARGIN}\" y=\"61\" class=\"sub\">{subtitle}</text>\n{body}</svg>\n"

@@ -1,0 +1,33 @@
+//! Cautions.
+//!
+//! One job: the usual words of safety, all in one place. Their wording is in `words::caution` and
+//! with the wiring.
+
+use super::parts::{Part, Section};
+use crate::present::words::{Contents, Screen, cautions};
+use crate::scenario::Scenario;
+use crate::study::report::ReportAnswer;
+
+/// The section.
+pub(super) fn section(scenario: &Scenario, answer: &ReportAnswer) -> Section {
+    let lines = cautions(Contents::from(scenario), Screen::Report);
+    let mut all: Vec<&str> = lines
+        .iter()
+        .map(|line| line.trim_start_matches("Caution: "))
+        .collect();
+    if let Some(schedule) = &answer.wiring {
+        all.extend(&schedule.cautions);
+    }
+    Section {
+        id: "cautions",
+        title: "Cautions",
+        parts: vec![Part::warnings(all.iter().map(|line| capitalised(line)))],
+    }
+}
+
+fn capitalised(line: &str) -> String {
+    let mut letters = line.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}

@@ -1,0 +1,132 @@
+//! The verdict and the trip at a glance.
+//!
+//! One job: the first page: will it work, what to watch, the key table, the picture of the trip.
+
+use super::parts::{Part, Section, Table};
+use crate::present::charts::{autonomy_svg, trip_svg};
+use crate::present::words::chance::{compact, percent, with_interval};
+use crate::present::words::duration::{Horizon, days_in_words, lasting};
+use crate::present::words::figure::{rounded, whole};
+use crate::present::words::{trip_verdict, warning_lines};
+use crate::study::answer::{SocPercentiles, TripAnswer};
+use crate::study::report::ReportAnswer;
+
+/// The section.
+pub(super) fn section(answer: &ReportAnswer) -> Section {
+    let trip = &answer.trip;
+    let mut parts = vec![Part::verdict(&trip_verdict(trip)), facts(answer)];
+    let warnings = warning_lines(&trip.result.warnings);
+    if !warnings.is_empty() {
+        parts.push(Part::warnings(warnings));
+    }
+    parts.push(banks(trip).into());
+    parts.push(Part::figure(
+        "State of charge of each bank over the trip.",
+        "See how low the light band dips at each stop and how far it stays from the reserve line; bars at \
+         the foot are drives, shaded stretches are nights.",
+        trip_svg(trip),
+    ));
+    parts.push(Part::figure(
+        "Chance of getting so far without a shortfall.",
+        "See where a line leaves the top: from that day on some trips have gone below a reserve.",
+        autonomy_svg(trip),
+    ));
+    parts.extend(fridges(trip).map(Part::from));
+    Section {
+        id: "glance",
+        title: "The trip at a glance",
+        parts,
+    }
+}
+
+fn facts(answer: &ReportAnswer) -> Part {
+    let trip = &answer.trip;
+    let nights: usize = answer.stops.iter().map(|stop| stop.nights.len()).sum();
+    let legs_hours: f64 = answer.stops.iter().map(|stop| stop.drive_hours.mean).sum();
+    let mut facts = vec![
+        (
+            "chance that no house bank goes below its reserve",
+            with_interval(trip.result.chance_no_shortfall),
+        ),
+        ("chance aimed at", percent(trip.aim_chance)),
+        (
+            "length",
+            format!(
+                "{}, {} stops, {nights} nights",
+                days_in_words(trip.length_days),
+                answer.stops.len()
+            ),
+        ),
+        (
+            "legs, hours at the wheel",
+            format!("{} h expected", rounded(legs_hours)),
+        ),
+    ];
+    if let Some(alternator) = &trip.result.alternator {
+        facts.push((
+            "alternator asked for more than it gives",
+            format!("{} h of the trip", rounded(alternator.oversubscribed_hours)),
+        ));
+        facts.push((
+            "largest current asked of the alternator",
+            format!("{} A", whole(alternator.peak_a)),
+        ));
+    }
+    Part::facts(facts)
+}
+
+fn banks(trip: &TripAnswer) -> Table {
+    let horizon = Horizon::TripEnd(trip.length_days);
+    let mut table = Table::new(
+        "Each bank over the whole trip.",
+        "Chances with their 95 % interval. A shortfall is a bank below its reserve, an outage one whose loads \
+         have been cut off. Lowest and at the end: state of charge that 9 in 10 trips keep above · that half \
+         keep above.",
+        &[
+            "bank",
+            "no shortfall",
+            "no outage",
+            "9 in 10 last",
+            "half last",
+            "lowest charge",
+            "charge at the end",
+        ],
+    );
+    let two =
+        |soc: &SocPercentiles| format!("{} · {} %", whole(soc.p10 * 100.0), whole(soc.p50 * 100.0));
+    for bank in &trip.result.banks {
+        table.row([
+            bank.id.clone(),
+            compact(bank.chance_no_shortfall),
+            percent(bank.chance_no_outage.value),
+            lasting(bank.autonomy_days.p10, horizon),
+            lasting(bank.autonomy_days.p50, horizon),
+            two(&bank.lowest_soc),
+            two(&bank.end_soc),
+        ]);
+    }
+    table
+}
+
+fn fridges(trip: &TripAnswer) -> Option<Table> {
+    let fridges = &trip.result.fridges;
+    let mut table = Table::new(
+        "Fridges and freezers.",
+        "Too warm: above 8 °C, a freezer 6 K above its set point.",
+        &[
+            "fridge",
+            "compressor runs",
+            "too warm, half the trips at most",
+            "too warm, 1 in 10 longer than",
+        ],
+    );
+    for fridge in fridges {
+        table.row([
+            fridge.id.clone(),
+            percent(fridge.duty),
+            format!("{} h", rounded(fridge.hours_above_8c.p50)),
+            format!("{} h", rounded(fridge.hours_above_8c.p90)),
+        ]);
+    }
+    (!fridges.is_empty()).then_some(table)
+}

@@ -1,0 +1,117 @@
+//! What the figures rest on: assumptions, climate, published methods.
+//!
+//! One job: so that another can judge the report and repeat it.
+
+use super::parts::{Part, Section, Table};
+use crate::present::assumed_groups::assumed_groups;
+use crate::study::climate_ground::ClimateGround;
+use crate::study::report::ReportAnswer;
+use crate::wiring::fuses::Status;
+use crate::wiring::schedule::Schedule;
+
+/// Methods of the simulation with their publications.
+const METHODS: [&str; 11] = [
+    "Position of the sun: I. Reda and A. Andreas, Solar Position Algorithm, NREL/TP-560-34302, revised 2008.",
+    "Clearness from day to day: V. A. Graham, K. G. T. Hollands and T. E. Unny, Solar Energy 40 (1988); its \
+     distribution: K. G. T. Hollands and R. G. Huget, Solar Energy 30 (1983), where the source has no \
+     percentiles of its own.",
+    "Clearness from hour to hour: V. A. Graham and K. G. T. Hollands, Solar Energy 44 (1990).",
+    "Diffuse light: D. G. Erbs, S. A. Klein and J. A. Duffie, Solar Energy 28 (1982); on a tilted panel: \
+     J. E. Hay and J. A. Davies (1980).",
+    "Temperature of solar cells: D. Faiman, Progress in Photovoltaics 16 (2008).",
+    "Lead-acid banks: two tanks by J. F. Manwell and J. G. McGowan, Solar Energy 50 (1993); charge efficiency by \
+     J. B. Copetti, E. Lorenzo and F. Chenlo, Progress in Photovoltaics 1 (1993); capacity by temperature with \
+     the factors of IEEE 485.",
+    "Lithium banks: one tank, open-circuit voltage by state of charge, charge efficiency 0.99, no charge below 0 °C.",
+    "Spreads of a least, likeliest and greatest value: the PERT distribution (D. G. Malcolm et al., Operations \
+     Research 7, 1959).",
+    "Intervals of chances: E. B. Wilson, Journal of the American Statistical Association 22 (1927); of \
+     percentiles: order statistics.",
+    "Fridges: a cabinet with a steady heat leak and a compressor of 0.35 of the ideal efficiency, set to the \
+     data-sheet point; ours.",
+    "Closed cabin in the sun: 24 °C above the air at 1000 W/m², after 20 minutes two thirds of it; ours, fitted to \
+     published measurements of parked cars.",
+];
+
+/// The section.
+pub(super) fn section(answer: &ReportAnswer) -> Section {
+    let mut parts = vec![Part::sub("assumed", "What was assumed")];
+    parts.extend(assumed(answer));
+    parts.push(Part::sub("climate", "The climate"));
+    parts.extend(climate(&answer.climate));
+    parts.push(Part::sub("methods", "Methods and sources"));
+    parts.push(Part::list(METHODS));
+    if let Some(schedule) = &answer.wiring {
+        parts.push(Part::sub("wiring-sources", "Sources of the wiring figures"));
+        parts.push(Part::list(wiring_sources(schedule)));
+    }
+    Section {
+        id: "grounds",
+        title: "What the figures rest on",
+        parts,
+    }
+}
+
+fn assumed(answer: &ReportAnswer) -> Vec<Part> {
+    if answer.assumed.is_empty() {
+        return vec![Part::text(
+            "Nothing: the scenario file gives every value itself.",
+        )];
+    }
+    let mut table = Table::new(
+        "Values that the scenario file does not give.",
+        "Each can be given at its place in the file; like places share a line.",
+        &["place in the file", "value", "why"],
+    )
+    .words(3);
+    for group in assumed_groups(&answer.assumed) {
+        table.row([
+            group.place().as_str(),
+            group.first.value.as_str(),
+            group.first.reason.as_str(),
+        ]);
+    }
+    vec![table.into()]
+}
+
+fn climate(ground: &ClimateGround) -> Vec<Part> {
+    let mut parts = vec![Part::text(&ground.kind)];
+    if !ground.remarks.is_empty() {
+        parts.push(Part::list(&ground.remarks));
+    }
+    if !ground.places.is_empty() {
+        let mut table = Table::new(
+            "What the climate of each place rests on.",
+            "",
+            &["place", "sun, temperature, cells"],
+        )
+        .words(2);
+        for (place, sentences) in &ground.places {
+            table.row([place.clone(), sentences.join("; ")]);
+        }
+        parts.push(table.into());
+    }
+    if !ground.notices.is_empty() {
+        parts.push(Part::text("Credits of the climate data:"));
+        parts.push(Part::list(&ground.notices));
+    }
+    parts
+}
+
+fn wiring_sources(schedule: &Schedule) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for ground in schedule.runs.iter().flat_map(|run| &run.grounds) {
+        let status = match ground.status {
+            Status::Verified => "read in the publication",
+            Status::Computed => "computed",
+            Status::VerifiedSecondhand => "read in a transcription",
+            Status::Memory => "from memory",
+            Status::CommonPractice => "common practice",
+        };
+        let line = format!("{}: {} ({status}).", ground.what, ground.source);
+        if !lines.contains(&line) {
+            lines.push(line);
+        }
+    }
+    lines
+}

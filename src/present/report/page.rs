@@ -1,0 +1,105 @@
+//! The page of a report.
+//!
+//! One job: sections in the order of need, numbered, with contents, head and foot, through the
+//! template in `page.html`.
+
+use askama::Template;
+
+use super::parts::{Part, Section};
+use super::{budget, cautions, days, glance, grounds, options, trust, what_if, wiring};
+use crate::present::plain_text::neutral;
+use crate::present::words::duration::weekday_date;
+use crate::scenario::Scenario;
+use crate::study::report::ReportAnswer;
+
+/// What the page says of its own making; the library reads no clock and no command line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Imprint {
+    /// Name of the scenario file.
+    pub file_name: String,
+    /// Date of the report, ISO 8601.
+    pub date: String,
+    /// The command that makes it again.
+    pub command: String,
+}
+
+#[derive(Template)]
+#[template(path = "page.html", config = "src/present/report/askama.toml")]
+struct Page<'a> {
+    title: String,
+    tool: &'a str,
+    when: String,
+    style: &'static str,
+    sections: Vec<Section>,
+    imprint: String,
+    command: String,
+}
+
+/// The whole file.
+///
+/// # Errors
+/// Those of the template; writing to memory has none in practice.
+pub fn report_html(
+    scenario: &Scenario,
+    answer: &ReportAnswer,
+    imprint: &Imprint,
+) -> Result<String, askama::Error> {
+    let heading = &answer.trip.result.heading;
+    let mut sections = vec![
+        glance::section(answer),
+        days::section(answer),
+        what_if::section(answer),
+        budget::section(answer),
+    ];
+    sections.extend(options::section(answer));
+    sections.extend(wiring::section(scenario, answer));
+    sections.extend([
+        grounds::section(answer),
+        cautions::section(scenario, answer),
+        trust::section(answer),
+    ]);
+    number(&mut sections);
+    Page {
+        title: neutral(&heading.scenario).into_owned(),
+        tool: &heading.tool,
+        when: format!(
+            "{} to {} {}",
+            weekday_date(&heading.start),
+            weekday_date(&heading.end),
+            heading.end.get(..4).unwrap_or_default()
+        ),
+        style: include_str!("style.css"),
+        sections,
+        imprint: neutral(&format!(
+            "Scenario “{}” ({}). Seed {}, {} trials, steps of {} min. Made by {} on {}.",
+            heading.scenario,
+            imprint.file_name,
+            heading.seed,
+            heading.trials,
+            heading.step_minutes,
+            heading.tool,
+            imprint.date,
+        ))
+        .into_owned(),
+        command: neutral(&imprint.command).into_owned(),
+    }
+    .render()
+}
+
+/// Numbers tables and figures through the report.
+fn number(sections: &mut [Section]) {
+    let (mut tables, mut figures) = (0, 0);
+    for part in sections.iter_mut().flat_map(|section| &mut section.parts) {
+        match part {
+            Part::Table(table) => {
+                tables += 1;
+                table.number = tables;
+            }
+            Part::Figure(figure) => {
+                figures += 1;
+                figure.number = figures;
+            }
+            _ => {}
+        }
+    }
+}

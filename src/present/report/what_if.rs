@@ -1,0 +1,125 @@
+//! What to do if: driving that wins back a day, and when to turn for home.
+//!
+//! One job: the answers one looks up on the road.
+
+use super::parts::{Part, Section, Table};
+use crate::present::words::chance::{percent, share_in_words, soc};
+use crate::present::words::duration::weekday_date;
+use crate::present::words::figure::{energy, rounded};
+use crate::study::driving_gain::DrivingGain;
+use crate::study::nights_left::{NightsLeft, StopNightsLeft};
+use crate::study::report::ReportAnswer;
+
+/// The section.
+pub(super) fn section(answer: &ReportAnswer) -> Section {
+    let mut parts = driving(&answer.driving);
+    parts.extend(turn_home(&answer.nights_left));
+    Section {
+        id: "what-if",
+        title: "What to do if the banks run low",
+        parts,
+    }
+}
+
+fn driving(gains: &[DrivingGain]) -> Vec<Part> {
+    let mut table = Table::new(
+        "Hours at the wheel that win back one day of use.",
+        "Charge per hour: with the bank half full and every charger on the alternator asking at once; a nearly \
+         full bank takes less.",
+        &[
+            "bank",
+            "use a day",
+            "sun a day, at most",
+            "charge per hour of driving",
+            "to win back a day without sun",
+            "to win back a day with usual sun",
+        ],
+    );
+    for gain in gains {
+        let hours = |hours: Option<f64>| match hours {
+            None => "driving does not charge it".to_owned(),
+            Some(hours) if hours < 0.05 => "the sun is enough".to_owned(),
+            Some(hours) => format!("{} h", rounded(hours)),
+        };
+        let legs = if gain.legs_only { " (legs only)" } else { "" };
+        table.row([
+            gain.bank.clone(),
+            energy(gain.use_wh_per_day),
+            energy(gain.sun_wh_per_day),
+            format!("{}{legs}", energy(gain.gain_wh_per_hour)),
+            hours(gain.hours_without_sun),
+            hours(gain.hours_with_sun),
+        ]);
+    }
+    vec![
+        Part::sub("win-back", "How much driving wins back a day"),
+        table.into(),
+    ]
+}
+
+fn turn_home(left: &NightsLeft) -> Vec<Part> {
+    let mut parts = vec![Part::sub("turn-home", "When to turn for home")];
+    if left.stops.is_empty() {
+        parts.push(Part::text("No stop of this trip has a night."));
+        return parts;
+    }
+    let trust = if left.trials == 1 {
+        "Figured for ordinary days without surprises.".to_owned()
+    } else {
+        format!(
+            "Each number is the last with which {} of {} trials of its own ({}) hold.",
+            percent(left.aim_chance),
+            left.trials,
+            share_in_words(left.aim_chance)
+        )
+    };
+    let sharing = if left.banks_share {
+        " A bank here feeds another: the columns hold when all banks stand at about the same charge."
+    } else {
+        ""
+    };
+    parts.push(Part::text(&format!(
+        "Read each bank’s charge at dawn, before the sun is on the panels, and take the row at or below it. The \
+         bank’s column says how many more nights it stays above its reserve without any driving; the smallest \
+         number of all banks counts. The last column has every house bank at that charge and none short. At most \
+         {} nights are looked at. {trust}{sharing}",
+        left.most_nights
+    )));
+    for stop in &left.stops {
+        parts.push(table(left, stop).into());
+    }
+    parts
+}
+
+fn table(left: &NightsLeft, stop: &StopNightsLeft) -> Table {
+    let mut table = Table::new(
+        &format!(
+            "Nights left at stop {}, {}, counted from dawn on {}.",
+            stop.leg,
+            stop.stop,
+            weekday_date(&stop.from)
+        ),
+        "",
+        &["charge at dawn"],
+    );
+    for bank in &left.banks {
+        table.column(&format!("{bank}, nights"));
+    }
+    table.column("all house banks, nights");
+    let nights = |nights: u32| {
+        if nights >= left.most_nights {
+            format!("{nights} or more")
+        } else {
+            nights.to_string()
+        }
+    };
+    for row in &stop.rows {
+        let cells = row.nights.iter().map(|&count| nights(count));
+        table.row(
+            std::iter::once(soc(row.dawn_soc))
+                .chain(cells)
+                .chain([nights(row.all)]),
+        );
+    }
+    table
+}

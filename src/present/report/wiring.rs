@@ -1,0 +1,69 @@
+//! The cable and fuse schedule.
+//!
+//! One job: the verdict, the table, what is said of each run, and the one-line diagram.
+
+use super::parts::{Part, Section, Table};
+use crate::present::diagram::wiring_svg;
+use crate::present::wiring_rows::{HEADINGS, fuse_words, row, wiring_notes, wiring_verdict};
+use crate::scenario::Scenario;
+use crate::study::report::ReportAnswer;
+use crate::wiring::schedule::Schedule;
+
+/// The section; `None` without runs.
+pub(super) fn section(scenario: &Scenario, answer: &ReportAnswer) -> Option<Section> {
+    let schedule = answer.wiring.as_ref()?;
+    let mut table = Table::new(
+        "Cable and fuse schedule.",
+        "Lengths are one way. The larger of the two sizes, by current and by voltage drop, wins. Drop, far-end \
+         voltage and heat are at the design current.",
+        &HEADINGS,
+    );
+    for run in &schedule.runs {
+        table.row(row(run));
+    }
+    let mut parts = vec![Part::verdict(&wiring_verdict(schedule))];
+    let failing = failing(schedule);
+    if !failing.is_empty() {
+        parts.push(Part::warnings(failing));
+    }
+    parts.push(table.into());
+    parts.push(Part::sub("runs", "Run by run"));
+    parts.push(Part::list(schedule.runs.iter().map(|run| {
+        let fuse = fuse_words(run).map_or_else(String::new, |fuse| format!("; {fuse}"));
+        format!(
+            "{} ({} to {}): {}{fuse}.",
+            run.id, run.from, run.to, run.current_basis
+        )
+    })));
+    let notes = wiring_notes(schedule);
+    if !notes.is_empty() {
+        parts.push(Part::sub("wiring-notes", "What to watch"));
+        parts.push(Part::list(notes));
+    }
+    parts.push(Part::wide_figure(
+        "One-line diagram.",
+        "See sources at the left, banks in the middle and loads at the right; every line names its conductor, \
+         length and fuse.",
+        wiring_svg(scenario, schedule),
+    ));
+    Some(Section {
+        id: "wiring",
+        title: "Cables and fuses",
+        parts,
+    })
+}
+
+fn failing(schedule: &Schedule) -> Vec<String> {
+    schedule
+        .runs
+        .iter()
+        .flat_map(|run| {
+            run.problems.iter().map(|problem| {
+                format!(
+                    "{} fails: {}; would do: {}",
+                    run.id, problem.fails, problem.would_do
+                )
+            })
+        })
+        .collect()
+}

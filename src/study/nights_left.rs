@@ -1,0 +1,193 @@
+//! When to turn for home: nights that can still be stayed at a stop, by the charge at dawn.
+//!
+//! One job: for each stop with a night, a stay without driving from its first dawn, at several
+//! states of charge. One run per state of charge has every house bank at it; each bank is then
+//! read on its own, which is right as long as no bank feeds another.
+
+use serde::Serialize;
+
+use super::assemble::rfc3339;
+use super::settings::Settings;
+use crate::scenario::Scenario;
+use crate::timeline::Timeline;
+use crate::timeline::calendar::Plan;
+use crate::timeline::weather_days::WeatherError;
+use crate::trials::{Drawing, Ensemble, RunSettings, Silent, run_trials, run_typical};
+
+/// States of charge at dawn, 0 to 1.
+pub const DAWN_SOC: [f64; 5] = [1.0, 0.8, 0.6, 0.4, 0.3];
+
+/// How many nights are looked at.
+pub const MOST_NIGHTS: u32 = 10;
+
+/// Trials a table is made from, at most: enough for whole nights.
+const TRIALS: u64 = 256;
+
+/// Least step, minutes: energy does not depend on it.
+const STEP_MINUTES: u32 = 10;
+
+/// The tables of all stops.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct NightsLeft {
+    /// The confidence aimed at.
+    pub aim_chance: f64,
+    /// Trials behind each number.
+    pub trials: u64,
+    /// Nights looked at: a number that large means "or more".
+    pub most_nights: u32,
+    /// House banks, in the order of the columns.
+    pub banks: Vec<String>,
+    /// Whether a bank feeds another, so that a bank's column also hangs on the others' charge.
+    pub banks_share: bool,
+    /// Stops with a night.
+    pub stops: Vec<StopNightsLeft>,
+}
+
+/// The table of a stop.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StopNightsLeft {
+    /// Number of the leg, from 1.
+    pub leg: usize,
+    /// Name of the stop.
+    pub stop: String,
+    /// The dawn it begins at, RFC 3339 with the local offset.
+    pub from: String,
+    /// A row for each state of charge.
+    pub rows: Vec<NightsLeftRow>,
+}
+
+/// Nights from one state of charge.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct NightsLeftRow {
+    /// State of charge at dawn, 0 to 1.
+    pub dawn_soc: f64,
+    /// Nights of each house bank at the aim, by its own.
+    pub nights: Vec<u32>,
+    /// Nights with every house bank at this charge and none short.
+    pub all: u32,
+}
+
+/// Works out every table. `trip` is the timeline of the whole trip.
+///
+/// # Errors
+/// [`WeatherError`] where a day has no climate.
+pub fn nights_left(
+    scenario: &Scenario,
+    settings: &Settings,
+    trip: &Timeline,
+) -> Result<NightsLeft, WeatherError> {
+    let settings = Settings {
+        step_minutes: settings.step_minutes.max(STEP_MINUTES),
+        run: RunSettings {
+            trials: settings.run.trials.min(TRIALS),
+            precision: None,
+            ..settings.run
+        },
+        ..*settings
+    };
+    let house: Vec<usize> = (0..scenario.banks.len())
+        .filter(|&bank| trip.plant.banks[bank].is_house)
+        .collect();
+    let mut tables = NightsLeft {
+        aim_chance: scenario.aim_chance,
+        trials: if settings.typical {
+            1
+        } else {
+            settings.run.trials
+        },
+        most_nights: MOST_NIGHTS,
+        banks: house
+            .iter()
+            .map(|&bank| scenario.banks[bank].id.clone())
+            .collect(),
+        banks_share: house.iter().any(|&b| !trip.plant.banks[b].feeds.is_empty()),
+        stops: Vec::new(),
+    };
+    for (index, leg) in scenario.itinerary.legs.iter().enumerate() {
+        let Some(dawn_s) = first_dawn_s(trip, index) else {
+            continue;
+        };
+        let plan = Plan::Stay {
+            stop: index,
+            now_s: dawn_s,
+            horizon_days: MOST_NIGHTS,
+        };
+        let timeline = Timeline::new(scenario, plan, settings.step_minutes)?;
+        tables.stops.push(StopNightsLeft {
+            leg: index + 1,
+            stop: leg.stop.name.clone(),
+            from: rfc3339(&scenario.itinerary.zone, dawn_s),
+            rows: DAWN_SOC
+                .iter()
+                .map(|&soc| row(scenario, &settings, &timeline, &house, soc))
+                .collect(),
+        });
+    }
+    Ok(tables)
+}
+
+/// The first dawn at a stop, UTC seconds.
+fn first_dawn_s(trip: &Timeline, stop: usize) -> Option<i64> {
+    let night = trip
+        .calendar
+        .nights
+        .iter()
+        .position(|night| night.stop == stop)?;
+    let mark = trip.nights.get(night)?;
+    #[expect(clippy::cast_precision_loss, reason = "a step number")]
+    let steps = mark.dawn_step as f64 + mark.dawn_share;
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_precision_loss,
+        reason = "seconds of a trip"
+    )]
+    let since_s = (steps * trip.step_s as f64).round() as i64;
+    Some(trip.calendar.start_s + since_s)
+}
+
+fn row(
+    scenario: &Scenario,
+    settings: &Settings,
+    timeline: &Timeline,
+    house: &[usize],
+    soc: f64,
+) -> NightsLeftRow {
+    let mut start_soc = vec![None; scenario.banks.len()];
+    for &bank in house {
+        start_soc[bank] = Some(soc);
+    }
+    let drawing = Drawing::new(scenario, timeline, settings.seed, &start_soc);
+    let ensemble = if settings.typical {
+        run_typical(timeline, &drawing, &mut crate::engine::Unobserved)
+    } else {
+        run_trials(timeline, &drawing, &settings.run, &Silent)
+    };
+    let at_aim = |short: &mut dyn Iterator<Item = u64>| nights_at_aim(scenario, &ensemble, short);
+    NightsLeftRow {
+        dawn_soc: soc,
+        nights: house
+            .iter()
+            .map(|&bank| {
+                let nights = &ensemble.banks[bank].nights;
+                at_aim(&mut nights.iter().map(|night| night.short_by_end))
+            })
+            .collect(),
+        all: at_aim(&mut ensemble.house_nights.iter().map(|(_, by_end)| *by_end)),
+    }
+}
+
+/// Nights in a row that meet the aim; the first entry is what is left of the night before dawn.
+fn nights_at_aim(
+    scenario: &Scenario,
+    ensemble: &Ensemble,
+    short_by_end: &mut dyn Iterator<Item = u64>,
+) -> u32 {
+    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
+    let chance = |short: u64| (ensemble.trials - short) as f64 / ensemble.trials as f64;
+    let held = short_by_end
+        .take_while(|short| chance(*short) >= scenario.aim_chance)
+        .count();
+    u32::try_from(held.saturating_sub(1))
+        .unwrap_or(MOST_NIGHTS)
+        .min(MOST_NIGHTS)
+}

@@ -1,0 +1,138 @@
+//! `report`: every answer about a scenario, for one document.
+//!
+//! One job: to run the studies and gather their answers. Laying them out is in `present::report`.
+
+use serde::Serialize;
+
+use super::answer::{BudgetResult, TripAnswer, TripResult, Warning};
+use super::budget::budget_answer;
+use super::choosing::ChoosingError;
+use super::choosing::compare::{CompareResult, compare};
+use super::choosing::options::Choice;
+use super::climate_ground::{ClimateGround, climate_ground};
+use super::driving_gain::{DrivingGain, driving_gains};
+use super::nights_left::{NightsLeft, nights_left};
+use super::settings::Settings;
+use super::stop_days::{StopDays, stop_days};
+use super::trip::trip_answer;
+use crate::scenario::{Assumed, Scenario};
+use crate::timeline::Timeline;
+use crate::timeline::calendar::Plan;
+use crate::trials::{Drawing, Progress, run_trials, run_typical};
+use crate::wiring::schedule;
+use crate::wiring::schedule::Schedule;
+
+/// Everything in a report.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ReportAnswer {
+    /// The trip.
+    pub trip: TripAnswer,
+    /// The days, stop by stop.
+    pub stops: Vec<StopDays>,
+    /// What an hour of driving brings.
+    pub driving: Vec<DrivingGain>,
+    /// When to turn for home.
+    pub nights_left: NightsLeft,
+    /// The energy budget.
+    pub budget: BudgetResult,
+    /// Options compared; `None` if none was asked for.
+    pub compared: Option<CompareResult>,
+    /// Cables and fuses; `None` without runs.
+    pub wiring: Option<Schedule>,
+    /// What the weather rests on.
+    pub climate: ClimateGround,
+    /// What the file leaves to the defaults.
+    pub assumed: Vec<Assumed>,
+}
+
+/// The JSON of a report: the answers by their names, those of `trip` on top.
+#[derive(Debug, Serialize)]
+pub struct ReportResult<'a> {
+    #[serde(flatten)]
+    trip: &'a TripResult,
+    stops: &'a [StopDays],
+    driving: &'a [DrivingGain],
+    nights_left: &'a NightsLeft,
+    budget: &'a BudgetResult,
+    compared: Option<&'a CompareResult>,
+    wiring: Option<&'a Schedule>,
+    climate: &'a ClimateGround,
+    assumed: &'a [Assumed],
+}
+
+impl ReportAnswer {
+    /// What goes into JSON.
+    #[must_use]
+    pub fn result(&self) -> ReportResult<'_> {
+        ReportResult {
+            trip: &self.trip.result,
+            stops: &self.stops,
+            driving: &self.driving,
+            nights_left: &self.nights_left,
+            budget: &self.budget,
+            compared: self.compared.as_ref(),
+            wiring: self.wiring.as_ref(),
+            climate: &self.climate,
+            assumed: &self.assumed,
+        }
+    }
+}
+
+/// What a report takes besides the scenario.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct ReportQuestion {
+    /// Warnings of the file.
+    pub warnings: Vec<Warning>,
+    /// What the file leaves to the defaults.
+    pub assumed: Vec<Assumed>,
+    /// Options to compare with the scenario as it is, with their own scenarios.
+    pub options: Vec<(Choice, Scenario)>,
+}
+
+/// Runs every study of a report.
+///
+/// # Errors
+/// [`ChoosingError::Weather`] where a day has no climate.
+pub fn report(
+    scenario: &Scenario,
+    settings: &Settings,
+    question: ReportQuestion,
+    progress: &dyn Progress,
+) -> Result<ReportAnswer, ChoosingError> {
+    let timeline = Timeline::new(scenario, Plan::Trip, settings.step_minutes)?;
+    let drawing = Drawing::new(scenario, &timeline, settings.seed, &[]);
+    let ensemble = if settings.typical {
+        run_typical(&timeline, &drawing, &mut crate::engine::Unobserved)
+    } else {
+        run_trials(&timeline, &drawing, &settings.run, progress)
+    };
+    let warnings = &question.warnings;
+    Ok(ReportAnswer {
+        trip: trip_answer(scenario, settings, &timeline, &ensemble, warnings),
+        stops: stop_days(scenario, &timeline, &ensemble),
+        driving: driving_gains(scenario, &timeline, &ensemble),
+        nights_left: nights_left(scenario, settings, &timeline)?,
+        budget: budget_answer(scenario, settings, &timeline, &ensemble, warnings),
+        compared: compared(scenario, settings, question.options, progress)?,
+        wiring: (!scenario.runs.is_empty()).then(|| schedule(scenario, None)),
+        climate: climate_ground(scenario),
+        assumed: question.assumed,
+    })
+}
+
+/// The options against the scenario as it is.
+fn compared(
+    scenario: &Scenario,
+    settings: &Settings,
+    options: Vec<(Choice, Scenario)>,
+    progress: &dyn Progress,
+) -> Result<Option<CompareResult>, ChoosingError> {
+    if options.is_empty() {
+        return Ok(None);
+    }
+    let (choices, scenarios): (Vec<Choice>, Vec<Scenario>) =
+        std::iter::once((Choice::as_it_is(), scenario.clone()))
+            .chain(options)
+            .unzip();
+    compare(&choices, &scenarios, settings, &[], progress).map(Some)
+}
