@@ -183,13 +183,7 @@ pub(crate) fn offer(
 /// Mean over the step of the current that lead-acid accepts. What is missing shrinks by what
 /// stays of the charge, not by the current: the slower, the fuller the bank.
 #[inline(always)]
-fn mean_taper_a(
-    plant: &BankPlant,
-    tables: &Tables,
-    soc: f64,
-    missing_ah: f64,
-    step_h: f64,
-) -> f64 {
+fn mean_taper_a(plant: &BankPlant, tables: &Tables, soc: f64, missing_ah: f64, step_h: f64) -> f64 {
     let first_a = missing_ah / TAPER_H;
     let stays = tables
         .loss

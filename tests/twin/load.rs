@@ -8,13 +8,20 @@ use tideover::wiring::run_resistance_ohm;
 use super::calendar::{Calendar, Spans, opened};
 use super::sky::Places;
 
-/// The thermostat switches this far from its set point.
-pub const HALF_BAND_K: f64 = 0.5;
+/// How a fridge holds its set point.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Cooling {
+    /// A thermostat switches the compressor, so far from the set point to both sides.
+    Thermostat { half_band_k: f64 },
+    /// The compressor runs at whatever part of its power the second asks for.
+    Modulated,
+}
 
 struct Cabinet {
     fridge: Fridge,
     inside_c: f64,
     is_running: bool,
+    cooling: Cooling,
     heat_w_per_k: f64,
     leak_w_per_k: f64,
     use_w_per_k: f64,
@@ -32,13 +39,24 @@ pub struct Appliance<'a> {
     /// Asked in this second, at the bank.
     pub watts: f64,
     pub amps: f64,
+    /// Share of this second that a compressor is asked to run.
+    pub running: f64,
 }
 
 impl<'a> Appliance<'a> {
-    pub fn new(scenario: &'a Scenario, calendar: &Calendar, index: usize, mean_c: f64) -> Self {
+    pub fn new(
+        scenario: &'a Scenario,
+        calendar: &Calendar,
+        index: usize,
+        mean_c: f64,
+        cooling: Cooling,
+    ) -> Self {
         let load = &scenario.loads[index];
         let is_event = |load: &Load| matches!(load.kind, LoadKind::Event { .. });
-        let events_before = scenario.loads[..index].iter().filter(|l| is_event(l)).count();
+        let events_before = scenario.loads[..index]
+            .iter()
+            .filter(|l| is_event(l))
+            .count();
         let nominal_v = 1.05 * scenario.system_voltage_v;
         let ohm: f64 = (0..scenario.runs.len())
             .filter(|&run| scenario.runs[run].to == RunEnd::Load(index))
@@ -67,8 +85,13 @@ impl<'a> Appliance<'a> {
                 let (hot_c, cold_c) = (fridge.rated_ambient_c, fridge.rated_inside_c);
                 let openings = fridge.openings_per_day * 1.5 / 28.0;
                 Some(Cabinet {
-                    inside_c: if fridge.starts_warm { mean_c } else { fridge.set_c },
+                    inside_c: if fridge.starts_warm {
+                        mean_c
+                    } else {
+                        fridge.set_c
+                    },
                     is_running: false,
+                    cooling,
                     heat_w_per_k: 0.0,
                     leak_w_per_k: rated_w * performance(cold_c, hot_c) / (hot_c - cold_c),
                     use_w_per_k: (openings + fridge.warm_food_kg_per_day) / 24.0,
@@ -89,6 +112,7 @@ impl<'a> Appliance<'a> {
             cable: 1.0 + ohm * watts / (nominal_v * nominal_v),
             watts: 0.0,
             amps: 0.0,
+            running: 0.0,
         }
     }
 
@@ -97,11 +121,16 @@ impl<'a> Appliance<'a> {
     }
 
     pub fn inside_c(&self) -> f64 {
-        self.cabinet.as_ref().map_or(f64::NAN, |cabinet| cabinet.inside_c)
+        self.cabinet
+            .as_ref()
+            .map_or(f64::NAN, |cabinet| cabinet.inside_c)
     }
 
     /// What it asks of its bank in this second. `away`: its part of the vehicle is on the road.
-    #[expect(clippy::too_many_arguments, reason = "the state of the world in one second")]
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "the state of the world in one second"
+    )]
     pub fn ask(
         &mut self,
         draws: &Draws,
@@ -134,14 +163,13 @@ impl<'a> Appliance<'a> {
         }
         let is_live = when && place && day != usize::MAX;
         let factor = |day: usize| draws.use_factor[self.index][day][lane];
-        let (efficiency, idle_w) = self
-            .load
-            .inverter
-            .map_or((1.0, 0.0), |inverter| (inverter.efficiency, inverter.idle_w));
+        let (efficiency, idle_w) = self.load.inverter.map_or((1.0, 0.0), |inverter| {
+            (inverter.efficiency, inverter.idle_w)
+        });
         let (power, share) = match self.load.kind {
-            LoadKind::Fridge(_) => {
-                self.thermostat(is_live, draws.use_factor[self.index][today][lane], efficiency);
-                let _ = places;
+            LoadKind::Fridge(fridge) => {
+                let around_c = places.around_c(fridge.kept);
+                self.thermostat(is_live, factor(today), efficiency, around_c);
                 return;
             }
             _ if !is_live => return,
@@ -149,9 +177,10 @@ impl<'a> Appliance<'a> {
             LoadKind::Duty { power, duty } => (power, duty * factor(day)),
             LoadKind::Hours { power, .. } => {
                 // The day's hours are spread evenly over its window.
-                let window_h = self.spans.as_ref().map_or(24.0, |spans| {
-                    (spans[day].1 - spans[day].0) as f64 / 3600.0
-                });
+                let window_h = self
+                    .spans
+                    .as_ref()
+                    .map_or(24.0, |spans| (spans[day].1 - spans[day].0) as f64 / 3600.0);
                 (power, factor(day) / window_h)
             }
             LoadKind::Event { power, .. } => {
@@ -165,7 +194,11 @@ impl<'a> Appliance<'a> {
                 (power, count as f64)
             }
         };
-        let idle_w = if self.event.is_some() { idle_w * share } else { idle_w };
+        let idle_w = if self.event.is_some() {
+            idle_w * share
+        } else {
+            idle_w
+        };
         match power {
             Power::Watts(watts) => self.watts = share * watts * self.cable / efficiency + idle_w,
             Power::Amps(amps) => {
@@ -175,35 +208,42 @@ impl<'a> Appliance<'a> {
         }
     }
 
-    fn thermostat(&mut self, is_live: bool, factor: f64, efficiency: f64) {
+    fn thermostat(&mut self, is_live: bool, factor: f64, efficiency: f64, around_c: f64) {
         let cable = self.cable;
         let Some(cabinet) = &mut self.cabinet else {
             return;
         };
         let fridge = &cabinet.fridge;
         cabinet.heat_w_per_k = cabinet.leak_w_per_k + factor * cabinet.use_w_per_k;
-        if cabinet.inside_c > fridge.set_c + HALF_BAND_K {
-            cabinet.is_running = true;
-        } else if cabinet.inside_c < fridge.set_c - HALF_BAND_K {
-            cabinet.is_running = false;
-        }
-        if is_live && cabinet.is_running {
-            self.watts = fridge.running_w * cable / efficiency;
-        }
+        let asked = match cabinet.cooling {
+            Cooling::Thermostat { half_band_k } => {
+                if cabinet.inside_c > fridge.set_c + half_band_k {
+                    cabinet.is_running = true;
+                } else if cabinet.inside_c < fridge.set_c - half_band_k {
+                    cabinet.is_running = false;
+                }
+                if cabinet.is_running { 1.0 } else { 0.0 }
+            }
+            Cooling::Modulated => {
+                let above_wh = (cabinet.inside_c - fridge.set_c) * fridge.contents_wh_per_k;
+                let heat_w = cabinet.heat_w_per_k * (around_c - cabinet.inside_c);
+                let cooling_w = fridge.running_w * performance(cabinet.inside_c, around_c);
+                ((above_wh * 3600.0 + heat_w) / cooling_w).clamp(0.0, 1.0)
+            }
+        };
+        self.running = if is_live { asked } else { 0.0 };
+        self.watts = self.running * fridge.running_w * cable / efficiency;
     }
 
     /// Heat in and out of the cabinet in this second.
     pub fn cool(&mut self, served: f64, places: &Places) {
-        let runs = self.watts > 0.0;
+        let running = self.running;
         let Some(cabinet) = &mut self.cabinet else {
             return;
         };
         let around_c = places.around_c(cabinet.fridge.kept);
-        let cooling_w = if runs {
-            served * cabinet.fridge.running_w * performance(cabinet.inside_c, around_c)
-        } else {
-            0.0
-        };
+        let cooling_w =
+            running * served * cabinet.fridge.running_w * performance(cabinet.inside_c, around_c);
         let heat_w = cabinet.heat_w_per_k * (around_c - cabinet.inside_c) - cooling_w;
         cabinet.inside_c += heat_w / 3600.0 / cabinet.fridge.contents_wh_per_k;
     }

@@ -29,6 +29,7 @@ use tideover::wiring::run_resistance_ohm;
 use bank::{Account, Cell, Second};
 use calendar::{Calendar, opened};
 use load::Appliance;
+pub use load::Cooling;
 use sky::{Look, Places};
 
 const SECOND_H: f64 = 1.0 / 3600.0;
@@ -78,8 +79,8 @@ impl<'a> World<'a> {
     }
 
     /// Lives through the trial in a lane of the draws.
-    pub fn live(&self, draws: &Draws, lane: usize, sample_s: i64) -> Lived {
-        let mut life = Life::new(self, draws, lane);
+    pub fn live(&self, draws: &Draws, lane: usize, sample_s: i64, cooling: Cooling) -> Lived {
+        let mut life = Life::new(self, draws, lane, cooling);
         let end_s = draws.end_s[lane].round() as i64;
         for second in 0..end_s {
             life.second(second);
@@ -122,7 +123,7 @@ struct Life<'a> {
 }
 
 impl<'a> Life<'a> {
-    fn new(world: &'a World<'a>, draws: &'a Draws, lane: usize) -> Self {
+    fn new(world: &'a World<'a>, draws: &'a Draws, lane: usize, cooling: Cooling) -> Self {
         let scenario = world.scenario;
         let first = &world.looks[0];
         let day = first.weather_day;
@@ -134,7 +135,7 @@ impl<'a> Life<'a> {
             .map(|(bank, soc)| Cell::new(bank, scenario.voltage_factor(), soc[lane], mean_c))
             .collect();
         let appliances: Vec<Appliance> = (0..scenario.loads.len())
-            .map(|load| Appliance::new(scenario, &world.calendar, load, mean_c))
+            .map(|load| Appliance::new(scenario, &world.calendar, load, mean_c, cooling))
             .collect();
         let fridges: Vec<usize> = (0..appliances.len())
             .filter(|&load| appliances[load].is_fridge())
@@ -190,9 +191,7 @@ impl<'a> Life<'a> {
         {
             self.drive += 1;
         }
-        let drive = drives
-            .get(self.drive)
-            .filter(|drive| drive.from_s <= now_s);
+        let drive = drives.get(self.drive).filter(|drive| drive.from_s <= now_s);
         let (driving, towing) = (drive.is_some(), drive.is_some_and(|drive| drive.is_leg));
         let camped = now_s >= self.draws.departure_s[lane];
         // An hour after a leg's arrival a portable panel stands.
@@ -226,7 +225,16 @@ impl<'a> Life<'a> {
         for appliance in &mut self.appliances {
             let bank = &world.scenario.banks[appliance.load.bank];
             let away = if bank.trailer { towing } else { driving };
-            appliance.ask(self.draws, lane, look.day, utc_s, now_s, away, camped, &self.places);
+            appliance.ask(
+                self.draws,
+                lane,
+                look.day,
+                utc_s,
+                now_s,
+                away,
+                camped,
+                &self.places,
+            );
             flows[appliance.load.bank].load_w += appliance.watts;
             flows[appliance.load.bank].load_a += appliance.amps;
         }
@@ -289,10 +297,17 @@ impl<'a> Life<'a> {
         let mut sun_a = vec![0.0; scenario.solar.len()];
         for position in 0..self.order.len() {
             let bank = self.order[position];
-            let mut room_a = self.cells[bank].charge_limit_a() + self.cells[bank].asked_a(&flows[bank]);
+            let mut room_a =
+                self.cells[bank].charge_limit_a() + self.cells[bank].asked_a(&flows[bank]);
             let mut box_a = vec![0.0; scenario.chargers.len()];
             room_a -= self.take_sun(bank, room_a, panel_amount, &mut sun_a, &mut box_a);
-            self.ask_chargers(bank, room_a, &box_a, (look, driving, towing, camped), &mut asks);
+            self.ask_chargers(
+                bank,
+                room_a,
+                &box_a,
+                (look, driving, towing, camped),
+                &mut asks,
+            );
             self.feed_from_banks(bank, &mut asks, &mut flows);
         }
         let start_a = if driving {
@@ -356,7 +371,11 @@ impl<'a> Life<'a> {
             sun_a[index] = amps;
             sum_a += amps;
         }
-        let share = if sum_a > room_a { room_a / sum_a } else { 1.0 };
+        let share = if sum_a > room_a {
+            room_a.max(0.0) / sum_a
+        } else {
+            1.0
+        };
         for &index in &mine {
             sun_a[index] *= share;
         }
@@ -378,7 +397,7 @@ impl<'a> Life<'a> {
             .filter(|&charger| scenario.chargers[charger].to == bank)
             .collect();
         mine.sort_by_key(|&charger| scenario.chargers[charger].priority);
-        let mut left_a = room_a;
+        let mut left_a = room_a.max(0.0);
         while let Some(&first) = mine.first() {
             let priority = scenario.chargers[first].priority;
             let (group, rest): (Vec<usize>, Vec<usize>) = mine
@@ -405,14 +424,16 @@ impl<'a> Life<'a> {
             let share = if sum_a > left_a { left_a / sum_a } else { 1.0 };
             for &index in &group {
                 asks[index].output_a *= share;
-                let power_w =
-                    asks[index].output_a * self.cells[bank].volts / scenario.chargers[index].efficiency;
+                let power_w = asks[index].output_a * self.cells[bank].volts
+                    / scenario.chargers[index].efficiency;
                 let source_v = match scenario.chargers[index].from {
                     ChargerSource::Mains => {
                         asks[index].given = if asks[index].open { 1.0 } else { 0.0 };
                         continue;
                     }
-                    ChargerSource::Alternator => scenario.alternator.as_ref().map_or(0.0, |a| a.volts),
+                    ChargerSource::Alternator => {
+                        scenario.alternator.as_ref().map_or(0.0, |a| a.volts)
+                    }
                     ChargerSource::Bank(giver) => self.cells[giver].volts,
                 };
                 let least_v = scenario.chargers[index].min_input_v;
@@ -421,7 +442,7 @@ impl<'a> Life<'a> {
                     _ => asks[index].output_a = 0.0,
                 }
             }
-            left_a -= sum_a * share;
+            left_a = (left_a - sum_a * share).max(0.0);
         }
     }
 
@@ -458,11 +479,14 @@ impl<'a> Life<'a> {
             alternator.rated_a
         };
         let spare_a = (output_a * alternator.hot_derate - alternator.vehicle_load_a).max(0.0);
-        let starter = self.cells.iter().position(|cell| cell.bank.role == Role::Start);
+        let starter = self
+            .cells
+            .iter()
+            .position(|cell| cell.bank.role == Role::Start);
         let wanted_a = starter.map_or(0.0, |bank| {
             let cell = &self.cells[bank];
-            let by_volts = (alternator.volts - cell.open_v()).max(0.0)
-                / (cell.bank.resistance_mohm / 1000.0);
+            let by_volts =
+                (alternator.volts - cell.open_v()).max(0.0) / (cell.bank.resistance_mohm / 1000.0);
             cell.charge_limit_a().min(by_volts) + cell.asked_a(&flows[bank])
         });
         let mut fed: Vec<usize> = (0..asks.len())
@@ -487,7 +511,7 @@ impl<'a> Life<'a> {
             for &charger in &group {
                 asks[charger].given = share;
             }
-            left_a -= sum_a * share;
+            left_a = (left_a - sum_a * share).max(0.0);
         }
         start_a
     }
@@ -532,9 +556,7 @@ impl<'a> Life<'a> {
             let watts = appliance.watts + appliance.amps * cell.volts;
             self.lived.load_wh[index] += cell.served * watts * SECOND_H;
             if appliance.is_fridge() {
-                if appliance.watts > 0.0 {
-                    self.lived.fridge_run_h[fridge] += cell.served * SECOND_H;
-                }
+                self.lived.fridge_run_h[fridge] += cell.served * appliance.running * SECOND_H;
                 appliance.cool(cell.served, &self.places);
                 fridge += 1;
             }
