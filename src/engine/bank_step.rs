@@ -6,7 +6,7 @@
 use super::lanes::{LANES, Lanes, ZERO, greater, lesser, splat};
 use super::state::BankState;
 use crate::system::battery_temperature::{CapacityTable, lithium_charge_share};
-use crate::system::charge_acceptance::LossTable;
+use crate::system::charge_acceptance::{LossTable, TAPER_H};
 use crate::system::open_circuit_voltage::VoltageTable;
 use crate::system::terminal_voltage::terminal_v;
 use crate::system::two_tank::TwoTankStep;
@@ -155,6 +155,7 @@ pub(crate) fn offer(
     bank: &BankState,
     flow: &mut Flow,
     source_a: &Lanes,
+    tables: &Tables,
     step_h: f64,
 ) {
     let per_ohm = 1.0 / plant.ohm;
@@ -163,7 +164,8 @@ pub(crate) fn offer(
         let ceiling_ah = tanks.share * plant.full_ah;
         for lane in 0..LANES {
             let by_volts = (plant.absorption_v - flow.open_v[lane]) * per_ohm;
-            let taper = (plant.full_ah - bank.total[lane]) * plant.taper_a_per_ah;
+            let missing_ah = plant.full_ah - bank.total[lane];
+            let taper = mean_taper_a(plant, tables, bank.soc[lane], missing_ah, step_h);
             let by_tank = tanks.max_charge_a(bank.at_hand[lane], bank.total[lane], ceiling_ah);
             let limit = lesser(lesser(plant.max_charge_a, by_volts), lesser(taper, by_tank));
             flow.limit_a[lane] = greater(limit, 0.0);
@@ -194,6 +196,18 @@ pub(crate) fn offer(
         flow.full_v[lane] = full_v;
         flow.room_a[lane] = flow.limit_a[lane] + load_w / full_v + load_a;
     }
+}
+
+/// Mean over the step of the current that lead-acid accepts. What is missing shrinks by what
+/// stays of the charge, not by the current: the slower, the fuller the bank.
+#[inline(always)]
+fn mean_taper_a(plant: &BankPlant, tables: &Tables, soc: f64, missing_ah: f64, step_h: f64) -> f64 {
+    let first_a = missing_ah / TAPER_H;
+    let stays = tables
+        .loss
+        .lead_acid_efficiency(soc, first_a / plant.tenth_hour_a);
+    // Between the mean without any loss of charge and the first current: exact at both ends.
+    first_a + stays * (missing_ah * plant.taper_a_per_ah - first_a)
 }
 
 /// Standby is drawn until the bank is empty.

@@ -8,6 +8,8 @@ pub(crate) struct DriveTrack<'a> {
     draws: &'a Draws,
     next: [usize; LANES],
     earliest_s: f64,
+    /// From here on every trial has departed.
+    camps_from_s: f64,
     /// A portable panel stands again so long after a leg's arrival, s.
     settle_s: f64,
     /// Share of the step on any drive.
@@ -30,6 +32,7 @@ impl<'a> DriveTrack<'a> {
             draws,
             next: [0; LANES],
             earliest_s: 0.0,
+            camps_from_s: draws.departure_s.iter().copied().fold(0.0, f64::max),
             settle_s,
             driving: ZERO,
             towing: ZERO,
@@ -60,7 +63,7 @@ impl<'a> DriveTrack<'a> {
         }
         self.any = false;
         self.any_packed = false;
-        if self.earliest_s >= end_s {
+        if self.earliest_s >= end_s && begin_s >= self.camps_from_s {
             return;
         }
         let per_s = 1.0 / (end_s - begin_s);
@@ -74,8 +77,16 @@ impl<'a> DriveTrack<'a> {
                 }
                 self.next[lane] += 1;
             }
-            let mut packed_to_s = f64::NEG_INFINITY;
-            let mut packed_leg_to_s = f64::NEG_INFINITY;
+            // Before the first departure the vehicle is parked, but not in camp.
+            let departs_s = self.draws.departure_s[lane];
+            if departs_s > begin_s {
+                let before = share(begin_s, departs_s);
+                self.packed[lane] += before;
+                self.packed_trailer[lane] += before;
+                self.any_packed = true;
+            }
+            let mut packed_to_s = departs_s;
+            let mut packed_leg_to_s = departs_s;
             for drive in drives[self.next[lane]..]
                 .iter()
                 .take_while(|drive| drive.from_s < end_s)

@@ -527,7 +527,14 @@ impl<'a> Batch<'a> {
             flow.alternator_a = ZERO;
         }
         let account = &self.state.banks[bank];
-        offer(constants, account, flow, &source_a, plant.step_h);
+        offer(
+            constants,
+            account,
+            flow,
+            &source_a,
+            &self.tables,
+            plant.step_h,
+        );
         if has_sun {
             share_sun(
                 plant,
