@@ -116,7 +116,8 @@ fn the_csv_has_a_row_a_run_and_the_cautions_below() {
 #[cfg(feature = "cli")]
 #[test]
 fn the_table_says_verdict_figures_cures_and_cautions_within_the_width() {
-    use tideover::present::wiring_table::{wiring_text, wiring_verdict};
+    use tideover::present::wiring_rows::wiring_verdict;
+    use tideover::present::wiring_table::wiring_text;
     let mut scenario = small();
     scenario.runs[0].mm2 = Some(6.0);
     let answer = schedule(&scenario, None);

@@ -3,9 +3,9 @@
 pub mod answer;
 pub mod assemble;
 pub mod budget;
-pub mod climate_notes;
 pub mod choosing;
 pub mod climate_ground;
+pub mod climate_notes;
 pub mod driving_gain;
 pub mod figures;
 pub mod nights_left;
