@@ -276,10 +276,12 @@ mod tests {
 
     #[test]
     fn a_table_beyond_the_sky_says_so() {
-        let climate = r#""climate": { "kind": "monthly", "months": [ { "month": 10, "sun_hours": 2.0,
-            "day_min_c": 0, "day_max_c": 5 }, { "month": 11, "sun_hours": 0.6, "day_min_c": 0, "day_max_c": 5 } ] },"#;
-        let found = notes(climate, r#""lat": 66, "lon": 25"#, "2027-10-29", "");
-        assert_eq!(found.len(), 1);
+        let climate = r#""climate": { "kind": "monthly", "months": [
+            { "month": 10, "sun_hours": 1.8, "day_min_c": 0, "day_max_c": 5 } ] },"#;
+        let found = notes(climate, r#""lat": 66, "lon": 25"#, "2027-10-27", "");
+        assert_eq!(found.len(), 1, "{found:?}");
         assert!(found[0].starts_with("/climate/months on "), "{found:?}");
+        let found = notes(climate, r#""lat": 66, "lon": 25"#, "2027-10-12", "");
+        assert_eq!(found.len(), 0, "{found:?}");
     }
 }
