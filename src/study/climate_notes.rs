@@ -254,11 +254,11 @@ mod tests {
 
     #[test]
     fn pinned_a_record_says_its_days_and_its_gaps() {
-        let rows: String = (1..=30)
+        let rows: Vec<String> = (1..=30)
             .filter(|day| *day != 12)
             .map(|day| format!("2014-07-{day:02},5,6,24\n"))
             .collect();
-        let file = format!("date,ghi_kwh_m2,min_c,max_c\n{rows}");
+        let file = format!("date,ghi_kwh_m2,min_c,max_c\n{}", rows.concat());
         let climate = r#""climate": { "kind": "history", "file": "a.csv", "block_days": 4 },"#;
         assert_eq!(
             notes(
