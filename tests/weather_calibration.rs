@@ -38,7 +38,7 @@ fn scenario(station: &Station, days: &[HistoryDay]) -> String {
             r#"{{ "month": {month}, "kt": {mean:.4}, "kt_sd": {:.4}, "day_min_c": 5, "day_max_c": 15 }}"#,
             variance.sqrt()
         )
-        .unwrap();
+        .expect("a sound input");
         months.push(text);
     }
     format!(
@@ -83,11 +83,12 @@ fn mean_of(values: impl Iterator<Item = f64> + Clone) -> f64 {
 /// Share of the real sums below the 10th and the 90th percentile of the drawn ones, for each length; with
 /// the drawn months at their own means, and brought to the table's.
 fn shares(station: &Station) -> [[(f64, f64); 5]; 2] {
-    let series = read_weather(station.csv.as_bytes(), "a.csv", &station.options()).unwrap();
+    let series =
+        read_weather(station.csv.as_bytes(), "a.csv", &station.options()).expect("a sound input");
     let text = scenario(station, &series.days);
     let none = |_: &str| Err(String::new());
     let reading = read(&text, "a.json", &none).unwrap_or_else(|refusal| panic!("{refusal}"));
-    let timeline = Timeline::new(&reading.scenario, Plan::Trip, 60).unwrap();
+    let timeline = Timeline::new(&reading.scenario, Plan::Trip, 60).expect("a sound input");
     // The first 365 dates are the year 2027.
     assert_eq!(timeline.days[0].date.ordinal(), 1);
     let year = &timeline.days[..365];

@@ -268,12 +268,12 @@ fn cloudy_shape(raw: Box<[f64; NODES]>, mean: f64, sd: f64) -> Box<[f64; NODES]>
     let range = 1.0 - from;
     let beta = BetaLine::new((mean - from) / range, sd / range).filter(|_| share > 0.0);
     let Some(beta) = beta else { return raw };
-    let mut shape = raw;
-    for (index, kt) in shape.iter_mut().enumerate() {
+    let mut turned = raw;
+    for (index, kt) in turned.iter_mut().enumerate() {
         let other = from + range * beta.quantile_z(node_z(index));
         *kt += (other - *kt) * share;
     }
-    shape
+    turned
 }
 
 /// Mean and standard deviation of a table.

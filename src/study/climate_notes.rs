@@ -254,10 +254,11 @@ mod tests {
 
     #[test]
     fn pinned_a_record_says_its_days_and_its_gaps() {
-        let mut file = "date,ghi_kwh_m2,min_c,max_c\n".to_owned();
-        for day in (1..=30).filter(|day| *day != 12) {
-            file.push_str(&format!("2014-07-{day:02},5,6,24\n"));
-        }
+        let rows: Vec<String> = (1..=30)
+            .filter(|day| *day != 12)
+            .map(|day| format!("2014-07-{day:02},5,6,24\n"))
+            .collect();
+        let file = format!("date,ghi_kwh_m2,min_c,max_c\n{}", rows.concat());
         let climate = r#""climate": { "kind": "history", "file": "a.csv", "block_days": 4 },"#;
         assert_eq!(
             notes(
@@ -276,10 +277,12 @@ mod tests {
 
     #[test]
     fn a_table_beyond_the_sky_says_so() {
-        let climate = r#""climate": { "kind": "monthly", "months": [ { "month": 10, "sun_hours": 2.0,
-            "day_min_c": 0, "day_max_c": 5 }, { "month": 11, "sun_hours": 0.6, "day_min_c": 0, "day_max_c": 5 } ] },"#;
-        let found = notes(climate, r#""lat": 66, "lon": 25"#, "2027-10-29", "");
-        assert_eq!(found.len(), 1);
+        let climate = r#""climate": { "kind": "monthly", "months": [
+            { "month": 10, "sun_hours": 1.8, "day_min_c": 0, "day_max_c": 5 } ] },"#;
+        let found = notes(climate, r#""lat": 66, "lon": 25"#, "2027-10-27", "");
+        assert_eq!(found.len(), 1, "{found:?}");
         assert!(found[0].starts_with("/climate/months on "), "{found:?}");
+        let found = notes(climate, r#""lat": 66, "lon": 25"#, "2027-10-12", "");
+        assert_eq!(found.len(), 0, "{found:?}");
     }
 }

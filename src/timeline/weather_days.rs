@@ -104,11 +104,14 @@ pub fn day_extraterrestrial_wh_m2(day: &DayTimes) -> f64 {
     horizontal_day_wh_m2(midnight_s, day.lat_deg, day.lon_deg)
 }
 
+/// Latitude, longitude and, if known, height.
+type Stand = (f64, f64, Option<f64>);
+
 /// The built-in climate of each day. Where a drive passes noon out of its reach, on a ferry say, the
 /// nearest day within it stands in.
 fn built_in(days: &[DayTimes]) -> Result<WeatherSource, WeatherError> {
     let mut climates: Vec<Option<DayClimate>> = Vec::with_capacity(days.len());
-    let mut last: Option<((f64, f64, Option<f64>), PlaceClimate)> = None;
+    let mut last: Option<(Stand, PlaceClimate)> = None;
     let mut refusal = None;
     for times in days {
         let place = (times.lat_deg, times.lon_deg, times.height_m);
