@@ -279,7 +279,7 @@ fn outside_rested_voltage_of_lead_acid() {
 }
 
 /// Outside figures: rested voltage of iron phosphate: eleven points of a cell's data sheet
-/// (verified) exactly; the composite of PyBaMM 26.10.1.1 (Prada2013, computed) as a band of 55 mV a cell
+/// (verified) exactly; the composite of `PyBaMM` 26.10.1.1 (Prada2013, computed) as a band of 55 mV a cell
 /// between 20 and 90 %, 0.1 V from 10 %, 0.26 V at full, where its cell stands at its 3.6 V limit.
 /// Below 10 % its graphite is of another kind.
 #[test]
@@ -313,7 +313,7 @@ fn outside_rested_voltage_of_iron_phosphate() {
     assert!(four.volts(0.9) / 4.0 - four.volts(0.4) / 4.0 < 0.07);
 }
 
-/// Outside figures: discharge of an iron phosphate cell at C/20, C/5 and 1C (PyBaMM 26.10.1.1,
+/// Outside figures: discharge of an iron phosphate cell at C/20, C/5 and 1C (`PyBaMM` 26.10.1.1,
 /// computed): a resistance taken from the two slow rates foretells the fast one within 30 mV at each
 /// depth, so that a rested voltage with a resistance is enough. That a cell ends sooner at 1C (1.88
 /// of 2.23 Ah to 2.5 V) the program does not show.

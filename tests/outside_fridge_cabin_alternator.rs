@@ -48,7 +48,7 @@ fn outside_carnot() {
     assert!((0.25..0.45).contains(&SHARE_OF_CARNOT));
 }
 
-/// Outside figures: cycles of R134a and R600a without any loss at the usual rating points (CoolProp,
+/// Outside figures: cycles of R134a and R600a without any loss at the usual rating points (`CoolProp`,
 /// computed): no fridge of the program comes near. And within a tenth of the bands of small compressors at
 /// three of them (memory).
 #[test]
@@ -149,7 +149,7 @@ fn rise_k(minutes: u32) -> f64 {
 }
 
 /// Outside figures: twelve trials with parked cars in the sun, J. Null, "Study of Excessive
-/// Temperatures in Enclosed Vehicles", 2003, table 1, and C. McLaren, J. Null, J. Quinn, Pediatrics
+/// Temperatures in Enclosed Vehicles", 2003, table 1, and C. `McLaren`, J. Null, J. Quinn, Pediatrics
 /// 116(1), 2005, abstract (verified). The mean curve within 1.05 K (the program rounds the fit to 24 K and
 /// 20 min); ten of twelve trials within 5 K after an hour, all of them within 8 K at any time.
 #[test]

@@ -40,7 +40,7 @@ refuses! {
             "error: `base.json` has 1 problem\n",
             "\n",
             "  base.json:18:56  /banks/0/capacity_ah (main)\n",
-            "    is 0, but must be above 0 up to 100000\n",
+            "    is 0, but must be from 0.1 to 100000\n",
         );
     refuses_a_missing_key:
         r#""capacity_ah": 80"# => r#""note": "?""#,
@@ -48,7 +48,7 @@ refuses! {
             "error: `base.json` has 1 problem\n",
             "\n",
             "  base.json:19:5  /banks/1/capacity_ah (spare)\n",
-            "    is missing, but must be a number above 0 up to 100000\n",
+            "    is missing, but must be a number from 0.1 to 100000\n",
         );
     refuses_a_number_in_quotes:
         r#""panel_w": 200"# => r#""panel_w": "200""#,

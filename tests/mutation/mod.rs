@@ -284,12 +284,12 @@ pub fn spoil_table(dice: &mut Dice, text: &str) -> Vec<u8> {
                 lines[line] = fields.join(",");
             }
             5 => {
-                fields[field] =
-                    (*dice.pick(&["NaN", "inf", "-", "", "\"", "1e999", "２", "-9999"])).to_owned();
+                let odd = ["NaN", "inf", "-", "", "\"", "1e999", "２", "-9999"];
+                fields[field] = odd[dice.below(odd.len())].into();
                 lines[line] = fields.join(",");
             }
             6 => {
-                fields[field] = (*dice.pick(&EXTREMES)).to_owned();
+                fields[field] = EXTREMES[dice.below(EXTREMES.len())].into();
                 lines[line] = fields.join(",");
             }
             7 => lines[line] = lines[line].repeat(1 + dice.below(300)),

@@ -22,7 +22,7 @@ pub(in crate::scenario) struct BankFile {
     #[schemars(required)]
     pub(in crate::scenario) chemistry: Option<Chemistry>,
     /// Rated capacity; lead-acid at the 20 h rate.
-    #[schemars(required, range(max = 100_000), extend("exclusiveMinimum" = 0))]
+    #[schemars(required, range(min = 0.1, max = 100_000))]
     pub(in crate::scenario) capacity_ah: Option<f64>,
     /// State of charge at the start.
     pub(in crate::scenario) start_soc: Option<ShareSpread>,
