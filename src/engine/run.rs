@@ -170,7 +170,10 @@ impl<'a> Batch<'a> {
         let plant = &timeline.plant;
         let state = State::new(timeline, draws);
         let tracks = (0..plant.banks.len())
-            .map(|bank| Track::new(timeline, bank, &state.banks[bank].soc))
+            .map(|bank| {
+                let account = &state.banks[bank];
+                Track::new(timeline, bank, &account.soc, &account.on)
+            })
             .collect();
         Self {
             timeline,
@@ -222,6 +225,7 @@ impl<'a> Batch<'a> {
                 step,
                 &self.flows[bank].begin_soc,
                 &self.state.banks[bank].soc,
+                &self.state.banks[bank].on,
             );
         }
     }
@@ -233,6 +237,7 @@ impl<'a> Batch<'a> {
                 step,
                 &before.banks[bank].soc,
                 &self.state.banks[bank].soc,
+                &self.state.banks[bank].on,
             );
         }
     }
