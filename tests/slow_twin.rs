@@ -175,8 +175,9 @@ impl Compared<'_> {
                 ("left over", ledger.curtailed_wh, account.curtailed_wh),
             ] {
                 let gap = off(engine, twin, scale_wh);
+                let most = if is_start { START_IN } else { shift };
                 assert!(
-                    gap <= shift,
+                    gap <= most,
                     "{} {id}: {what} {engine} and {twin} Wh",
                     self.name
                 );
