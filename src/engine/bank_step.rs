@@ -147,7 +147,7 @@ pub(crate) fn offer(
         for lane in 0..LANES {
             let by_volts = (plant.absorption_v - flow.open_v[lane]) * per_ohm;
             let missing_ah = plant.full_ah - bank.total[lane];
-            let taper = mean_taper_a(plant, tables, bank.soc[lane], missing_ah, step_h);
+            let taper = mean_taper_a(plant, tables, bank.soc[lane], missing_ah);
             let by_tank = tanks.max_charge_a(bank.at_hand[lane], bank.total[lane], ceiling_ah);
             let limit = lesser(lesser(plant.max_charge_a, by_volts), lesser(taper, by_tank));
             flow.limit_a[lane] = greater(limit, 0.0);
@@ -183,7 +183,7 @@ pub(crate) fn offer(
 /// Mean over the step of the current that lead-acid accepts. What is missing shrinks by what
 /// stays of the charge, not by the current: the slower, the fuller the bank.
 #[inline(always)]
-fn mean_taper_a(plant: &BankPlant, tables: &Tables, soc: f64, missing_ah: f64, step_h: f64) -> f64 {
+fn mean_taper_a(plant: &BankPlant, tables: &Tables, soc: f64, missing_ah: f64) -> f64 {
     let first_a = missing_ah / TAPER_H;
     let stays = tables
         .loss

@@ -7,6 +7,7 @@
     unreachable_pub,
     clippy::cast_precision_loss,
     clippy::cast_possible_truncation,
+    clippy::format_push_string,
     reason = "small numbers; each test file uses its own part"
 )]
 
@@ -106,7 +107,7 @@ pub fn value(numbers: &mut Numbers) -> Value {
     let (banks, has_alternator) = banks(numbers);
     let chargers = chargers(numbers, &banks, has_alternator);
     let solar = solar(numbers, &banks, &chargers);
-    let loads: Vec<Value> = (0..1 + numbers.below(5))
+    let loads: Vec<Value> = (0..=numbers.below(5))
         .map(|index| load(numbers, index, &banks))
         .collect();
     let runs = runs(numbers, &banks, &chargers, &loads, has_alternator);
@@ -140,7 +141,7 @@ pub fn value(numbers: &mut Numbers) -> Value {
 }
 
 fn itinerary(numbers: &mut Numbers, zone: &str, lat: f64, lon: f64, month: u32) -> Value {
-    let legs: Vec<Value> = (0..1 + numbers.below(3))
+    let legs: Vec<Value> = (0..=numbers.below(3))
         .map(|leg| {
             let shade = if numbers.chance(0.5) {
                 json!(numbers.between(0.0, 1.0))
@@ -171,7 +172,7 @@ fn itinerary(numbers: &mut Numbers, zone: &str, lat: f64, lon: f64, month: u32) 
 }
 
 fn banks(numbers: &mut Numbers) -> (Vec<Value>, bool) {
-    let mut banks: Vec<Value> = (0..1 + numbers.below(3))
+    let mut banks: Vec<Value> = (0..=numbers.below(3))
         .map(|index| {
             let chemistry = numbers.pick(&["lfp", "agm", "gel", "flooded"]);
             let mut bank = json!({
