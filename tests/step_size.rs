@@ -6,7 +6,8 @@
     clippy::cast_possible_truncation,
     clippy::cast_precision_loss,
     clippy::cast_sign_loss,
-    reason = "counts of steps"
+    clippy::print_stderr,
+    reason = "counts of steps; what was measured is told"
 )]
 
 use tideover::engine::{Observer, StepView, run_batch};

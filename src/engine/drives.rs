@@ -66,10 +66,12 @@ impl<'a> DriveTrack<'a> {
         if self.earliest_s >= end_s && begin_s >= self.camps_from_s {
             return;
         }
-        let per_s = 1.0 / (end_s - begin_s);
-        let share =
-            |from_s: f64, to_s: f64| ((to_s.min(end_s) - from_s.max(begin_s)) * per_s).max(0.0);
         for (lane, drives) in self.draws.drives.iter().enumerate() {
+            // Of the step in which a trial ends, its part counts as the whole.
+            let end_s = part_end_s(self.draws.end_s[lane], begin_s, end_s);
+            let per_s = 1.0 / (end_s - begin_s);
+            let share =
+                |from_s: f64, to_s: f64| ((to_s.min(end_s) - from_s.max(begin_s)) * per_s).max(0.0);
             // A drive is behind when its arrival's settling hour is.
             while let Some(drive) = drives.get(self.next[lane]) {
                 if self.ends_s(drive) > begin_s {
@@ -114,6 +116,15 @@ impl<'a> DriveTrack<'a> {
         } else {
             drive.to_s
         }
+    }
+}
+
+/// Where a step ends for a trial: at the trial's end, if that lies in it.
+pub(crate) fn part_end_s(trial_end_s: f64, begin_s: f64, end_s: f64) -> f64 {
+    if trial_end_s > begin_s {
+        trial_end_s.min(end_s)
+    } else {
+        end_s
     }
 }
 

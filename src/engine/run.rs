@@ -5,7 +5,7 @@ use super::bank_step::{Flow, Tables, feed_limit, look_up, offer, settle};
 use super::cooling::{ask, cool};
 use super::demand::{Demand, Gates};
 use super::draws::Draws;
-use super::drives::DriveTrack;
+use super::drives::{DriveTrack, part_end_s};
 use super::lanes::{LANES, Lanes, ZERO, greater, lesser, splat, sum_of_first};
 use super::outcome::{BankOutcome, Ledger, Outcome};
 use super::sharing::{
@@ -177,7 +177,10 @@ impl<'a> Batch<'a> {
         let plant = &timeline.plant;
         let state = State::new(timeline, draws);
         let tracks = (0..plant.banks.len())
-            .map(|bank| Track::new(timeline, bank, &state.banks[bank].soc))
+            .map(|bank| {
+                let account = &state.banks[bank];
+                Track::new(timeline, bank, &account.soc, &account.on)
+            })
             .collect();
         Self {
             timeline,
@@ -231,6 +234,7 @@ impl<'a> Batch<'a> {
                 step,
                 &self.flows[bank].begin_soc,
                 &self.state.banks[bank].soc,
+                &self.state.banks[bank].on,
             );
         }
     }
@@ -242,6 +246,7 @@ impl<'a> Batch<'a> {
                 step,
                 &before.banks[bank].soc,
                 &self.state.banks[bank].soc,
+                &self.state.banks[bank].on,
             );
         }
     }
@@ -366,7 +371,6 @@ impl<'a> Batch<'a> {
             self.next_event += 1;
         }
         let plant = &self.timeline.plant;
-        let per_s = 1.0 / (end_s - begin_s);
         for event in events[self.next_event..]
             .iter()
             .take_while(|event| event.earliest_s < end_s)
@@ -383,9 +387,10 @@ impl<'a> Batch<'a> {
             let mut amps = ZERO;
             let mut any = 0.0;
             for lane in 0..LANES {
+                let end_s = part_end_s(self.draws.end_s[lane], begin_s, end_s);
                 let inside_s =
                     lesser(event.to_s[lane], end_s) - greater(event.from_s[lane], begin_s);
-                let share = greater(inside_s * per_s, 0.0) * open[lane];
+                let share = greater(inside_s / (end_s - begin_s), 0.0) * open[lane];
                 watts[lane] = share * (load.watts + load.idle_w);
                 amps[lane] = share * load.amps;
                 any += share;

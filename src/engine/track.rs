@@ -19,11 +19,11 @@ pub(crate) struct Track {
 }
 
 impl Track {
-    pub(crate) fn new(timeline: &Timeline, bank: usize, soc: &Lanes) -> Self {
+    pub(crate) fn new(timeline: &Timeline, bank: usize, soc: &Lanes, on: &Lanes) -> Self {
         let reserve_soc = timeline.plant.banks[bank].reserve_soc;
         let mut shortfall_s = splat(f64::INFINITY);
         for lane in 0..LANES {
-            if soc[lane] < reserve_soc {
+            if soc[lane] < reserve_soc || on[lane] <= 0.0 {
                 shortfall_s[lane] = 0.0;
             }
         }
@@ -46,8 +46,16 @@ impl Track {
         }
     }
 
-    /// Takes note of a step from `before` to `after`.
-    pub(crate) fn step(&mut self, timeline: &Timeline, step: usize, before: &Lanes, after: &Lanes) {
+    /// Takes note of a step from `before` to `after`; `on`: whether the loads are on at its end. An
+    /// outage above the reserve, of an empty tank or in the cold, is a shortfall too.
+    pub(crate) fn step(
+        &mut self,
+        timeline: &Timeline,
+        step: usize,
+        before: &Lanes,
+        after: &Lanes,
+        on: &Lanes,
+    ) {
         let nights: &[NightMark] = &timeline.nights;
         if nights
             .get(self.open)
@@ -60,10 +68,10 @@ impl Track {
         let mut is_below = false;
         for lane in 0..LANES {
             self.night_low[lane] = lesser(self.night_low[lane], after[lane]);
-            is_below |= after[lane] < self.reserve_soc;
+            is_below |= after[lane] < self.reserve_soc || on[lane] <= 0.0;
         }
         if is_below {
-            self.note_shortfalls(timeline, step, before, after);
+            self.note_shortfalls(timeline, step, before, after, on);
         }
         while let Some(night) = nights
             .get(self.dawn)
@@ -88,15 +96,27 @@ impl Track {
         }
     }
 
-    fn note_shortfalls(&mut self, timeline: &Timeline, step: usize, before: &Lanes, after: &Lanes) {
+    fn note_shortfalls(
+        &mut self,
+        timeline: &Timeline,
+        step: usize,
+        before: &Lanes,
+        after: &Lanes,
+        on: &Lanes,
+    ) {
         let begin_s = timeline.begin_s(step);
         #[expect(clippy::cast_precision_loss, reason = "seconds of a step")]
         let step_s = timeline.step_s as f64;
         for lane in 0..LANES {
-            if after[lane] < self.reserve_soc && self.shortfall_s[lane] == f64::INFINITY {
+            if self.shortfall_s[lane] < f64::INFINITY {
+                continue;
+            }
+            if after[lane] < self.reserve_soc {
                 let fallen = before[lane] - after[lane];
                 let share = (before[lane] - self.reserve_soc) / fallen;
                 self.shortfall_s[lane] = begin_s + share.clamp(0.0, 1.0) * step_s;
+            } else if on[lane] <= 0.0 {
+                self.shortfall_s[lane] = begin_s + step_s;
             }
         }
     }

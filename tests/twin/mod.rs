@@ -12,6 +12,8 @@
     clippy::cast_precision_loss,
     clippy::cast_sign_loss,
     clippy::cast_possible_wrap,
+    clippy::similar_names,
+    clippy::struct_field_names,
     reason = "seconds, hours and indices of a trip"
 )]
 
