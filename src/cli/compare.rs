@@ -21,12 +21,12 @@ use super::{Failure, Outcome, screen};
 pub(super) struct Arguments {
     /// The scenario file
     scenario: PathBuf,
-    /// Values of a key, such as banks.main.capacity_ah=100,200; repeat it for the cross product, 64
+    /// Values of a key, such as `banks.main.capacity_ah=100,200`; repeat it for the cross product, 64
     /// options at most
     #[arg(long, value_name = "KEY=V1,V2,…")]
     vary: Vec<String>,
     /// One option that sets several keys, such as
-    /// big:banks.main.capacity_ah=200,banks.main.price=1600
+    /// `big:banks.main.capacity_ah=200,banks.main.price=1600`
     #[arg(long, value_name = "NAME:KEY=V,KEY=V")]
     option: Vec<String>,
     #[command(flatten)]

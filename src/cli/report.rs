@@ -24,7 +24,7 @@ use super::{Failure, Outcome};
 pub(super) struct Arguments {
     /// The scenario file
     scenario: PathBuf,
-    /// Compare values of a key with the scenario as it is, such as banks.main.capacity_ah=100,200;
+    /// Compare values of a key with the scenario as it is, such as `banks.main.capacity_ah=100,200`;
     /// repeat it for the cross product
     #[arg(long, value_name = "KEY=V1,V2,…")]
     compare: Vec<String>,

@@ -24,7 +24,7 @@ pub(super) struct Arguments {
     /// first with a night]
     #[arg(long, value_name = "STOP")]
     at: Option<String>,
-    /// State of charge now, 0 to 1, such as main=0.62; once for each bank [default: its start_soc]
+    /// State of charge now, 0 to 1, such as main=0.62; once for each bank [default: its `start_soc`]
     #[arg(long, value_name = "BANK=SOC")]
     soc: Vec<String>,
     /// Local time now, such as 2027-07-05T18:00 [default: the arrival by the itinerary]

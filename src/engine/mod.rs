@@ -7,6 +7,14 @@
 //!
 //! Currents and powers into a bank are positive.
 
+#![expect(
+    clippy::inline_always,
+    clippy::large_types_passed_by_value,
+    clippy::needless_bitwise_bool,
+    clippy::needless_range_loop,
+    reason = "loops over lanes walk through many arrays side by side and must not branch"
+)]
+
 mod air;
 mod bank_step;
 mod cooling;

@@ -91,7 +91,7 @@ impl Track {
             self.fold_night();
             self.closed += 1;
         }
-        if (step + 1) % timeline.sample_every == 0 || step + 1 == timeline.steps {
+        if (step + 1).is_multiple_of(timeline.sample_every) || step + 1 == timeline.steps {
             self.samples.push(*after);
         }
     }

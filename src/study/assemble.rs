@@ -276,8 +276,8 @@ pub fn calendar(scenario: &Scenario, timeline: &Timeline) -> Calendar {
         push_span(&mut calendar.drives, from_s, to_s, start_s, end_s);
     }
     let legs = &timeline.calendar.legs;
-    if legs.is_empty() {
-        if let Some(stop) = timeline.calendar.stop_at(start_s) {
+    if legs.is_empty()
+        && let Some(stop) = timeline.calendar.stop_at(start_s) {
             let name = scenario.itinerary.legs[stop].stop.name.clone();
             calendar.stays.push((
                 Span {
@@ -287,7 +287,6 @@ pub fn calendar(scenario: &Scenario, timeline: &Timeline) -> Calendar {
                 name,
             ));
         }
-    }
     for (index, leg) in legs.iter().enumerate() {
         let to_s = legs
             .get(index + 1)

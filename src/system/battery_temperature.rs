@@ -71,7 +71,7 @@ impl Default for CapacityTable {
 impl CapacityTable {
     /// Capacity share at a temperature, held at -40 and 60 °C; within 0.002 of [`capacity_share`].
     #[must_use]
-    #[inline(always)]
+    #[inline]
     pub fn share(&self, battery_c: f64) -> f64 {
         let battery_c = if battery_c > TABLE_FROM_C {
             battery_c

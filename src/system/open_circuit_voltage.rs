@@ -17,7 +17,7 @@ pub enum Curve {
 /// Whole part of a small number, 0 or more, in the lowest bits of the result; at a whole number it
 /// may be one less. Unlike a cast it is a single addition, which the compiler can do for many.
 #[must_use]
-#[inline(always)]
+#[inline]
 pub fn nearest_below(x: f64) -> u64 {
     const UNITS_IN_LOWEST_BITS: f64 = 4_503_599_627_370_496.0;
     ((x - 0.5) + UNITS_IN_LOWEST_BITS).to_bits()
@@ -86,14 +86,14 @@ impl VoltageTable {
     /// The segment of a state of charge from 0 to 1, in the lowest bits. At a node either of its
     /// two segments may come out: they meet there.
     #[must_use]
-    #[inline(always)]
+    #[inline]
     pub fn segment(soc: f64) -> u64 {
         nearest_below(soc * 20.0)
     }
 
     /// Voltage by a segment of [`Self::segment`].
     #[must_use]
-    #[inline(always)]
+    #[inline]
     pub fn volts_in(&self, soc: f64, segment: u64) -> f64 {
         #[expect(clippy::cast_possible_truncation, reason = "masked to the table")]
         let [intercept_v, slope_v] = self.segments[segment as usize & (ENTRIES - 1)];
