@@ -9,9 +9,8 @@ use super::scale::{Scale, round_step};
 use super::text_size::{Area, fitted};
 use super::trip::{HEAD_PX, head};
 use crate::present::words::chance::percent;
-use crate::present::words::figure::rounded;
 use crate::present::words::shed_verdict::{days_gained, shed_verdict};
-use crate::present::words::why_verdict::{by_share, of_words, why_verdict};
+use crate::present::words::why_verdict::{by_share, end_figure, of_words, why_verdict};
 use crate::study::choosing::shed::{Shed, ShedResult};
 use crate::study::choosing::why::{InputAnswer, WhyResult};
 
@@ -102,7 +101,7 @@ fn shed_row(canvas: &mut Canvas, days: &Scale, shed: &Shed, sign: &str, y: f64, 
     canvas.line((days.at(gain.low), y), (days.at(gain.high), y), MEDIAN, 1.5);
     let text = format!(
         "{} · {}",
-        days_gained(gain),
+        days_gained(shed),
         percent(shed.chance_no_shortfall.value)
     );
     canvas.label(Label::new(text, SHED_RIGHT_PX + 14.0, y, 11.0, INK));
@@ -181,13 +180,6 @@ fn input_row(
     let name = fitted(&input.path, 10.5, false, WHY_LEFT_PX - 26.0);
     canvas.label(Label::new(name, WHY_LEFT_PX - 10.0, y, 10.5, INK).anchored(Anchor::End));
     let centre = scale.at(middle);
-    let figure = |value: f64| {
-        if value.abs() < 2.0 {
-            format!("{value:.2}")
-        } else {
-            rounded(value)
-        }
-    };
     let (low, high) = (scale.at(input.at_low), scale.at(input.at_high));
     let bar = |canvas: &mut Canvas, end: f64, paint| {
         canvas.bar(
@@ -214,8 +206,8 @@ fn input_row(
         (input.high, input.low)
     };
     let (left_x, right_x) = (low.min(high).min(centre), low.max(high).max(centre));
-    canvas.label(Label::new(figure(left), left_x - 5.0, y, 10.0, MUTED).anchored(Anchor::End));
-    canvas.label(Label::new(figure(right), right_x + 5.0, y, 10.0, MUTED));
+    canvas.label(Label::new(end_figure(left), left_x - 5.0, y, 10.0, MUTED).anchored(Anchor::End));
+    canvas.label(Label::new(end_figure(right), right_x + 5.0, y, 10.0, MUTED));
 }
 
 /// The shares of the groups as one line of words.
@@ -231,7 +223,7 @@ fn shares(canvas: &mut Canvas, result: &WhyResult, top: f64) {
     );
     canvas.label(
         Label::new(
-            fitted(&text, 12.0, true, WIDTH_PX - 32.0),
+            fitted(&text, 11.0, true, WIDTH_PX - 32.0),
             16.0,
             top + 14.0,
             12.0,

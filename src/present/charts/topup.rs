@@ -86,6 +86,8 @@ fn heat_map(canvas: &mut Canvas, map: &Map, result: &TopupResult) {
         }
     }
     contour(canvas, map, result.aim_chance, (cell_w, cell_h));
+    let aim = format!("line: aim {}", percent(result.aim_chance));
+    canvas.label(Label::new(aim, 16.0, BOTTOM_PX + 32.0, 11.0, RESERVE));
     for (row, size) in map.sizes.iter().enumerate() {
         let (_, y) = middle(0.0, count(row + 1) - 1.0);
         canvas.label(
@@ -133,52 +135,57 @@ fn answer_mark(canvas: &mut Canvas, map: &Map, result: &TopupResult, cell_w: f64
         };
         Some(LEFT_PX + (column - share + 0.5) * cell_w)
     };
-    let mut mark = |hours: f64, text: String, paint: Paint, y: f64| {
+    let needed_h = result
+        .hours_per_day
+        .map_or(f64::INFINITY, |hours| hours.value);
+    let (now_anchor, needed_anchor) = if result.now_hours_per_day <= needed_h {
+        (Anchor::End, Anchor::Start)
+    } else {
+        (Anchor::Start, Anchor::End)
+    };
+    let mut mark = |hours: f64, text: String, paint: Paint, anchor: Anchor| {
         if let Some(x) = place(hours) {
-            canvas.line((x, y + 7.0), (x, TOP_PX), paint, 1.5);
-            canvas.label(Label::new(text, x, y, 11.0, paint).anchored(Anchor::Middle));
+            let aside = if anchor == Anchor::End { -4.0 } else { 4.0 };
+            canvas.line((x, TOP_PX - 20.0), (x, TOP_PX), paint, 1.5);
+            canvas.label(Label::new(text, x + aside, TOP_PX - 13.0, 11.0, paint).anchored(anchor));
         }
     };
     mark(
         result.now_hours_per_day,
         format!("now {}", hours_in_words(result.now_hours_per_day)),
         MUTED,
-        TOP_PX - 26.0,
+        now_anchor,
     );
     if let Some(hours) = result.hours_per_day {
         mark(
             hours.value,
             format!("needed {}", hours_in_words(hours.value)),
             CUTOFF,
-            TOP_PX - 11.0,
+            needed_anchor,
         );
     }
 }
 
-/// Where the chance crosses the aim: along the rows, between the middles of cells.
+/// Where the chance crosses the aim, row by row.
 fn contour(canvas: &mut Canvas, map: &Map, aim: f64, (cell_w, cell_h): (f64, f64)) {
     let mut last: Option<(f64, f64)> = None;
-    let mut named = false;
     for (row, chances) in map.chance.iter().enumerate() {
         let row = u32::try_from(row).map_or(0.0, f64::from);
         let y = BOTTOM_PX - (row + 0.5) * cell_h;
         let crossing = chances
             .windows(2)
             .position(|pair| pair[0] < aim && pair[1] >= aim);
+        // Along the edges of cells, so that no figure is struck through.
         let column = match crossing {
-            Some(column) => {
-                let (from, to) = (chances[column], chances[column + 1]);
-                u32::try_from(column).map_or(0.0, f64::from) + (aim - from) / (to - from)
-            }
+            Some(column) => u32::try_from(column + 1).map_or(0.0, f64::from),
             // The whole row is sure enough.
-            None if chances.iter().all(|chance| *chance >= aim) => -0.5,
+            None if chances.iter().all(|chance| *chance >= aim) => 0.0,
             None => {
                 last = None;
                 continue;
             }
         };
-        let x = LEFT_PX + (column + 0.5) * cell_w;
-        let at = (x, y);
+        let x = LEFT_PX + column * cell_w;
         for width in [(5.0, PAPER), (2.5, RESERVE)] {
             canvas.line(
                 (x, y - cell_h / 2.0),
@@ -191,18 +198,6 @@ fn contour(canvas: &mut Canvas, map: &Map, aim: f64, (cell_w, cell_h): (f64, f64
                 canvas.line((before.0, edge), (x, edge), width.1, width.0);
             }
         }
-        if !named {
-            let label = Label::new(
-                format!("aim {}", percent(aim)),
-                RIGHT_PX + 10.0,
-                y,
-                11.0,
-                RESERVE,
-            );
-            canvas.label(label);
-            canvas.dashed(&[at, (RIGHT_PX + 6.0, y)], Some((2.0, 5.0)), RESERVE, 0.75);
-            named = true;
-        }
-        last = Some(at);
+        last = Some((x, y));
     }
 }

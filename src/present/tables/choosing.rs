@@ -74,7 +74,7 @@ pub fn shed_tables(result: &ShedResult, width: usize) -> String {
                     shortened(&shed.load, 24),
                     rounded(shed.wh_per_day),
                     lasting(shed.days_p10, horizon),
-                    days_gained(shed.gain_days_p10),
+                    days_gained(shed),
                     compact(shed.chance_no_shortfall),
                     points(shed.gain_chance),
                 ]

@@ -4,19 +4,21 @@ use super::chance::percent;
 use super::compare_verdict::points;
 use super::duration::{Horizon, days_in_words, lasting};
 use crate::present::plain_text::{neutral, shortened};
-use crate::study::choosing::paired::Difference;
-use crate::study::choosing::shed::ShedResult;
+use crate::study::choosing::shed::{Shed, ShedResult};
 
-/// A gain in days: `+0.6 days (0.4 to 0.8)`, `no clear gain`.
+/// A gain in days: `+0.6 days (0.4 to 0.8)`, `at least +25 days`, `no clear gain`.
 #[must_use]
-pub fn days_gained(gain: Difference) -> String {
-    if gain.clear {
+pub fn days_gained(shed: &Shed) -> String {
+    let gain = shed.gain_days_p10;
+    if !gain.clear {
+        "no clear gain".to_owned()
+    } else if shed.days_p10.beyond_horizon {
+        format!("at least {:+.1} days", gain.value)
+    } else {
         format!(
             "{:+.1} days ({:.1} to {:.1})",
             gain.value, gain.low, gain.high
         )
-    } else {
-        "no clear gain".to_owned()
     }
 }
 

@@ -15,17 +15,22 @@ pub fn of_words(of: Of) -> &'static str {
     }
 }
 
+/// A value of an input, small ones to two decimals: `0.62`, `1.5`, `144`.
+#[must_use]
+pub fn end_figure(value: f64) -> String {
+    if value.abs() < 2.0 {
+        let text = format!("{value:.2}");
+        let text = text.trim_end_matches('0').trim_end_matches('.');
+        text.to_owned()
+    } else {
+        rounded(value)
+    }
+}
+
 /// The two ends of an input: `96 to 144`.
 #[must_use]
 pub fn ends(input: &InputAnswer) -> String {
-    let figure = |value: f64| {
-        if value.abs() < 2.0 {
-            format!("{:.2}", value)
-        } else {
-            rounded(value)
-        }
-    };
-    format!("{} to {}", figure(input.low), figure(input.high))
+    format!("{} to {}", end_figure(input.low), end_figure(input.high))
 }
 
 /// Groups with their shares, the largest first.
@@ -35,8 +40,8 @@ pub fn by_share(shares: &Shares) -> Vec<(&'static str, f64)> {
         ("weather", shares.weather),
         ("driving", shares.driving),
         ("habits", shares.habits),
-        ("charge at the start", shares.start),
-        ("several together", shares.together),
+        ("starting charge", shares.start),
+        ("several at once", shares.together),
     ];
     groups.sort_by(|a, b| b.1.total_cmp(&a.1));
     groups
@@ -66,7 +71,7 @@ pub fn why_verdict(result: &WhyResult) -> String {
             "weather" => ": more sun or a bigger battery helps more than better plans",
             "driving" => ": firmer driving plans, or a source that needs none, help most",
             "habits" => ": firmer habits help most",
-            "charge at the start" => ": starting full helps most",
+            "starting charge" => ": starting full helps most",
             _ => "",
         };
         format!(
