@@ -22,6 +22,10 @@ use super::{Failure, Outcome, screen};
 
 /// The least driving a day that keeps the banks topped up at the aim
 #[derive(Debug, Args)]
+#[expect(
+    clippy::doc_markdown,
+    reason = "the words of --help, shown without backticks"
+)]
 pub(super) struct Arguments {
     /// The scenario file
     scenario: PathBuf,
