@@ -37,7 +37,7 @@ pub fn compare_tables(result: &CompareResult, width: usize) -> String {
         })
         .collect();
     let names = [
-        title.as_str(),
+        "option",
         "no shortfall",
         "against the first",
         "no outage",
@@ -69,15 +69,20 @@ pub fn compare_tables(result: &CompareResult, width: usize) -> String {
         })
         .collect();
     let names = [
-        title.as_str(),
+        "option",
         "charge by source, Wh a day",
         "sun left over, Wh a day",
         "mass, kg",
         "price",
     ];
     let sources = framed(&head(&names, 2), rows, width);
+    let values = if title == "option" {
+        String::new()
+    } else {
+        format!("Options: {title}\n\n")
+    };
     format!(
-        "{chances}\n\nChances with their 95 % interval; differences trial by trial. Lowest: state of charge of \
+        "{values}{chances}\n\nChances with their 95 % interval; differences trial by trial. Lowest: state of charge of \
          the weakest\nhouse bank that 9 in 10 trips keep above · that half keep above.\n\n{sources}\n\n\
          Mass and price: sums over the banks, chargers and panels that give them."
     )

@@ -65,12 +65,14 @@ pub fn compare_verdict(result: &CompareResult) -> String {
         format!("{}, between {}", percent(chance.value), between(chance))
     };
     let aim = percent(result.aim_chance);
-    let mut parts = vec![if let Some(least) = named(&result.least) { format!(
-        "{} is the least option {} that reaches your aim of {aim} ({})",
-        neutral(&least.name),
-        by_words(result.least_by),
-        chance(least)
-    ) } else {
+    let mut parts = vec![if let Some(least) = named(&result.least) {
+        format!(
+            "{} is the least option {} that reaches your aim of {aim} ({})",
+            neutral(&least.name),
+            by_words(result.least_by),
+            chance(least)
+        )
+    } else {
         let most = result.options.iter().max_by(|a, b| {
             let value = |option: &OptionAnswer| option.chance_no_shortfall.value;
             value(a).total_cmp(&value(b))
@@ -107,12 +109,13 @@ pub fn compare_verdict(result: &CompareResult) -> String {
     }
     let mut text = parts.join("; ");
     if let Some(limit) = &result.limit {
-        text.push_str(&format!(
+        let limit = format!(
             ". With {}, bank {} falls short because {}",
             neutral(&result.options[0].name),
             neutral(&limit.bank),
             short_of_in_words(limit.short_of)
-        ));
+        );
+        text.push_str(&limit);
     }
     text + "."
 }

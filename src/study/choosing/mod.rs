@@ -17,6 +17,7 @@ pub mod runs;
 pub mod shed;
 pub mod topup;
 mod topup_driving;
+mod topup_limits;
 pub mod topup_map;
 pub mod why;
 mod words;

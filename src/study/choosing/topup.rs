@@ -13,12 +13,12 @@ use super::idling::{Idling, idling};
 use super::runs::{Run, hits, house_banks};
 pub use super::topup_driving::DrivingBy;
 use super::topup_driving::{driven, most, ways};
+use super::topup_limits::why_not;
 use crate::scenario::{ChargerSource, Scenario};
 use crate::study::answer::{Heading, Warning};
 use crate::study::assemble::heading;
 use crate::study::figures::{ascending, chance, tidy};
 use crate::study::settings::Settings;
-use crate::system::alternator::spare_a;
 use crate::timeline::calendar::Plan;
 use crate::trials::{Progress, order_statistic, rank_interval};
 
@@ -206,7 +206,7 @@ pub fn topup(
         result.idling = idling(scenario, charged);
         result.banks = at.banks;
     } else {
-        result.why_not = Some(why_not(scenario, &at_most));
+        result.why_not = Some(why_not(scenario, at_most.hours_per_day, bound(&at_most)));
         result.binds = at_most.binds;
     }
     Ok(result)
@@ -378,44 +378,8 @@ impl Search<'_> {
     }
 }
 
-/// The charger's and the alternator's limits in plain figures.
-fn why_not(scenario: &Scenario, most: &Tried) -> String {
-    let Some(bank) = most
-        .binds
-        .as_ref()
-        .and_then(|binds| most.banks.iter().find(|bank| bank.id == binds.bank))
-    else {
-        return "the chance stays below the aim".to_owned();
-    };
-    let charger = if bank.charger_limit_w > 0.0 {
-        let volts = 13.2 * scenario.voltage_factor();
-        format!(
-            "its chargers give at most {:.0} A, about {:.0} W, while the engine runs",
-            bank.charger_limit_w / volts,
-            bank.charger_limit_w
-        )
-    } else {
-        "no charger feeds it while the engine runs".to_owned()
-    };
-    let alternator = scenario
-        .alternator
-        .as_ref()
-        .map_or_else(String::new, |alternator| {
-            let spare =
-                |output: f64| spare_a(output, alternator.hot_derate, alternator.vehicle_load_a);
-            format!(
-                "; the alternator has {:.0} A to spare at cruise and {:.0} A at idle",
-                spare(alternator.rated_a),
-                spare(alternator.idle_a)
-            )
-        });
-    format!(
-        "even at {:.1} h of driving a day bank {} gives {:.0} Wh a day and gets {:.0} Wh from sun and {:.0} Wh \
-         from chargers: {charger}{alternator}",
-        most.hours_per_day,
-        bank.id,
-        bank.out_wh_per_day,
-        bank.sun_wh_per_day,
-        bank.charger_wh_per_day
-    )
+/// The bank that binds.
+fn bound(tried: &Tried) -> Option<&TopupBank> {
+    let binds = tried.binds.as_ref()?;
+    tried.banks.iter().find(|bank| bank.id == binds.bank)
 }
