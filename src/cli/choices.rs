@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 
 use tideover::scenario::Scenario;
 use tideover::study::choosing::ChoosingError;
-use tideover::study::choosing::options::{Choice, edited};
+use tideover::study::choosing::options::{Choice, edited, number_at};
 
 use super::Failure;
 use super::prepared::{Prepared, prepare};
@@ -27,6 +27,11 @@ impl Editable {
             text: read_text(path)?,
             path: path.to_owned(),
         })
+    }
+
+    /// The number at a key.
+    pub(super) fn number(&self, option: &'static str, key: &str) -> Result<f64, Failure> {
+        Ok(number_at(&self.text, option, key)?)
     }
 
     /// The scenario of a choice, checked. `option` is the word of the command line it came with.

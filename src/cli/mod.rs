@@ -14,11 +14,14 @@ mod progress;
 mod reading;
 mod report;
 mod screen;
+mod shed;
 mod sky;
 mod stay;
+mod topup;
 mod trial_options;
 mod trip;
 mod whole_files;
+mod why;
 mod wiring;
 
 use std::process::ExitCode;
@@ -52,6 +55,9 @@ enum Command {
     Trip(trip::Arguments),
     Stay(stay::Arguments),
     Compare(compare::Arguments),
+    Topup(topup::Arguments),
+    Shed(shed::Arguments),
+    Why(why::Arguments),
     Wiring(wiring::Arguments),
     Report(report::Arguments),
 }
@@ -75,6 +81,9 @@ pub(crate) fn run() -> ExitCode {
         Command::Trip(arguments) => trip::run(&arguments),
         Command::Stay(arguments) => stay::run(&arguments),
         Command::Compare(arguments) => compare::run(&arguments),
+        Command::Topup(arguments) => topup::run(&arguments),
+        Command::Shed(arguments) => shed::run(&arguments),
+        Command::Why(arguments) => why::run(&arguments),
         Command::Wiring(arguments) => wiring::run(&arguments),
         Command::Report(arguments) => report::run(&arguments),
     };

@@ -8,7 +8,7 @@ use super::scale::{Scale, round_step};
 use super::text_size::{Area, fitted};
 use super::trip::{HEAD_PX, head};
 use crate::present::words::chance::percent;
-use crate::present::words::compare_verdict::{compare_verdict, cost, costs_more, signed};
+use crate::present::words::compare_verdict::{compare_verdict, cost, costs_more, labels, signed};
 use crate::present::words::figure::whole;
 use crate::study::choosing::compare::{CompareResult, OptionAnswer};
 
@@ -22,11 +22,12 @@ const AXIS_PX: f64 = 44.0;
 /// The picture of a comparison, 900 by 506 px; taller from some 16 options on.
 #[must_use]
 pub fn compare_svg(result: &CompareResult) -> String {
-    let mut order: Vec<&OptionAnswer> = result.options.iter().collect();
+    let (title, labels) = labels(result);
+    let mut order: Vec<(&OptionAnswer, &String)> = result.options.iter().zip(&labels).collect();
     let by = result.least_by;
-    order.sort_by(|a, b| cost(a, by).total_cmp(&cost(b, by)));
+    order.sort_by(|a, b| cost(a.0, by).total_cmp(&cost(b.0, by)));
     let count = u32::try_from(order.len()).map_or(1.0, f64::from);
-    let row_px = ((HEIGHT_PX - TOP_PX - AXIS_PX) / count).clamp(24.0, 56.0);
+    let row_px = ((HEIGHT_PX - TOP_PX - AXIS_PX) / count).clamp(24.0, 90.0);
     let bottom = TOP_PX + row_px * count;
     let mut canvas = Canvas::new((bottom + AXIS_PX).max(HEIGHT_PX));
     head(
@@ -36,7 +37,7 @@ pub fn compare_svg(result: &CompareResult) -> String {
     );
     let least = order
         .iter()
-        .map(|o| o.chance_no_shortfall.low)
+        .map(|(option, _)| option.chance_no_shortfall.low)
         .fold(result.aim_chance, f64::min);
     let chance = Scale::new(
         if least > 0.55 { 0.5 } else { 0.0 },
@@ -46,13 +47,15 @@ pub fn compare_svg(result: &CompareResult) -> String {
     );
     let horizon = length_days(result);
     let days = Scale::new(0.0, horizon, DAYS_LEFT_PX, DAYS_RIGHT_PX);
+    let title = fitted(&title, 11.0, false, CHANCE_LEFT_PX - 34.0);
+    canvas.label(Label::new(title, 16.0, TOP_PX - 12.0, 11.0, MUTED));
     axes(&mut canvas, &chance, &days, bottom, result.aim_chance);
     let knee = order
         .iter()
-        .position(|option| result.knee.as_ref() == Some(&option.name));
+        .position(|(option, _)| result.knee.as_ref() == Some(&option.name));
     let mut trail = Vec::new();
     let mut top = TOP_PX;
-    for option in &order {
+    for (option, _) in &order {
         let y = top + row_px / 2.0;
         trail.push((chance.at(option.chance_no_shortfall.value), y));
         top += row_px;
@@ -61,16 +64,16 @@ pub fn compare_svg(result: &CompareResult) -> String {
         canvas.path(trail, GRID, 1.5);
     }
     top = TOP_PX;
-    for (index, option) in order.iter().enumerate() {
+    for (index, (option, label)) in order.iter().enumerate() {
         let y = top + row_px / 2.0;
         let is_least = result.least.as_ref() == Some(&option.name);
-        names(&mut canvas, option, by, (top, row_px), is_least);
+        names(&mut canvas, (option, label), by, (top, row_px), is_least);
         chance_mark(&mut canvas, option, &chance, y);
         days_mark(&mut canvas, option, &days, horizon, y, row_px);
         top += row_px;
         let is_beaten = order[index + 1..]
             .iter()
-            .any(|other| costs_more(other, option, by));
+            .any(|(other, _)| costs_more(other, option, by));
         if knee == Some(index) && is_beaten {
             canvas.dashed(
                 &[(16.0, top), (DAYS_RIGHT_PX, top)],
@@ -78,14 +81,8 @@ pub fn compare_svg(result: &CompareResult) -> String {
                 CUTOFF,
                 1.0,
             );
-            let label = Label::new(
-                "below this line more buys nothing clear",
-                DAYS_RIGHT_PX,
-                top + 8.0,
-                10.0,
-                CUTOFF,
-            );
-            canvas.label(label.anchored(Anchor::End));
+            let text = "below the dashed line more buys nothing clear";
+            canvas.label(Label::new(text, 16.0, bottom + 30.0, 10.5, CUTOFF));
         }
     }
     canvas.into_svg(
@@ -107,7 +104,14 @@ fn axes(canvas: &mut Canvas, chance: &Scale, days: &Scale, bottom: f64, aim: f64
         let x = chance.at(share);
         canvas.line((x, TOP_PX - 4.0), (x, bottom), GRID, 0.75);
         canvas.label(
-            Label::new(percent(share), x, bottom + 12.0, 11.0, MUTED).anchored(Anchor::Middle),
+            Label::new(
+                percent((share * 100.0).round() / 100.0),
+                x,
+                bottom + 12.0,
+                11.0,
+                MUTED,
+            )
+            .anchored(Anchor::Middle),
         );
         share += if chance.from() > 0.4 { 0.1 } else { 0.25 };
     }
@@ -154,7 +158,7 @@ fn axes(canvas: &mut Canvas, chance: &Scale, days: &Scale, bottom: f64, aim: f64
 
 fn names(
     canvas: &mut Canvas,
-    option: &OptionAnswer,
+    (option, label): (&OptionAnswer, &str),
     by: &str,
     (top, row_px): (f64, f64),
     is_least: bool,
@@ -182,13 +186,7 @@ fn names(
     } else {
         8.0
     };
-    let name = Label::new(
-        fitted(&option.name, size, is_least, room),
-        16.0,
-        y - up,
-        size,
-        INK,
-    );
+    let name = Label::new(fitted(label, size, is_least, room), 16.0, y - up, size, INK);
     canvas.label(if is_least { name.bold() } else { name });
     canvas.label(Label::new(
         note,

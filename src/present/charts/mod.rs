@@ -5,6 +5,7 @@
 //! and no ids, so that several can stand in one page.
 
 mod autonomy;
+mod bars;
 mod budget;
 mod canvas;
 mod compare;
@@ -19,6 +20,7 @@ mod stay;
 mod survival_panel;
 mod svg;
 mod text_size;
+mod topup;
 mod trip;
 mod year_panel;
 
@@ -26,8 +28,10 @@ mod year_panel;
 mod geometry;
 
 pub use autonomy::autonomy_svg;
+pub use bars::{shed_svg, why_svg};
 pub use budget::budget_svg;
 pub use compare::compare_svg;
 pub use sky_year::sky_year_svg;
 pub use stay::stay_svg;
+pub use topup::topup_svg;
 pub use trip::trip_svg;

@@ -4,11 +4,13 @@
 //! [`columns`](super::columns); making the files is the command line's.
 
 mod budget;
+mod choosing;
 mod compare;
 mod series;
 mod trip;
 
 pub use budget::write_budget;
+pub use choosing::{write_shed, write_topup, write_why};
 pub use compare::write_compare;
 pub use series::write_rows;
 pub use trip::write_trip;

@@ -5,7 +5,7 @@
 use super::frame::{framed, head};
 use crate::present::plain_text::shortened;
 use crate::present::words::chance::{compact, percent, soc};
-use crate::present::words::compare_verdict::points;
+use crate::present::words::compare_verdict::{labels, points};
 use crate::present::words::duration::{Horizon, lasting};
 use crate::present::words::figure::{rounded, whole};
 use crate::study::choosing::compare::CompareResult;
@@ -14,12 +14,14 @@ use crate::study::choosing::compare::CompareResult;
 #[must_use]
 pub fn compare_tables(result: &CompareResult, width: usize) -> String {
     let horizon = Horizon::TripEnd(0.0);
+    let (title, labels) = labels(result);
     let rows = result
         .options
         .iter()
-        .map(|option| {
+        .zip(&labels)
+        .map(|(option, label)| {
             vec![
-                shortened(&option.name, 40),
+                shortened(label, 40),
                 compact(option.chance_no_shortfall),
                 option.difference.map_or_else(|| "first".to_owned(), points),
                 percent(option.chance_no_outage.value),
@@ -35,7 +37,7 @@ pub fn compare_tables(result: &CompareResult, width: usize) -> String {
         })
         .collect();
     let names = [
-        "option",
+        title.as_str(),
         "no shortfall",
         "against the first",
         "no outage",
@@ -48,7 +50,8 @@ pub fn compare_tables(result: &CompareResult, width: usize) -> String {
     let rows = result
         .options
         .iter()
-        .map(|option| {
+        .zip(&labels)
+        .map(|(option, label)| {
             let sources: Vec<String> = option
                 .charge_wh_per_day
                 .0
@@ -57,7 +60,7 @@ pub fn compare_tables(result: &CompareResult, width: usize) -> String {
                 .collect();
             let figure = |value: Option<f64>| value.map_or_else(|| "–".to_owned(), whole);
             vec![
-                shortened(&option.name, 40),
+                shortened(label, 40),
                 sources.join(", "),
                 rounded(option.curtailed_wh_per_day),
                 option.mass_kg.map_or_else(|| "–".to_owned(), rounded),
@@ -66,7 +69,7 @@ pub fn compare_tables(result: &CompareResult, width: usize) -> String {
         })
         .collect();
     let names = [
-        "option",
+        title.as_str(),
         "charge by source, Wh a day",
         "sun left over, Wh a day",
         "mass, kg",

@@ -4,6 +4,7 @@
 //! sentence above a table is in `words`.
 
 mod budget;
+mod choosing;
 mod compare;
 mod frame;
 mod nights;
@@ -12,6 +13,7 @@ mod stay;
 mod trip;
 
 pub use budget::budget_tables;
+pub use choosing::{shed_tables, topup_tables, why_tables};
 pub use compare::compare_tables;
 pub use sky::sky_text;
 pub use stay::stay_tables;

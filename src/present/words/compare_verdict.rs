@@ -3,10 +3,11 @@
 //! One job: which option will do, which buys most, and where more stops paying.
 
 use super::chance::{between, percent};
-use super::figure::rounded;
+use super::figure::{rounded, whole};
 use super::trip_verdict::short_of_in_words;
 use crate::present::plain_text::neutral;
 use crate::study::choosing::compare::{CompareResult, OptionAnswer};
+use crate::study::choosing::options::shown;
 use crate::study::choosing::paired::Difference;
 
 /// A difference of chances in points: `+12 points (10 to 14)`, `no clear difference`.
@@ -27,7 +28,12 @@ pub fn points(difference: Difference) -> String {
 /// A share as points with its sign.
 #[must_use]
 pub fn signed(share: f64) -> String {
-    let text = rounded(share.abs() * 100.0);
+    let points = share.abs() * 100.0;
+    let text = if points < 9.95 {
+        rounded(points)
+    } else {
+        whole(points)
+    };
     if text == "0" {
         text
     } else if share < 0.0 {
@@ -130,4 +136,43 @@ pub fn cost(option: &OptionAnswer, by: &str) -> f64 {
         "panel_w" => option.panel_w,
         _ => 0.0,
     }
+}
+
+/// Short labels of the options: where all set the same keys these make the title and the labels
+/// hold the values alone; else the title is `option` and the labels are the names.
+#[must_use]
+pub fn labels(result: &CompareResult) -> (String, Vec<String>) {
+    let keys = |option: &OptionAnswer| -> Vec<String> {
+        let set = option.set.0.iter();
+        set.map(|(key, _)| key.clone()).collect()
+    };
+    let shared = result.options.first().map(keys).unwrap_or_default();
+    let vary = result
+        .options
+        .iter()
+        .all(|option| keys(option) == shared && shared.iter().any(|_| option.name.contains(' ')));
+    let named_by_values = result.options.iter().all(|option| {
+        option.name.matches(" · ").count() + 1 == shared.len()
+            && option
+                .set
+                .0
+                .iter()
+                .all(|(_, value)| option.name.contains(&shown(value)))
+    });
+    if shared.is_empty() || !vary || !named_by_values {
+        let names = result
+            .options
+            .iter()
+            .map(|option| neutral(&option.name).into_owned());
+        return ("option".to_owned(), names.collect());
+    }
+    let title: Vec<&str> = shared
+        .iter()
+        .map(|key| key.split_once('.').map_or(key.as_str(), |(_, rest)| rest))
+        .collect();
+    let values = result.options.iter().map(|option| {
+        let values: Vec<String> = option.set.0.iter().map(|(_, value)| shown(value)).collect();
+        neutral(&values.join(" · ")).into_owned()
+    });
+    (neutral(&title.join(" · ")).into_owned(), values.collect())
 }

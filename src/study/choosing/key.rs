@@ -25,6 +25,12 @@ fn lost(problem: String) -> Lost {
 
 /// Puts `value` at the key.
 pub(super) fn put(root: &mut Value, key: &str, value: Value) -> Result<(), Lost> {
+    *at(root, key)? = value;
+    Ok(())
+}
+
+/// The place of a key; what is missing in objects on the way is made.
+pub(super) fn at<'v>(root: &'v mut Value, key: &str) -> Result<&'v mut Value, Lost> {
     let mut place = root;
     let mut rest = key;
     let mut walked = String::new();
@@ -60,8 +66,7 @@ pub(super) fn put(root: &mut Value, key: &str, value: Value) -> Result<(), Lost>
         };
         rest = after;
     }
-    *place = value;
-    Ok(())
+    Ok(place)
 }
 
 /// The longest name at the beginning of `rest`, and what follows its dot.

@@ -8,10 +8,17 @@
 
 pub mod compare;
 mod compare_order;
+mod idling;
+mod inputs;
 mod key;
 pub mod options;
 pub mod paired;
 pub mod runs;
+pub mod shed;
+pub mod topup;
+mod topup_driving;
+pub mod topup_map;
+pub mod why;
 mod words;
 
 pub use words::ChoosingError;

@@ -6,7 +6,7 @@
 use serde_json::Value;
 
 use super::ChoosingError;
-use super::key::{Lost, put};
+use super::key::{Lost, at, put};
 use super::runs::Settings;
 
 /// Options that one comparison holds.
@@ -267,6 +267,32 @@ pub fn edited(text: &str, option: &'static str, choice: &Choice) -> Result<Strin
         })?;
     }
     Ok(root.to_string())
+}
+
+/// The number that a scenario's text has at a key.
+///
+/// # Errors
+/// A key that leads nowhere, or to no number above 0.
+pub fn number_at(text: &str, option: &'static str, key: &str) -> Result<f64, ChoosingError> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let mut root: Value = serde_json::from_str(text)
+        .map_err(|error| word(option, key, format!("the scenario is not JSON: {error}")))?;
+    let place = at(&mut root, key).map_err(|Lost { problem, hint }| ChoosingError::Word {
+        option,
+        found: key.to_owned(),
+        problem,
+        hint,
+    })?;
+    place
+        .as_f64()
+        .filter(|number| *number > 0.0)
+        .ok_or_else(|| {
+            word(
+                option,
+                key,
+                "must be a number above 0 in the scenario".to_owned(),
+            )
+        })
 }
 
 #[cfg(test)]

@@ -1,0 +1,56 @@
+//! `tideover shed`: what to switch off first, and what each buys?
+
+use std::path::PathBuf;
+
+use clap::Args;
+use tideover::present::charts::shed_svg;
+use tideover::present::csv::write_shed;
+use tideover::present::tables::shed_tables;
+use tideover::present::words::{Screen, shed_verdict};
+use tideover::study::choosing::shed::shed;
+
+use super::choices::prepare_choosing;
+use super::prepared::{Bar, Spoken, deliver, json};
+use super::trial_options::TrialOptions;
+use super::whole_files::WholeFiles;
+use super::{Failure, Outcome, screen};
+
+/// What to switch off first, and what each load buys in days and chance
+#[derive(Debug, Args)]
+pub(super) struct Arguments {
+    /// The scenario file
+    scenario: PathBuf,
+    #[command(flatten)]
+    options: TrialOptions,
+}
+
+/// Runs the command.
+pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+    let options = &arguments.options;
+    let prepared = prepare_choosing(&arguments.scenario, options)?;
+    let (scenario, settings) = (&prepared.scenario, &prepared.settings);
+    let bar = Bar::new(options, settings.run.trials);
+    let result = shed(scenario, settings, &prepared.warnings, &bar);
+    bar.finish();
+    let result = result?;
+    let result_json = json(&result)?;
+    let mut files = WholeFiles::into_folder(prepared.folder);
+    files.add("shed.svg", shed_svg(&result));
+    let mut table = Vec::new();
+    write_shed(&mut table, &result).map_err(Failure::Csv)?;
+    files.add("shed.csv", table);
+    files.add("shed.json", result_json.as_str());
+    deliver(
+        options,
+        files,
+        &result_json,
+        &Spoken {
+            verdict: shed_verdict(&result),
+            tables: shed_tables(&result, screen::width()),
+            warnings: &result.warnings,
+            scenario,
+            screen: Screen::Trip,
+        },
+    )?;
+    Ok(Outcome::Done)
+}

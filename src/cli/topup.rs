@@ -1,0 +1,128 @@
+//! `tideover topup`: how many hours of driving a day keep the banks topped up?
+
+use std::path::PathBuf;
+
+use clap::Args;
+use tideover::present::charts::topup_svg;
+use tideover::present::csv::write_topup;
+use tideover::present::tables::topup_tables;
+use tideover::present::words::{Screen, topup_verdict};
+use tideover::scenario::Scenario;
+use tideover::study::choosing::ChoosingError;
+use tideover::study::choosing::options::Choice;
+use tideover::study::choosing::runs::Settings as Set;
+use tideover::study::choosing::topup::{TopupResult, topup};
+use tideover::study::choosing::topup_map::{SIZES, topup_map};
+
+use super::choices::{Editable, prepare_choosing};
+use super::prepared::{Bar, Spoken, deliver, json};
+use super::trial_options::TrialOptions;
+use super::whole_files::WholeFiles;
+use super::{Failure, Outcome, screen};
+
+/// The least driving a day that keeps the banks topped up at the aim
+#[derive(Debug, Args)]
+pub(super) struct Arguments {
+    /// The scenario file
+    scenario: PathBuf,
+    /// The size across the picture, such as solar.roof.panel_w [default: the capacity of the bank
+    /// that binds]
+    #[arg(long, value_name = "KEY")]
+    against: Option<String>,
+    /// Exit with 1 if no number of hours does
+    #[arg(long)]
+    strict: bool,
+    #[command(flatten)]
+    options: TrialOptions,
+}
+
+/// Runs the command.
+pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+    let options = &arguments.options;
+    let prepared = prepare_choosing(&arguments.scenario, options)?;
+    let (scenario, settings) = (&prepared.scenario, &prepared.settings);
+    let text = Editable::read(&arguments.scenario)?;
+    let asked = arguments
+        .against
+        .as_deref()
+        .map(|key| rows(&text, key))
+        .transpose()?;
+    let bar = Bar::new(options, settings.run.trials);
+    let mut result = topup(scenario, settings, &prepared.warnings, &bar)?;
+    let (against, rows) = match (asked, &arguments.against) {
+        (Some(rows), Some(key)) => (key.clone(), rows),
+        _ => capacity_rows(scenario, &result, &text)?,
+    };
+    let way = result
+        .driving_by
+        .ok_or(ChoosingError::Nothing("there is nothing to drive"))?;
+    let about = result
+        .hours_per_day
+        .map(|hours| (hours.value.max(0.3), result.now_hours_per_day));
+    result.map = Some(topup_map(&against, &rows, way, about, settings, &bar)?);
+    bar.finish();
+    let result_json = json(&result)?;
+    let mut files = WholeFiles::into_folder(prepared.folder);
+    files.add("topup.svg", topup_svg(&result));
+    let mut table = Vec::new();
+    write_topup(&mut table, &result).map_err(Failure::Csv)?;
+    files.add("topup.csv", table);
+    files.add("topup.json", result_json.as_str());
+    deliver(
+        options,
+        files,
+        &result_json,
+        &Spoken {
+            verdict: topup_verdict(&result),
+            tables: topup_tables(&result, screen::width()),
+            warnings: &result.warnings,
+            scenario,
+            screen: Screen::Trip,
+        },
+    )?;
+    Ok(if arguments.strict && result.hours_per_day.is_none() {
+        Outcome::No
+    } else {
+        Outcome::Done
+    })
+}
+
+type Rows = Vec<(f64, Scenario)>;
+
+/// Scenarios with a key at several multiples of its value.
+fn rows(text: &Editable, key: &str) -> Result<Rows, Failure> {
+    let now = text.number("--against", key)?;
+    SIZES
+        .iter()
+        .map(|factor| {
+            let value = (now * factor * 1000.0).round() / 1000.0;
+            let choice = Choice {
+                name: format!("{key} {value}"),
+                set: Set(vec![(key.to_owned(), value.into())]),
+            };
+            Ok((value, text.with("--against", &choice)?))
+        })
+        .collect()
+}
+
+/// The capacity of the bank that binds, else of the first house bank.
+fn capacity_rows(
+    scenario: &Scenario,
+    result: &TopupResult,
+    text: &Editable,
+) -> Result<(String, Rows), Failure> {
+    let binding = result.binds.as_ref().map(|binds| binds.bank.clone());
+    let first = result.banks.first().map(|bank| bank.id.clone());
+    let bank = binding.or(first).unwrap_or_default();
+    let key = format!("banks.{bank}.capacity_ah");
+    match rows(text, &key) {
+        Ok(rows) => Ok((key, rows)),
+        // Limits given beside the capacity may forbid other sizes: then the map has one row.
+        Err(Failure::Choosing(_)) => {
+            let capacity = scenario.banks.iter().find(|known| known.id == bank);
+            let size = capacity.map_or(0.0, |bank| bank.capacity_ah);
+            Ok((key, vec![(size, scenario.clone())]))
+        }
+        Err(other) => Err(other),
+    }
+}

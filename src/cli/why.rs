@@ -1,0 +1,68 @@
+//! `tideover why`: which assumption does the answer hang on?
+
+use std::path::PathBuf;
+
+use clap::Args;
+use tideover::present::charts::why_svg;
+use tideover::present::csv::write_why;
+use tideover::present::tables::why_tables;
+use tideover::present::words::{Screen, why_verdict};
+use tideover::study::choosing::why::{DEFAULT_TRIALS, Of, why};
+
+use super::choices::prepare_choosing;
+use super::prepared::{Bar, Spoken, deliver, json};
+use super::trial_options::TrialOptions;
+use super::whole_files::WholeFiles;
+use super::{Failure, Outcome, screen};
+
+/// Which assumption the answer hangs on most; 500 trials where none are given
+#[derive(Debug, Args)]
+pub(super) struct Arguments {
+    /// The scenario file
+    scenario: PathBuf,
+    /// What to look at: chance (of no shortfall) or soc (the lowest state of charge)
+    #[arg(long, value_name = "WHAT", default_value = "chance", value_parser = ["chance", "soc"])]
+    of: String,
+    #[command(flatten)]
+    options: TrialOptions,
+}
+
+/// Runs the command.
+pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+    let options = &arguments.options;
+    let prepared = prepare_choosing(&arguments.scenario, options)?;
+    let (scenario, settings) = (&prepared.scenario, &prepared.settings);
+    let mut settings = *settings;
+    if options.trials.is_none() {
+        settings.run.trials = DEFAULT_TRIALS;
+    }
+    let of = if arguments.of == "soc" {
+        Of::LowestSoc
+    } else {
+        Of::Chance
+    };
+    let bar = Bar::new(options, settings.run.trials);
+    let result = why(scenario, of, &settings, &prepared.warnings, &bar);
+    bar.finish();
+    let result = result?;
+    let result_json = json(&result)?;
+    let mut files = WholeFiles::into_folder(prepared.folder);
+    files.add("why.svg", why_svg(&result));
+    let mut table = Vec::new();
+    write_why(&mut table, &result).map_err(Failure::Csv)?;
+    files.add("why.csv", table);
+    files.add("why.json", result_json.as_str());
+    deliver(
+        options,
+        files,
+        &result_json,
+        &Spoken {
+            verdict: why_verdict(&result),
+            tables: why_tables(&result, screen::width()),
+            warnings: &result.warnings,
+            scenario,
+            screen: Screen::Trip,
+        },
+    )?;
+    Ok(Outcome::Done)
+}

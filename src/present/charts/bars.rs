@@ -1,0 +1,242 @@
+//! `shed.svg` and `why.svg`: ranked bars.
+//!
+//! One job: a row a load with what it buys; a row an input with how far it moves the answer and
+//! which way.
+
+use super::canvas::{Anchor, Canvas, HEIGHT_PX, Label, WIDTH_PX};
+use super::palette::{GRID, INK, LOAD, MEDIAN, MUTED, SOURCE};
+use super::scale::{Scale, round_step};
+use super::text_size::{Area, fitted};
+use super::trip::{HEAD_PX, head};
+use crate::present::words::chance::percent;
+use crate::present::words::figure::rounded;
+use crate::present::words::shed_verdict::{days_gained, shed_verdict};
+use crate::present::words::why_verdict::{by_share, of_words, why_verdict};
+use crate::study::choosing::shed::{Shed, ShedResult};
+use crate::study::choosing::why::{InputAnswer, WhyResult};
+
+const LEFT_PX: f64 = 190.0;
+const SHED_RIGHT_PX: f64 = 620.0;
+const TITLE_PX: f64 = 26.0;
+
+/// The picture of shedding, 900 px wide.
+#[must_use]
+pub fn shed_svg(result: &ShedResult) -> String {
+    let count = u32::try_from(result.alone.len() + result.steps.len()).map_or(1.0, f64::from);
+    let room = HEIGHT_PX - HEAD_PX - 2.0 * TITLE_PX - 46.0;
+    let row_px = (room / count).clamp(20.0, 34.0);
+    let bottom = HEAD_PX + 2.0 * TITLE_PX + row_px * count;
+    let mut canvas = Canvas::new((bottom + 46.0).max(HEIGHT_PX));
+    head(
+        &mut canvas,
+        &result.heading.scenario,
+        "Bar: gain in the days that 9 in 10 stays last; line: its 95 % interval. Right: the gain, and the trip's chance of no shortfall.",
+    );
+    let all = || result.alone.iter().chain(&result.steps);
+    let most = all()
+        .map(|shed| shed.gain_days_p10.high)
+        .fold(0.5, f64::max);
+    let least = all().map(|shed| shed.gain_days_p10.low).fold(0.0, f64::min);
+    let days = Scale::new(least, most, LEFT_PX, SHED_RIGHT_PX);
+    day_axis(&mut canvas, &days, bottom);
+    let mut top = HEAD_PX;
+    for (title, entries, sign) in [
+        ("each alone", &result.alone, ""),
+        ("one after the other", &result.steps, "+ "),
+    ] {
+        canvas.label(Label::new(title, 16.0, top + TITLE_PX / 2.0, 12.0, INK).bold());
+        top += TITLE_PX;
+        for shed in entries {
+            shed_row(
+                &mut canvas,
+                &days,
+                shed,
+                sign,
+                top + row_px / 2.0,
+                row_px * 0.3,
+            );
+            top += row_px;
+        }
+    }
+    canvas.into_svg(
+        &format!("What to switch off: {}", result.heading.scenario),
+        &shed_verdict(result),
+    )
+}
+
+fn day_axis(canvas: &mut Canvas, days: &Scale, bottom: f64) {
+    let step = round_step(days.to() - days.from(), 7.0);
+    let mut day = (days.from() / step).ceil() * step;
+    while day <= days.to() + 1e-9 {
+        let x = days.at(day);
+        canvas.line((x, HEAD_PX + TITLE_PX), (x, bottom), GRID, 0.75);
+        let text = format!("{:.1}", day + 0.0);
+        let text = text.strip_suffix(".0").unwrap_or(&text).to_owned();
+        canvas.label(Label::new(text, x, bottom + 12.0, 11.0, MUTED).anchored(Anchor::Middle));
+        day += step;
+    }
+    let label = Label::new(
+        "days gained",
+        f64::midpoint(LEFT_PX, SHED_RIGHT_PX),
+        bottom + 30.0,
+        11.0,
+        INK,
+    );
+    canvas.label(label.anchored(Anchor::Middle));
+}
+
+fn shed_row(canvas: &mut Canvas, days: &Scale, shed: &Shed, sign: &str, y: f64, half: f64) {
+    let name = fitted(&format!("{sign}{}", shed.load), 11.0, false, LEFT_PX - 30.0);
+    canvas.label(Label::new(name, LEFT_PX - 8.0, y, 11.0, INK).anchored(Anchor::End));
+    let gain = shed.gain_days_p10;
+    let (zero, end) = (days.at(0.0), days.at(gain.value));
+    canvas.bar(
+        Area {
+            left: zero.min(end),
+            right: zero.max(end),
+            top: y - half,
+            bottom: y + half,
+        },
+        SOURCE,
+    );
+    canvas.line((days.at(gain.low), y), (days.at(gain.high), y), MEDIAN, 1.5);
+    let text = format!(
+        "{} · {}",
+        days_gained(gain),
+        percent(shed.chance_no_shortfall.value)
+    );
+    canvas.label(Label::new(text, SHED_RIGHT_PX + 14.0, y, 11.0, INK));
+}
+
+/// Inputs in the picture; the files have all.
+const MOST_INPUTS: usize = 16;
+const SHARE_PX: f64 = 46.0;
+const WHY_LEFT_PX: f64 = 300.0;
+const WHY_RIGHT_PX: f64 = 800.0;
+
+/// The picture of what the answer hangs on, 900 px wide.
+#[must_use]
+pub fn why_svg(result: &WhyResult) -> String {
+    let shown: Vec<&InputAnswer> = result.inputs.iter().take(MOST_INPUTS).collect();
+    let count = u32::try_from(shown.len().max(1)).map_or(1.0, f64::from);
+    let top = HEAD_PX + 14.0;
+    let row_px = ((HEIGHT_PX - top - 46.0 - SHARE_PX) / count).clamp(20.0, 36.0);
+    let bottom = top + row_px * count;
+    let mut canvas = Canvas::new((bottom + 46.0 + SHARE_PX).max(HEIGHT_PX));
+    head(
+        &mut canvas,
+        &result.heading.scenario,
+        &format!(
+            "How {} moves when one input goes from its lower value (dark) to its upper (light); ends of the bars: those values.",
+            of_words(result.of)
+        ),
+    );
+    let ends = shown.iter().flat_map(|input| [input.at_low, input.at_high]);
+    let (least, most) = ends.fold((result.answer, result.answer), |(least, most), end| {
+        (least.min(end), most.max(end))
+    });
+    let room = (most - least).max(0.04) * 0.22;
+    let scale = Scale::new(least - room, most + room, WHY_LEFT_PX, WHY_RIGHT_PX);
+    let step = round_step(most - least + 2.0 * room, 8.0).max(0.01);
+    let mut share = ((least - room) / step).ceil() * step;
+    while share <= most + room {
+        if (-1e-9..=1.0 + 1e-9).contains(&share) {
+            let x = scale.at(share);
+            canvas.line((x, top), (x, bottom), GRID, 0.75);
+            let text = percent((share * 1000.0).round() / 1000.0);
+            canvas.label(Label::new(text, x, bottom + 12.0, 11.0, MUTED).anchored(Anchor::Middle));
+        }
+        share += step;
+    }
+    let mut y = top + row_px / 2.0;
+    for input in shown {
+        input_row(&mut canvas, &scale, input, result.answer, y, row_px * 0.32);
+        y += row_px;
+    }
+    let x = scale.at(result.answer);
+    canvas.line((x, top - 4.0), (x, bottom), INK, 1.25);
+    let label = Label::new(
+        of_words(result.of),
+        f64::midpoint(WHY_LEFT_PX, WHY_RIGHT_PX),
+        bottom + 29.0,
+        11.0,
+        INK,
+    );
+    canvas.label(label.anchored(Anchor::Middle));
+    shares(&mut canvas, result, bottom + 46.0);
+    canvas.into_svg(
+        &format!("What the answer hangs on: {}", result.heading.scenario),
+        &why_verdict(result),
+    )
+}
+
+fn input_row(
+    canvas: &mut Canvas,
+    scale: &Scale,
+    input: &InputAnswer,
+    middle: f64,
+    y: f64,
+    half: f64,
+) {
+    let name = fitted(&input.path, 10.5, false, WHY_LEFT_PX - 26.0);
+    canvas.label(Label::new(name, WHY_LEFT_PX - 10.0, y, 10.5, INK).anchored(Anchor::End));
+    let centre = scale.at(middle);
+    let figure = |value: f64| {
+        if value.abs() < 2.0 {
+            format!("{value:.2}")
+        } else {
+            rounded(value)
+        }
+    };
+    let (low, high) = (scale.at(input.at_low), scale.at(input.at_high));
+    let bar = |canvas: &mut Canvas, end: f64, paint| {
+        canvas.bar(
+            Area {
+                left: centre.min(end),
+                right: centre.max(end),
+                top: y - half,
+                bottom: y + half,
+            },
+            paint,
+        );
+    };
+    // The longer first, so that both are seen where they lie on one side.
+    if (low - centre).abs() > (high - centre).abs() {
+        bar(canvas, low, LOAD);
+        bar(canvas, high, SOURCE);
+    } else {
+        bar(canvas, high, SOURCE);
+        bar(canvas, low, LOAD);
+    }
+    let (left, right) = if low <= high {
+        (input.low, input.high)
+    } else {
+        (input.high, input.low)
+    };
+    let (left_x, right_x) = (low.min(high).min(centre), low.max(high).max(centre));
+    canvas.label(Label::new(figure(left), left_x - 5.0, y, 10.0, MUTED).anchored(Anchor::End));
+    canvas.label(Label::new(figure(right), right_x + 5.0, y, 10.0, MUTED));
+}
+
+/// The shares of the groups as one line of words.
+fn shares(canvas: &mut Canvas, result: &WhyResult, top: f64) {
+    let Some(shares) = &result.shares else { return };
+    let words: Vec<String> = by_share(shares)
+        .into_iter()
+        .map(|(name, share)| format!("{name} {}", percent(share)))
+        .collect();
+    let text = format!(
+        "Spread of the lowest charge comes from: {}",
+        words.join(" · ")
+    );
+    canvas.label(
+        Label::new(
+            fitted(&text, 12.0, true, WIDTH_PX - 32.0),
+            16.0,
+            top + 14.0,
+            12.0,
+            INK,
+        )
+        .bold(),
+    );
+}

@@ -1,0 +1,77 @@
+//! Driving more or less: an itinerary with its hours at the wheel changed.
+//!
+//! One job: the spreads of drives scaled in proportion, or drives added on the days spent in camp.
+
+use crate::scenario::{Scenario, Spread};
+
+/// No drive is made longer than this, h.
+pub(super) const LONGEST_DRIVE_H: f64 = 12.0;
+
+/// How the hours at the wheel are changed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum DrivingBy {
+    /// Every leg and local drive scaled in proportion.
+    Proportion,
+    /// Legs as they are, the same local drive on every day in camp.
+    LocalDrives,
+}
+
+fn scaled(spread: Spread, factor: f64) -> Spread {
+    if spread.max <= 0.0 {
+        return spread;
+    }
+    let most = (LONGEST_DRIVE_H / spread.max).max(1.0);
+    spread.scaled(factor.min(most))
+}
+
+/// The ways that change anything, the first to be tried first; empty if nothing can be driven.
+pub(super) fn ways(scenario: &Scenario) -> Vec<DrivingBy> {
+    let legs = &scenario.itinerary.legs;
+    let drives = legs.iter().any(|leg| {
+        leg.drive_hours.max > 0.0 || (leg.nights > 1 && leg.local_drive_hours.max > 0.0)
+    });
+    let has_local = legs
+        .iter()
+        .any(|leg| leg.nights > 1 && leg.local_drive_hours.max > 0.0);
+    let has_days = legs.iter().any(|leg| leg.nights > 1);
+    let mut ways = Vec::new();
+    // Legs alone end where the stop is: days in camp are where hours can be added.
+    if has_days && !has_local {
+        ways.push(DrivingBy::LocalDrives);
+    }
+    if drives && (has_local || !has_days) {
+        ways.push(DrivingBy::Proportion);
+        if has_days {
+            ways.push(DrivingBy::LocalDrives);
+        }
+    }
+    ways
+}
+
+/// The largest setting of a way.
+pub(super) fn most(scenario: &Scenario, way: DrivingBy) -> f64 {
+    if way == DrivingBy::LocalDrives {
+        return LONGEST_DRIVE_H;
+    }
+    let legs = scenario.itinerary.legs.iter();
+    legs.flat_map(|leg| [leg.drive_hours.max, leg.local_drive_hours.max])
+        .filter(|hours| *hours > 0.0)
+        .map(|hours| (LONGEST_DRIVE_H / hours).max(1.0))
+        .fold(1.0, f64::max)
+}
+
+/// The scenario driven by `setting`: a factor, or hours a day.
+pub(super) fn driven(scenario: &Scenario, way: DrivingBy, setting: f64) -> Scenario {
+    let mut changed = scenario.clone();
+    for leg in &mut changed.itinerary.legs {
+        match way {
+            DrivingBy::Proportion => {
+                leg.drive_hours = scaled(leg.drive_hours, setting);
+                leg.local_drive_hours = scaled(leg.local_drive_hours, setting);
+            }
+            DrivingBy::LocalDrives => leg.local_drive_hours = Spread::fixed(setting),
+        }
+    }
+    changed
+}

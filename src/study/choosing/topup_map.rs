@@ -1,0 +1,89 @@
+//! The heat map of `topup`: chance of no shortfall by driving and by one more size.
+//!
+//! One job: the grid, on the same trials as the answer but fewer of them.
+
+use serde::Serialize;
+
+use super::ChoosingError;
+use super::runs::{Run, hits};
+use super::topup::DrivingBy;
+use super::topup_driving::{driven, most};
+use crate::scenario::Scenario;
+use crate::study::figures::tidy;
+use crate::study::settings::Settings;
+use crate::trials::Progress;
+
+/// Trials of a cell, at most.
+const CELL_TRIALS: u64 = 192;
+/// Columns.
+const COLUMNS: u32 = 8;
+
+/// Factors by which the size across the map differs from that of the file.
+pub const SIZES: [f64; 6] = [0.5, 0.75, 1.0, 1.25, 1.5, 2.0];
+
+/// Chance of no shortfall by driving and size.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Map {
+    /// The key of the size.
+    pub against: String,
+    /// Its values, ascending: rows.
+    pub sizes: Vec<f64>,
+    /// Hours of driving a day, ascending: columns.
+    pub hours_per_day: Vec<f64>,
+    /// Chances by row and column.
+    pub chance: Vec<Vec<f64>>,
+    /// Trials of a cell.
+    pub trials: u64,
+}
+
+/// Works out the map. `rows` are the sizes, ascending, with their scenarios; `about_h` is a number
+/// of hours a day that should lie in the middle, if there is one.
+///
+/// # Errors
+/// [`ChoosingError::Weather`] where a day has no climate.
+pub fn topup_map(
+    against: &str,
+    rows: &[(f64, Scenario)],
+    way: DrivingBy,
+    about_h: Option<(f64, f64)>,
+    settings: &Settings,
+    progress: &dyn Progress,
+) -> Result<Map, ChoosingError> {
+    let mut settings = *settings;
+    settings.run.trials = settings.run.trials.min(CELL_TRIALS);
+    let mut map = Map {
+        against: against.to_owned(),
+        sizes: rows.iter().map(|row| row.0).collect(),
+        hours_per_day: Vec::new(),
+        chance: Vec::new(),
+        trials: settings.run.trials,
+    };
+    let end = rows.first().map_or(1.0, |row| {
+        let most = most(&row.1, way);
+        // Settings and hours go together nearly in proportion.
+        about_h.map_or(most, |(answer_h, now_h)| {
+            let per_h = if way == DrivingBy::Proportion && now_h > 0.0 {
+                1.0 / now_h
+            } else {
+                1.3
+            };
+            (2.2 * answer_h * per_h).clamp(0.2, most)
+        })
+    });
+    for (row, (_, scenario)) in rows.iter().enumerate() {
+        let mut chances = Vec::new();
+        for column in 0..COLUMNS {
+            let setting = end * f64::from(column) / f64::from(COLUMNS - 1);
+            let run = Run::trip(&driven(scenario, way, setting), &settings, progress)?;
+            let kept = run.kept();
+            #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
+            chances.push(tidy(hits(&kept) as f64 / kept.len().max(1) as f64));
+            if row == 0 {
+                map.hours_per_day
+                    .push(tidy(run.ensemble.driven_h / run.ensemble.hours * 24.0));
+            }
+        }
+        map.chance.push(chances);
+    }
+    Ok(map)
+}
