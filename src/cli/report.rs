@@ -24,7 +24,7 @@ use super::{Failure, Outcome};
 pub(super) struct Arguments {
     /// The scenario file
     scenario: PathBuf,
-    /// Compare values of a key with the scenario as it is, such as banks.main.capacity_ah=100,200;
+    /// Compare values of a key with the scenario as it is, such as `banks.main.capacity_ah=100,200`;
     /// repeat it for the cross product
     #[arg(long, value_name = "KEY=V1,V2,…")]
     compare: Vec<String>,
@@ -131,11 +131,12 @@ fn command(arguments: &Arguments, seed: u64) -> String {
             format!(" --trials {trials}{precision}")
         }
     };
-    let compare: String = arguments
+    let compare = arguments
         .compare
         .iter()
-        .map(|given| format!(" --compare '{given}'"))
-        .collect();
+        .fold(String::new(), |words, given| {
+            words + " --compare '" + given + "'"
+        });
     format!(
         "tideover report {}{compare}{trials} --seed {seed} --step {}",
         file_name(&arguments.scenario),

@@ -19,12 +19,11 @@ pub fn expected_sun_hours(weather: &WeatherSource, days: &[DayTimes], day: usize
         WeatherSource::Synthetic(climates) => climates.get(day).map_or(0.0, |of| of.kt.mean()),
         WeatherSource::Record(record) => {
             let of = |index: usize| record.series.days.get(index).map(|day| day.kt);
-            match record.replay {
-                Some(start) => of(start + day).unwrap_or(0.0),
-                None => {
-                    let starts = record.starts.get(day).map_or(&[][..], Vec::as_slice);
-                    mean(starts.iter().filter_map(|&start| of(start)))
-                }
+            if let Some(start) = record.replay {
+                of(start + day).unwrap_or(0.0)
+            } else {
+                let starts = record.starts.get(day).map_or(&[][..], Vec::as_slice);
+                mean(starts.iter().filter_map(|&start| of(start)))
             }
         }
     };
