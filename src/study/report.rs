@@ -25,7 +25,7 @@ use crate::wiring::schedule;
 use crate::wiring::schedule::Schedule;
 
 /// Trials and least step, minutes, of the studies that run the trip many times over.
-const MANY_RUNS: (u64, u32) = (200, 10);
+const MANY_RUNS: (u64, u32) = (128, 15);
 
 /// Everything in a report.
 #[derive(Debug, Clone, PartialEq)]
@@ -120,19 +120,44 @@ pub fn report(
         run_trials(&timeline, &drawing, &settings.run, progress)
     };
     let warnings = &question.warnings;
+    // The studies of many runs: their runs are too short to fill several threads each on its own.
+    let ((shed, topup), nights_left) = both(
+        || {
+            both(
+                || many_runs(settings, |few| shed(scenario, few, &[], &Silent)),
+                || many_runs(settings, |few| topup(scenario, few, &[], &Silent)),
+            )
+        },
+        || nights_left(scenario, settings, &timeline),
+    );
     Ok(ReportAnswer {
         trip: trip_answer(scenario, settings, &timeline, &ensemble, warnings),
         stops: stop_days(scenario, &timeline, &ensemble),
         driving: driving_gains(scenario, &timeline, &ensemble),
-        shed: many_runs(settings, |few| shed(scenario, few, &[], &Silent))?,
-        topup: many_runs(settings, |few| topup(scenario, few, &[], &Silent))?,
-        nights_left: nights_left(scenario, settings, &timeline)?,
+        shed: shed?,
+        topup: topup?,
+        nights_left: nights_left?,
         budget: budget_answer(scenario, settings, &timeline, &ensemble, warnings),
         compared: compared(scenario, settings, question.options, progress)?,
         wiring: (!scenario.runs.is_empty()).then(|| schedule(scenario, None)),
         climate: climate_ground(scenario),
         assumed: question.assumed,
     })
+}
+
+/// Both results; on two threads where the `parallel` feature is in.
+#[cfg(feature = "parallel")]
+fn both<A: Send, B: Send>(
+    one: impl FnOnce() -> A + Send,
+    other: impl FnOnce() -> B + Send,
+) -> (A, B) {
+    rayon::join(one, other)
+}
+
+/// Both results, one after the other.
+#[cfg(not(feature = "parallel"))]
+fn both<A, B>(one: impl FnOnce() -> A, other: impl FnOnce() -> B) -> (A, B) {
+    (one(), other())
 }
 
 /// A study of many runs with fewer trials; why not, where the scenario gives it nothing to do.

@@ -43,7 +43,8 @@ fn steps(result: &ShedResult) -> Table {
         "Switch off in this order.",
         &format!(
             "Each line with those above it off too. Days are those of a stay at {} without driving, against \
-             everything on; the chance is that of the whole trip. From {} trials.{kept}",
+             everything on; the chance is that of the whole trip. From {} trials, so that chances differ a \
+             little from those at the top.{kept}",
             result.stop, result.heading.trials
         ),
         &[
@@ -80,7 +81,7 @@ pub(super) fn topup_parts(found: &Result<TopupResult, String>) -> Vec<Part> {
                 parts.push(Part::list(idling));
             }
             parts.push(Part::text(&format!(
-                "From {} trials a run.",
+                "From {} trials a run, so that chances differ a little from those at the top.",
                 result.heading.trials
             )));
         }
