@@ -117,8 +117,10 @@ fn law_more_charge_at_dawn_never_means_fewer_nights() {
     }
 }
 
-/// By hand: 40 A at the half-charge voltage of a 12 V lithium bank, 13.2 V within 0.2 V, is about
-/// 528 W; the site charger does not count and a 150 A alternator has enough for it.
+/// By hand, with the data-sheet voltage of a half full lithium bank, 12.884 V (its source stands in
+/// `system::open_circuit_voltage`): 40 A while cruising; in
+/// the tenth of the time at idle the alternator has 75 × 0.85 − 35 = 28.75 A, about 0.7 of what is
+/// asked: 40 × (0.9 + 0.1 × 0.7) = 38.8 A, about 500 W. The site charger does not count.
 #[test]
 fn law_an_hour_of_driving_brings_what_the_charger_gives() {
     let ran = Tideover::new()
@@ -129,7 +131,7 @@ fn law_an_hour_of_driving_brings_what_the_charger_gives() {
     let main = &json["driving"][0];
     assert_eq!(main["bank"], "main");
     let gain = main["gain_wh_per_hour"].as_f64().expect("a number");
-    assert!((gain - 528.0).abs() < 10.0, "{gain}");
+    assert!((gain - 500.0).abs() < 4.0, "{gain}");
     let hours = main["hours_without_sun"].as_f64().expect("a number");
     let day = main["use_wh_per_day"].as_f64().expect("a number");
     assert!((hours - day / gain).abs() < 1e-3);

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use serde::Serialize;
 use tideover::present::assumed_groups::{AssumedGroup, assumed_groups};
+use tideover::present::plain_text::plain_json;
 use tideover::scenario::{Assumed, Reading, Refusal, Role, Warning, json_schema};
 
 use super::reading::read_scenario;
@@ -86,7 +87,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
 }
 
 fn json(result: &CheckResult<'_>) -> String {
-    serde_json::to_string_pretty(result).map_or_else(|_| String::new(), |text| text + "\n")
+    serde_json::to_string_pretty(result)
+        .map_or_else(|_| String::new(), |text| plain_json(&text) + "\n")
 }
 
 fn refused_json(refusal: &Refusal) -> String {

@@ -5,6 +5,7 @@
 use std::path::{Path, PathBuf};
 
 use serde::Serialize;
+use tideover::present::plain_text::plain_json;
 use tideover::present::words::{Contents, Screen, cautions, warning_lines};
 use tideover::scenario::{Assumed, Reading, Scenario};
 use tideover::study::answer::Warning;
@@ -87,7 +88,7 @@ impl Advance for Bar {
 /// A result as JSON text.
 pub(super) fn json(result: &impl Serialize) -> Result<String, Failure> {
     serde_json::to_string_pretty(result)
-        .map(|text| text + "\n")
+        .map(|text| plain_json(&text) + "\n")
         .map_err(Failure::Json)
 }
 

@@ -131,11 +131,12 @@ fn command(arguments: &Arguments, seed: u64) -> String {
             format!(" --trials {trials}{precision}")
         }
     };
-    let compare: String = arguments
+    let compare = arguments
         .compare
         .iter()
-        .map(|given| format!(" --compare '{given}'"))
-        .collect();
+        .fold(String::new(), |words, given| {
+            words + " --compare '" + given + "'"
+        });
     format!(
         "tideover report {}{compare}{trials} --seed {seed} --step {}",
         file_name(&arguments.scenario),

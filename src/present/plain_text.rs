@@ -4,6 +4,7 @@
 //! that steers them. Escaping for a format (XML, CSV) is done where that format is written.
 
 use std::borrow::Cow;
+use std::fmt::Write as _;
 
 /// The text without characters that steer a terminal or turn the reading direction.
 ///
@@ -86,6 +87,22 @@ pub fn plain_line(text: &str) -> String {
 #[must_use]
 pub fn plain_lines(text: &str) -> String {
     neutralise(text, |character| character == '\n')
+}
+
+/// JSON text with every character that steers written as its escape: the same data, safe on a
+/// terminal. Such characters stand in strings only; the line feeds between values stay.
+#[must_use]
+pub fn plain_json(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for character in text.chars() {
+        if steers(character) && character != '\n' {
+            // Writing to a String cannot fail.
+            let _ = write!(out, "\\u{:04x}", u32::from(character));
+        } else {
+            out.push(character);
+        }
+    }
+    out
 }
 
 #[cfg(test)]

@@ -277,16 +277,17 @@ pub fn calendar(scenario: &Scenario, timeline: &Timeline) -> Calendar {
     }
     let legs = &timeline.calendar.legs;
     if legs.is_empty()
-        && let Some(stop) = timeline.calendar.stop_at(start_s) {
-            let name = scenario.itinerary.legs[stop].stop.name.clone();
-            calendar.stays.push((
-                Span {
-                    from_s: start_s,
-                    to_s: end_s,
-                },
-                name,
-            ));
-        }
+        && let Some(stop) = timeline.calendar.stop_at(start_s)
+    {
+        let name = scenario.itinerary.legs[stop].stop.name.clone();
+        calendar.stays.push((
+            Span {
+                from_s: start_s,
+                to_s: end_s,
+            },
+            name,
+        ));
+    }
     for (index, leg) in legs.iter().enumerate() {
         let to_s = legs
             .get(index + 1)

@@ -9,6 +9,8 @@ use super::budget::budget_answer;
 use super::choosing::ChoosingError;
 use super::choosing::compare::{CompareResult, compare};
 use super::choosing::options::Choice;
+use super::choosing::shed::{ShedResult, shed};
+use super::choosing::topup::{TopupResult, topup};
 use super::climate_ground::{ClimateGround, climate_ground};
 use super::driving_gain::{DrivingGain, driving_gains};
 use super::nights_left::{NightsLeft, nights_left};
@@ -18,9 +20,12 @@ use super::trip::trip_answer;
 use crate::scenario::{Assumed, Scenario};
 use crate::timeline::Timeline;
 use crate::timeline::calendar::Plan;
-use crate::trials::{Drawing, Progress, run_trials, run_typical};
+use crate::trials::{Drawing, Progress, RunSettings, Silent, run_trials, run_typical};
 use crate::wiring::schedule;
 use crate::wiring::schedule::Schedule;
+
+/// Trials and least step, minutes, of the studies that run the trip many times over.
+const MANY_RUNS: (u64, u32) = (128, 15);
 
 /// Everything in a report.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,6 +36,10 @@ pub struct ReportAnswer {
     pub stops: Vec<StopDays>,
     /// What an hour of driving brings.
     pub driving: Vec<DrivingGain>,
+    /// What to switch off first, or why there is no such answer.
+    pub shed: Result<ShedResult, String>,
+    /// The least driving that keeps the banks topped up, or why there is no such answer.
+    pub topup: Result<TopupResult, String>,
     /// When to turn for home.
     pub nights_left: NightsLeft,
     /// The energy budget.
@@ -52,6 +61,8 @@ pub struct ReportResult<'a> {
     trip: &'a TripResult,
     stops: &'a [StopDays],
     driving: &'a [DrivingGain],
+    shed: Option<&'a ShedResult>,
+    topup: Option<&'a TopupResult>,
     nights_left: &'a NightsLeft,
     budget: &'a BudgetResult,
     compared: Option<&'a CompareResult>,
@@ -68,6 +79,8 @@ impl ReportAnswer {
             trip: &self.trip.result,
             stops: &self.stops,
             driving: &self.driving,
+            shed: self.shed.as_ref().ok(),
+            topup: self.topup.as_ref().ok(),
             nights_left: &self.nights_left,
             budget: &self.budget,
             compared: self.compared.as_ref(),
@@ -107,17 +120,69 @@ pub fn report(
         run_trials(&timeline, &drawing, &settings.run, progress)
     };
     let warnings = &question.warnings;
+    // The studies of many runs: their runs are too short to fill several threads each on its own.
+    let ((shed, topup), nights_left) = both(
+        || {
+            both(
+                || many_runs(settings, |few| shed(scenario, few, &[], &Silent)),
+                || many_runs(settings, |few| topup(scenario, few, &[], &Silent)),
+            )
+        },
+        || nights_left(scenario, settings, &timeline),
+    );
     Ok(ReportAnswer {
         trip: trip_answer(scenario, settings, &timeline, &ensemble, warnings),
         stops: stop_days(scenario, &timeline, &ensemble),
         driving: driving_gains(scenario, &timeline, &ensemble),
-        nights_left: nights_left(scenario, settings, &timeline)?,
+        shed: shed?,
+        topup: topup?,
+        nights_left: nights_left?,
         budget: budget_answer(scenario, settings, &timeline, &ensemble, warnings),
         compared: compared(scenario, settings, question.options, progress)?,
         wiring: (!scenario.runs.is_empty()).then(|| schedule(scenario, None)),
         climate: climate_ground(scenario),
         assumed: question.assumed,
     })
+}
+
+/// Both results; on two threads where the `parallel` feature is in.
+#[cfg(feature = "parallel")]
+fn both<A: Send, B: Send>(
+    one: impl FnOnce() -> A + Send,
+    other: impl FnOnce() -> B + Send,
+) -> (A, B) {
+    rayon::join(one, other)
+}
+
+/// Both results, one after the other.
+#[cfg(not(feature = "parallel"))]
+fn both<A, B>(one: impl FnOnce() -> A, other: impl FnOnce() -> B) -> (A, B) {
+    (one(), other())
+}
+
+/// A study of many runs with fewer trials; why not, where the scenario gives it nothing to do.
+fn many_runs<T>(
+    settings: &Settings,
+    study: impl FnOnce(&Settings) -> Result<T, ChoosingError>,
+) -> Result<Result<T, String>, ChoosingError> {
+    if settings.typical {
+        return Ok(Err("a trip without chance has no answer to this".to_owned()));
+    }
+    let (trials, step_minutes) = MANY_RUNS;
+    let few = Settings {
+        step_minutes: settings.step_minutes.max(step_minutes),
+        run: RunSettings {
+            trials: settings.run.trials.min(trials),
+            precision: None,
+            ..settings.run
+        },
+        ..*settings
+    };
+    match study(&few) {
+        Ok(found) => Ok(Ok(found)),
+        Err(ChoosingError::Nothing(why)) => Ok(Err(why.to_owned())),
+        Err(other) => Err(other),
+    }
 }
 
 /// The options against the scenario as it is.

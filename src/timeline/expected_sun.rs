@@ -19,10 +19,12 @@ pub fn expected_sun_hours(weather: &WeatherSource, days: &[DayTimes], day: usize
         WeatherSource::Synthetic(climates) => climates.get(day).map_or(0.0, |of| of.kt.mean()),
         WeatherSource::Record(record) => {
             let of = |index: usize| record.series.days.get(index).map(|day| day.kt);
-            if let Some(replayed) = &record.replay { replayed
-            .get(day)
-            .and_then(|&index| of(index))
-            .unwrap_or(0.0) } else {
+            if let Some(replayed) = &record.replay {
+                replayed
+                    .get(day)
+                    .and_then(|&index| of(index))
+                    .unwrap_or(0.0)
+            } else {
                 let starts = record.starts.get(day).map_or(&[][..], Vec::as_slice);
                 mean(starts.iter().filter_map(|&start| of(start)))
             }

@@ -138,6 +138,18 @@ async function audit(page) {
     .map((violation) => `${violation.id} (${violation.impact}): ${violation.nodes.length} times, first ${violation.nodes[0].html.slice(0, 140)}`);
 }
 
+// Screenshots in pieces: a long page is more than the browser can take in one.
+async function shoot(page, stem) {
+  const height = await page.evaluate(() => document.documentElement.scrollHeight);
+  const { width } = page.viewportSize();
+  await page.setViewportSize({ width, height: 2000 });
+  for (let top = 0; top < height; top += 2000) {
+    await page.evaluate((y) => window.scrollTo(0, y), top);
+    await page.screenshot({ path: `${stem}-${String(top / 2000).padStart(2, "0")}.png` });
+  }
+  await page.setViewportSize({ width, height: 900 });
+}
+
 async function testReport(browser, path, shots) {
   const name = basename(dirname(path));
   const url = pathToFileURL(path).href;
@@ -159,7 +171,7 @@ async function testReport(browser, path, shots) {
       await page.setViewportSize({ width, height: 900 });
       check(`${name}, ${scheme}, ${width} px: nothing overflows`, await page.evaluate(overflowing));
       check(`${name}, ${scheme}, ${width} px: pictures and tables can be read`, await page.evaluate(poorlyLabelled));
-      if (shots) await page.screenshot({ path: join(shots, `${name}-${scheme}-${width}.png`), fullPage: true });
+      if (shots) await shoot(page, join(shots, `${name}-${scheme}-${width}`));
     }
     check(`${name}, ${scheme}: the audit finds nothing serious`, await audit(page));
     check(`${name}, ${scheme}: links lead somewhere in the file`, await page.evaluate(brokenLinks));

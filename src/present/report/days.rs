@@ -136,5 +136,8 @@ fn nights(number: usize, stop: &StopDays, banks: &[&TripBank]) -> Table {
 fn dawn_and_chance(night: &Night) -> [String; 2] {
     let dawn = &night.dawn_soc;
     let levels = [dawn.p10, dawn.p50, dawn.p90].map(|share| whole(share * 100.0));
-    [levels.join(" · "), percent(night.chance_no_shortfall.value)]
+    [
+        levels.join("\u{a0}·\u{a0}"),
+        percent(night.chance_no_shortfall.value),
+    ]
 }

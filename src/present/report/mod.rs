@@ -13,6 +13,7 @@ mod grounds;
 mod options;
 mod page;
 mod parts;
+mod shed;
 mod trust;
 mod what_if;
 mod wiring;

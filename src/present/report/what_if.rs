@@ -1,8 +1,9 @@
-//! What to do if: driving that wins back a day, and when to turn for home.
+//! What to do if the banks run low: what to switch off, how much to drive, when to turn for home.
 //!
 //! One job: the answers one looks up on the road.
 
 use super::parts::{Part, Section, Table};
+use super::shed::{shed_parts, topup_parts};
 use crate::present::words::chance::{percent, share_in_words, soc};
 use crate::present::words::duration::weekday_date;
 use crate::present::words::figure::{energy, rounded};
@@ -12,7 +13,9 @@ use crate::study::report::ReportAnswer;
 
 /// The section.
 pub(super) fn section(answer: &ReportAnswer) -> Section {
-    let mut parts = driving(&answer.driving);
+    let mut parts = shed_parts(&answer.shed);
+    parts.extend(driving(&answer.driving));
+    parts.extend(topup_parts(&answer.topup));
     parts.extend(turn_home(&answer.nights_left));
     Section {
         id: "what-if",

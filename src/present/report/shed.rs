@@ -1,0 +1,90 @@
+//! What to switch off first, and how much driving keeps the banks topped up.
+//!
+//! One job: the answers of `shed` and `topup` as parts of the section on what to do.
+
+use super::parts::{Part, Table};
+use crate::present::charts::shed_svg;
+use crate::present::words::chance::compact;
+use crate::present::words::compare_verdict::points;
+use crate::present::words::duration::{Horizon, lasting};
+use crate::present::words::figure::rounded;
+use crate::present::words::shed_verdict::days_gained;
+use crate::present::words::topup_verdict::idling_lines;
+use crate::present::words::{shed_verdict, topup_verdict};
+use crate::study::choosing::shed::ShedResult;
+use crate::study::choosing::topup::TopupResult;
+
+/// What to switch off first.
+pub(super) fn shed_parts(found: &Result<ShedResult, String>) -> Vec<Part> {
+    let mut parts = vec![Part::sub("shed", "What to switch off first")];
+    match found {
+        Err(why) => parts.push(Part::text(&format!("No answer: {why}."))),
+        Ok(result) => {
+            parts.push(Part::verdict(&shed_verdict(result)));
+            parts.push(steps(result).into());
+            parts.push(Part::figure(
+                "Days that switching off buys.",
+                "See which load buys most; bars that reach the end are beyond what was looked at.",
+                shed_svg(result),
+            ));
+        }
+    }
+    parts
+}
+
+fn steps(result: &ShedResult) -> Table {
+    let horizon = Horizon::Days(result.horizon_days);
+    let kept = if result.kept.is_empty() {
+        String::new()
+    } else {
+        format!(" Never proposed: {}.", result.kept.join(", "))
+    };
+    let mut table = Table::new(
+        "Switch off in this order.",
+        &format!(
+            "Each line with those above it off too. Days are those of a stay at {} without driving, against \
+             everything on; the chance is that of the whole trip. From {} trials, so that chances differ a \
+             little from those at the top.{kept}",
+            result.stop, result.heading.trials
+        ),
+        &[
+            "load",
+            "uses, Wh a day",
+            "then 9 in 10 last",
+            "gain",
+            "then no shortfall on the trip",
+            "gain in that chance",
+        ],
+    );
+    for step in &result.steps {
+        table.row([
+            step.load.clone(),
+            rounded(step.wh_per_day),
+            lasting(step.days_p10, horizon),
+            days_gained(step.gain_days_p10),
+            compact(step.chance_no_shortfall),
+            points(step.gain_chance),
+        ]);
+    }
+    table
+}
+
+/// The least driving that keeps the banks topped up.
+pub(super) fn topup_parts(found: &Result<TopupResult, String>) -> Vec<Part> {
+    let mut parts = vec![Part::sub("topup", "How much driving the trip needs")];
+    match found {
+        Err(why) => parts.push(Part::text(&format!("No answer: {why}."))),
+        Ok(result) => {
+            parts.push(Part::verdict(&topup_verdict(result)));
+            let idling = idling_lines(result);
+            if !idling.is_empty() {
+                parts.push(Part::list(idling));
+            }
+            parts.push(Part::text(&format!(
+                "From {} trials a run, so that chances differ a little from those at the top.",
+                result.heading.trials
+            )));
+        }
+    }
+    parts
+}
