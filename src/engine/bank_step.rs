@@ -128,10 +128,26 @@ pub(crate) fn feed_limit(plant: &BankPlant, bank: &BankState, flow: &mut Flow, s
             );
         }
         limit_a = lesser(limit_a, plant.max_discharge_a);
-        let loads_a = flow.load_a[lane] + flow.load_w[lane] / flow.open_v[lane];
-        let spare_a = greater(limit_a - loads_a, 0.0) * bank.on[lane];
+        // What the bank's own sources brought in the step before need not come out of it.
+        let (source_a, source_w) = sources_of(flow, lane);
+        let loads_a =
+            flow.load_a[lane] - source_a + (flow.load_w[lane] - source_w) / flow.open_v[lane];
+        let spare_a = greater(limit_a - greater(loads_a, 0.0), 0.0) * bank.on[lane];
         flow.feed_w[lane] = spare_a * flow.open_v[lane];
     }
+}
+
+/// What the sources bring in a step: constant current and constant power.
+#[inline(always)]
+fn sources_of(flow: &Flow, lane: usize) -> (f64, f64) {
+    if !flow.has_source {
+        return (0.0, 0.0);
+    }
+    let share = flow.sun_share[lane];
+    (
+        flow.charger_a[lane] + share * flow.sun_a[lane],
+        share * flow.sun_w[lane],
+    )
 }
 
 /// Charge that must stay in the tank at hand: the part that cold makes useless.
@@ -303,7 +319,9 @@ fn solve<const LEAD: bool, const SOURCE: bool>(
         bank.volts[lane] = volts;
         bank.current[lane] = current;
         bank.served[lane] = on;
-        is_short |= (-current > limit) & (on > 0.0);
+        let driven_v = open_v + plant.ohm * current_a;
+        let is_beyond = driven_v * driven_v + 4.0 * plant.ohm * power_w < 0.0;
+        is_short |= ((-current > limit) | is_beyond) & (on > 0.0);
     }
     is_short
 }
@@ -314,14 +332,20 @@ fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, max_discharge: &La
     for lane in 0..LANES {
         let on = bank.on[lane];
         let limit_a = max_discharge[lane];
-        if on <= 0.0 || -bank.current[lane] <= limit_a {
-            continue;
-        }
         let open_v = flow.open_v[lane];
         let standby = standby_a(plant, bank, lane, step_h);
+        if on <= 0.0 {
+            continue;
+        }
+        let (source_a, source_w) = sources_of(flow, lane);
+        let asked_w = source_w - flow.load_w[lane] - flow.draw_w[lane];
+        let driven_v = open_v + plant.ohm * (source_a - flow.load_a[lane] - standby);
+        // No voltage carries more power than that, whatever the limits.
+        let is_beyond = driven_v * driven_v + 4.0 * plant.ohm * asked_w < 0.0;
+        if -bank.current[lane] <= limit_a && !is_beyond {
+            continue;
+        }
         let limit_v = open_v - plant.ohm * greater(limit_a, 0.0);
-        let source_w = flow.sun_share[lane] * flow.sun_w[lane];
-        let source_a = flow.charger_a[lane] + flow.sun_share[lane] * flow.sun_a[lane];
         let free_a =
             greater(limit_a, 0.0) + source_a + (source_w - flow.draw_w[lane]) / limit_v - standby;
         let asked_a = flow.load_a[lane] + flow.load_w[lane] / limit_v;

@@ -253,6 +253,27 @@ impl Demand {
         *amps = sums.asked_a;
     }
 
+    /// What the scheduled loads of a bank ask while the engine runs, over what they ask in the mean
+    /// of the step: W and A, for the trials that drive a part of it.
+    pub(crate) fn more_while_driving(
+        &self,
+        bank: usize,
+        driving: &Lanes,
+        watts: &mut Lanes,
+        amps: &mut Lanes,
+    ) {
+        let sums = &self.sums[bank];
+        let (open, drive) = (Gate::Open.index(), Gate::Driving.index());
+        for lane in 0..LANES {
+            let is_part = driving[lane] > 0.0 && driving[lane] < 1.0;
+            let part = if is_part { 1.0 } else { 0.0 };
+            let asked_w = sums.watts[open][lane] + sums.watts[drive][lane];
+            let asked_a = sums.amps[open][lane] + sums.amps[drive][lane];
+            watts[lane] = part * (asked_w - sums.asked_w[lane]);
+            amps[lane] = part * (asked_a - sums.asked_a[lane]);
+        }
+    }
+
     /// What a load's schedule asks in the first trial while its gate is open: W and A.
     pub(crate) fn asked_of(&self, load: usize, plant: &LoadPlant, draws: &Draws) -> (f64, f64) {
         let Live { live, used, day } = self.live[load];

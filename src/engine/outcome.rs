@@ -63,8 +63,8 @@ pub struct BankOutcome {
 pub struct NightOutcome {
     /// State of charge at dawn.
     pub dawn_soc: Lanes,
-    /// Lowest state of charge in the night.
-    pub lowest_soc: Lanes,
+    /// Whether the bank was below its reserve or had an outage in the night.
+    pub is_short: [bool; super::LANES],
 }
 
 /// Everything a batch leaves.

@@ -14,7 +14,7 @@ use super::sharing::{
 use super::state::State;
 use super::sun::Offer;
 use super::track::Track;
-use crate::scenario::{ChargerSource, Needs};
+use crate::scenario::{ChargerSource, EventMoment, Needs};
 use crate::timeline::Timeline;
 use crate::timeline::load_schedule::Gate;
 use crate::timeline::sun_steps::NO_SLOT;
@@ -550,6 +550,10 @@ impl<'a> Batch<'a> {
                 &mut self.sun,
             );
         }
+        if self.drives.any && (has_charger || alternator_fed) {
+            self.make_room(bank);
+        }
+        let flow = &mut self.flows[bank];
         if has_charger {
             want(plant, bank, flow, &mut self.chargers, &self.sun);
             for position in 0..constants.charger_groups.len() {
@@ -557,6 +561,44 @@ impl<'a> Batch<'a> {
                     self.feed_charger(index);
                 }
             }
+        }
+    }
+
+    /// In a step that is driven in part, room for the alternator is made by the loads of that part:
+    /// a pump that starts on arrival must not be fed by an engine that has stopped.
+    fn make_room(&mut self, bank: usize) {
+        let plant = &self.timeline.plant;
+        let driving = if plant.banks[bank].trailer {
+            &self.drives.towing
+        } else {
+            &self.drives.driving
+        };
+        if !driving.iter().any(|share| *share > 0.0 && *share < 1.0) {
+            return;
+        }
+        let (mut watts, mut amps) = (ZERO, ZERO);
+        self.demand
+            .more_while_driving(bank, driving, &mut watts, &mut amps);
+        for (event, event_w, event_a) in &self.active_events {
+            let constants = &plant.events[*event];
+            if plant.loads[constants.load].bank != bank {
+                continue;
+            }
+            let departs = constants.on == EventMoment::Depart;
+            for lane in 0..LANES {
+                let share = driving[lane];
+                if share > 0.0 && share < 1.0 {
+                    let more = if departs { 1.0 / share - 1.0 } else { -1.0 };
+                    watts[lane] += more * event_w[lane];
+                    amps[lane] += more * event_a[lane];
+                }
+            }
+        }
+        let flow = &mut self.flows[bank];
+        let on = &self.state.banks[bank].on;
+        for lane in 0..LANES {
+            let more_a = on[lane] * (watts[lane] / flow.full_v[lane] + amps[lane]);
+            flow.room_a[lane] = greater(flow.room_a[lane] + more_a, 0.0);
         }
     }
 

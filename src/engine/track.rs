@@ -10,6 +10,7 @@ pub(crate) struct Track {
     pub(crate) reserve_soc: f64,
     pub(crate) lowest: Lanes,
     night_low: Lanes,
+    night_on: Lanes,
     pub(crate) shortfall_s: Lanes,
     pub(crate) nights: Vec<NightOutcome>,
     pub(crate) samples: Vec<Lanes>,
@@ -29,7 +30,7 @@ impl Track {
         }
         let night = NightOutcome {
             dawn_soc: ZERO,
-            lowest_soc: splat(f64::INFINITY),
+            is_short: [false; LANES],
         };
         let mut samples = Vec::with_capacity(timeline.steps / timeline.sample_every + 2);
         samples.push(*soc);
@@ -37,6 +38,7 @@ impl Track {
             reserve_soc,
             lowest: *soc,
             night_low: splat(f64::INFINITY),
+            night_on: splat(1.0),
             shortfall_s,
             nights: vec![night; timeline.nights.len()],
             samples,
@@ -68,7 +70,8 @@ impl Track {
         let mut is_below = false;
         for lane in 0..LANES {
             self.night_low[lane] = lesser(self.night_low[lane], after[lane]);
-            is_below |= after[lane] < self.reserve_soc || on[lane] <= 0.0;
+            self.night_on[lane] = lesser(self.night_on[lane], on[lane]);
+            is_below |= (after[lane] < self.reserve_soc) | (on[lane] <= 0.0);
         }
         if is_below {
             self.note_shortfalls(timeline, step, before, after, on);
@@ -87,7 +90,9 @@ impl Track {
             .get(self.closed)
             .is_some_and(|night| night.end_step == step + 1)
         {
-            self.nights[self.closed].lowest_soc = self.night_low;
+            self.nights[self.closed].is_short = std::array::from_fn(|lane| {
+                self.night_low[lane] < self.reserve_soc || self.night_on[lane] <= 0.0
+            });
             self.fold_night();
             self.closed += 1;
         }
@@ -126,6 +131,7 @@ impl Track {
             self.lowest[lane] = lesser(self.lowest[lane], self.night_low[lane]);
         }
         self.night_low = splat(f64::INFINITY);
+        self.night_on = splat(1.0);
     }
 
     /// Closes the last night.

@@ -20,7 +20,9 @@ pub enum Curve {
 #[inline]
 pub fn nearest_below(x: f64) -> u64 {
     const UNITS_IN_LOWEST_BITS: f64 = 4_503_599_627_370_496.0;
-    ((x - 0.5) + UNITS_IN_LOWEST_BITS).to_bits()
+    let below = x - 0.5;
+    let below = if below > 0.0 { below } else { 0.0 };
+    (below + UNITS_IN_LOWEST_BITS).to_bits()
 }
 
 /// Segments of a [`VoltageTable`]: every published point lies on a node.

@@ -251,10 +251,9 @@ impl Ensemble {
             self.house_autonomy_days
                 .push(days_between(*departure_s, first_s));
             for (night, mark) in timeline.nights.iter().enumerate() {
-                let is_short = house.iter().any(|&bank| {
-                    outcome.banks[bank].nights[night].lowest_soc[lane]
-                        < timeline.plant.banks[bank].reserve_soc
-                });
+                let is_short = house
+                    .iter()
+                    .any(|&bank| outcome.banks[bank].nights[night].is_short[lane]);
                 self.house_nights[night].0 += u64::from(is_short);
                 self.house_nights[night].1 += u64::from(first_s <= mark.to_s);
             }
@@ -305,7 +304,7 @@ fn add_bank(
             .map(|soc| (soc * DAWN_SCALE + 0.5) as u16);
         night.dawn.extend(levels);
         for lane in 0..count {
-            night.short += u64::from(outcome.lowest_soc[lane] < bank.reserve_soc);
+            night.short += u64::from(outcome.is_short[lane]);
             night.short_by_end += u64::from(bank.shortfall_s[lane] <= mark.to_s);
         }
     }

@@ -61,7 +61,7 @@ fn steps(result: &ShedResult) -> Table {
             step.load.clone(),
             rounded(step.wh_per_day),
             lasting(step.days_p10, horizon),
-            days_gained(step.gain_days_p10),
+            days_gained(step),
             compact(step.chance_no_shortfall),
             points(step.gain_chance),
         ]);
