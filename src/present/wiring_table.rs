@@ -8,7 +8,8 @@ use comfy_table::{
 };
 
 use super::wiring_csv::ruled_by;
-use super::wiring_rows::{HEADINGS, fuse_words, row, wiring_notes, wiring_verdict};
+pub use super::wiring_rows::wiring_verdict;
+use super::wiring_rows::{HEADINGS, fuse_words, row, wiring_notes};
 use crate::wiring::schedule::{Schedule, ScheduledRun};
 
 /// A rule under the header, nothing around: as the other tables.
