@@ -2,7 +2,7 @@
 
 use super::draws::{Draws, Light};
 use super::drives::DriveTrack;
-use super::lanes::{LANES, Lanes, ZERO, greater, lesser};
+use super::lanes::{LANES, Lanes, ZERO, greater, lesser, widest};
 use crate::scenario::Kept;
 use crate::sky::day_temperature::Limb;
 use crate::system::surroundings::{
@@ -74,7 +74,7 @@ impl Air {
         }
     }
 
-    #[inline(never)]
+    #[inline(always)]
     fn ambient_at(&mut self, timeline: &Timeline, draws: &Draws, step: usize) {
         let day = timeline.sun.weather_day[step] as usize;
         let last = draws.day_min_c.len() - 1;
@@ -95,6 +95,22 @@ impl Air {
     /// Moves on by a step; `camp` is the share of it that the vehicle is parked at a stop.
     #[inline(never)]
     pub(crate) fn step(
+        &mut self,
+        timeline: &Timeline,
+        draws: &Draws,
+        step: usize,
+        light: Option<&Light>,
+        drives: &DriveTrack,
+        camp: &Lanes,
+    ) {
+        widest(
+            #[inline(always)]
+            || self.step_lanes(timeline, draws, step, light, drives, camp),
+        );
+    }
+
+    #[inline(always)]
+    fn step_lanes(
         &mut self,
         timeline: &Timeline,
         draws: &Draws,
@@ -142,7 +158,7 @@ impl Air {
         }
     }
 
-    #[inline(never)]
+    #[inline(always)]
     fn step_cabin(&mut self, lived: f64, heated: bool, drives: &DriveTrack, camp: &Lanes) {
         let floor_c = if heated {
             HEATED_CABIN_C

@@ -3,7 +3,7 @@
 //! One job: limits, voltage, charge and the ledger of a single bank. Who may feed it how much is
 //! settled between [`offer`] and [`settle`] in `run` and `sharing`.
 
-use super::lanes::{LANES, Lanes, ZERO, greater, lesser, splat};
+use super::lanes::{LANES, Lanes, ZERO, greater, lesser, splat, widest};
 use super::state::BankState;
 use crate::system::battery_temperature::{CapacityTable, lithium_charge_share};
 use crate::system::charge_acceptance::{LossTable, TAPER_H};
@@ -100,6 +100,14 @@ impl Flow {
 /// Voltage and capacity at the step's beginning.
 #[inline(never)]
 pub(crate) fn look_up(plant: &BankPlant, bank: &BankState, tables: &Tables, flow: &mut Flow) {
+    widest(
+        #[inline(always)]
+        || look_up_lanes(plant, bank, tables, flow),
+    )
+}
+
+#[inline(always)]
+fn look_up_lanes(plant: &BankPlant, bank: &BankState, tables: &Tables, flow: &mut Flow) {
     let mut segments = [0; LANES];
     for lane in 0..LANES {
         segments[lane] = VoltageTable::segment(bank.soc[lane]);
@@ -167,6 +175,21 @@ fn cutoff_ah(plant: &BankPlant, capacity_share: f64) -> f64 {
 /// that chargers could bring over the step.
 #[inline(never)]
 pub(crate) fn offer(
+    plant: &BankPlant,
+    bank: &BankState,
+    flow: &mut Flow,
+    source_a: &Lanes,
+    tables: &Tables,
+    step_h: f64,
+) {
+    widest(
+        #[inline(always)]
+        || offer_lanes(plant, bank, flow, source_a, tables, step_h),
+    )
+}
+
+#[inline(always)]
+fn offer_lanes(
     plant: &BankPlant,
     bank: &BankState,
     flow: &mut Flow,
@@ -291,6 +314,20 @@ fn solve<const LEAD: bool, const SOURCE: bool>(
     step_h: f64,
     limit_a: &mut Lanes,
 ) -> bool {
+    widest(
+        #[inline(always)]
+        || solve_lanes::<LEAD, SOURCE>(plant, bank, flow, step_h, limit_a),
+    )
+}
+
+#[inline(always)]
+fn solve_lanes<const LEAD: bool, const SOURCE: bool>(
+    plant: &BankPlant,
+    bank: &mut BankState,
+    flow: &Flow,
+    step_h: f64,
+    limit_a: &mut Lanes,
+) -> bool {
     let (per_step, per_ohm) = (1.0 / step_h, 1.0 / plant.ohm);
     let tanks = plant.two_tank.unwrap_or(NO_TANKS);
     let per_gain = 1.0 / tanks.gain_h;
@@ -371,6 +408,14 @@ fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, max_discharge: &La
 /// in at the end.
 #[inline(never)]
 fn book_sources(plant: &BankPlant, bank: &mut BankState, flow: &Flow) {
+    widest(
+        #[inline(always)]
+        || book_sources_lanes(plant, bank, flow),
+    )
+}
+
+#[inline(always)]
+fn book_sources_lanes(plant: &BankPlant, bank: &mut BankState, flow: &Flow) {
     for lane in 0..LANES {
         let volts = bank.volts[lane];
         let share = flow.sun_share[lane];
@@ -391,6 +436,20 @@ fn book_sources(plant: &BankPlant, bank: &mut BankState, flow: &Flow) {
 /// cut-off or has its loads dropped.
 #[inline(never)]
 fn carry<const LEAD: bool, const SOURCE: bool>(
+    plant: &BankPlant,
+    bank: &mut BankState,
+    flow: &Flow,
+    chemical: &Lanes,
+    step_h: f64,
+) -> bool {
+    widest(
+        #[inline(always)]
+        || carry_lanes::<LEAD, SOURCE>(plant, bank, flow, chemical, step_h),
+    )
+}
+
+#[inline(always)]
+fn carry_lanes<const LEAD: bool, const SOURCE: bool>(
     plant: &BankPlant,
     bank: &mut BankState,
     flow: &Flow,

@@ -1,6 +1,6 @@
 //! Fridges in a batch: what the compressor is asked, and what the cabinet does.
 
-use super::lanes::{LANES, Lanes, greater, lesser};
+use super::lanes::{LANES, Lanes, greater, lesser, widest};
 use super::state::FridgeState;
 use crate::system::fridge::performance;
 use crate::timeline::plant::FridgePlant;
@@ -9,6 +9,14 @@ use crate::timeline::plant::FridgePlant;
 /// `system::fridge::duty`.
 #[inline(never)]
 pub(crate) fn ask(fridge: &FridgePlant, around: &Lanes, state: &mut FridgeState) {
+    widest(
+        #[inline(always)]
+        || ask_lanes(fridge, around, state),
+    )
+}
+
+#[inline(always)]
+fn ask_lanes(fridge: &FridgePlant, around: &Lanes, state: &mut FridgeState) {
     for lane in 0..LANES {
         let (inside_c, around_c) = (state.inside[lane], around[lane]);
         let capacity_w = fridge.compressor_w * performance(inside_c, around_c);
@@ -23,6 +31,14 @@ pub(crate) fn ask(fridge: &FridgePlant, around: &Lanes, state: &mut FridgeState)
 /// `system::fridge::inside_after_c`.
 #[inline(never)]
 pub(crate) fn cool(fridge: &FridgePlant, around: &Lanes, served: &Lanes, state: &mut FridgeState) {
+    widest(
+        #[inline(always)]
+        || cool_lanes(fridge, around, served, state),
+    )
+}
+
+#[inline(always)]
+fn cool_lanes(fridge: &FridgePlant, around: &Lanes, served: &Lanes, state: &mut FridgeState) {
     for lane in 0..LANES {
         let ran = state.duty[lane] * served[lane];
         let before_c = state.inside[lane];

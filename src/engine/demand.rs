@@ -5,7 +5,7 @@
 //! the sum changes, from the hours (and volt-hours) served meanwhile.
 
 use super::draws::Draws;
-use super::lanes::{LANES, Lanes, ZERO};
+use super::lanes::{LANES, Lanes, ZERO, widest};
 use super::state::{BankState, State};
 use crate::timeline::Timeline;
 use crate::timeline::load_schedule::Gate;
@@ -52,6 +52,8 @@ struct BankSums {
     asked_a: Lanes,
     is_stale: bool,
     is_new: bool,
+    /// Fridges or events add to what is asked: it is laid anew in every step.
+    is_mixed: bool,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -88,6 +90,7 @@ impl Demand {
             asked_a: ZERO,
             is_stale: false,
             is_new: true,
+            is_mixed: false,
         };
         Self {
             live: vec![
@@ -98,7 +101,12 @@ impl Demand {
                 };
                 plant.loads.len()
             ],
-            sums: vec![sums; plant.banks.len()],
+            sums: (0..plant.banks.len())
+                .map(|bank| BankSums {
+                    is_mixed: has_mixed(plant, bank),
+                    ..sums.clone()
+                })
+                .collect(),
             next_change: 0,
             power_wh: vec![0.0; plant.loads.len()],
             current_wh: vec![0.0; plant.loads.len()],
@@ -235,6 +243,9 @@ impl Demand {
         amps: &mut Lanes,
     ) {
         let sums = &mut self.sums[bank];
+        if !(has_moved || sums.is_new || sums.is_mixed) {
+            return;
+        }
         if has_moved || sums.is_new {
             sums.is_new = false;
             sums.asked_w = ZERO;
@@ -307,13 +318,41 @@ impl Demand {
     }
 }
 
+#[inline(never)]
 fn book_served(steps: &mut Lanes, served: &Lanes, share: &Lanes) {
+    widest(
+        #[inline(always)]
+        || book_served_lanes(steps, served, share),
+    )
+}
+
+#[inline(always)]
+fn book_served_lanes(steps: &mut Lanes, served: &Lanes, share: &Lanes) {
     for lane in 0..LANES {
         steps[lane] += served[lane] * share[lane];
     }
 }
 
+#[inline(never)]
+/// Whether a bank feeds loads that are not part of the scheduled sums.
+fn has_mixed(plant: &Plant, bank: usize) -> bool {
+    plant.fridges.iter().any(|fridge| fridge.bank == bank)
+        || plant
+            .events
+            .iter()
+            .any(|event| plant.loads[event.load].bank == bank)
+}
+
+#[inline(never)]
 fn add_gated(sum: &mut Lanes, part: &Lanes, share: &Lanes) {
+    widest(
+        #[inline(always)]
+        || add_gated_lanes(sum, part, share),
+    )
+}
+
+#[inline(always)]
+fn add_gated_lanes(sum: &mut Lanes, part: &Lanes, share: &Lanes) {
     for lane in 0..LANES {
         sum[lane] += part[lane] * share[lane];
     }

@@ -22,6 +22,8 @@ pub(crate) struct DriveTrack<'a> {
     pub(crate) packed_trailer: Lanes,
     /// Whether any trial drives in this step.
     pub(crate) any: bool,
+    /// Whether any trial drives a part of this step only.
+    pub(crate) any_part: bool,
     /// Whether any portable panel is put away because of a drive.
     pub(crate) any_packed: bool,
 }
@@ -39,6 +41,7 @@ impl<'a> DriveTrack<'a> {
             packed: ZERO,
             packed_trailer: ZERO,
             any: false,
+            any_part: false,
             any_packed: false,
         };
         track.earliest_s = track.earliest();
@@ -63,6 +66,7 @@ impl<'a> DriveTrack<'a> {
         }
         self.any = false;
         self.any_packed = false;
+        self.any_part = false;
         if self.earliest_s >= end_s && begin_s >= self.camps_from_s {
             return;
         }
@@ -104,6 +108,7 @@ impl<'a> DriveTrack<'a> {
                     packed_leg_to_s = packed_leg_to_s.max(ends_s);
                 }
                 self.any |= part > 0.0;
+                self.any_part |= part > 0.0 && part < 1.0;
                 self.any_packed = true;
             }
         }

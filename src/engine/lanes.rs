@@ -15,6 +15,13 @@ pub(crate) fn splat(value: f64) -> Lanes {
     [value; LANES]
 }
 
+/// Does work over lanes with the widest instructions that this machine has. They change no bit of
+/// the result: each is one addition, product, quotient or root, as on any machine.
+#[inline(always)]
+pub(crate) fn widest<R>(work: impl FnOnce() -> R) -> R {
+    pulp::Arch::new().dispatch(work)
+}
+
 /// The smaller of two numbers; unlike `f64::min` one instruction, NaN being no question here.
 #[inline(always)]
 pub(crate) fn lesser(a: f64, b: f64) -> f64 {

@@ -550,7 +550,7 @@ impl<'a> Batch<'a> {
                 &mut self.sun,
             );
         }
-        if self.drives.any && (has_charger || alternator_fed) {
+        if self.drives.any_part && (has_charger || alternator_fed) {
             self.make_room(bank);
         }
         let flow = &mut self.flows[bank];

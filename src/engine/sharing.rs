@@ -3,7 +3,7 @@
 //! One job: the shares. Limits of the bank itself come from `bank_step`.
 
 use super::bank_step::Flow;
-use super::lanes::{LANES, Lanes, ZERO, greater, lesser};
+use super::lanes::{LANES, Lanes, ZERO, greater, lesser, widest};
 use super::state::{BankState, ChargerState, State};
 use super::sun::Offer;
 use crate::scenario::ChargerSource;
@@ -43,6 +43,21 @@ impl ChargerFlow {
 /// left over is booked as curtailed; `room_a` becomes what chargers may bring.
 #[inline(never)]
 pub(crate) fn share_sun(
+    plant: &Plant,
+    bank: usize,
+    state: &mut State,
+    flow: &mut Flow,
+    offers: &[Offer],
+    scratch: &mut SunScratch,
+) {
+    widest(
+        #[inline(always)]
+        || share_sun_lanes(plant, bank, state, flow, offers, scratch),
+    )
+}
+
+#[inline(always)]
+fn share_sun_lanes(
     plant: &Plant,
     bank: usize,
     state: &mut State,
@@ -163,6 +178,20 @@ pub(crate) fn want(
     chargers: &mut [ChargerFlow],
     scratch: &SunScratch,
 ) {
+    widest(
+        #[inline(always)]
+        || want_lanes(plant, bank, flow, chargers, scratch),
+    )
+}
+
+#[inline(always)]
+fn want_lanes(
+    plant: &Plant,
+    bank: usize,
+    flow: &mut Flow,
+    chargers: &mut [ChargerFlow],
+    scratch: &SunScratch,
+) {
     for group in &plant.banks[bank].charger_groups {
         let mut asked_a = ZERO;
         for &index in group {
@@ -211,6 +240,20 @@ pub(crate) fn input_current(
     full_v: &Lanes,
     starved: &mut Lanes,
 ) {
+    widest(
+        #[inline(always)]
+        || input_current_lanes(plant, charger, source_v, full_v, starved),
+    )
+}
+
+#[inline(always)]
+fn input_current_lanes(
+    plant: &ChargerPlant,
+    charger: &mut ChargerFlow,
+    source_v: &Lanes,
+    full_v: &Lanes,
+    starved: &mut Lanes,
+) {
     let ohm = plant.input_ohm;
     for lane in 0..LANES {
         let power_w = full_v[lane] * charger.wanted_a[lane] / plant.efficiency;
@@ -230,6 +273,20 @@ pub(crate) fn input_current(
 /// it gets (mean over the step).
 #[inline(never)]
 pub(crate) fn share_alternator(
+    alternator: &AlternatorPlant,
+    driving: &Lanes,
+    start_a: &mut Lanes,
+    chargers: &mut [ChargerFlow],
+    state: &mut State,
+) {
+    widest(
+        #[inline(always)]
+        || share_alternator_lanes(alternator, driving, start_a, chargers, state),
+    )
+}
+
+#[inline(always)]
+fn share_alternator_lanes(
     alternator: &AlternatorPlant,
     driving: &Lanes,
     start_a: &mut Lanes,
@@ -315,6 +372,19 @@ pub(crate) fn share_alternator(
 /// Books a charger's step: power out, what it could not get, what was lost on the way.
 #[inline(never)]
 pub(crate) fn book_charger(
+    constants: &ChargerPlant,
+    charger: &ChargerFlow,
+    account: &mut ChargerState,
+    bank: &mut BankState,
+) {
+    widest(
+        #[inline(always)]
+        || book_charger_lanes(constants, charger, account, bank),
+    )
+}
+
+#[inline(always)]
+fn book_charger_lanes(
     constants: &ChargerPlant,
     charger: &ChargerFlow,
     account: &mut ChargerState,

@@ -2,7 +2,7 @@
 
 use super::air::Air;
 use super::draws::Draws;
-use super::lanes::{LANES, Lanes, ZERO, splat};
+use super::lanes::{LANES, Lanes, ZERO, splat, widest};
 use crate::system::battery_temperature::FOLLOWS_IN_H;
 use crate::system::surroundings::lag_share;
 use crate::timeline::Timeline;
@@ -195,6 +195,14 @@ pub(crate) struct State {
 
 #[inline(never)]
 fn warm(bank: &mut BankState, around: &Lanes, lag: f64) {
+    widest(
+        #[inline(always)]
+        || warm_lanes(bank, around, lag),
+    )
+}
+
+#[inline(always)]
+fn warm_lanes(bank: &mut BankState, around: &Lanes, lag: f64) {
     for lane in 0..LANES {
         let before_c = bank.temp[lane];
         let after_c = before_c + (around[lane] - before_c) * lag;

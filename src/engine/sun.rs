@@ -3,7 +3,7 @@
 use super::air::Air;
 use super::draws::Light;
 use super::drives::DriveTrack;
-use super::lanes::{LANES, Lanes, ZERO, greater};
+use super::lanes::{LANES, Lanes, ZERO, greater, widest};
 use crate::sky::cell_temperature::{U0, U1};
 use crate::system::panel::{POWER_PER_K, WIND_DRIVING_M_S, WIND_PARKED_M_S};
 use crate::timeline::Timeline;
@@ -23,6 +23,22 @@ impl Offer {
     /// The offer of a panel in a step with sun.
     #[inline(never)]
     pub(crate) fn set(
+        &mut self,
+        timeline: &Timeline,
+        panel: usize,
+        step: usize,
+        light: &Light,
+        air: &Air,
+        drives: &DriveTrack,
+    ) {
+        widest(
+            #[inline(always)]
+            || self.set_lanes(timeline, panel, step, light, air, drives),
+        );
+    }
+
+    #[inline(always)]
+    fn set_lanes(
         &mut self,
         timeline: &Timeline,
         panel: usize,
@@ -74,6 +90,14 @@ impl Offer {
 
 #[inline(never)]
 fn plane_w_m2(timeline: &Timeline, plane: usize, step: usize, light: &Light) -> Lanes {
+    widest(
+        #[inline(always)]
+        || plane_w_m2_lanes(timeline, plane, step, light),
+    )
+}
+
+#[inline(always)]
+fn plane_w_m2_lanes(timeline: &Timeline, plane: usize, step: usize, light: &Light) -> Lanes {
     let steps = &timeline.sun.planes[plane];
     let directional = steps.directional_w_m2[step];
     let isotropic = steps.isotropic_w_m2[step];

@@ -1,6 +1,6 @@
 //! Watches the state of charge: shortfalls, nights, dawns, samples.
 
-use super::lanes::{LANES, Lanes, ZERO, lesser, splat};
+use super::lanes::{LANES, Lanes, ZERO, lesser, splat, widest};
 use super::outcome::NightOutcome;
 use crate::timeline::{NightMark, Timeline};
 
@@ -67,12 +67,7 @@ impl Track {
             self.night_low = *before;
             self.open += 1;
         }
-        let mut is_below = false;
-        for lane in 0..LANES {
-            self.night_low[lane] = lesser(self.night_low[lane], after[lane]);
-            self.night_on[lane] = lesser(self.night_on[lane], on[lane]);
-            is_below |= (after[lane] < self.reserve_soc) | (on[lane] <= 0.0);
-        }
+        let is_below = self.lower(after, on);
         if is_below {
             self.note_shortfalls(timeline, step, before, after, on);
         }
@@ -99,6 +94,23 @@ impl Track {
         if (step + 1).is_multiple_of(timeline.sample_every) || step + 1 == timeline.steps {
             self.samples.push(*after);
         }
+    }
+
+    /// Keeps the night's lowest figures. Returns whether any trial is below its reserve or without
+    /// its loads.
+    fn lower(&mut self, after: &Lanes, on: &Lanes) -> bool {
+        widest(
+            #[inline(always)]
+            || {
+                let mut is_below = false;
+                for lane in 0..LANES {
+                    self.night_low[lane] = lesser(self.night_low[lane], after[lane]);
+                    self.night_on[lane] = lesser(self.night_on[lane], on[lane]);
+                    is_below |= (after[lane] < self.reserve_soc) | (on[lane] <= 0.0);
+                }
+                is_below
+            },
+        )
     }
 
     fn note_shortfalls(

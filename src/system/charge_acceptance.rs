@@ -1,5 +1,7 @@
 //! How much charge a battery takes, and how much of it stays.
 
+use super::open_circuit_voltage::nearest_below;
+
 /// Lithium iron phosphate: share of the charge that stays. Common literature figure, from memory.
 pub const LITHIUM_EFFICIENCY: f64 = 0.99;
 
@@ -31,39 +33,45 @@ pub fn lead_acid_efficiency(soc: f64, tenth_hour_rates: f64) -> f64 {
     -libm::expm1(20.73 / (tenth_hour_rates + 0.55) * (soc - 1.0))
 }
 
-/// `1 − e^(−x)` as a table, for the step loop.
+/// `1 − e^(−x)` as straight segments, for the step loop.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LossTable {
-    values: Vec<f64>,
+    segments: Box<[[f64; 2]; ENTRIES]>,
 }
 
-const NODES_PER_UNIT: f64 = 64.0;
-const LAST_NODE: u32 = 40 * 64;
+const SEGMENTS_PER_UNIT: f64 = 64.0;
+const ENTRIES: usize = 1024;
+/// From here on the function is 1 to seven digits.
+const LARGEST_X: f64 = 15.9;
 
 impl Default for LossTable {
     fn default() -> Self {
-        let values = (0..=LAST_NODE)
-            .map(|node| -libm::expm1(-f64::from(node) / NODES_PER_UNIT))
-            .collect();
-        Self { values }
+        let segments = std::array::from_fn(|segment| {
+            #[expect(clippy::cast_precision_loss, reason = "a thousand segments")]
+            let left = segment as f64 / SEGMENTS_PER_UNIT;
+            let low = -libm::expm1(-left);
+            let high = -libm::expm1(-(left + 1.0 / SEGMENTS_PER_UNIT));
+            let slope = (high - low) * SEGMENTS_PER_UNIT;
+            [low - slope * left, slope]
+        });
+        Self {
+            segments: Box::new(segments),
+        }
     }
 }
 
 impl LossTable {
-    /// [`lead_acid_efficiency`] within 4e-5 (the square of a node's width over eight).
+    /// [`lead_acid_efficiency`] within 4e-5 (the square of a segment's width over eight).
     #[must_use]
     #[inline]
     pub fn lead_acid_efficiency(&self, soc: f64, tenth_hour_rates: f64) -> f64 {
-        let x = (20.73 * (1.0 - soc) / (tenth_hour_rates + 0.55) * NODES_PER_UNIT).max(0.0);
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "clamped"
-        )]
-        let left = (x as usize).min(self.values.len() - 2);
-        #[expect(clippy::cast_precision_loss, reason = "small")]
-        let along = (x - left as f64).min(1.0);
-        self.values[left] + along * (self.values[left + 1] - self.values[left])
+        let x = 20.73 * (1.0 - soc) / (tenth_hour_rates + 0.55);
+        let x = if x > 0.0 { x } else { 0.0 };
+        let x = if x < LARGEST_X { x } else { LARGEST_X };
+        let segment = nearest_below(x * SEGMENTS_PER_UNIT);
+        #[expect(clippy::cast_possible_truncation, reason = "masked to the table")]
+        let [intercept, slope] = self.segments[segment as usize & (ENTRIES - 1)];
+        intercept + slope * x
     }
 }
 
