@@ -17,19 +17,26 @@
 
 mod air;
 mod bank_step;
+mod batch;
+mod closing;
 mod cooling;
 mod demand;
 mod draws;
 mod drives;
 mod lanes;
+mod loads_step;
 mod outcome;
 mod run;
+mod settling_step;
 mod sharing;
+mod sources_step;
 mod state;
 mod sun;
 mod track;
+mod view;
 
 pub use draws::{Draws, Drive, EventTimes, Light};
 pub use lanes::{LANES, Lanes};
 pub use outcome::{BankOutcome, Ledger, NightOutcome, Outcome};
-pub use run::{Observer, StepView, Unobserved, run_batch};
+pub use run::run_batch;
+pub use view::{Observer, StepView, Unobserved};

@@ -1,0 +1,86 @@
+//! A batch of trials under way: what the step loop works on.
+//!
+//! One job: to hold it, and set it up before the first step. What happens in a step is in `run` and
+//! the files it calls: `loads_step`, `sources_step`, `settling_step`; `closing` makes the `Outcome`.
+
+use super::air::Air;
+use super::bank_step::{Flow, Tables};
+use super::demand::{Demand, Gates};
+use super::draws::Draws;
+use super::drives::DriveTrack;
+use super::lanes::{Lanes, ZERO};
+use super::sharing::{ChargerFlow, SunScratch};
+use super::state::State;
+use super::sun::Offer;
+use super::track::Track;
+use crate::timeline::Timeline;
+
+/// A portable panel stands again so long after a leg's arrival, s.
+const SETTLE_S: f64 = 3600.0;
+
+/// A batch under way.
+pub(crate) struct Batch<'a> {
+    pub(crate) timeline: &'a Timeline,
+    pub(crate) draws: &'a Draws,
+    pub(crate) state: State,
+    pub(crate) air: Air,
+    pub(crate) drives: DriveTrack<'a>,
+    pub(crate) demand: Demand,
+    pub(crate) vehicle: Gates,
+    pub(crate) trailer: Gates,
+    pub(crate) gates_moved: bool,
+    pub(crate) gates_new: bool,
+    pub(crate) flows: Vec<Flow>,
+    pub(crate) chargers: Vec<ChargerFlow>,
+    pub(crate) offers: Vec<Offer>,
+    pub(crate) sun: SunScratch,
+    pub(crate) has_sun: bool,
+    pub(crate) tracks: Vec<Track>,
+    pub(crate) tables: Tables,
+    pub(crate) camp: Lanes,
+    pub(crate) next_event: usize,
+    pub(crate) active_events: Vec<(usize, Lanes, Lanes)>,
+    pub(crate) latest_departure_s: f64,
+}
+
+impl std::fmt::Debug for Batch<'_> {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        out.debug_struct("Batch").finish_non_exhaustive()
+    }
+}
+
+impl<'a> Batch<'a> {
+    pub(crate) fn new(timeline: &'a Timeline, draws: &'a Draws) -> Self {
+        let plant = &timeline.plant;
+        let state = State::new(timeline, draws);
+        let tracks = (0..plant.banks.len())
+            .map(|bank| {
+                let account = &state.banks[bank];
+                Track::new(timeline, bank, &account.soc, &account.on)
+            })
+            .collect();
+        Self {
+            timeline,
+            draws,
+            air: Air::new(timeline, draws),
+            drives: DriveTrack::new(draws, SETTLE_S),
+            demand: Demand::new(plant),
+            vehicle: Gates::new(),
+            trailer: Gates::new(),
+            gates_moved: true,
+            gates_new: true,
+            flows: vec![Flow::new(); plant.banks.len()],
+            chargers: vec![ChargerFlow::new(); plant.chargers.len()],
+            offers: vec![Offer::new(); plant.panels.len()],
+            sun: SunScratch::new(plant),
+            has_sun: false,
+            tracks,
+            tables: Tables::default(),
+            camp: ZERO,
+            next_event: 0,
+            active_events: Vec::new(),
+            latest_departure_s: draws.departure_s.iter().fold(0.0, |a: f64, b| a.max(*b)),
+            state,
+        }
+    }
+}

@@ -1,0 +1,147 @@
+//! The end of a batch.
+//!
+//! One job: the accounts of all steps summed up into an `Outcome`. They are kept in `state`, `demand`
+//! and `track`.
+
+use super::batch::Batch;
+use super::lanes::{Lanes, sum_of_first};
+use super::outcome::{BankOutcome, Ledger, Outcome};
+
+impl Batch<'_> {
+    pub(crate) fn finish(mut self) -> Outcome {
+        let plant = &self.timeline.plant;
+        self.demand.settle_all(plant, self.draws, &mut self.state);
+        let count = self.draws.count;
+        let sum = |lanes: &Lanes| sum_of_first(lanes, count);
+        let step_h = plant.step_h;
+        let sum_h = |lanes: &Lanes| step_h * sum(lanes);
+        let hours = |steps: &Lanes| steps.map(|steps| steps * step_h);
+        let state = &self.state;
+        let mut power_wh = self.demand.power_wh.clone();
+        for (fridge, constants) in state.fridges.iter().zip(&plant.fridges) {
+            power_wh[constants.load] += constants.running_w * sum_h(&fridge.run);
+        }
+        for (event_w, event) in state.event_w.iter().zip(&plant.events) {
+            power_wh[event.load] += sum_h(event_w);
+        }
+        let volts_of = |wh: f64, ah: f64| if ah > 0.0 { wh / ah } else { f64::INFINITY };
+        let out_v: Vec<f64> = state
+            .banks
+            .iter()
+            .map(|bank| volts_of(sum(&bank.out_w), sum(&bank.in_a) - sum(&bank.net_a)))
+            .collect();
+        let in_v: Vec<f64> = state
+            .banks
+            .iter()
+            .map(|bank| volts_of(sum(&bank.in_w), sum(&bank.in_a)))
+            .collect();
+        let loads = || plant.loads.iter().enumerate();
+        let load_wh = loads().map(|(load, _)| power_wh[load] + self.demand.current_wh[load]);
+        let load_ah = loads()
+            .map(|(load, of)| power_wh[load] / out_v[of.bank] + self.demand.current_ah[load]);
+        let (load_wh, load_ah) = (load_wh.collect(), load_ah.collect());
+        let chargers = &state.chargers;
+        let banks = state
+            .banks
+            .iter()
+            .zip(self.tracks)
+            .map(|(bank, mut track)| {
+                track.finish();
+                let mut worst_gap: f64 = 0.0;
+                for lane in 0..count {
+                    let gap = bank.in_w[lane]
+                        - bank.out_w[lane]
+                        - bank.loss_w[lane]
+                        - bank.stored_w[lane];
+                    let through_wh = step_h * (bank.in_w[lane] + bank.out_w[lane]);
+                    worst_gap = worst_gap.max(step_h * gap.abs() / through_wh.max(1.0));
+                }
+                BankOutcome {
+                    reserve_soc: track.reserve_soc,
+                    lowest_soc: track.lowest,
+                    end_soc: bank.soc,
+                    shortfall_s: track.shortfall_s,
+                    had_outage: std::array::from_fn(|lane| bank.had_outage[lane] > 0.0),
+                    worst_gap,
+                    ledger: Ledger {
+                        in_wh: sum_h(&bank.in_w),
+                        out_wh: sum_h(&bank.out_w),
+                        loss_wh: sum_h(&bank.loss_w),
+                        stored_wh: sum_h(&bank.stored_w),
+                        standby_wh: sum_h(&bank.standby_w),
+                        conversion_wh: sum_h(&bank.conversion_w),
+                        curtailed_wh: sum_h(&bank.curtailed_w),
+                        unserved_wh: sum_h(&bank.unserved_w),
+                        over_limit_wh: sum_h(&bank.over_limit_w),
+                        alternator_wh: sum_h(&bank.alternator_w),
+                        alternator_ah: sum_h(&bank.alternator_a),
+                        in_ah: sum_h(&bank.in_a),
+                        out_ah: sum_h(&bank.in_a) - sum_h(&bank.net_a),
+                        cold_h: sum_h(&bank.cold),
+                    },
+                    nights: track.nights,
+                    samples: track.samples,
+                }
+            });
+        Outcome {
+            count,
+            banks: banks.collect(),
+            load_wh,
+            load_ah,
+            load_live_h: self.demand.live_h.clone(),
+            charger_wh: chargers
+                .iter()
+                .map(|charger| sum_h(&charger.out_w))
+                .collect(),
+            charger_ah: chargers
+                .iter()
+                .map(|charger| sum_h(&charger.out_a))
+                .collect(),
+            charger_in_wh: chargers
+                .iter()
+                .map(|charger| sum_h(&charger.in_w))
+                .collect(),
+            charger_gate_h: chargers
+                .iter()
+                .map(|charger| sum_h(&charger.gate))
+                .collect(),
+            charger_full_h: chargers
+                .iter()
+                .map(|charger| sum_h(&charger.full))
+                .collect(),
+            charger_starved_h: chargers
+                .iter()
+                .map(|charger| sum_h(&charger.starved))
+                .collect(),
+            charger_denied_ah: chargers
+                .iter()
+                .map(|charger| sum_h(&charger.denied_a))
+                .collect(),
+            panel_wh: state
+                .panels
+                .iter()
+                .map(|panel| sum_h(&panel.out_w))
+                .collect(),
+            panel_ah: state
+                .panels
+                .iter()
+                .zip(&plant.panels)
+                .map(|(panel, of)| sum_h(&panel.out_w) / in_v[of.to])
+                .collect(),
+            fridge_above_h: state
+                .fridges
+                .iter()
+                .map(|fridge| hours(&fridge.above))
+                .collect(),
+            fridge_run_h: state
+                .fridges
+                .iter()
+                .map(|fridge| sum_h(&fridge.run))
+                .collect(),
+            oversubscribed_h: hours(&state.oversubscribed),
+            peak_a: state.peak_a,
+            driven_h: sum_h(&state.driven),
+            hours: sum(&self.draws.end_s) / 3600.0,
+        }
+    }
+}

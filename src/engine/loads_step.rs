@@ -1,0 +1,195 @@
+//! What loads ask of the banks in a step, and what they got.
+//!
+//! One job: schedules, fridges and events on the asking side, and their accounts once the banks are
+//! settled. A load's schedule is in `demand`, a fridge's physics in `cooling`.
+
+use super::bank_step::{feed_limit, look_up};
+use super::batch::Batch;
+use super::cooling::{ask, cool};
+use super::drives::part_end_s;
+use super::lanes::{LANES, ZERO, greater, lesser};
+use crate::timeline::load_schedule::Gate;
+
+impl Batch<'_> {
+    /// Takes up schedule changes; a fridge's day brings its own use.
+    pub(crate) fn begin_demand(&mut self, step: usize) {
+        if !self
+            .demand
+            .begin_step(self.timeline, self.draws, &mut self.state, step)
+        {
+            return;
+        }
+        for (index, fridge) in self.timeline.plant.fridges.iter().enumerate() {
+            let (_, day) = self.demand.live_of(fridge.load);
+            let factors = &self.draws.use_factor[fridge.load][day];
+            let state = &mut self.state.fridges[index];
+            for lane in 0..LANES {
+                let heat = fridge.leak_w_per_k + factors[lane] * fridge.use_w_per_k;
+                state.heat_w_per_k[lane] = heat;
+                state.k_per_w[lane] = 1.0 / (heat + fridge.store_w_per_k);
+            }
+        }
+    }
+
+    pub(crate) fn ask_fridges(&mut self) {
+        let plant = &self.timeline.plant;
+        for (index, fridge) in plant.fridges.iter().enumerate() {
+            let around = self.air.around(fridge.kept);
+            let state = &mut self.state.fridges[index];
+            ask(fridge, around, state);
+            let (live, _) = self.demand.live_of(fridge.load);
+            let gate = plant.loads[fridge.load].gate;
+            let is_open = gate == Some(Gate::Open) && live >= 1.0;
+            if !is_open {
+                let gates = if plant.banks[fridge.bank].trailer {
+                    &self.trailer
+                } else {
+                    &self.vehicle
+                };
+                let share = gate.map_or(ZERO, |gate| *gates.share(gate));
+                for lane in 0..LANES {
+                    state.duty[lane] = lesser(state.duty[lane], live * share[lane]);
+                }
+            }
+        }
+    }
+
+    #[inline(never)]
+    pub(crate) fn find_events(&mut self, begin_s: f64, end_s: f64) {
+        self.active_events.clear();
+        let events = &self.draws.events;
+        while events
+            .get(self.next_event)
+            .is_some_and(|event| event.latest_s <= begin_s)
+        {
+            self.next_event += 1;
+        }
+        let plant = &self.timeline.plant;
+        for event in events[self.next_event..]
+            .iter()
+            .take_while(|event| event.earliest_s < end_s)
+        {
+            let load = plant.loads[plant.events[event.event].load];
+            let Some(gate) = load.gate else { continue };
+            let gates = if plant.banks[load.bank].trailer {
+                &self.trailer
+            } else {
+                &self.vehicle
+            };
+            let open = gates.share(gate);
+            let mut watts = ZERO;
+            let mut amps = ZERO;
+            let mut any = 0.0;
+            for lane in 0..LANES {
+                let end_s = part_end_s(self.draws.end_s[lane], begin_s, end_s);
+                let inside_s =
+                    lesser(event.to_s[lane], end_s) - greater(event.from_s[lane], begin_s);
+                let share = greater(inside_s / (end_s - begin_s), 0.0) * open[lane];
+                watts[lane] = share * (load.watts + load.idle_w);
+                amps[lane] = share * load.amps;
+                any += share;
+            }
+            if any > 0.0 {
+                self.active_events.push((event.event, watts, amps));
+            }
+        }
+    }
+
+    #[inline(never)]
+    pub(crate) fn ask_loads(&mut self) {
+        let plant = &self.timeline.plant;
+        for bank in 0..plant.banks.len() {
+            let gates = if plant.banks[bank].trailer {
+                &self.trailer
+            } else {
+                &self.vehicle
+            };
+            let flow = &mut self.flows[bank];
+            self.demand.ask(
+                bank,
+                gates,
+                self.gates_new,
+                &mut flow.load_w,
+                &mut flow.load_a,
+            );
+            flow.begin_soc = self.state.banks[bank].soc;
+        }
+        for (index, fridge) in plant.fridges.iter().enumerate() {
+            let asked = &self.state.fridges[index].duty;
+            let load_w = &mut self.flows[fridge.bank].load_w;
+            for lane in 0..LANES {
+                load_w[lane] += fridge.running_w * asked[lane];
+            }
+        }
+        for (event, watts, amps) in &self.active_events {
+            let flow = &mut self.flows[plant.loads[plant.events[*event].load].bank];
+            for lane in 0..LANES {
+                flow.load_w[lane] += watts[lane];
+                flow.load_a[lane] += amps[lane];
+            }
+        }
+        for bank in 0..plant.banks.len() {
+            let flow = &mut self.flows[bank];
+            look_up(
+                &plant.banks[bank],
+                &self.state.banks[bank],
+                &self.tables,
+                flow,
+            );
+            if !plant.banks[bank].feeds.is_empty() {
+                flow.draw_w = ZERO;
+                feed_limit(
+                    &plant.banks[bank],
+                    &self.state.banks[bank],
+                    flow,
+                    plant.step_h,
+                );
+            }
+        }
+    }
+
+    pub(crate) fn cool_fridges(&mut self) {
+        let plant = &self.timeline.plant;
+        for (index, fridge) in plant.fridges.iter().enumerate() {
+            let around = self.air.around(fridge.kept);
+            let served = &self.state.banks[fridge.bank].served;
+            cool(fridge, around, served, &mut self.state.fridges[index]);
+        }
+    }
+
+    pub(crate) fn book_events(&mut self) {
+        let plant = &self.timeline.plant;
+        for (event, watts, amps) in &self.active_events {
+            let bank = &self.state.banks[plant.loads[plant.events[*event].load].bank];
+            let account = &mut self.state.event_w[*event];
+            for lane in 0..LANES {
+                account[lane] += bank.served[lane] * (watts[lane] + amps[lane] * bank.volts[lane]);
+            }
+        }
+    }
+
+    /// A load's mean power in the first trial over the step just done, W.
+    pub(crate) fn load_w(&self, load: usize) -> f64 {
+        let plant = &self.timeline.plant;
+        let constants = &plant.loads[load];
+        let bank = &self.state.banks[constants.bank];
+        let served = bank.served[0];
+        if let Some(event) = plant.events.iter().position(|event| event.load == load) {
+            return self
+                .active_events
+                .iter()
+                .filter(|active| active.0 == event)
+                .map(|(_, watts, amps)| served * (watts[0] + amps[0] * bank.volts[0]))
+                .sum();
+        }
+        let share = constants
+            .gate
+            .map_or(0.0, |gate| self.gates(constants.bank).share(gate)[0]);
+        let scheduled = self.demand.asked_of(load, constants, self.draws);
+        let mut watts = (scheduled.0 + scheduled.1 * bank.volts[0]) * share * served;
+        if let Some(fridge) = plant.fridges.iter().position(|fridge| fridge.load == load) {
+            watts += self.state.fridges[fridge].duty[0] * plant.fridges[fridge].running_w * served;
+        }
+        watts
+    }
+}

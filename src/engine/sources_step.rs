@@ -1,0 +1,212 @@
+//! What sun, mains and giving banks offer to the banks in a step.
+//!
+//! One job: which chargers are open, what each bank would take, what each charger draws for it. How
+//! a sum is shared out is in `sharing`; the alternator and the booking come in `settling_step`.
+
+use super::bank_step::offer;
+use super::batch::Batch;
+use super::lanes::{LANES, ZERO, greater, lesser, splat};
+use super::sharing::{input_current, share_sun, want};
+use crate::scenario::{ChargerSource, EventMoment, Needs};
+use crate::timeline::load_schedule::Gate;
+
+impl Batch<'_> {
+    #[inline(never)]
+    pub(crate) fn open_chargers(&mut self, step: usize) {
+        let plant = &self.timeline.plant;
+        for (charger, flow) in plant.chargers.iter().zip(&mut self.chargers) {
+            flow.mean_a = ZERO;
+            let gate = match (charger.from, charger.needs) {
+                (ChargerSource::Mains, _) => self.timeline.mains[step].then(|| {
+                    let gates = if charger.trailer {
+                        &self.trailer
+                    } else {
+                        &self.vehicle
+                    };
+                    *gates.share(Gate::Camp)
+                }),
+                (ChargerSource::Bank(_), Needs::Always) => Some(splat(1.0)),
+                (_, Needs::Towing) => self.drives.any.then_some(self.drives.towing),
+                _ => self.drives.any.then_some(self.drives.driving),
+            };
+            flow.is_open = gate.is_some();
+            if let Some(gate) = gate {
+                flow.gate = gate;
+            }
+        }
+    }
+
+    /// What a bank would take of sun and chargers; bank-fed chargers draw on their givers.
+    #[inline(never)]
+    pub(crate) fn offer_bank(&mut self, bank: usize) {
+        let timeline = self.timeline;
+        let plant = &timeline.plant;
+        let constants = &plant.banks[bank];
+        let alternator_fed = self.drives.any && !constants.is_house && plant.alternator.is_some();
+        let has_sun = self.has_sun && !constants.panels.is_empty();
+        let chargers = &self.chargers;
+        let has_charger = constants
+            .charger_groups
+            .iter()
+            .flatten()
+            .any(|&index| chargers[index].is_open);
+        let flow = &mut self.flows[bank];
+        flow.has_source = alternator_fed || has_sun || has_charger;
+        if !flow.has_source {
+            return;
+        }
+        let mut source_a = ZERO;
+        for &index in constants.charger_groups.iter().flatten() {
+            let charger = &chargers[index];
+            if charger.is_open {
+                let output_a = plant.chargers[index].output_a;
+                for lane in 0..LANES {
+                    source_a[lane] += charger.gate[lane] * output_a;
+                }
+            }
+        }
+        flow.sun_w = ZERO;
+        flow.sun_a = ZERO;
+        if has_sun {
+            for &panel in &constants.panels {
+                let amount = &self.offers[panel].amount;
+                let sum = if plant.panels[panel].is_pwm {
+                    &mut flow.sun_a
+                } else {
+                    &mut flow.sun_w
+                };
+                for lane in 0..LANES {
+                    sum[lane] += amount[lane];
+                }
+            }
+        }
+        if alternator_fed {
+            // As much as it takes: the alternator's own limit comes when it is shared out.
+            for lane in 0..LANES {
+                source_a[lane] += self.drives.driving[lane] * 1e3;
+            }
+        } else {
+            flow.alternator_a = ZERO;
+        }
+        let account = &self.state.banks[bank];
+        offer(
+            constants,
+            account,
+            flow,
+            &source_a,
+            &self.tables,
+            plant.step_h,
+        );
+        if has_sun {
+            share_sun(
+                plant,
+                bank,
+                &mut self.state,
+                flow,
+                &self.offers,
+                &mut self.sun,
+            );
+        }
+        if self.drives.any_part && (has_charger || alternator_fed) {
+            self.make_room(bank);
+        }
+        let flow = &mut self.flows[bank];
+        if has_charger {
+            want(plant, bank, flow, &mut self.chargers, &self.sun);
+            for position in 0..constants.charger_groups.len() {
+                for &index in &constants.charger_groups[position] {
+                    self.feed_charger(index);
+                }
+            }
+        }
+    }
+
+    /// In a step that is driven in part, room for the alternator is made by the loads of that part:
+    /// a pump that starts on arrival must not be fed by an engine that has stopped.
+    fn make_room(&mut self, bank: usize) {
+        let plant = &self.timeline.plant;
+        let driving = if plant.banks[bank].trailer {
+            &self.drives.towing
+        } else {
+            &self.drives.driving
+        };
+        if !driving.iter().any(|share| *share > 0.0 && *share < 1.0) {
+            return;
+        }
+        let (mut watts, mut amps) = (ZERO, ZERO);
+        self.demand
+            .more_while_driving(bank, driving, &mut watts, &mut amps);
+        for (event, event_w, event_a) in &self.active_events {
+            let constants = &plant.events[*event];
+            if plant.loads[constants.load].bank != bank {
+                continue;
+            }
+            let departs = constants.on == EventMoment::Depart;
+            for lane in 0..LANES {
+                let share = driving[lane];
+                if share > 0.0 && share < 1.0 {
+                    let more = if departs { 1.0 / share - 1.0 } else { -1.0 };
+                    watts[lane] += more * event_w[lane];
+                    amps[lane] += more * event_a[lane];
+                }
+            }
+        }
+        let flow = &mut self.flows[bank];
+        let on = &self.state.banks[bank].on;
+        for lane in 0..LANES {
+            let more_a = on[lane] * (watts[lane] / flow.full_v[lane] + amps[lane]);
+            flow.room_a[lane] = greater(flow.room_a[lane] + more_a, 0.0);
+        }
+    }
+
+    /// Works out a charger's input; mains and bank-fed ones are then settled.
+    #[inline(never)]
+    fn feed_charger(&mut self, index: usize) {
+        let plant = &self.timeline.plant;
+        let constants = &plant.chargers[index];
+        let charger = &mut self.chargers[index];
+        if !charger.is_open {
+            return;
+        }
+        let full_v = self.flows[constants.to].full_v;
+        let starved = &mut self.state.chargers[index].starved;
+        match constants.from {
+            ChargerSource::Alternator => {
+                let volts = plant
+                    .alternator
+                    .as_ref()
+                    .map_or(0.0, |alternator| alternator.volts);
+                let source_v = splat(volts);
+                input_current(constants, charger, &source_v, &full_v, starved);
+            }
+            ChargerSource::Mains => {
+                for lane in 0..LANES {
+                    charger.mean_a[lane] = charger.gate[lane] * charger.wanted_a[lane];
+                }
+            }
+            ChargerSource::Bank(giver) => {
+                let source_v = self.state.banks[giver].volts;
+                input_current(constants, charger, &source_v, &full_v, starved);
+                let feed = &mut self.flows[giver];
+                for lane in 0..LANES {
+                    let gate = charger.gate[lane];
+                    let asked_w = source_v[lane] * charger.input_a[lane] * gate;
+                    let given_w = lesser(asked_w, feed.feed_w[lane]);
+                    let share = if asked_w > 0.0 {
+                        given_w / asked_w
+                    } else {
+                        0.0
+                    };
+                    feed.feed_w[lane] -= given_w;
+                    charger.mean_a[lane] = gate * charger.wanted_a[lane] * share;
+                    charger.draw_w_per_a[lane] = if charger.wanted_a[lane] > 0.0 {
+                        source_v[lane] * charger.input_a[lane] / charger.wanted_a[lane]
+                    } else {
+                        0.0
+                    };
+                    feed.draw_w[lane] += given_w;
+                }
+            }
+        }
+    }
+}

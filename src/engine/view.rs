@@ -1,0 +1,108 @@
+//! What can be seen of a batch while it runs.
+//!
+//! One job: the observer of the step loop, and the first trial as it stands after a step. The loop
+//! itself is in `run`; what is left at the end is an `Outcome`.
+
+use super::batch::Batch;
+
+/// Sees every step of a batch.
+pub trait Observer {
+    /// Called after each step.
+    fn after_step(&mut self, view: &StepView<'_>);
+}
+
+/// Sees nothing.
+#[derive(Debug, Clone, Copy)]
+pub struct Unobserved;
+
+impl Observer for Unobserved {
+    #[inline(always)]
+    fn after_step(&mut self, _view: &StepView<'_>) {}
+}
+
+/// The first trial of a batch after a step.
+#[derive(Debug)]
+pub struct StepView<'a> {
+    pub(crate) step: usize,
+    pub(crate) batch: &'a Batch<'a>,
+}
+
+impl StepView<'_> {
+    /// The step.
+    #[must_use]
+    pub fn step(&self) -> usize {
+        self.step
+    }
+
+    /// A bank's state of charge, voltage, current into it and temperature at the step's end.
+    #[must_use]
+    pub fn bank(&self, bank: usize) -> (f64, f64, f64, f64) {
+        let state = &self.batch.state.banks[bank];
+        (
+            state.soc[0],
+            state.volts[0],
+            state.current[0],
+            state.temp[0],
+        )
+    }
+
+    /// A charger's mean power into its bank, W.
+    #[must_use]
+    pub fn charger_w(&self, charger: usize) -> f64 {
+        let to = self.batch.timeline.plant.chargers[charger].to;
+        self.batch.chargers[charger].mean_a[0] * self.batch.state.banks[to].volts[0]
+    }
+
+    /// Mean power from the alternator straight into a start bank, W.
+    #[must_use]
+    pub fn alternator_w(&self, bank: usize) -> f64 {
+        let flow = &self.batch.flows[bank];
+        let amps = if flow.has_source {
+            flow.alternator_a[0]
+        } else {
+            0.0
+        };
+        amps * self.batch.state.banks[bank].volts[0]
+    }
+
+    /// A panel's mean power into its bank, W.
+    #[must_use]
+    pub fn panel_w(&self, panel: usize) -> f64 {
+        let plant = &self.batch.timeline.plant.panels[panel];
+        let kept = if self.batch.has_sun {
+            self.batch.sun.kept[panel][0]
+        } else {
+            0.0
+        };
+        if plant.is_pwm {
+            kept * self.batch.state.banks[plant.to].volts[0]
+        } else {
+            kept
+        }
+    }
+
+    /// A load's mean power at its bank, W.
+    #[must_use]
+    pub fn load_w(&self, load: usize) -> f64 {
+        self.batch.load_w(load)
+    }
+
+    /// A fridge's cabinet temperature, °C.
+    #[must_use]
+    pub fn fridge_c(&self, fridge: usize) -> f64 {
+        self.batch.state.fridges[fridge].inside[0]
+    }
+
+    /// Ambient, cabin, box and engine-bay temperature, mean over the step.
+    #[must_use]
+    pub fn air_c(&self) -> [f64; 4] {
+        let air = &self.batch.air;
+        [air.ambient[0], air.cabin[0], air.outside_box[0], air.bay[0]]
+    }
+
+    /// Share of the step driven.
+    #[must_use]
+    pub fn driving(&self) -> f64 {
+        self.batch.drives.driving[0]
+    }
+}

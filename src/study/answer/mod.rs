@@ -1,0 +1,20 @@
+//! The answers: what a study found, as the screens, pictures and JSON show it.
+//!
+//! One job: the shapes. Every figure on a screen is a field here; nothing downstream computes.
+//! The `Serialize` types are the JSON results; pictures take the other types.
+
+mod bank_figures;
+mod budget;
+mod heading;
+mod percentiles;
+mod pictures;
+mod stay;
+mod trip;
+
+pub use bank_figures::{Named, Night, PerDayWh, WeakNight};
+pub use budget::{BudgetBank, BudgetLoad, BudgetResult, BudgetSource, Live};
+pub use heading::{FORMAT, Heading, Warning};
+pub use percentiles::{AutonomyDays, Chance, DawnSoc, Days, P50P90, SocPercentiles};
+pub use pictures::{Calendar, SocBand, Span, SurvivalCurve};
+pub use stay::{StayAnswer, StayBank, StayNight, StayResult};
+pub use trip::{AlternatorUse, FridgeUse, ShortOf, TripAnswer, TripBank, TripResult, WeakPoint};

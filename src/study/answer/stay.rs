@@ -1,0 +1,80 @@
+//! The answer of `stay`.
+//!
+//! One job: its shapes, the JSON result and what the screen and the pictures take besides. How it is
+//! found is in `study::stay`.
+
+use super::bank_figures::{Night, PerDayWh};
+use super::heading::{Heading, Warning};
+use super::percentiles::{AutonomyDays, Chance};
+use super::pictures::{Calendar, SocBand, SurvivalCurve};
+use super::trip::FridgeUse;
+use serde::Serialize;
+
+/// One bank of a `stay`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StayBank {
+    /// The bank's id.
+    pub id: String,
+    /// Time from now to the first shortfall.
+    pub autonomy_days: AutonomyDays,
+    /// Night by night.
+    pub nights: Vec<Night>,
+    /// Energy budget.
+    pub per_day_wh: PerDayWh,
+}
+
+/// A night of a stay: of all house banks together.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StayNight {
+    /// Date of its evening, ISO 8601.
+    pub date: String,
+    /// Chance that no house bank is short that night.
+    pub chance_no_shortfall: Chance,
+    /// Chance that none has been from now to this night's end.
+    pub chance_so_far: Chance,
+}
+
+/// The result of `stay`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StayResult {
+    /// Tool, scenario, seed, trials.
+    #[serde(flatten)]
+    pub heading: Heading,
+    /// Name of the stop.
+    pub stop: String,
+    /// How far it looked, days.
+    pub horizon_days: u32,
+    /// Each bank.
+    pub banks: Vec<StayBank>,
+    /// All house banks together, night by night.
+    pub nights: Vec<StayNight>,
+    /// The morning after the last night whose `chance_so_far` meets the aim, ISO date; `None`: not one.
+    pub stay_until: Option<String>,
+    /// Fridges.
+    pub fridges: Vec<FridgeUse>,
+    /// What the reader should know.
+    pub warnings: Vec<Warning>,
+}
+
+/// Everything `stay` found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StayAnswer {
+    /// The JSON result.
+    pub result: StayResult,
+    /// The confidence aimed at.
+    pub aim_chance: f64,
+    /// Number of nights up to `stay_until`.
+    pub nights_at_aim: u32,
+    /// Whether the nights at the aim reach the horizon.
+    pub aim_beyond_horizon: bool,
+    /// The bank that is short first most often, if any is within the horizon.
+    pub binding_bank: Option<String>,
+    /// The next departure of the itinerary and the chance of no shortfall up to it.
+    pub next_departure: Option<(String, Chance)>,
+    /// Curves for `stay.svg`: one a house bank.
+    pub survival: Vec<SurvivalCurve>,
+    /// Bands, one a bank.
+    pub bands: Vec<SocBand>,
+    /// Under the pictures.
+    pub calendar: Calendar,
+}

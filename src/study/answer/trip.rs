@@ -1,0 +1,123 @@
+//! The answer of `trip`.
+//!
+//! One job: its shapes, the JSON result and what the screen and the pictures take besides. How it is
+//! found is in `study::trip`.
+
+use super::bank_figures::{Night, PerDayWh, WeakNight};
+use super::heading::{Heading, Warning};
+use super::percentiles::{AutonomyDays, Chance, P50P90, SocPercentiles};
+use super::pictures::{Calendar, SocBand, SurvivalCurve};
+use serde::Serialize;
+
+/// One bank of a `trip`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TripBank {
+    /// The bank's id.
+    pub id: String,
+    /// Chance that it never goes below its reserve.
+    pub chance_no_shortfall: Chance,
+    /// Chance that its loads are never dropped.
+    pub chance_no_outage: Chance,
+    /// Lowest state of charge of a trial.
+    pub lowest_soc: SocPercentiles,
+    /// State of charge at the end of a trial.
+    pub end_soc: SocPercentiles,
+    /// Time from departure to the first shortfall.
+    pub autonomy_days: AutonomyDays,
+    /// Night by night.
+    pub nights: Vec<Night>,
+    /// Energy budget.
+    pub per_day_wh: PerDayWh,
+    /// The weakest night; `None` with no night in doubt.
+    pub weakest: Option<WeakNight>,
+}
+
+/// The alternator over a trip.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct AlternatorUse {
+    /// Mean hours a trip in which more was asked of it than there was.
+    pub oversubscribed_hours: f64,
+    /// Largest current asked, the vehicle's own included; 99th percentile over trials.
+    pub peak_a: f64,
+}
+
+/// One fridge over a trip.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FridgeUse {
+    /// The load's id.
+    pub id: String,
+    /// Hours above 8 °C (a freezer: above 6 K over its set point).
+    pub hours_above_8c: P50P90,
+    /// Mean share of the time its compressor ran.
+    pub duty: f64,
+}
+
+/// The result of `trip`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TripResult {
+    /// Tool, scenario, seed, trials.
+    #[serde(flatten)]
+    pub heading: Heading,
+    /// Chance that no house bank ever goes below its reserve.
+    pub chance_no_shortfall: Chance,
+    /// Each bank.
+    pub banks: Vec<TripBank>,
+    /// The alternator; `None` without one.
+    pub alternator: Option<AlternatorUse>,
+    /// Each fridge.
+    pub fridges: Vec<FridgeUse>,
+    /// What the reader should know.
+    pub warnings: Vec<Warning>,
+}
+
+/// What is short where a bank is weakest.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ShortOf {
+    /// There is no source at all.
+    AnySource,
+    /// The loads take what the sun does not give; there is no driving to speak of.
+    Sun,
+    /// Driving is too short for what the charger could do.
+    Driving,
+    /// The charger is too small for the hours driven.
+    Charger,
+    /// The alternator cannot feed what hangs on it.
+    Alternator,
+    /// Cold kept the bank from charging.
+    Warmth,
+    /// The bank is too small: sun was left over by day.
+    Capacity,
+}
+
+/// The weak point of a trip, for the verdict.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WeakPoint {
+    /// Bank id.
+    pub bank: String,
+    /// The weakest night.
+    pub night: WeakNight,
+    /// The load that takes most of the bank's energy, and its share.
+    pub dominant_load: Option<(String, f64)>,
+    /// What is short.
+    pub short_of: ShortOf,
+}
+
+/// Everything `trip` found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TripAnswer {
+    /// The JSON result.
+    pub result: TripResult,
+    /// The confidence aimed at.
+    pub aim_chance: f64,
+    /// Length of the trip from departure to its end, days.
+    pub length_days: f64,
+    /// The weak point; `None` with no night in doubt.
+    pub weak_point: Option<WeakPoint>,
+    /// Bands for `trip.svg`, one a bank, house banks first.
+    pub bands: Vec<SocBand>,
+    /// Curves for `autonomy.svg`, one a house bank.
+    pub survival: Vec<SurvivalCurve>,
+    /// Under the pictures.
+    pub calendar: Calendar,
+}

@@ -1,0 +1,109 @@
+//! The constants of what charges the banks: chargers, panels, the alternator.
+//!
+//! One job: those parts of the scenario as numbers, cables counted. The banks they feed are in
+//! `banks`; the physics behind them in `system`.
+
+use super::parts::{AlternatorPlant, ChargerPlant, PanelPlant};
+use crate::scenario::{ChargerSource, Controller, Mount, RunEnd, Scenario};
+use crate::system::alternator::spare_a;
+use crate::system::panel::{MAX_POWER_V, MPPT_EFFICIENCY};
+use crate::wiring::run_resistance_ohm;
+
+pub(crate) fn charger_plant(scenario: &Scenario, index: usize) -> ChargerPlant {
+    let charger = &scenario.chargers[index];
+    ChargerPlant {
+        from: charger.from,
+        to: charger.to,
+        output_a: charger.output_a,
+        efficiency: charger.efficiency,
+        min_input_v: charger.min_input_v,
+        needs: charger.needs,
+        input_ohm: feed_ohm(scenario, index),
+        trailer: scenario.banks[charger.to].trailer,
+    }
+}
+
+/// Resistance between a charger and what feeds it: every run that carries it, but the one into the
+/// bank it charges. A run shared with others drops for them too: its resistance counts in
+/// proportion to all the output it carries.
+fn feed_ohm(scenario: &Scenario, index: usize) -> f64 {
+    let own_a = scenario.chargers[index].output_a;
+    let mut sum = 0.0;
+    for (run_index, run) in scenario.runs.iter().enumerate() {
+        let carries =
+            run.carries.contains(&RunEnd::Charger(index)) || run.to == RunEnd::Charger(index);
+        let is_output = run.from == RunEnd::Charger(index)
+            || run.to == RunEnd::Bank(scenario.chargers[index].to);
+        if carries && !is_output {
+            let all_a: f64 = run
+                .carries
+                .iter()
+                .map(|carried| match carried {
+                    RunEnd::Charger(other) => scenario.chargers[*other].output_a,
+                    _ => 0.0,
+                })
+                .sum();
+            sum += run_resistance_ohm(scenario, run_index) * (all_a / own_a).max(1.0);
+        }
+    }
+    sum
+}
+
+pub(crate) fn panel_plants(
+    scenario: &Scenario,
+    plane_of_panel: &[Option<usize>],
+) -> Vec<PanelPlant> {
+    scenario
+        .solar
+        .iter()
+        .zip(plane_of_panel)
+        .map(|(panel, plane)| {
+            let left = 1.0 - panel.losses;
+            let is_pwm = panel.controller == Controller::Pwm;
+            let gross_v = MAX_POWER_V * scenario.voltage_factor();
+            PanelPlant {
+                to: panel.to,
+                plane: *plane,
+                portable: panel.mount == Mount::Portable,
+                panel_w: panel.panel_w,
+                is_pwm,
+                keep: if is_pwm { left } else { left * MPPT_EFFICIENCY },
+                amps_per_w_m2: panel.panel_w / gross_v / 1000.0 * left,
+                gross_v,
+                max_a: panel.controller_max_a,
+                shares: panel.shares,
+                trailer: scenario.banks[panel.to].trailer,
+            }
+        })
+        .collect()
+}
+
+pub(crate) fn alternator(scenario: &Scenario) -> Option<AlternatorPlant> {
+    let alternator = scenario.alternator.as_ref()?;
+    let spare = |output_a| spare_a(output_a, alternator.hot_derate, alternator.vehicle_load_a);
+    let mut fed: Vec<usize> = (0..scenario.chargers.len())
+        .filter(|&c| scenario.chargers[c].from == ChargerSource::Alternator)
+        .collect();
+    fed.sort_by_key(|&c| scenario.chargers[c].priority);
+    Some(AlternatorPlant {
+        volts: alternator.volts,
+        vehicle_load_a: alternator.vehicle_load_a,
+        states: [
+            (spare(alternator.idle_a), alternator.idle_share),
+            (spare(alternator.rated_a), 1.0 - alternator.idle_share),
+        ],
+        groups: by_priority(scenario, fed),
+    })
+}
+
+pub(crate) fn by_priority(scenario: &Scenario, sorted: Vec<usize>) -> Vec<Vec<usize>> {
+    let mut groups: Vec<Vec<usize>> = Vec::new();
+    for charger in sorted {
+        let priority = scenario.chargers[charger].priority;
+        match groups.last_mut() {
+            Some(group) if scenario.chargers[group[0]].priority == priority => group.push(charger),
+            _ => groups.push(vec![charger]),
+        }
+    }
+    groups
+}

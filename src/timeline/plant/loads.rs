@@ -1,0 +1,90 @@
+//! The constants of loads, fridges and events.
+//!
+//! One job: a load of the scenario as what its bank gives it, inverter and cable counted. When it is
+//! live is in `load_schedule`; the physics of a fridge in `system`.
+
+use super::parts::{EventPlant, FridgePlant, LoadPlant};
+use crate::scenario::{LoadKind, Power, RunEnd, Scenario, Spread};
+use crate::system::fridge::{leak_w_per_k, limit_c, use_w_per_k};
+use crate::timeline::load_schedule::gate;
+use crate::wiring::run_resistance_ohm;
+
+pub(crate) fn load_plant(scenario: &Scenario, index: usize) -> LoadPlant {
+    let load = &scenario.loads[index];
+    let power = match load.kind {
+        LoadKind::Steady(power)
+        | LoadKind::Duty { power, .. }
+        | LoadKind::Hours { power, .. }
+        | LoadKind::Event { power, .. } => power,
+        // The compressor runs by its own balance: see [`FridgePlant`].
+        LoadKind::Fridge(_) => Power::Watts(0.0),
+    };
+    let (efficiency, idle_w) = load.inverter.map_or((1.0, 0.0), |inverter| {
+        (inverter.efficiency, inverter.idle_w)
+    });
+    let (watts, amps) = match power {
+        Power::Watts(watts) => (
+            watts * cable_factor(scenario, index, watts) / efficiency,
+            0.0,
+        ),
+        Power::Amps(amps) => (0.0, amps / efficiency),
+    };
+    LoadPlant {
+        bank: load.bank,
+        gate: gate(load),
+        watts,
+        amps,
+        idle_w,
+        daily_use: match load.kind {
+            LoadKind::Hours { hours_per_day, .. } => hours_per_day,
+            _ => Spread::fixed(1.0),
+        },
+        use_spread: load.use_spread,
+    }
+}
+
+/// What a load of constant power draws more because of the drop in its own run: `1 + R·P/V²`.
+fn cable_factor(scenario: &Scenario, index: usize, watts: f64) -> f64 {
+    let nominal_v = scenario.system_voltage_v * 1.05;
+    let ohm: f64 = (0..scenario.runs.len())
+        .filter(|&run| scenario.runs[run].to == RunEnd::Load(index))
+        .map(|run| run_resistance_ohm(scenario, run))
+        .sum();
+    1.0 + ohm * watts / (nominal_v * nominal_v)
+}
+
+pub(crate) fn fridges(scenario: &Scenario, step_h: f64) -> Vec<FridgePlant> {
+    let mut fridges = Vec::new();
+    for (index, load) in scenario.loads.iter().enumerate() {
+        let LoadKind::Fridge(fridge) = load.kind else {
+            continue;
+        };
+        let efficiency = load.inverter.map_or(1.0, |inverter| inverter.efficiency);
+        let rated_w = fridge.rated_average_a * scenario.system_voltage_v;
+        fridges.push(FridgePlant {
+            load: index,
+            bank: load.bank,
+            kept: fridge.kept,
+            running_w: fridge.running_w * cable_factor(scenario, index, fridge.running_w)
+                / efficiency,
+            compressor_w: fridge.running_w,
+            set_c: fridge.set_c,
+            limit_c: limit_c(fridge.set_c),
+            leak_w_per_k: leak_w_per_k(rated_w, fridge.rated_ambient_c, fridge.rated_inside_c),
+            use_w_per_k: use_w_per_k(fridge.openings_per_day, fridge.warm_food_kg_per_day),
+            store_w_per_k: fridge.contents_wh_per_k / step_h,
+            starts_warm: fridge.starts_warm,
+        });
+    }
+    fridges
+}
+
+pub(crate) fn events(scenario: &Scenario) -> Vec<EventPlant> {
+    let kinds = scenario.loads.iter().enumerate();
+    kinds
+        .filter_map(|(load, entry)| match entry.kind {
+            LoadKind::Event { minutes, on, .. } => Some(EventPlant { load, on, minutes }),
+            _ => None,
+        })
+        .collect()
+}

@@ -1,0 +1,177 @@
+//! The constants of each part of the system.
+//!
+//! One job: the shapes. How they are made from the scenario is in `banks`, `charging` and `loads`;
+//! what they do in a step is the engine's.
+
+use crate::scenario::{ChargerSource, EventMoment, Kept, Needs, Spread};
+use crate::system::open_circuit_voltage::VoltageTable;
+use crate::system::two_tank::TwoTankStep;
+use crate::timeline::load_schedule::Gate;
+
+/// Loads return when the state of charge is this far above cut-off.
+pub const RETURN_SOC: f64 = 0.05;
+
+/// One bank's constants.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BankPlant {
+    /// House (true) or start bank.
+    pub is_house: bool,
+    /// Rated capacity: the scale of the state of charge.
+    pub capacity_ah: f64,
+    /// Charge in the full battery, both tanks.
+    pub full_ah: f64,
+    /// The step of the two tanks; `None` for lithium.
+    pub two_tank: Option<TwoTankStep>,
+    /// Open-circuit voltage.
+    pub voltage: VoltageTable,
+    /// Resistance.
+    pub ohm: f64,
+    /// Absorption voltage.
+    pub absorption_v: f64,
+    /// Greatest charge current.
+    pub max_charge_a: f64,
+    /// Greatest discharge current.
+    pub max_discharge_a: f64,
+    /// Reserve.
+    pub reserve_soc: f64,
+    /// Cut-off.
+    pub cutoff_soc: f64,
+    /// Standby current.
+    pub standby_a: f64,
+    /// Self-discharge current.
+    pub self_a: f64,
+    /// Charge efficiency of lithium.
+    pub lithium_efficiency: f64,
+    /// The ten-hour current.
+    pub tenth_hour_a: f64,
+    /// Mean taper current over a step per Ah missing.
+    pub taper_a_per_ah: f64,
+    /// Where it stands.
+    pub kept: Kept,
+    /// In a trailer.
+    pub trailer: bool,
+    /// Chargers that feed it, by priority: groups of equal priority.
+    pub charger_groups: Vec<Vec<usize>>,
+    /// Panels that feed it.
+    pub panels: Vec<usize>,
+    /// Bank-fed chargers that it feeds.
+    pub feeds: Vec<usize>,
+}
+
+/// One charger's constants.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ChargerPlant {
+    /// What feeds it.
+    pub from: ChargerSource,
+    /// The bank it charges.
+    pub to: usize,
+    /// Output current.
+    pub output_a: f64,
+    /// Efficiency.
+    pub efficiency: f64,
+    /// Input voltage below which it stops.
+    pub min_input_v: f64,
+    /// When it can work.
+    pub needs: Needs,
+    /// Resistance of the cable that feeds it, both ways; 0 without a run.
+    pub input_ohm: f64,
+    /// Whether the bank it charges stays in camp during local drives.
+    pub trailer: bool,
+}
+
+/// One panel's constants.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PanelPlant {
+    /// The bank it charges.
+    pub to: usize,
+    /// Its plane in the sun steps; `None`: flat.
+    pub plane: Option<usize>,
+    /// Works in camp only.
+    pub portable: bool,
+    /// Rated power.
+    pub panel_w: f64,
+    /// Held at the bank's voltage.
+    pub is_pwm: bool,
+    /// Delivered over gross: losses and controller (tracking), losses only (PWM).
+    pub keep: f64,
+    /// Current per W/m² (PWM only), losses counted.
+    pub amps_per_w_m2: f64,
+    /// Nominal voltage of the gross power (PWM only).
+    pub gross_v: f64,
+    /// Output limit.
+    pub max_a: f64,
+    /// Charger in whose box it sits.
+    pub shares: Option<usize>,
+    /// Stays in camp during local drives.
+    pub trailer: bool,
+}
+
+/// One load's constants.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LoadPlant {
+    /// The bank it draws on.
+    pub bank: usize,
+    /// On what it hangs; `None`: never live.
+    pub gate: Option<Gate>,
+    /// Constant power at the bank, inverter and cable counted.
+    pub watts: f64,
+    /// Constant current at the bank.
+    pub amps: f64,
+    /// The inverter's idle power while live.
+    pub idle_w: f64,
+    /// What a day's use is before any factor: hours for `hours` loads, else 1.
+    pub daily_use: Spread,
+    /// Spread of the use.
+    pub use_spread: f64,
+}
+
+/// One fridge's constants.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FridgePlant {
+    /// Index of the load.
+    pub load: usize,
+    /// The bank it draws on.
+    pub bank: usize,
+    /// Where it stands.
+    pub kept: Kept,
+    /// Compressor power at the bank.
+    pub running_w: f64,
+    /// Compressor power at the fridge: what cools.
+    pub compressor_w: f64,
+    /// Set point.
+    pub set_c: f64,
+    /// Limit above which food is in doubt.
+    pub limit_c: f64,
+    /// Heat leak.
+    pub leak_w_per_k: f64,
+    /// Heat let in by use.
+    pub use_w_per_k: f64,
+    /// Stored heat per kelvin over a step.
+    pub store_w_per_k: f64,
+    /// Has to pull down first.
+    pub starts_warm: bool,
+}
+
+/// One event load.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EventPlant {
+    /// Index of the load.
+    pub load: usize,
+    /// When it comes.
+    pub on: EventMoment,
+    /// How long it lasts.
+    pub minutes: Spread,
+}
+
+/// The alternator's constants.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AlternatorPlant {
+    /// Voltage it stands at.
+    pub volts: f64,
+    /// What the vehicle takes.
+    pub vehicle_load_a: f64,
+    /// Current to spare and share of the engine time: idle, then cruise.
+    pub states: [(f64, f64); 2],
+    /// Alternator-fed chargers by priority.
+    pub groups: Vec<Vec<usize>>,
+}
