@@ -4,7 +4,7 @@
 //! the files it calls: `loads_step`, `sources_step`, `settling_step`; `closing` makes the `Outcome`.
 
 use super::air::Air;
-use super::bank_step::{Flow, Tables};
+use super::bank_flow::{Flow, Tables};
 use super::demand::{Demand, Gates};
 use super::draws::Draws;
 use super::drives::DriveTrack;

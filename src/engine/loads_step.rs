@@ -3,7 +3,7 @@
 //! One job: schedules, fridges and events on the asking side, and their accounts once the banks are
 //! settled. A load's schedule is in `demand`, a fridge's physics in `cooling`.
 
-use super::bank_step::{feed_limit, look_up};
+use super::bank_offer::{feed_limit, look_up};
 use super::batch::Batch;
 use super::cooling::{ask, cool};
 use super::drives::part_end_s;

@@ -16,6 +16,9 @@
 )]
 
 mod air;
+mod alternator_share;
+mod bank_flow;
+mod bank_offer;
 mod bank_step;
 mod batch;
 mod closing;
@@ -23,6 +26,7 @@ mod cooling;
 mod demand;
 mod draws;
 mod drives;
+mod drop_out;
 mod lanes;
 mod loads_step;
 mod outcome;

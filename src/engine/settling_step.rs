@@ -3,10 +3,11 @@
 //! One job: to bring together what was asked and what was offered. What a bank does with it is in
 //! `bank_step`; the offers come from `sources_step`.
 
+use super::alternator_share::{book_charger, share_alternator};
 use super::bank_step::settle;
 use super::batch::Batch;
 use super::lanes::{LANES, ZERO, greater, lesser};
-use super::sharing::{book_charger, share_alternator};
+
 use crate::scenario::ChargerSource;
 
 impl Batch<'_> {

@@ -3,10 +3,11 @@
 //! One job: which chargers are open, what each bank would take, what each charger draws for it. How
 //! a sum is shared out is in `sharing`; the alternator and the booking come in `settling_step`.
 
-use super::bank_step::offer;
+use super::alternator_share::input_current;
+use super::bank_offer::offer;
 use super::batch::Batch;
 use super::lanes::{LANES, ZERO, greater, lesser, splat};
-use super::sharing::{input_current, share_sun, want};
+use super::sharing::{share_sun, want};
 use crate::scenario::{ChargerSource, EventMoment, Needs};
 use crate::timeline::load_schedule::Gate;
 

@@ -1,0 +1,198 @@
+//! Chargers on the alternator: their input, their shares of it, and the books of any charger.
+//!
+//! One job: what a charger draws and gets. What a bank has room for is `sharing`.
+
+use super::lanes::{LANES, Lanes, ZERO, greater, lesser, widest};
+use super::sharing::ChargerFlow;
+use super::state::{BankState, ChargerState, State};
+use crate::scenario::ChargerSource;
+use crate::timeline::plant::{AlternatorPlant, ChargerPlant};
+
+/// Input current of a charger at its wanted output: behind its cable, 0 where the voltage left is
+/// below its least. Books the starved share.
+#[inline(never)]
+pub(crate) fn input_current(
+    plant: &ChargerPlant,
+    charger: &mut ChargerFlow,
+    source_v: &Lanes,
+    full_v: &Lanes,
+    starved: &mut Lanes,
+) {
+    widest(
+        #[inline(always)]
+        || input_current_lanes(plant, charger, source_v, full_v, starved),
+    )
+}
+
+#[inline(always)]
+fn input_current_lanes(
+    plant: &ChargerPlant,
+    charger: &mut ChargerFlow,
+    source_v: &Lanes,
+    full_v: &Lanes,
+    starved: &mut Lanes,
+) {
+    let ohm = plant.input_ohm;
+    for lane in 0..LANES {
+        let power_w = full_v[lane] * charger.wanted_a[lane] / plant.efficiency;
+        let source_v = source_v[lane];
+        let under_root = source_v * source_v - 4.0 * ohm * power_w;
+        let input_v = 0.5 * (source_v + greater(under_root, 0.0).sqrt());
+        let works = (under_root > 0.0) & (input_v >= plant.min_input_v);
+        let is_starved = !works & (charger.wanted_a[lane] > 0.0);
+        starved[lane] += if is_starved { charger.gate[lane] } else { 0.0 };
+        charger.input_a[lane] = if works { power_w / input_v } else { 0.0 };
+        charger.wanted_a[lane] = if works { charger.wanted_a[lane] } else { 0.0 };
+    }
+}
+
+/// Shares out the alternator: the start bank first, then chargers by priority, pro rata within
+/// one; idle and cruise each on its own. `start_a` is what the start bank wants and becomes what
+/// it gets (mean over the step).
+#[inline(never)]
+pub(crate) fn share_alternator(
+    alternator: &AlternatorPlant,
+    driving: &Lanes,
+    start_a: &mut Lanes,
+    chargers: &mut [ChargerFlow],
+    state: &mut State,
+) {
+    widest(
+        #[inline(always)]
+        || share_alternator_lanes(alternator, driving, start_a, chargers, state),
+    )
+}
+
+#[inline(always)]
+fn share_alternator_lanes(
+    alternator: &AlternatorPlant,
+    driving: &Lanes,
+    start_a: &mut Lanes,
+    chargers: &mut [ChargerFlow],
+    state: &mut State,
+) {
+    let mut total_a = *start_a;
+    for group in &alternator.groups {
+        for &index in group {
+            if chargers[index].is_open {
+                for lane in 0..LANES {
+                    total_a[lane] += chargers[index].input_a[lane];
+                }
+            }
+        }
+    }
+    let mut start_share = ZERO;
+    for group in &alternator.groups {
+        for &index in group {
+            chargers[index].mean_a = ZERO;
+        }
+    }
+    for &(spare_a, time_share) in &alternator.states {
+        let mut left_a = ZERO;
+        for lane in 0..LANES {
+            let is_over = total_a[lane] > spare_a * (1.0 + 1e-12);
+            state.oversubscribed[lane] += if is_over {
+                driving[lane] * time_share
+            } else {
+                0.0
+            };
+            let start_gets = lesser(start_a[lane], spare_a);
+            let share = if start_gets < start_a[lane] {
+                start_gets / start_a[lane]
+            } else {
+                1.0
+            };
+            start_share[lane] += time_share * share;
+            left_a[lane] = spare_a - start_gets;
+        }
+        for group in &alternator.groups {
+            let mut asked_a = ZERO;
+            for &index in group {
+                if chargers[index].is_open {
+                    for lane in 0..LANES {
+                        asked_a[lane] += chargers[index].input_a[lane];
+                    }
+                }
+            }
+            let mut share = ZERO;
+            for lane in 0..LANES {
+                let fits = asked_a[lane] <= left_a[lane];
+                share[lane] = if fits {
+                    1.0
+                } else {
+                    left_a[lane] / asked_a[lane]
+                };
+                left_a[lane] = greater(left_a[lane] - asked_a[lane], 0.0);
+            }
+            for &index in group {
+                let charger = &mut chargers[index];
+                if charger.is_open {
+                    for lane in 0..LANES {
+                        charger.mean_a[lane] +=
+                            time_share * share[lane] * charger.gate[lane] * charger.wanted_a[lane];
+                    }
+                }
+            }
+        }
+    }
+    for lane in 0..LANES {
+        start_a[lane] *= start_share[lane] * driving[lane];
+        let asked_a = if driving[lane] > 0.0 {
+            total_a[lane] + alternator.vehicle_load_a
+        } else {
+            0.0
+        };
+        state.peak_a[lane] = greater(state.peak_a[lane], asked_a);
+        state.driven[lane] += driving[lane];
+    }
+}
+
+/// Books a charger's step: power out, what it could not get, what was lost on the way.
+#[inline(never)]
+pub(crate) fn book_charger(
+    constants: &ChargerPlant,
+    charger: &ChargerFlow,
+    account: &mut ChargerState,
+    bank: &mut BankState,
+) {
+    widest(
+        #[inline(always)]
+        || book_charger_lanes(constants, charger, account, bank),
+    )
+}
+
+#[inline(always)]
+fn book_charger_lanes(
+    constants: &ChargerPlant,
+    charger: &ChargerFlow,
+    account: &mut ChargerState,
+    bank: &mut BankState,
+) {
+    let is_alternator = constants.from == ChargerSource::Alternator;
+    let full_a = 0.98 * constants.output_a;
+    let through = 1.0 / constants.efficiency - 1.0;
+    for lane in 0..LANES {
+        let mean_a = charger.mean_a[lane];
+        let out_w = mean_a * bank.volts[lane];
+        let gate = charger.gate[lane];
+        account.out_w[lane] += out_w;
+        account.out_a[lane] += mean_a;
+        account.gate[lane] += gate;
+        account.full[lane] += if charger.wanted_a[lane] >= full_a {
+            gate
+        } else {
+            0.0
+        };
+        account.denied_a[lane] += greater(gate * charger.wanted_a[lane] - mean_a, 0.0);
+        bank.conversion_w[lane] += out_w * through;
+    }
+    if is_alternator && constants.input_ohm > 0.0 {
+        // The cable's loss while it works: input current squared times resistance.
+        for lane in 0..LANES {
+            let wanted_a = charger.wanted_a[lane];
+            let input_a = charger.input_a[lane];
+            let share = charger.mean_a[lane] / if wanted_a > 0.0 { wanted_a } else { 1.0 };
+            bank.conversion_w[lane] += share * constants.input_ohm * input_a * input_a;
+        }
+    }
+}

@@ -1,0 +1,87 @@
+//! Loads that a bank cannot serve: the share of a step, and dropping them until it has recovered.
+//!
+//! One job: shortage. The step of a bank that has enough is `bank_step`.
+
+use super::bank_flow::{AT_CUTOFF, Flow, at_hand_floor_ah, cutoff_ah, sources_of, standby_a};
+use super::lanes::{LANES, Lanes, greater};
+use super::state::BankState;
+use crate::system::terminal_voltage::terminal_v;
+use crate::timeline::plant::{BankPlant, RETURN_SOC};
+
+/// The tank at hand must be filled this far before dropped loads return.
+const RETURN_AT_HAND: f64 = 0.05;
+
+/// Serves only the share of the loads that the bank can give, in the trials where it is short.
+#[inline(never)]
+pub(super) fn shed(
+    plant: &BankPlant,
+    bank: &mut BankState,
+    flow: &Flow,
+    max_discharge: &Lanes,
+    step_h: f64,
+) {
+    for lane in 0..LANES {
+        let on = bank.on[lane];
+        let limit_a = max_discharge[lane];
+        let open_v = flow.open_v[lane];
+        let standby = standby_a(plant, bank, lane, step_h);
+        if on <= 0.0 {
+            continue;
+        }
+        let (source_a, source_w) = sources_of(flow, lane);
+        let asked_w = source_w - flow.load_w[lane] - flow.draw_w[lane];
+        let driven_v = open_v + plant.ohm * (source_a - flow.load_a[lane] - standby);
+        // No voltage carries more power than that, whatever the limits.
+        let is_beyond = driven_v * driven_v + 4.0 * plant.ohm * asked_w < 0.0;
+        if -bank.current[lane] <= limit_a && !is_beyond {
+            continue;
+        }
+        let limit_v = open_v - plant.ohm * greater(limit_a, 0.0);
+        let free_a =
+            greater(limit_a, 0.0) + source_a + (source_w - flow.draw_w[lane]) / limit_v - standby;
+        let asked_a = flow.load_a[lane] + flow.load_w[lane] / limit_v;
+        let share = if asked_a > 0.0 {
+            (free_a / asked_a).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
+        bank.served[lane] = share;
+        if limit_a >= plant.max_discharge_a {
+            let asked_w = flow.load_w[lane] + flow.load_a[lane] * limit_v;
+            bank.over_limit_w[lane] += (1.0 - share) * asked_w;
+        }
+        let load_w = flow.load_w[lane] * share + flow.draw_w[lane];
+        let load_a = flow.load_a[lane] * share + standby;
+        let volts = terminal_v(open_v, plant.ohm, source_a - load_a, source_w - load_w);
+        bank.volts[lane] = volts;
+        bank.current[lane] = (volts - open_v) / plant.ohm;
+    }
+}
+
+/// Drops the loads at cut-off or with an empty tank, and lets them return.
+#[inline(never)]
+pub(super) fn switch_lanes(plant: &BankPlant, bank: &mut BankState, flow: &Flow) {
+    for lane in 0..LANES {
+        let capacity_share = flow.capacity_share[lane];
+        let cutoff_ah = cutoff_ah(plant, capacity_share);
+        let slack_ah = AT_CUTOFF * plant.capacity_ah;
+        let at_cutoff = bank.total[lane] <= cutoff_ah + slack_ah;
+        let (is_empty, is_filled) = match &plant.two_tank {
+            None => (false, true),
+            Some(tanks) => {
+                let size_ah = tanks.share * plant.full_ah * capacity_share;
+                let left_ah =
+                    bank.at_hand[lane] - at_hand_floor_ah(plant, tanks.share, capacity_share);
+                (left_ah <= slack_ah, left_ah >= RETURN_AT_HAND * size_ah)
+            }
+        };
+        let drops = at_cutoff || is_empty;
+        let returns = bank.total[lane] >= cutoff_ah + RETURN_SOC * plant.capacity_ah && is_filled;
+        if drops {
+            bank.on[lane] = 0.0;
+            bank.had_outage[lane] = 1.0;
+        } else if returns {
+            bank.on[lane] = 1.0;
+        }
+    }
+}
