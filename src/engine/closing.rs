@@ -6,6 +6,8 @@
 use super::batch::Batch;
 use super::lanes::{Lanes, sum_of_first};
 use super::outcome::{BankOutcome, Ledger, Outcome};
+use super::state::BankState;
+use super::track::Track;
 
 impl Batch<'_> {
     pub(crate) fn finish(mut self) -> Outcome {
@@ -45,44 +47,7 @@ impl Batch<'_> {
             .banks
             .iter()
             .zip(self.tracks)
-            .map(|(bank, mut track)| {
-                track.finish();
-                let mut worst_gap: f64 = 0.0;
-                for lane in 0..count {
-                    let gap = bank.in_w[lane]
-                        - bank.out_w[lane]
-                        - bank.loss_w[lane]
-                        - bank.stored_w[lane];
-                    let through_wh = step_h * (bank.in_w[lane] + bank.out_w[lane]);
-                    worst_gap = worst_gap.max(step_h * gap.abs() / through_wh.max(1.0));
-                }
-                BankOutcome {
-                    reserve_soc: track.reserve_soc,
-                    lowest_soc: track.lowest,
-                    end_soc: bank.soc,
-                    shortfall_s: track.shortfall_s,
-                    had_outage: std::array::from_fn(|lane| bank.had_outage[lane] > 0.0),
-                    worst_gap,
-                    ledger: Ledger {
-                        in_wh: sum_h(&bank.in_w),
-                        out_wh: sum_h(&bank.out_w),
-                        loss_wh: sum_h(&bank.loss_w),
-                        stored_wh: sum_h(&bank.stored_w),
-                        standby_wh: sum_h(&bank.standby_w),
-                        conversion_wh: sum_h(&bank.conversion_w),
-                        curtailed_wh: sum_h(&bank.curtailed_w),
-                        unserved_wh: sum_h(&bank.unserved_w),
-                        over_limit_wh: sum_h(&bank.over_limit_w),
-                        alternator_wh: sum_h(&bank.alternator_w),
-                        alternator_ah: sum_h(&bank.alternator_a),
-                        in_ah: sum_h(&bank.in_a),
-                        out_ah: sum_h(&bank.in_a) - sum_h(&bank.net_a),
-                        cold_h: sum_h(&bank.cold),
-                    },
-                    nights: track.nights,
-                    samples: track.samples,
-                }
-            });
+            .map(|(bank, track)| bank_outcome(bank, track, count, step_h));
         Outcome {
             count,
             banks: banks.collect(),
@@ -143,5 +108,43 @@ impl Batch<'_> {
             driven_h: sum_h(&state.driven),
             hours: sum(&self.draws.end_s) / 3600.0,
         }
+    }
+}
+
+/// What became of one bank; `count` trials are in use, steps are `step_h` hours long.
+fn bank_outcome(bank: &BankState, mut track: Track, count: usize, step_h: f64) -> BankOutcome {
+    let sum_h = |lanes: &Lanes| step_h * sum_of_first(lanes, count);
+    track.finish();
+    let mut worst_gap: f64 = 0.0;
+    for lane in 0..count {
+        let gap = bank.in_w[lane] - bank.out_w[lane] - bank.loss_w[lane] - bank.stored_w[lane];
+        let through_wh = step_h * (bank.in_w[lane] + bank.out_w[lane]);
+        worst_gap = worst_gap.max(step_h * gap.abs() / through_wh.max(1.0));
+    }
+    BankOutcome {
+        reserve_soc: track.reserve_soc,
+        lowest_soc: track.lowest,
+        end_soc: bank.soc,
+        shortfall_s: track.shortfall_s,
+        had_outage: std::array::from_fn(|lane| bank.had_outage[lane] > 0.0),
+        worst_gap,
+        ledger: Ledger {
+            in_wh: sum_h(&bank.in_w),
+            out_wh: sum_h(&bank.out_w),
+            loss_wh: sum_h(&bank.loss_w),
+            stored_wh: sum_h(&bank.stored_w),
+            standby_wh: sum_h(&bank.standby_w),
+            conversion_wh: sum_h(&bank.conversion_w),
+            curtailed_wh: sum_h(&bank.curtailed_w),
+            unserved_wh: sum_h(&bank.unserved_w),
+            over_limit_wh: sum_h(&bank.over_limit_w),
+            alternator_wh: sum_h(&bank.alternator_w),
+            alternator_ah: sum_h(&bank.alternator_a),
+            in_ah: sum_h(&bank.in_a),
+            out_ah: sum_h(&bank.in_a) - sum_h(&bank.net_a),
+            cold_h: sum_h(&bank.cold),
+        },
+        nights: track.nights,
+        samples: track.samples,
     }
 }

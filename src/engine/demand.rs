@@ -58,7 +58,7 @@ struct BankSums {
 
 #[derive(Debug, Clone, Copy)]
 struct Live {
-    live: f64,
+    share: f64,
     used: f64,
     day: usize,
 }
@@ -95,7 +95,7 @@ impl Demand {
         Self {
             live: vec![
                 Live {
-                    live: 0.0,
+                    share: 0.0,
                     used: 0.0,
                     day: 0
                 };
@@ -117,7 +117,7 @@ impl Demand {
 
     /// Live share and day of a fridge's load.
     pub(crate) fn live_of(&self, load: usize) -> (f64, usize) {
-        (self.live[load].live, self.live[load].day)
+        (self.live[load].share, self.live[load].day)
     }
 
     /// Takes up the changes of this step. Returns whether any fridge's day changed.
@@ -151,7 +151,7 @@ impl Demand {
         }
         for change in &changes[first..self.next_change] {
             self.live[change.load] = Live {
-                live: change.live,
+                share: change.live,
                 used: change.used,
                 day: change.day,
             };
@@ -169,7 +169,11 @@ impl Demand {
     fn settle(&mut self, plant: &Plant, draws: &Draws, state: &mut State, bank: usize) {
         let account = &mut state.banks[bank];
         for (index, load) in plant.loads.iter().enumerate() {
-            let Live { live, used, day } = self.live[index];
+            let Live {
+                share: live,
+                used,
+                day,
+            } = self.live[index];
             let Some(gate) = load.gate.filter(|_| load.bank == bank && live > 0.0) else {
                 continue;
             };
@@ -207,7 +211,11 @@ impl Demand {
         sums.has_watts = [false; GATES];
         sums.has_amps = [false; GATES];
         for (index, load) in plant.loads.iter().enumerate() {
-            let Live { live, used, day } = self.live[index];
+            let Live {
+                share: live,
+                used,
+                day,
+            } = self.live[index];
             let Some(gate) = load.gate.filter(|_| load.bank == bank && live > 0.0) else {
                 continue;
             };
@@ -287,7 +295,11 @@ impl Demand {
 
     /// What a load's schedule asks in the first trial while its gate is open: W and A.
     pub(crate) fn asked_of(&self, load: usize, plant: &LoadPlant, draws: &Draws) -> (f64, f64) {
-        let Live { live, used, day } = self.live[load];
+        let Live {
+            share: live,
+            used,
+            day,
+        } = self.live[load];
         let factor = draws.use_factor[load][day][0];
         (
             factor * plant.watts * used + plant.idle_w * live,

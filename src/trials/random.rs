@@ -27,7 +27,6 @@ fn philox(mut counter: [u32; 4], mut key: [u32; 2]) -> [u32; 4] {
     counter
 }
 
-#[expect(clippy::cast_possible_truncation, reason = "the upper half")]
 fn high(product: u64) -> u32 {
     (product >> 32) as u32
 }

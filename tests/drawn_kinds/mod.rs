@@ -1,0 +1,202 @@
+//! Whether the random scenarios hold every kind of part there is.
+//!
+//! One job: a word for each kind, and that all of them are drawn. The scenarios come from
+//! `random_scenario`; what must hold in them is in `laws.rs`.
+
+use super::random_scenario::{checked, text};
+use tideover::scenario::{
+    ChargerSource, Chemistry, Climate, Controller, EventMoment, Kept, LoadKind, Mount, Needs,
+    Power, Role, Scenario, Shade, When, Where, WindowEnd,
+};
+
+/// Words for all that was drawn. Each match is exhaustive: a new kind does not compile until it has
+/// a word here, and fails below until it is drawn.
+#[expect(clippy::too_many_lines, reason = "one list of all kinds")]
+fn kinds(scenario: &Scenario) -> Vec<&'static str> {
+    let mut seen = Vec::new();
+    seen.push(match &scenario.climate {
+        Climate::BuiltIn => "built-in",
+        Climate::Monthly(_) => "monthly",
+        Climate::History(_) => "history",
+    });
+    for bank in &scenario.banks {
+        seen.push(match bank.chemistry {
+            Chemistry::Lfp => "lfp",
+            Chemistry::Agm => "agm",
+            Chemistry::Gel => "gel",
+            Chemistry::Flooded => "flooded",
+        });
+        seen.push(match bank.role {
+            Role::House => "house",
+            Role::Start => "start",
+        });
+        seen.push(match bank.kept {
+            Kept::Cabin => "cabin",
+            Kept::Box => "box",
+            Kept::EngineBay => "engine-bay",
+        });
+        seen.push(if bank.trailer { "trailer" } else { "vehicle" });
+    }
+    for charger in &scenario.chargers {
+        seen.push(match charger.from {
+            ChargerSource::Alternator => "from alternator",
+            ChargerSource::Mains => "from mains",
+            ChargerSource::Bank(_) => "from bank",
+        });
+        seen.push(match charger.needs {
+            Needs::Driving => "driving",
+            Needs::Towing => "towing",
+            Needs::Always => "always",
+        });
+    }
+    for panel in &scenario.solar {
+        seen.push(match panel.mount {
+            Mount::Flat => "flat",
+            Mount::Portable => "portable",
+            Mount::Tilted { .. } => "tilted",
+        });
+        seen.push(match panel.controller {
+            Controller::Mppt => "mppt",
+            Controller::Pwm => "pwm",
+        });
+        seen.push(if panel.shares.is_some() {
+            "shared"
+        } else {
+            "own"
+        });
+    }
+    for load in &scenario.loads {
+        let power = |power: Power| match power {
+            Power::Watts(_) => "watts",
+            Power::Amps(_) => "amps",
+        };
+        let (kind, extra) = match load.kind {
+            LoadKind::Steady(asked) => ("steady", power(asked)),
+            LoadKind::Duty { power: asked, .. } => ("duty", power(asked)),
+            LoadKind::Hours { power: asked, .. } => ("hours", power(asked)),
+            LoadKind::Event { on, .. } => (
+                "event",
+                match on {
+                    EventMoment::Arrive => "arrive",
+                    EventMoment::Depart => "depart",
+                    EventMoment::Daily(_) => "daily",
+                },
+            ),
+            LoadKind::Fridge(fridge) => {
+                ("fridge", if fridge.starts_warm { "warm" } else { "cold" })
+            }
+        };
+        seen.extend([kind, extra]);
+        seen.push(match load.when {
+            When::Always => "when always",
+            When::Ignition => "ignition",
+            When::Parked => "parked",
+            When::Window(window) => match window.from {
+                WindowEnd::Clock(_) => "clock",
+                WindowEnd::Sunrise(_) => "sunrise",
+                WindowEnd::Sunset(_) => "sunset",
+            },
+        });
+        seen.push(match load.place {
+            Where::Anywhere => "anywhere",
+            Where::Camp => "camp",
+            Where::Driving => "on the road",
+        });
+        seen.push(if load.inverter.is_some() {
+            "inverter"
+        } else {
+            "direct"
+        });
+    }
+    for leg in &scenario.itinerary.legs {
+        seen.push(match leg.shade {
+            Shade::Constant(_) => "constant shade",
+            Shade::Slots(_) => "shade list",
+        });
+        seen.push(if leg.mains {
+            "powered site"
+        } else {
+            "no mains"
+        });
+    }
+    seen.push(if scenario.system_voltage_v > 18.0 {
+        "24 V"
+    } else {
+        "12 V"
+    });
+    seen.push(if scenario.runs.is_empty() {
+        "no runs"
+    } else {
+        "runs"
+    });
+    seen
+}
+
+#[test]
+fn law_the_generator_draws_every_kind() {
+    let mut drawn: Vec<&str> = (0..400)
+        .flat_map(|seed| kinds(&checked(&text(seed))))
+        .collect();
+    drawn.sort_unstable();
+    drawn.dedup();
+    let wanted = [
+        "12 V",
+        "24 V",
+        "agm",
+        "always",
+        "amps",
+        "anywhere",
+        "arrive",
+        "box",
+        "built-in",
+        "cabin",
+        "camp",
+        "clock",
+        "cold",
+        "constant shade",
+        "daily",
+        "depart",
+        "direct",
+        "driving",
+        "duty",
+        "engine-bay",
+        "event",
+        "flat",
+        "flooded",
+        "fridge",
+        "from alternator",
+        "from bank",
+        "from mains",
+        "gel",
+        "history",
+        "hours",
+        "house",
+        "ignition",
+        "inverter",
+        "lfp",
+        "monthly",
+        "mppt",
+        "no mains",
+        "no runs",
+        "on the road",
+        "own",
+        "parked",
+        "portable",
+        "powered site",
+        "pwm",
+        "runs",
+        "shade list",
+        "shared",
+        "start",
+        "steady",
+        "sunset",
+        "tilted",
+        "towing",
+        "trailer",
+        "vehicle",
+        "warm",
+        "watts",
+        "when always",
+    ];
+    assert_eq!(drawn, wanted);
+}
