@@ -21,7 +21,7 @@ pub(crate) fn input_current(
     widest(
         #[inline(always)]
         || input_current_lanes(plant, charger, source_v, full_v, starved),
-    )
+    );
 }
 
 #[inline(always)]
@@ -60,7 +60,7 @@ pub(crate) fn share_alternator(
     widest(
         #[inline(always)]
         || share_alternator_lanes(alternator, driving, start_a, chargers, state),
-    )
+    );
 }
 
 #[inline(always)]
@@ -158,7 +158,7 @@ pub(crate) fn book_charger(
     widest(
         #[inline(always)]
         || book_charger_lanes(constants, charger, account, bank),
-    )
+    );
 }
 
 #[inline(always)]

@@ -17,7 +17,7 @@ pub(crate) fn look_up(plant: &BankPlant, bank: &BankState, tables: &Tables, flow
     widest(
         #[inline(always)]
         || look_up_lanes(plant, bank, tables, flow),
-    )
+    );
 }
 
 #[inline(always)]
@@ -73,7 +73,7 @@ pub(crate) fn offer(
     widest(
         #[inline(always)]
         || offer_lanes(plant, bank, flow, source_a, tables, step_h),
-    )
+    );
 }
 
 #[inline(always)]

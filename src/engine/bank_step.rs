@@ -130,7 +130,7 @@ fn book_sources(plant: &BankPlant, bank: &mut BankState, flow: &Flow) {
     widest(
         #[inline(always)]
         || book_sources_lanes(plant, bank, flow),
-    )
+    );
 }
 
 #[inline(always)]

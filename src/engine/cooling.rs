@@ -12,7 +12,7 @@ pub(crate) fn ask(fridge: &FridgePlant, around: &Lanes, state: &mut FridgeState)
     widest(
         #[inline(always)]
         || ask_lanes(fridge, around, state),
-    )
+    );
 }
 
 #[inline(always)]
@@ -34,7 +34,7 @@ pub(crate) fn cool(fridge: &FridgePlant, around: &Lanes, served: &Lanes, state: 
     widest(
         #[inline(always)]
         || cool_lanes(fridge, around, served, state),
-    )
+    );
 }
 
 #[inline(always)]

@@ -335,7 +335,7 @@ fn book_served(steps: &mut Lanes, served: &Lanes, share: &Lanes) {
     widest(
         #[inline(always)]
         || book_served_lanes(steps, served, share),
-    )
+    );
 }
 
 #[inline(always)]
@@ -360,7 +360,7 @@ fn add_gated(sum: &mut Lanes, part: &Lanes, share: &Lanes) {
     widest(
         #[inline(always)]
         || add_gated_lanes(sum, part, share),
-    )
+    );
 }
 
 #[inline(always)]

@@ -52,7 +52,7 @@ pub(crate) fn share_sun(
     widest(
         #[inline(always)]
         || share_sun_lanes(plant, bank, state, flow, offers, scratch),
-    )
+    );
 }
 
 #[inline(always)]
@@ -180,7 +180,7 @@ pub(crate) fn want(
     widest(
         #[inline(always)]
         || want_lanes(plant, bank, flow, chargers, scratch),
-    )
+    );
 }
 
 #[inline(always)]

@@ -198,7 +198,7 @@ fn warm(bank: &mut BankState, around: &Lanes, lag: f64) {
     widest(
         #[inline(always)]
         || warm_lanes(bank, around, lag),
-    )
+    );
 }
 
 #[inline(always)]
