@@ -5,7 +5,6 @@
 //! read (2000 without it; a thirtieth of them goes through trips), `TIDEOVER_FUZZ_SEED` the first seed. A failure names its
 //! seed. What is written to disk is looked at in `whole_outputs.rs`.
 
-#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 #![expect(clippy::format_push_string, reason = "a table of a few hundred lines")]
 
 mod mutation;

@@ -7,6 +7,7 @@
     unreachable_pub,
     reason = "each test file uses a part of it"
 )]
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use std::fmt::Write as _;
 
