@@ -157,7 +157,7 @@ fn named_paths(text: &str) -> Vec<String> {
         .filter(|name| {
             let first = name.split('/').next().unwrap();
             let is_inside = ["src", "tests", "benches", "scenarios", "output", ".ci"];
-            let is_file = name.ends_with(".md") || name.starts_with("LICENSE");
+            let is_file = std::path::Path::new(name).extension().is_some_and(|end| end == "md") || name.starts_with("LICENSE");
             !name.contains([' ', '*', '<', '…']) && (is_inside.contains(&first) || is_file)
         })
         .filter(|name| !name.starts_with("http") && !name.starts_with("output/mine"))

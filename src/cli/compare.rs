@@ -18,10 +18,6 @@ use super::{Failure, Outcome, screen};
 
 /// What each option buys: batteries, panels, chargers, nights, all on the same trial trips
 #[derive(Debug, Args)]
-#[expect(
-    clippy::doc_markdown,
-    reason = "the words of --help, shown without backticks"
-)]
 pub(super) struct Arguments {
     /// The scenario file
     scenario: PathBuf,

@@ -104,23 +104,16 @@ pub(super) fn deliver(
     if options.json {
         return screen::data(result_json);
     }
-    let mut shown = format!("{}\n", text.verdict);
-    if !text.tables.is_empty() {
-        shown.push_str(&format!("\n{}\n", text.tables));
-    }
+    let mut parts = vec![text.verdict.clone(), text.tables.clone()];
     if !options.quiet {
-        let warnings = warning_lines(text.warnings);
-        if !warnings.is_empty() {
-            shown.push_str(&format!("\n{}\n", warnings.join("\n")));
-        }
-        let cautions = cautions(Contents::from(text.scenario), text.screen);
-        if !cautions.is_empty() {
-            shown.push_str(&format!("\n{}\n", cautions.join("\n")));
-        }
+        parts.push(warning_lines(text.warnings).join("\n"));
+        parts.push(cautions(Contents::from(text.scenario), text.screen).join("\n"));
     }
     if !paths.is_empty() {
-        shown.push_str(&format!("\n{}\n", written(&paths)));
+        parts.push(written(&paths));
     }
+    parts.retain(|part| !part.is_empty());
+    let shown = parts.join("\n\n") + "\n";
     screen::answer(&shown)
 }
 

@@ -70,7 +70,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     }
     let mut text = sky_text(&table, screen::width());
     if let Some(path) = paths.first().filter(|_| !arguments.quiet) {
-        text.push_str(&format!("\nPicture: {}\n", path.display()));
+        text = format!("{text}\nPicture: {}\n", path.display());
     }
     screen::answer(&text)?;
     Ok(Outcome::Done)
