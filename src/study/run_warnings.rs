@@ -8,6 +8,11 @@ use crate::trials::Ensemble;
 /// Mean share of a trip's hours that is worth a word.
 const WORTH_H_PER_DAY: f64 = 0.05;
 
+/// An alternator that is asked too much is worth a word from this many hours a trip on, or from
+/// this share of the hours driven. Ours.
+const OVERSUBSCRIBED_H: f64 = 0.5;
+const OVERSUBSCRIBED_SHARE: f64 = 0.05;
+
 /// Warnings that only the trials could tell.
 #[must_use]
 pub fn run_warnings(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Vec<Warning> {
@@ -78,7 +83,9 @@ pub fn run_warnings(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensembl
             );
         }
     }
-    if ensemble.oversubscribed_h / trials > 0.1 {
+    if ensemble.oversubscribed_h / trials > OVERSUBSCRIBED_H
+        || ensemble.oversubscribed_h > (OVERSUBSCRIBED_SHARE * ensemble.driven_h).max(0.1 * trials)
+    {
         warn(
             "/alternator".to_owned(),
             format!(
