@@ -87,9 +87,10 @@ fn every_command_shown_runs() {
         if NOT_RUN_HERE.contains(&line) {
             continue;
         }
-        let command = line
-            .strip_prefix("cargo run --release -- ")
-            .or_else(|| line.trim_start_matches(REPORT_DATE).strip_prefix("tideover "));
+        let command = line.strip_prefix("cargo run --release -- ").or_else(|| {
+            line.trim_start_matches(REPORT_DATE)
+                .strip_prefix("tideover ")
+        });
         let mut args = words(command.unwrap_or_else(|| panic!("what is `{line}`?")));
         if WITH_TRIALS.contains(&args[0].as_str()) && !line.contains("--trials") {
             args.extend(["--trials", "64"].map(str::to_owned));

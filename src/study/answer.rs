@@ -5,6 +5,8 @@
 
 use serde::Serialize;
 
+use crate::scenario::Role;
+
 /// Version of the JSON results.
 pub const FORMAT: u32 = 1;
 
@@ -452,6 +454,8 @@ pub struct BudgetSource {
 pub struct BudgetBank {
     /// The bank's id.
     pub id: String,
+    /// What it is for.
+    pub role: Role,
     /// Loads, largest first.
     pub loads: Vec<BudgetLoad>,
     /// Sources, in file order.
