@@ -134,6 +134,7 @@ fn budget_bank(
     let wanted_wh = (out_wh + ledger.unserved_wh) / days;
     BudgetBank {
         id: scenario.banks[bank].id.clone(),
+        role: scenario.banks[bank].role,
         loads,
         sources,
         out_wh_per_day: out_wh / days,

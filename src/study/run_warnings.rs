@@ -8,6 +8,11 @@ use crate::trials::Ensemble;
 /// Mean share of a trip's hours that is worth a word.
 const WORTH_H_PER_DAY: f64 = 0.05;
 
+/// An alternator that is asked too much is worth a word from this many hours a trip on, or from
+/// this share of the hours driven. Ours.
+const OVERSUBSCRIBED_H: f64 = 0.5;
+const OVERSUBSCRIBED_SHARE: f64 = 0.05;
+
 /// Warnings that only the trials could tell.
 #[must_use]
 pub fn run_warnings(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Vec<Warning> {
@@ -78,7 +83,9 @@ pub fn run_warnings(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensembl
             );
         }
     }
-    if ensemble.oversubscribed_h / trials > 0.1 {
+    if ensemble.oversubscribed_h / trials > OVERSUBSCRIBED_H
+        || ensemble.oversubscribed_h > OVERSUBSCRIBED_SHARE * ensemble.driven_h
+    {
         warn(
             "/alternator".to_owned(),
             format!(
@@ -107,4 +114,32 @@ pub fn run_warnings(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensembl
         }
     }
     warnings
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::scenario::read;
+    use crate::study::settings::Settings;
+    use crate::study::trip::trip;
+    use crate::trials::Silent;
+
+    #[test]
+    fn an_alternator_is_warned_of_when_it_lacks_long_enough_to_matter() {
+        let desert = include_str!("../../scenarios/desert-crossing.json");
+        let plateau = include_str!("../../scenarios/plateau-camp.json");
+        for (text, warns) in [(desert, true), (plateau, false)] {
+            let reading = read(text, "trip.json", &|_| Err("none".to_owned()));
+            let scenario = reading.expect("sound").scenario;
+            let mut settings = Settings::default();
+            settings.run.trials = 64;
+            let answer = trip(&scenario, &settings, &[], &Silent).expect("has a climate");
+            let result = answer.result;
+            assert!(result.alternator.expect("has one").oversubscribed_hours > 0.0);
+            let warned = result
+                .warnings
+                .iter()
+                .any(|warning| warning.path == "/alternator");
+            assert_eq!(warned, warns, "{}", result.heading.scenario);
+        }
+    }
 }

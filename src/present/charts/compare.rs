@@ -3,7 +3,7 @@
 //! One job: a row an option: its chance with the interval against the aim, and its autonomy.
 
 use super::canvas::{Anchor, Canvas, HEIGHT_PX, Label};
-use super::palette::{BAND_INNER, CUTOFF, GRID, INK, MEDIAN, MUTED, RESERVE};
+use super::palette::{BAND_INNER, CUTOFF, GRID, INK, MEDIAN, MUTED, PAPER, RESERVE};
 use super::scale::{Scale, round_step};
 use super::text_size::{Area, fitted};
 use super::trip::{HEAD_PX, head};
@@ -209,7 +209,7 @@ fn chance_mark(canvas: &mut Canvas, option: &OptionAnswer, chance: &Scale, y: f6
     let mut text = percent(found.value);
     if let Some(difference) = option.difference {
         text = if difference.clear {
-            format!("{text}  {}", signed(difference.value))
+            format!("{text}  {} points", signed(difference.value))
         } else {
             format!("{text}  no clear diff.")
         };
@@ -234,7 +234,9 @@ fn days_mark(
     let half = (row_px / 5.0).min(7.0);
     if p10.is_none() {
         let label = Label::new("9 in 10 last the trip", DAYS_RIGHT_PX - 4.0, y, 10.5, INK);
-        canvas.label(label.anchored(Anchor::End));
+        let label = label.anchored(Anchor::End);
+        canvas.bar(label.area(), PAPER);
+        canvas.label(label);
         return;
     }
     let right = at(p90).max(at(p10) + 2.0);

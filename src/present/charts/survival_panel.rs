@@ -24,7 +24,9 @@ pub(super) fn survival_panel(
     aim_chance: f64,
 ) {
     let level = chance_scale(panel, x_of_day, curves, aim_chance);
-    let steps: &[f64] = if level.from() > 0.4 {
+    let steps: &[f64] = if level.from() > 0.7 {
+        &[0.8, 0.85, 0.9, 0.95, 1.0]
+    } else if level.from() > 0.4 {
         &[0.5, 0.6, 0.7, 0.8, 0.9, 1.0]
     } else {
         &[0.0, 0.25, 0.5, 0.75, 1.0]
@@ -68,7 +70,8 @@ pub(super) fn survival_panel(
     end_labels(canvas, panel, x_of_day, &level, curves, aim_chance);
 }
 
-/// From nothing to certainty; from a half when no curve comes near that within what is seen.
+/// From nothing to certainty; from a half or from four fifths when neither the aim nor any
+/// interval comes near that within what is seen.
 pub(super) fn chance_scale(
     panel: &Area,
     x_of_day: &Scale,
@@ -84,12 +87,12 @@ pub(super) fn chance_scale(
             .map(|(_, chance)| chance.low)
     });
     let least = seen.fold(aim_chance, f64::min);
-    Scale::new(
-        if least > 0.55 { 0.5 } else { 0.0 },
-        1.0,
-        panel.bottom,
-        panel.top,
-    )
+    let from = match least {
+        least if least > 0.82 => 0.8,
+        least if least > 0.55 => 0.5,
+        _ => 0.0,
+    };
+    Scale::new(from, 1.0, panel.bottom, panel.top)
 }
 
 fn end_labels(
@@ -173,4 +176,41 @@ pub(super) fn mark(
         ]
     });
     canvas.label_where_free(choices.collect::<Vec<_>>(), panel);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::study::answer::Chance;
+
+    #[test]
+    fn the_chance_axis_starts_below_all_that_it_shows() {
+        let panel = Area {
+            left: 0.0,
+            right: 100.0,
+            top: 0.0,
+            bottom: 100.0,
+        };
+        let days = Scale::new(0.0, 2.0, 0.0, 100.0);
+        for (low, aim, from) in [
+            (0.88, 0.9, 0.8),
+            (0.99, 0.8, 0.5),
+            (0.6, 0.9, 0.5),
+            (0.3, 0.9, 0.0),
+            (0.9, 0.5, 0.0),
+        ] {
+            let chance = |value| Chance {
+                value,
+                low: value,
+                high: 1.0,
+            };
+            let curve = SurvivalCurve {
+                bank: "house".to_owned(),
+                days: vec![0.0, 1.0],
+                chance: vec![chance(1.0), chance(low)],
+            };
+            let scale = chance_scale(&panel, &days, &[&curve], aim);
+            assert!((scale.from() - from).abs() < 1e-9, "{low} {aim}");
+        }
+    }
 }

@@ -26,7 +26,7 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
         Part::verdict(&budget_verdict(budget)),
         Part::figure(
             "What each bank gets and gives on an average day of the trip.",
-            "See whether the upper bar of a bank is as long as the lower one, and which load makes the longest \
+            "See whether a bank's light bars together are as long as its dark ones, and which load makes the longest \
              piece.",
             budget_svg(budget),
         ),

@@ -3,6 +3,7 @@
 //! One job: three banks with loads of every circuit.
 
 use super::heading;
+use crate::scenario::Role;
 use crate::study::answer::{BudgetBank, BudgetLoad, BudgetResult, BudgetSource, Live};
 
 /// A house bank, a trailer bank and the starter.
@@ -54,6 +55,11 @@ fn bank(
     let in_wh: f64 = sources.iter().map(|source| source.1).sum();
     BudgetBank {
         id: id.to_owned(),
+        role: if id == "starter" {
+            Role::Start
+        } else {
+            Role::House
+        },
         loads: loads
             .iter()
             .map(|&(id, live, hours, wh)| BudgetLoad {

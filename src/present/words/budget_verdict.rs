@@ -5,18 +5,26 @@
 use super::duration::days_in_words;
 use super::figure::{energy, rounded};
 use crate::present::plain_text::neutral;
+use crate::scenario::Role;
 use crate::study::answer::{BudgetBank, BudgetResult};
 
-/// A bank holds its level when its balance is within this share of its daily use.
-const LEVEL_SHARE: f64 = 0.03;
+/// A bank holds its level when it falls by less than this share of its daily use.
+const LEVEL_SHARE: f64 = 0.02;
 
-/// One sentence: the bank that loses most a day, or that all hold their level.
+/// And in any case when it falls by less than this.
+const LEVEL_WH: f64 = 5.0;
+
+/// One sentence: the house bank that falls most a day, else the starting bank that does, or that all
+/// hold their level.
 #[must_use]
 pub fn budget_verdict(result: &BudgetResult) -> String {
-    let losing: Vec<&BudgetBank> = result.banks.iter().filter(|bank| loses(bank)).collect();
-    let worst = losing
-        .iter()
-        .min_by(|a, b| a.balance_wh_per_day.total_cmp(&b.balance_wh_per_day));
+    let falling: Vec<&BudgetBank> = result.banks.iter().filter(|bank| falls(bank)).collect();
+    let worst = falling.iter().min_by(|a, b| {
+        let house_first = |bank: &BudgetBank| bank.role != Role::House;
+        house_first(a)
+            .cmp(&house_first(b))
+            .then(a.balance_wh_per_day.total_cmp(&b.balance_wh_per_day))
+    });
     let Some(worst) = worst else {
         return match result.banks.as_slice() {
             [only] => format!(
@@ -26,23 +34,25 @@ pub fn budget_verdict(result: &BudgetResult) -> String {
             _ => "On an average day every bank holds its level.".to_owned(),
         };
     };
-    let others = match (losing.len(), result.banks.len()) {
+    let others = match (falling.len(), result.banks.len()) {
         (_, 1) => String::new(),
+        (1, 2) => "; the other holds its level".to_owned(),
         (1, _) => "; the others hold their level".to_owned(),
-        (2, _) => "; one other loses less".to_owned(),
-        (count, _) => format!("; {} others lose less", count - 1),
+        (2, _) => "; one other falls too".to_owned(),
+        (count, _) => format!("; {} others fall too", count - 1),
     };
     format!(
-        "On an average day bank {} loses {}: it uses {} and gets {}{others}.",
+        "On an average day bank {} falls by {}: it gets {}, uses {} and loses {} inside{others}.",
         neutral(&worst.id),
         energy(-worst.balance_wh_per_day),
-        energy(worst.out_wh_per_day),
         energy(worst.in_wh_per_day),
+        energy(worst.out_wh_per_day),
+        energy(worst.losses_wh_per_day),
     )
 }
 
-fn loses(bank: &BudgetBank) -> bool {
-    bank.balance_wh_per_day < -(LEVEL_SHARE * bank.out_wh_per_day).max(1.0)
+fn falls(bank: &BudgetBank) -> bool {
+    bank.balance_wh_per_day < -(LEVEL_SHARE * bank.out_wh_per_day).max(LEVEL_WH)
 }
 
 /// One line a bank: what it uses and gets, and how long it lasts without charge.
@@ -71,13 +81,25 @@ mod tests {
         let mut budget = sample::budget();
         assert_eq!(
             budget_verdict(&budget),
-            "On an average day bank trailer loses 139 Wh: it uses 655 Wh and gets 530 Wh; the others \
-             hold their level."
+            "On an average day bank trailer falls by 139 Wh: it gets 530 Wh, uses 655 Wh and loses \
+             14 Wh inside; the others hold their level."
         );
         assert_eq!(
             bank_line(&budget.banks[0]),
             "main: uses 978 Wh (75.6 Ah) and gets 1,000 Wh (76 Ah) a day; full and \
              uncharged it lasts 1.4 days"
+        );
+        budget.banks[2].balance_wh_per_day = -300.0;
+        assert_eq!(
+            budget_verdict(&budget),
+            "On an average day bank trailer falls by 139 Wh: it gets 530 Wh, uses 655 Wh and loses \
+             14 Wh inside; one other falls too."
+        );
+        budget.banks[1].balance_wh_per_day = -13.0;
+        budget.banks[2].balance_wh_per_day = -4.9;
+        assert_eq!(
+            budget_verdict(&budget),
+            "On an average day every bank holds its level."
         );
         budget.banks.truncate(1);
         assert_eq!(

@@ -1,7 +1,7 @@
 //! Banks: one battery or several in parallel, with one state of charge.
 
 use schemars::JsonSchema;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use super::Spread;
 
@@ -9,7 +9,7 @@ use super::Spread;
 pub type BankId = usize;
 
 /// What a bank is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Role {
     /// Feeds the loads one lives with; the headline chance is of these.

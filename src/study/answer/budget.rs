@@ -2,8 +2,10 @@
 //!
 //! One job: its shapes. How it is found is in `study::budget`.
 
-use super::heading::{Heading, Warning};
 use serde::Serialize;
+
+use super::heading::{Heading, Warning};
+use crate::scenario::Role;
 
 /// By which circuit a load hangs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -54,6 +56,8 @@ pub struct BudgetSource {
 pub struct BudgetBank {
     /// The bank's id.
     pub id: String,
+    /// What it is for.
+    pub role: Role,
     /// Loads, largest first.
     pub loads: Vec<BudgetLoad>,
     /// Sources, in file order.
