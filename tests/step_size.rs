@@ -17,16 +17,7 @@ use tideover::timeline::calendar::Plan;
 use tideover::trials::Drawing;
 
 /// What 5-minute steps may differ by at any time, as state of charge.
-///
-/// Two scenarios go beyond 0.3 points (see [`BEYOND`]).
 const LIMIT: f64 = 0.003;
-
-/// Scenarios in which a bank is further off for some hours, with what was measured and why.
-///
-/// An appliance used on arrival runs within one step beside the last minutes of charging, which a
-/// full bank no longer takes (desert); a coffee machine of 1.1 kW is on for six minutes while the
-/// same bank charges another (oasis).
-const BEYOND: [(&str, f64); 2] = [("desert-crossing", 0.005), ("oasis-truck", 0.005)];
 
 const FINE_S: i64 = 10;
 
@@ -108,9 +99,7 @@ fn law_five_minute_steps_are_short_enough_and_shorter_ones_converge() {
                     100.0 * worst
                 );
                 if step_s == STEPS_S[0] {
-                    let known = BEYOND.iter().find(|(beyond, _)| *beyond == name);
-                    let limit = known.map_or(LIMIT, |(_, limit)| *limit);
-                    assert!(worst <= limit, "{name} {id}: {worst}");
+                    assert!(worst <= LIMIT, "{name} {id}: {worst}");
                 }
             }
         }

@@ -65,6 +65,17 @@ impl Air {
         air
     }
 
+    /// Ambient, cabin, box and engine bay in the first trial; NaN where nothing is kept.
+    pub(crate) fn first_trial_c(&self) -> [f64; 4] {
+        let kept = |is_used: bool, lanes: &Lanes| if is_used { lanes[0] } else { f64::NAN };
+        [
+            self.ambient[0],
+            kept(self.cabin_used, &self.cabin),
+            kept(self.box_used, &self.outside_box),
+            kept(self.bay_used, &self.bay),
+        ]
+    }
+
     /// Surroundings of a place, mean over the step.
     pub(crate) fn around(&self, kept: Kept) -> &Lanes {
         match kept {

@@ -93,7 +93,8 @@ fn offer_lanes(
             let by_volts = (plant.absorption_v - flow.open_v[lane]) * per_ohm;
             let missing_ah = plant.full_ah - bank.total[lane];
             let taper = mean_taper_a(plant, tables, bank.soc[lane], missing_ah);
-            let by_tank = tanks.max_charge_a(bank.at_hand[lane], bank.total[lane], ceiling_ah);
+            let stored_a = tanks.max_charge_a(bank.at_hand[lane], bank.total[lane], ceiling_ah);
+            let by_tank = entering_a(plant, tables, bank.soc[lane], stored_a);
             let limit = lesser(lesser(plant.max_charge_a, by_volts), lesser(taper, by_tank));
             flow.limit_a[lane] = greater(limit, 0.0);
         }
@@ -123,6 +124,16 @@ fn offer_lanes(
         flow.full_v[lane] = full_v;
         flow.room_a[lane] = flow.limit_a[lane] + load_w / full_v + load_a;
     }
+}
+
+/// Current at the terminals of which at most `stored_a` stays. The efficiency is that of the smaller
+/// current, so a little less than allowed may stay, never more.
+#[inline(always)]
+fn entering_a(plant: &BankPlant, tables: &Tables, soc: f64, stored_a: f64) -> f64 {
+    const LEAST_STAYS: f64 = 0.2;
+    let rates = greater(stored_a, 0.0) / plant.tenth_hour_a;
+    let stays = tables.loss.lead_acid_efficiency(soc, rates);
+    stored_a / greater(stays, LEAST_STAYS)
 }
 
 /// Mean over the step of the current that lead-acid accepts. What is missing shrinks by what

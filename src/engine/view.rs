@@ -93,11 +93,11 @@ impl StepView<'_> {
         self.batch.state.fridges[fridge].inside[0]
     }
 
-    /// Ambient, cabin, box and engine-bay temperature, mean over the step.
+    /// Ambient, cabin, box and engine-bay temperature, mean over the step; NaN where nothing is kept
+    /// there, since the engine then does not work it out.
     #[must_use]
     pub fn air_c(&self) -> [f64; 4] {
-        let air = &self.batch.air;
-        [air.ambient[0], air.cabin[0], air.outside_box[0], air.bay[0]]
+        self.batch.air.first_trial_c()
     }
 
     /// Share of the step driven.

@@ -204,7 +204,7 @@ impl Round<'_, '_> {
         let done = AtomicU64::new(0);
         let slots = usize::try_from(self.batches).unwrap_or(0);
         let results = Mutex::new((0..slots).map(|_| None).collect::<Vec<_>>());
-        let parts = self.on_threads(threads, || self.work(&next, &done, &results));
+        let parts = on_threads(self.batches, threads, || self.work(&next, &done, &results));
         let mut samples = SampleCounts::default();
         for part in &parts {
             samples.add(part);
@@ -212,33 +212,33 @@ impl Round<'_, '_> {
         let results = results.into_inner().unwrap_or_default();
         (results.into_iter().flatten().collect(), samples)
     }
+}
 
-    #[cfg(feature = "parallel")]
-    fn on_threads(
-        &self,
-        threads: Option<usize>,
-        work: impl Fn() -> SampleCounts + Sync,
-    ) -> Vec<SampleCounts> {
-        let wanted = threads.unwrap_or_else(rayon::current_num_threads).max(1);
-        let useful = wanted
-            .min(usize::try_from(self.batches).unwrap_or(1))
-            .max(1);
-        if useful == 1 {
-            return vec![work()];
-        }
-        match rayon::ThreadPoolBuilder::new().num_threads(useful).build() {
-            Ok(pool) => pool.broadcast(|_| work()),
-            // Without threads to be had, one does it all.
-            Err(_) => vec![work()],
-        }
+/// Does the same work on every thread that is of use; what each gives, in order of threads.
+#[cfg(feature = "parallel")]
+fn on_threads(
+    batches: u64,
+    threads: Option<usize>,
+    work: impl Fn() -> SampleCounts + Sync,
+) -> Vec<SampleCounts> {
+    let wanted = threads.unwrap_or_else(rayon::current_num_threads).max(1);
+    let useful = wanted.min(usize::try_from(batches).unwrap_or(1)).max(1);
+    if useful == 1 {
+        return vec![work()];
     }
+    match rayon::ThreadPoolBuilder::new().num_threads(useful).build() {
+        Ok(pool) => pool.broadcast(|_| work()),
+        // Without threads to be had, one does it all.
+        Err(_) => vec![work()],
+    }
+}
 
-    #[cfg(not(feature = "parallel"))]
-    fn on_threads(
-        &self,
-        _threads: Option<usize>,
-        work: impl Fn() -> SampleCounts + Sync,
-    ) -> Vec<SampleCounts> {
-        vec![work()]
-    }
+/// Without threads, one does it all.
+#[cfg(not(feature = "parallel"))]
+fn on_threads(
+    _batches: u64,
+    _threads: Option<usize>,
+    work: impl Fn() -> SampleCounts + Sync,
+) -> Vec<SampleCounts> {
+    vec![work()]
 }

@@ -27,7 +27,7 @@ pub fn compare_svg(result: &CompareResult) -> String {
     let by = result.least_by;
     order.sort_by(|a, b| cost(a.0, by).total_cmp(&cost(b.0, by)));
     let count = u32::try_from(order.len()).map_or(1.0, f64::from);
-    let row_px = ((HEIGHT_PX - TOP_PX - AXIS_PX) / count).clamp(24.0, 90.0);
+    let row_px = ((HEIGHT_PX - TOP_PX - AXIS_PX) / count).clamp(24.0, 150.0);
     let bottom = TOP_PX + row_px * count;
     let mut canvas = Canvas::new((bottom + AXIS_PX).max(HEIGHT_PX));
     head(
