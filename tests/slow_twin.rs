@@ -22,6 +22,10 @@ const SOC: f64 = 0.005;
 /// The same in drawn trials, whose drives begin and end within a step; 0.3 points measured.
 const DRAWN_SOC: f64 = 0.005;
 
+/// With a thermostat, beyond what one swing of the compressor moves: in bursts its current, and what it
+/// loses in the battery, is larger than in the mean; 0.5 points measured (oasis, house).
+const THERMOSTAT_SOC: f64 = 0.01;
+
 /// Energy of a load, and of all sources of a bank together.
 const ENERGY: f64 = 0.005;
 
@@ -286,7 +290,7 @@ fn compare(name: &str) {
     };
     let compared = both(format!("{name} thermostat"), &typical, thermostat);
     let limits: Vec<f64> = (0..banks)
-        .map(|bank| DRAWN_SOC + swing_soc(&scenario, bank))
+        .map(|bank| THERMOSTAT_SOC + swing_soc(&scenario, bank))
         .collect();
     compared.holds_soc(&limits);
     compared.holds_energies(0.01, 2.0 * TINY, 0.02);
