@@ -1,7 +1,7 @@
 //! `report.html`: every answer in one file to print, send and carry.
 //!
 //! One job: answers to sections, sections to a page. A section is a function from an answer to
-//! [`Section`](parts::Section); the page numbers tables and figures and makes the contents. The file
+//! `Section`; the page numbers tables and figures and makes the contents. The file
 //! needs neither network nor script. The pictures are those of `charts` and `diagram`.
 //! Left out: what is worked out, which is in `study::report`.
 
