@@ -35,9 +35,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let result_json = json(&result)?;
     let mut files = WholeFiles::into_folder(prepared.folder);
     files.add("budget.svg", budget_svg(&result));
-    let mut table = Vec::new();
-    write_budget(&mut table, &result).map_err(Failure::Csv)?;
-    files.add("budget.csv", table);
+    files.add_table("budget.csv", |table| write_budget(table, &result))?;
     files.add("budget.json", result_json.as_str());
     deliver(
         options,

@@ -56,9 +56,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let result_json = json(&result)?;
     let mut files = WholeFiles::into_folder(prepared.folder);
     files.add("compare.svg", compare_svg(&result));
-    let mut table = Vec::new();
-    write_compare(&mut table, &result).map_err(Failure::Csv)?;
-    files.add("compare.csv", table);
+    files.add_table("compare.csv", |table| write_compare(table, &result))?;
     files.add("compare.json", result_json.as_str());
     deliver(
         options,

@@ -36,9 +36,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let result_json = json(&result)?;
     let mut files = WholeFiles::into_folder(prepared.folder);
     files.add("shed.svg", shed_svg(&result));
-    let mut table = Vec::new();
-    write_shed(&mut table, &result).map_err(Failure::Csv)?;
-    files.add("shed.csv", table);
+    files.add_table("shed.csv", |table| write_shed(table, &result))?;
     files.add("shed.json", result_json.as_str());
     deliver(
         options,

@@ -68,9 +68,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let result_json = json(&result)?;
     let mut files = WholeFiles::into_folder(prepared.folder);
     files.add("topup.svg", topup_svg(&result));
-    let mut table = Vec::new();
-    write_topup(&mut table, &result).map_err(Failure::Csv)?;
-    files.add("topup.csv", table);
+    files.add_table("topup.csv", |table| write_topup(table, &result))?;
     files.add("topup.json", result_json.as_str());
     deliver(
         options,

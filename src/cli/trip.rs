@@ -73,14 +73,12 @@ fn add_outputs(
 ) -> Result<(), Failure> {
     files.add("trip.svg", trip_svg(answer));
     files.add("autonomy.svg", autonomy_svg(answer));
-    let mut table = Vec::new();
-    write_trip(&mut table, &answer.result).map_err(Failure::Csv)?;
-    files.add("trip.csv", table);
+    files.add_table("trip.csv", |table| write_trip(table, &answer.result))?;
     files.add("trip.json", result_json);
     if let Some(steps) = steps {
-        let mut table = Vec::new();
-        write_rows(&mut table, &steps.header, steps.rows.iter().cloned()).map_err(Failure::Csv)?;
-        files.add("typical.csv", table);
+        files.add_table("typical.csv", |table| {
+            write_rows(table, &steps.header, steps.rows.iter().cloned())
+        })?;
     }
     Ok(())
 }

@@ -31,6 +31,18 @@ impl WholeFiles {
         self.files.push((name.to_owned(), bytes.into()));
     }
 
+    /// Adds a table that `write` puts into a buffer.
+    pub(super) fn add_table(
+        &mut self,
+        name: &str,
+        write: impl FnOnce(&mut Vec<u8>) -> Result<(), csv::Error>,
+    ) -> Result<(), Failure> {
+        let mut table = Vec::new();
+        write(&mut table).map_err(Failure::Csv)?;
+        self.add(name, table);
+        Ok(())
+    }
+
     /// Writes all files and returns their paths, in the order added.
     pub(super) fn write(self) -> Result<Vec<PathBuf>, Failure> {
         let existed = self.folder.is_dir();

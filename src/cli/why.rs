@@ -48,9 +48,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let result_json = json(&result)?;
     let mut files = WholeFiles::into_folder(prepared.folder);
     files.add("why.svg", why_svg(&result));
-    let mut table = Vec::new();
-    write_why(&mut table, &result).map_err(Failure::Csv)?;
-    files.add("why.csv", table);
+    files.add_table("why.csv", |table| write_why(table, &result))?;
     files.add("why.json", result_json.as_str());
     deliver(
         options,
