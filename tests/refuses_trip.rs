@@ -140,6 +140,41 @@ refuses! {
             "  base.json:14:46  /climate/months\n",
             "    does not belong to the kind `built-in`, but to `monthly`\n",
         );
+    refuses_an_autocorrelation_that_no_days_have:
+        r#""kind": "monthly""# => r#""kind": "monthly", "kt_autocorrelation": [0.8, 0.2]"#,
+        concat!(
+            "error: `base.json` has 1 problem\n",
+            "\n",
+            "  base.json:14:63  /climate/kt_autocorrelation/1\n",
+            "    is 0.2, but must be above 0.29 and below 1 at a lag of 2 days, given that of 1 day\n",
+            "    hint: measured on one unbroken record, each as a sum of products over the sum of all squares, they always fit together\n",
+        );
+    refuses_days_that_are_all_alike:
+        r#""kind": "monthly""# => r#""kind": "monthly", "kt_autocorrelation": [1]"#,
+        concat!(
+            "error: `base.json` has 1 problem\n",
+            "\n",
+            "  base.json:14:58  /climate/kt_autocorrelation/0\n",
+            "    is 1, but must be above -1 and below 1\n",
+            "    hint: measured on one unbroken record, each as a sum of products over the sum of all squares, they always fit together\n",
+        );
+    refuses_autocorrelations_in_the_wrong_number:
+        r#""kind": "monthly""# => r#""kind": "monthly", "kt_autocorrelation": []"#,
+        concat!(
+            "error: `base.json` has 1 problem\n",
+            "\n",
+            "  base.json:14:57  /climate/kt_autocorrelation\n",
+            "    has 0 entries, but must have from 1 to 10\n",
+        );
+    refuses_an_autocorrelation_in_per_cent:
+        r#""kind": "monthly""# => r#""kind": "monthly", "kt_autocorrelation": [29]"#,
+        concat!(
+            "error: `base.json` has 1 problem\n",
+            "\n",
+            "  base.json:14:58  /climate/kt_autocorrelation/0\n",
+            "    is 29, but must be from -1 to 1\n",
+            "    hint: write 0.29 for 29 %\n",
+        );
     refuses_too_many_nights:
         r#""nights": 3"# => r#""nights": 367"#,
         concat!(
@@ -177,6 +212,23 @@ fn refuses_a_weather_file_that_is_not_there() {
             "\n",
             "  base.json:14:63  /climate/lat\n",
             "    is given without `lon`, but must have it beside it\n",
+        )
+    );
+}
+
+#[test]
+fn refuses_a_persistence_beside_a_record() {
+    let climate = r#"{ "kind": "history", "file": "daily.csv", "kt_autocorrelation": [0.3] }"#;
+    assert_eq!(
+        refusal_of(&base_with(MONTHLY, climate)),
+        concat!(
+            "error: `base.json` has 2 problems\n",
+            "\n",
+            "  base.json:14:43  /climate/file\n",
+            "    is `daily.csv`, but it cannot be read: no such file\n",
+            "\n",
+            "  base.json:14:78  /climate/kt_autocorrelation\n",
+            "    does not belong to the kind `history`, but to `built-in` and `monthly`\n",
         )
     );
 }

@@ -102,6 +102,10 @@ fn refuses_what_the_program_refuses() {
             r#""drive_hours": 101"#,
         ),
         (r#""title": "Base""#, r#""aim": { "chance": 1 }"#),
+        (
+            r#""kind": "monthly""#,
+            r#""kind": "monthly", "kt_autocorrelation": [1.5]"#,
+        ),
     ];
     for (piece, by) in broken {
         let text = base_with(piece, by);
@@ -119,8 +123,9 @@ fn every_key_of_the_format_is_shown_somewhere() {
     gather_keys(&schema, &mut keys);
     let all: String = shipped().into_iter().map(|(_, text)| text).collect();
     let rare = [
-        // Keys of weather files, and what editors alone need.
+        // Keys of weather files, what few know of a climate, and what editors alone need.
         "$schema",
+        "kt_autocorrelation",
         "file",
         "block_days",
         "season_days",

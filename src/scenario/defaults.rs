@@ -49,6 +49,11 @@ pub const SHADE: Assumption<f64> = assume(0.0, "open ground");
 pub const MAINS: Assumption<bool> = assume(false, "no powered site unless it is named");
 /// `heated`.
 pub const HEATED: Assumption<bool> = assume(false, "no heater unless it is named");
+/// Reason for `kt_autocorrelation`, taken as that of [`DayPersistence::default`].
+///
+/// [`DayPersistence::default`]: super::DayPersistence
+pub const KT_AUTOCORRELATION_REASON: &str =
+    "a day is a little like the one before it (Graham, Hollands and Unny 1988)";
 /// `season_days` of a weather file.
 pub const SEASON_DAYS: Assumption<u32> = assume(
     20,

@@ -2,7 +2,7 @@
 //!
 //! One job: what is known of a month's days in, a table from normal deviate to clearness index out.
 //! The distributions behind it are in `sky::hollands_huget` and `sky::percentile_curve`.
-//! Left out: persistence, which lies in the deviates.
+//! Left out: persistence, which lies in the deviates: `sky::day_persistence`.
 
 use std::fmt;
 
@@ -14,13 +14,6 @@ use super::percentile_curve::percentile_nodes;
 
 /// The largest mean clearness index that a month can have here; no place on Earth reaches 0.8.
 pub const MAX_MEAN_KT: f64 = 0.85;
-
-/// Lag-1 autocorrelation of the normal deviate from day to day.
-///
-/// Source: V. A. Graham, K. G. T. Hollands, T. E. Unny, "A time series model for Kt with
-/// application to global synthetic weather generation", Solar Energy 40(2), 83-92, 1988 (value from
-/// memory); daily data of two typical years give 0.30.
-pub const DAY_LAG1: f64 = 0.29;
 
 /// No day is darker, where the mean allows it. Ours: heavy overcast lets 2 to 5 % through.
 const DARKEST_KT: f64 = 0.02;

@@ -10,6 +10,7 @@ pub mod cell_temperature;
 pub mod clear_sky;
 pub mod clearness;
 pub mod day_climate;
+pub mod day_persistence;
 pub mod day_sun;
 pub mod day_temperature;
 mod deviate_grid;

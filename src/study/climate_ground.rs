@@ -6,7 +6,7 @@
 use serde::Serialize;
 
 use super::sky_table::{place_text, source};
-use crate::scenario::{Climate, Scenario};
+use crate::scenario::{Climate, DayPersistence, Scenario};
 use crate::sky::world_climate::{NOT_A_FORECAST, WORLD_CLIMATE_NOTICES, place_climate};
 
 /// The ground the weather stands on.
@@ -26,16 +26,21 @@ pub struct ClimateGround {
 #[must_use]
 pub fn climate_ground(scenario: &Scenario) -> ClimateGround {
     match &scenario.climate {
-        Climate::BuiltIn => built_in(scenario),
-        Climate::Monthly(rows) => ClimateGround {
-            kind: "The weather is drawn from the monthly table in the scenario file.".to_owned(),
-            places: Vec::new(),
-            remarks: vec![format!(
+        Climate::BuiltIn { persistence } => built_in(scenario, persistence),
+        Climate::Monthly { rows, persistence } => {
+            let mut remarks = vec![format!(
                 "The table gives {} months; days between mid-months are interpolated.",
                 rows.len()
-            )],
-            notices: Vec::new(),
-        },
+            )];
+            remarks.extend(persistence_remark(persistence));
+            ClimateGround {
+                kind: "The weather is drawn from the monthly table in the scenario file."
+                    .to_owned(),
+                places: Vec::new(),
+                remarks,
+                notices: Vec::new(),
+            }
+        }
         Climate::History(history) => {
             let series = &history.series;
             let years = match (series.days.first(), series.days.last()) {
@@ -65,7 +70,23 @@ pub fn climate_ground(scenario: &Scenario) -> ClimateGround {
     }
 }
 
-fn built_in(scenario: &Scenario) -> ClimateGround {
+/// What the file says of how days hang together, if it does.
+fn persistence_remark(persistence: &DayPersistence) -> Option<String> {
+    (*persistence != DayPersistence::default()).then(|| {
+        let lags: Vec<String> = persistence.given().iter().map(f64::to_string).collect();
+        let (autocorrelations, days, are) = match lags.len() {
+            1 => ("autocorrelation", "1 day".to_owned(), "is"),
+            count => ("autocorrelations", format!("1 to {count} days"), "are"),
+        };
+        format!(
+            "How the clearness of a day hangs on the days before it is the scenario file's: the {autocorrelations} at \
+             {days} {are} {}.",
+            lags.join(", ")
+        )
+    })
+}
+
+fn built_in(scenario: &Scenario, persistence: &DayPersistence) -> ClimateGround {
     let legs = scenario.itinerary.legs.iter().map(|leg| &leg.stop);
     let mut places: Vec<(String, Vec<String>)> = Vec::new();
     for place in std::iter::once(&scenario.itinerary.from).chain(legs) {
@@ -84,7 +105,30 @@ fn built_in(scenario: &Scenario) -> ClimateGround {
     ClimateGround {
         kind: "The weather is drawn from the built-in world climate.".to_owned(),
         places,
-        remarks: vec![format!("It is {NOT_A_FORECAST}.")],
+        remarks: std::iter::once(format!("It is {NOT_A_FORECAST}."))
+            .chain(persistence_remark(persistence))
+            .collect(),
         notices: WORLD_CLIMATE_NOTICES.to_vec(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn pinned_a_given_persistence_is_said_and_the_default_is_not() {
+        let said = |given: &[f64]| persistence_remark(&DayPersistence::new(given).unwrap());
+        assert_eq!(said(&[0.29]), None);
+        assert_eq!(
+            said(&[0.4]).unwrap(),
+            "How the clearness of a day hangs on the days before it is the scenario file's: the autocorrelation at \
+             1 day is 0.4."
+        );
+        assert_eq!(
+            said(&[0.3, 0.16, -0.1]).unwrap(),
+            "How the clearness of a day hangs on the days before it is the scenario file's: the autocorrelations at \
+             1 to 3 days are 0.3, 0.16, -0.1."
+        );
     }
 }

@@ -28,8 +28,8 @@ pub fn climate_notes(
     stop: Option<usize>,
 ) -> Vec<Warning> {
     match (&scenario.climate, &timeline.weather) {
-        (Climate::BuiltIn, _) => built_in(scenario, stop),
-        (Climate::Monthly(rows), _) => held_days(rows, timeline).into_iter().collect(),
+        (Climate::BuiltIn { .. }, _) => built_in(scenario, stop),
+        (Climate::Monthly { rows, .. }, _) => held_days(rows, timeline).into_iter().collect(),
         (Climate::History(history), WeatherSource::Record(days)) => {
             record(history, days.block_days)
         }

@@ -16,7 +16,7 @@ pub fn expected_sun_hours(weather: &WeatherSource, days: &[DayTimes], day: usize
         return 0.0;
     };
     let kt = match weather {
-        WeatherSource::Synthetic(climates) => climates.get(day).map_or(0.0, |of| of.kt.mean()),
+        WeatherSource::Synthetic(of) => of.climates.get(day).map_or(0.0, |of| of.kt.mean()),
         WeatherSource::Record(record) => {
             let of = |index: usize| record.series.days.get(index).map(|day| day.kt);
             if let Some(replayed) = &record.replay {

@@ -8,6 +8,7 @@ use super::daily_windows::{DayTimes, mean_noon_s};
 use crate::scenario::{Climate, History};
 use crate::sky::clearness::KtError;
 use crate::sky::day_climate::DayClimate;
+use crate::sky::day_persistence::DayPersistence;
 use crate::sky::extraterrestrial::horizontal_day_wh_m2;
 use crate::sky::history::Series;
 use crate::sky::monthly::monthly_day;
@@ -16,10 +17,19 @@ use crate::sky::world_climate::{self, PlaceClimate, place_climate};
 /// What the weather of the trials is drawn from.
 #[derive(Debug, Clone, PartialEq)]
 pub enum WeatherSource {
-    /// Synthetic days, one climate a day.
-    Synthetic(Vec<DayClimate>),
+    /// Synthetic days.
+    Synthetic(SyntheticDays),
     /// Runs of days of a record.
     Record(RecordDays),
+}
+
+/// Days drawn from a climate.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SyntheticDays {
+    /// One a day.
+    pub climates: Vec<DayClimate>,
+    /// How a day hangs on those before it.
+    pub persistence: DayPersistence,
 }
 
 /// Runs of days of a record.
@@ -83,16 +93,24 @@ pub fn weather_source(
     days: &[DayTimes],
     spare_days: usize,
 ) -> Result<WeatherSource, WeatherError> {
+    let synthetic = |climates, persistence: &DayPersistence| {
+        WeatherSource::Synthetic(SyntheticDays {
+            climates,
+            persistence: persistence.clone(),
+        })
+    };
     match climate {
-        Climate::Monthly(rows) => days
+        Climate::Monthly { rows, persistence } => days
             .iter()
             .map(|day| {
                 monthly_day(rows, day.date, day_extraterrestrial_wh_m2(day))
                     .map_err(|error| WeatherError::Clearness(day.date, error))
             })
             .collect::<Result<_, _>>()
-            .map(WeatherSource::Synthetic),
-        Climate::BuiltIn => built_in(days),
+            .map(|climates| synthetic(climates, persistence)),
+        Climate::BuiltIn { persistence } => {
+            built_in(days).map(|climates| synthetic(climates, persistence))
+        }
         Climate::History(history) => record(history, days, spare_days),
     }
 }
@@ -109,7 +127,7 @@ type Stand = (f64, f64, Option<f64>);
 
 /// The built-in climate of each day. Where a drive passes noon out of its reach, on a ferry say, the
 /// nearest day within it stands in.
-fn built_in(days: &[DayTimes]) -> Result<WeatherSource, WeatherError> {
+fn built_in(days: &[DayTimes]) -> Result<Vec<DayClimate>, WeatherError> {
     let mut climates: Vec<Option<DayClimate>> = Vec::with_capacity(days.len());
     let mut last: Option<(Stand, PlaceClimate)> = None;
     let mut refusal = None;
@@ -135,7 +153,7 @@ fn built_in(days: &[DayTimes]) -> Result<WeatherSource, WeatherError> {
         .map(|day| nearest_given(&climates, day, climates.len()).cloned())
         .collect();
     match (filled, refusal) {
-        (Some(days), _) => Ok(WeatherSource::Synthetic(days)),
+        (Some(days), _) => Ok(days),
         (None, refusal) => {
             Err(refusal
                 .unwrap_or_else(|| WeatherError::OutsideWorld("the plan has no day".to_owned())))

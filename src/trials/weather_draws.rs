@@ -10,12 +10,12 @@ use super::random::StreamKey;
 use crate::sky::day_climate::DayClimate;
 use crate::sky::day_temperature::{ANOMALY_LAG1, MAX_KT_CORRELATION, MIN_KT_CORRELATION};
 use crate::sky::history::HistoryDay;
-use crate::sky::hours::{DAY_LAG1, HOUR_LAG1, hold_day_total, hour_kt, trend_kt};
+use crate::sky::hours::{HOUR_LAG1, hold_day_total, hour_kt, trend_kt};
 use crate::sky::normal::normal_quantile;
 use crate::sky::sky_light::SkyLight;
 use crate::timeline::Timeline;
 use crate::timeline::sun_steps::HourSlot;
-use crate::timeline::weather_days::{RecordDays, WeatherSource};
+use crate::timeline::weather_days::{RecordDays, SyntheticDays, WeatherSource};
 
 /// Places of a stream that belong to one day.
 const PLACES_A_DAY: u64 = 64;
@@ -71,10 +71,10 @@ impl<'a> WeatherDraws<'a> {
         }
     }
 
-    fn synthetic(&self, days: &[DayClimate], chance: Chance, weather: &mut TrialWeather) {
-        let mut clearness = 0.0;
+    fn synthetic(&self, days: &SyntheticDays, chance: Chance, weather: &mut TrialWeather) {
+        let mut run = days.persistence.run();
         let mut anomaly = 0.0;
-        for (day, climate) in days.iter().enumerate() {
+        for (day, climate) in days.climates.iter().enumerate() {
             if chance == Chance::Mean {
                 weather.kt.push(climate.kt.mean());
                 weather.min_c.push(climate.min_c);
@@ -83,12 +83,8 @@ impl<'a> WeatherDraws<'a> {
                 continue;
             }
             let (first, second) = chance.uniforms(self.key, self.day_numbers[day] * PLACES_A_DAY);
-            let (lag, lag_c) = if day == 0 {
-                (0.0, 0.0)
-            } else {
-                (DAY_LAG1, ANOMALY_LAG1)
-            };
-            clearness = follow(clearness, lag, normal_quantile(first));
+            let lag_c = if day == 0 { 0.0 } else { ANOMALY_LAG1 };
+            let clearness = run.next(normal_quantile(first));
             anomaly = follow(anomaly, lag_c, normal_quantile(second));
             let kt = climate.kt.kt(clearness);
             let (min_c, max_c) = temperatures(climate, clearness, anomaly);

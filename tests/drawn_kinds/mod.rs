@@ -5,8 +5,8 @@
 
 use super::random_scenario::{checked, text};
 use tideover::scenario::{
-    ChargerSource, Chemistry, Climate, Controller, EventMoment, Kept, LoadKind, Mount, Needs,
-    Power, Role, Scenario, Shade, When, Where, WindowEnd,
+    ChargerSource, Chemistry, Climate, Controller, DayPersistence, EventMoment, Kept, LoadKind,
+    Mount, Needs, Power, Role, Scenario, Shade, When, Where, WindowEnd,
 };
 
 /// Words for all that was drawn. Each match is exhaustive: a new kind does not compile until it has
@@ -15,10 +15,19 @@ use tideover::scenario::{
 fn kinds(scenario: &Scenario) -> Vec<&'static str> {
     let mut seen = Vec::new();
     seen.push(match &scenario.climate {
-        Climate::BuiltIn => "built-in",
-        Climate::Monthly(_) => "monthly",
+        Climate::BuiltIn { .. } => "built-in",
+        Climate::Monthly { .. } => "monthly",
         Climate::History(_) => "history",
     });
+    if let Climate::BuiltIn { persistence } | Climate::Monthly { persistence, .. } =
+        &scenario.climate
+    {
+        seen.push(if *persistence == DayPersistence::default() {
+            "usual persistence"
+        } else {
+            "own persistence"
+        });
+    }
     for bank in &scenario.banks {
         seen.push(match bank.chemistry {
             Chemistry::Lfp => "lfp",
@@ -180,6 +189,7 @@ fn law_the_generator_draws_every_kind() {
         "no runs",
         "on the road",
         "own",
+        "own persistence",
         "parked",
         "portable",
         "powered site",
@@ -193,6 +203,7 @@ fn law_the_generator_draws_every_kind() {
         "tilted",
         "towing",
         "trailer",
+        "usual persistence",
         "vehicle",
         "warm",
         "watts",

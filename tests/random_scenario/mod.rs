@@ -111,7 +111,7 @@ pub fn value(numbers: &mut Numbers) -> Value {
         .map(|index| load(numbers, index, &banks))
         .collect();
     let runs = runs(numbers, &banks, &chargers, &loads, has_alternator);
-    let climate = match numbers.below(3) {
+    let mut climate = match numbers.below(3) {
         0 => json!({ "kind": "built-in" }),
         1 if !far_north => json!({ "kind": "history", "file": "record.csv", "block_days": 3 }),
         _ => {
@@ -125,6 +125,10 @@ pub fn value(numbers: &mut Numbers) -> Value {
             json!({ "kind": "monthly", "months": months })
         }
     };
+    if climate["kind"] != "history" && numbers.chance(0.3) {
+        let lag1 = numbers.between(0.0, 0.6);
+        climate["kt_autocorrelation"] = json!([lag1, 0.8 * lag1 * lag1, 0.1 * lag1]);
+    }
     let mut whole = json!({
         "format": 1, "title": "Drawn", "system_voltage_v": voltage,
         "itinerary": itinerary(numbers, zone, lat, lon, month),

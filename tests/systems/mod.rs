@@ -14,9 +14,9 @@ pub use shapes::{drawn, large, small};
 
 use chrono::NaiveDate;
 use tideover::scenario::{
-    Alternator, Bank, Charger, ChargerSource, Chemistry, Climate, ClockTime, Controller, Fridge,
-    Insulation, Itinerary, Kept, Leg, Load, LoadKind, Mount, Needs, Panel, Place, Power, Role, Run,
-    RunEnd, Scenario, Shade, Spread, When, Where, Window, WindowEnd, Zone,
+    Alternator, Bank, Charger, ChargerSource, Chemistry, Climate, ClockTime, Controller,
+    DayPersistence, Fridge, Insulation, Itinerary, Kept, Leg, Load, LoadKind, Mount, Needs, Panel,
+    Place, Power, Role, Run, RunEnd, Scenario, Shade, Spread, When, Where, Window, WindowEnd, Zone,
 };
 use tideover::wiring::schedule;
 use tideover::wiring::schedule::ScheduledRun;
@@ -182,7 +182,9 @@ pub fn empty(title: &str) -> Scenario {
             lived_in: None,
             heated: false,
         },
-        climate: Climate::BuiltIn,
+        climate: Climate::BuiltIn {
+            persistence: DayPersistence::default(),
+        },
         banks: Vec::new(),
         alternator: Some(Alternator {
             rated_a: 150.0,

@@ -9,6 +9,7 @@ use super::super::problem::ProblemKind;
 use super::ReadFile;
 use super::calendar::Calendar;
 use super::daily_sun::{extraterrestrial_kwh_m2, mid_month};
+use super::day_persistence;
 use super::notebook::Notebook;
 use super::weather_reach;
 use crate::scenario::{Climate, History, MonthRow};
@@ -39,12 +40,16 @@ pub(super) fn check(
                 defaults::CLIMATE.reason,
             );
         }
-        return Some(Climate::BuiltIn);
+        let persistence = day_persistence::check(None, notes)?;
+        return Some(Climate::BuiltIn { persistence });
     };
     let kind = file.kind?;
     keys_of_kind(file, kind, notes);
     match kind {
-        ClimateKind::BuiltIn => Some(Climate::BuiltIn),
+        ClimateKind::BuiltIn => {
+            let persistence = day_persistence::check(file.kt_autocorrelation.as_deref(), notes)?;
+            Some(Climate::BuiltIn { persistence })
+        }
         ClimateKind::Monthly => monthly(file, calendar, notes),
         ClimateKind::History => history(file, calendar, files, notes),
     }
@@ -73,15 +78,22 @@ fn keys_of_kind(file: &ClimateFile, kind: ClimateKind, notes: &mut Notebook<'_>)
         history(file.utc_offset_hours.is_some(), "utc_offset_hours"),
         history(file.columns.is_some(), "columns"),
     ];
+    let mut not_for_kind = |key: &str, belongs_to| {
+        let kind = ProblemKind::NotForKind {
+            kind_key: "kind",
+            kind: word.to_owned(),
+            belongs_to,
+        };
+        notes.problem(&format!("/climate/{key}"), kind);
+    };
     for (key, given, owner, belongs_to) in keys {
         if given && owner != kind {
-            let kind = ProblemKind::NotForKind {
-                kind_key: "kind",
-                kind: word.to_owned(),
-                belongs_to,
-            };
-            notes.problem(&format!("/climate/{key}"), kind);
+            not_for_kind(key, belongs_to);
         }
+    }
+    // A record has its own persistence.
+    if file.kt_autocorrelation.is_some() && kind == ClimateKind::History {
+        not_for_kind("kt_autocorrelation", "`built-in` and `monthly`");
     }
 }
 
@@ -132,7 +144,8 @@ fn monthly(
         }
     }
     rows.sort_by_key(|row| row.month);
-    Some(Climate::Monthly(rows))
+    let persistence = day_persistence::check(file.kt_autocorrelation.as_deref(), notes)?;
+    Some(Climate::Monthly { rows, persistence })
 }
 
 fn row(file: &MonthFile, path: &str, notes: &mut Notebook<'_>) -> Option<MonthRow> {

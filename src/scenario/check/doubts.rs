@@ -107,7 +107,7 @@ fn bank_doubts(scenario: &Scenario, number: usize, bank: &Bank, notes: &mut Note
 
 /// Lowest mean nightly minimum of the months that the trip touches, by the user's own table.
 fn coldest_night_c(scenario: &Scenario) -> Option<f64> {
-    let Climate::Monthly(rows) = &scenario.climate else {
+    let Climate::Monthly { rows, .. } = &scenario.climate else {
         return None;
     };
     let months = calendar(&scenario.itinerary, DAY_LIMIT).months();

@@ -10,6 +10,7 @@ mod calendar;
 mod chargers;
 mod climate;
 mod daily_sun;
+mod day_persistence;
 mod doubts;
 mod entries;
 mod fridge;
@@ -173,7 +174,7 @@ fn scenario(
         calendar
     });
     let climate = climate::check(file.climate.as_ref(), calendar.as_ref(), files, notes);
-    if let (Some(Climate::BuiltIn), Some(itinerary)) = (&climate, &itinerary) {
+    if let (Some(Climate::BuiltIn { .. }), Some(itinerary)) = (&climate, &itinerary) {
         weather_reach::built_in(itinerary, notes);
     }
     let loads = loads::check(file, &entries, &banks, calendar.as_ref(), factor, notes);

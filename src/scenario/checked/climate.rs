@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+pub use crate::sky::day_persistence::DayPersistence;
 use crate::sky::history::Series;
 pub use crate::sky::monthly::MonthRow;
 
@@ -22,9 +23,17 @@ pub struct History {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Climate {
     /// The world climate in the crate.
-    BuiltIn,
-    /// The user's own table, at least one row, months ascending and distinct.
-    Monthly(Vec<MonthRow>),
+    BuiltIn {
+        /// How a day's clearness hangs on the days before.
+        persistence: DayPersistence,
+    },
+    /// The user's own table.
+    Monthly {
+        /// At least one row, months ascending and distinct.
+        rows: Vec<MonthRow>,
+        /// How a day's clearness hangs on the days before.
+        persistence: DayPersistence,
+    },
     /// A weather file.
     History(History),
 }

@@ -17,7 +17,7 @@ mod window;
 
 pub use bank::{Bank, BankId, Chemistry, Kept, Role};
 pub use charger::{Alternator, Charger, ChargerSource, Needs};
-pub use climate::{Climate, History, MonthRow};
+pub use climate::{Climate, DayPersistence, History, MonthRow};
 pub use itinerary::{Itinerary, Leg, Place, Shade, ShadeSlot};
 pub use load::{EventMoment, Fridge, Inverter, Load, LoadKind, Power, When, Where};
 pub use panel::{Controller, Mount, Panel};

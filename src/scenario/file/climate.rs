@@ -32,6 +32,10 @@ pub(in crate::scenario) struct ClimateFile {
     /// `monthly`: every month the trip touches.
     #[schemars(length(min = 1, max = 12))]
     pub(in crate::scenario) months: Option<Vec<MonthFile>>,
+    /// `built-in`, `monthly`: autocorrelation of the days' clearness at a lag of 1 day, 2 days and so on, all
+    /// year. A day is taken as a standard normal deviate by its rank among the days of its season.
+    #[schemars(length(min = 1, max = 10), inner(range(min = -1, max = 1)))]
+    pub(in crate::scenario) kt_autocorrelation: Option<Vec<f64>>,
     /// `history`: the weather file, relative to this file.
     #[schemars(length(min = 1, max = 1000))]
     pub(in crate::scenario) file: Option<String>,

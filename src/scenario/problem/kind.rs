@@ -1,6 +1,7 @@
 //! The kinds of problem, with their values.
 
 use super::super::document::SyntaxError;
+use crate::sky::day_persistence::ImpossibleAutocorrelation;
 
 /// What is wrong with one place of a scenario file. Found values are as the user wrote them.
 #[derive(Debug, Clone, PartialEq)]
@@ -264,6 +265,8 @@ pub enum ProblemKind {
         /// The most there can be.
         most: f64,
     },
+    /// Autocorrelations that no series of days has.
+    ImpossibleAutocorrelation(ImpossibleAutocorrelation),
     /// A place that the built-in climate does not reach.
     OutsideBuiltInClimate {
         /// Latitude.

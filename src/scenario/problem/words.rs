@@ -123,6 +123,11 @@ impl ProblemKind {
                 Some("one box charges one bank: leave out `shares` if there are two".to_owned())
             }
             Self::SunInPolarNight { .. } => Some("write 0".to_owned()),
+            Self::ImpossibleAutocorrelation(_) => Some(
+                "measured on one unbroken record, each as a sum of products over the sum of all \
+                 squares, they always fit together"
+                    .to_owned(),
+            ),
             Self::OutsideBuiltInClimate { .. } => Some(
                 "give the months yourself with `\"climate\": { \"kind\": \"monthly\", … }` or a \
                  weather file with `\"climate\": { \"kind\": \"history\", … }`"
@@ -350,6 +355,7 @@ impl fmt::Display for ProblemKind {
                 f,
                 "is {found}, but days with this mean cannot spread by more than {most:.2}"
             ),
+            Self::ImpossibleAutocorrelation(error) => write!(f, "{error}"),
             Self::OutsideBuiltInClimate {
                 lat_deg,
                 lon_deg,

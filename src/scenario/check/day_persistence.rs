@@ -1,0 +1,37 @@
+//! How drawn days hang together.
+//!
+//! One job: the autocorrelations of the file, or the default, as a process that can be. The process is
+//! in `sky::day_persistence`.
+
+use super::super::defaults;
+use super::super::problem::ProblemKind;
+use super::notebook::Notebook;
+use crate::scenario::DayPersistence;
+
+const PATH: &str = "/climate/kt_autocorrelation";
+
+/// The persistence of a climate; `None` where the one given cannot be.
+pub(super) fn check(given: Option<&[f64]>, notes: &mut Notebook<'_>) -> Option<DayPersistence> {
+    let Some(given) = given else {
+        let default = DayPersistence::default();
+        if !notes.is_spoiled(PATH) {
+            let value = list_words(default.given());
+            notes.assume(PATH, &value, defaults::KT_AUTOCORRELATION_REASON);
+        }
+        return Some(default);
+    };
+    match DayPersistence::new(given) {
+        Ok(persistence) => Some(persistence),
+        Err(error) => {
+            let path = format!("{PATH}/{}", error.lag - 1);
+            notes.problem(&path, ProblemKind::ImpossibleAutocorrelation(error));
+            None
+        }
+    }
+}
+
+/// A list as the file writes it.
+fn list_words(values: &[f64]) -> String {
+    let words: Vec<String> = values.iter().map(f64::to_string).collect();
+    format!("[{}]", words.join(", "))
+}
