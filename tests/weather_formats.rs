@@ -154,14 +154,47 @@ fn outside_sand_point_keeps_its_sun_in_every_format() {
     }
 }
 
-/// The three formats of one year are one record, to the digits of the head's coordinates.
+/// The three formats of one year are one record, to the digits of the head's coordinates; two of them have
+/// a head.
 #[test]
 fn law_formats_agree() {
     for station in &STATIONS {
         let csv = read(station.csv.as_bytes(), "a.csv", &station.options()).unwrap();
         for text in [station.epw(), station.tmy3()] {
-            assert_eq!(read(text.as_bytes(), "a", &station.options()).unwrap(), csv);
+            let series = read(text.as_bytes(), "a", &station.options()).unwrap();
+            assert!(series.is_placed && series.height_m == Some(10.0));
+            let headless = Series {
+                is_placed: false,
+                height_m: None,
+                ..series
+            };
+            assert_eq!(headless, csv);
         }
+    }
+}
+
+/// Found in a file of another maker: a bracket too many in a column's name, and `00:00` of the next day for
+/// 24:00. It is the same record.
+#[test]
+fn law_another_hand_at_tmy3_makes_no_difference() {
+    for station in &STATIONS {
+        let usual = station.tmy3();
+        let mut other = String::new();
+        for line in usual.lines() {
+            let moved = line.split_once(",24:00,").map(|(date, rest)| {
+                let date = NaiveDate::parse_from_str(date, "%m/%d/%Y").unwrap();
+                let next = date.succ_opt().unwrap().format("%m/%d/%Y");
+                format!("{next},00:00,{rest}")
+            });
+            other += &moved.unwrap_or_else(|| line.to_owned());
+            other.push('\n');
+        }
+        let other = other
+            .replace("DNI (W/m^2)", "DNI (W/m^2))")
+            .replace("Dry-bulb (C)", "dry bulb [C]");
+        assert!(other.contains("DNI (W/m^2))") && other.contains(",00:00,"));
+        let read = |text: &str| read(text.as_bytes(), "a.csv", &station.options()).unwrap();
+        assert_eq!(read(&other), read(&usual));
     }
 }
 

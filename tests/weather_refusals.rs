@@ -121,7 +121,7 @@ fn refuses_hourly_files_with_line_and_what_is_allowed() {
         ),
         (
             STATIONS[0].tmy3().replacen("01:00", "01:30", 1),
-            "line 3: `Time (HH:MM)` is `01:30`, but must be a whole hour from `01:00` to `24:00`",
+            "line 3: `Time (HH:MM)` is `01:30`, but must be a whole hour from `00:00` to `24:00`",
         ),
         (
             STATIONS[0].tmy3().replacen("01/01/1998", "1998-01-01", 1),

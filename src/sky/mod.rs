@@ -15,6 +15,7 @@ pub mod day_sun;
 pub mod day_temperature;
 mod deviate_grid;
 pub mod diffuse;
+pub mod distance;
 pub mod extraterrestrial;
 pub mod history;
 pub mod hollands_huget;

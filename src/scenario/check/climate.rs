@@ -10,9 +10,10 @@ use super::ReadFile;
 use super::calendar::Calendar;
 use super::daily_sun::{extraterrestrial_kwh_m2, mid_month};
 use super::day_persistence;
+use super::far_station;
 use super::notebook::Notebook;
 use super::weather_reach;
-use crate::scenario::{Climate, History, MonthRow};
+use crate::scenario::{Climate, History, Itinerary, MonthRow};
 use crate::sky::history::{self, ReadOptions, Series};
 
 /// Mean clearness of a month that the hours of a day can hold.
@@ -28,7 +29,7 @@ const FAINT_SUN_KWH_M2: f64 = 0.5;
 /// Checks the climate; `None` where it cannot be used.
 pub(super) fn check(
     file: Option<&ClimateFile>,
-    calendar: Option<&Calendar<'_>>,
+    (itinerary, calendar): (Option<&Itinerary>, Option<&Calendar<'_>>),
     files: &ReadFile<'_>,
     notes: &mut Notebook<'_>,
 ) -> Option<Climate> {
@@ -51,7 +52,7 @@ pub(super) fn check(
             Some(Climate::BuiltIn { persistence })
         }
         ClimateKind::Monthly => monthly(file, calendar, notes),
-        ClimateKind::History => history(file, calendar, files, notes),
+        ClimateKind::History => history(file, (itinerary, calendar), files, notes),
     }
 }
 
@@ -250,7 +251,7 @@ fn clearness(row: &MonthRow, calendar: &Calendar<'_>, path: &str, notes: &mut No
 
 fn history(
     file: &ClimateFile,
-    calendar: Option<&Calendar<'_>>,
+    (itinerary, calendar): (Option<&Itinerary>, Option<&Calendar<'_>>),
     files: &ReadFile<'_>,
     notes: &mut Notebook<'_>,
 ) -> Option<Climate> {
@@ -270,14 +271,6 @@ fn history(
     let default = defaults::SEASON_DAYS;
     let season_days = notes.or_assumed("/climate/season_days", file.season_days, default);
     let stop = calendar.and_then(|calendar| calendar.days.last())?.place;
-    if file.lat.is_none() && file.lon.is_none() {
-        let place = format!("{}, {}", stop.lat_deg, stop.lon_deg);
-        notes.assume(
-            "/climate/lat",
-            &place,
-            "the station is taken to stand at the last stop",
-        );
-    }
     let no_columns = BTreeMap::new();
     let station = Station {
         lat_deg: file.lat.unwrap_or(stop.lat_deg),
@@ -287,6 +280,17 @@ fn history(
     };
     match files(name).and_then(|bytes| weather_file(&bytes, name, &station)) {
         Ok(series) => {
+            if file.lat.is_none() && file.lon.is_none() && !series.is_placed {
+                let place = format!("{}, {}", stop.lat_deg, stop.lon_deg);
+                notes.assume(
+                    "/climate/lat",
+                    &place,
+                    "the station is taken to stand at the last stop",
+                );
+            }
+            if let Some(itinerary) = itinerary {
+                far_station::doubt(file, &series, itinerary, notes);
+            }
             let history = History {
                 series: Arc::new(series),
                 block_days: file.block_days,

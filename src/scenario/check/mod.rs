@@ -13,6 +13,7 @@ mod daily_sun;
 mod day_persistence;
 mod doubts;
 mod entries;
+mod far_station;
 mod fridge;
 mod itinerary;
 mod loads;
@@ -173,7 +174,8 @@ fn scenario(
         itinerary::check_length(&calendar, notes);
         calendar
     });
-    let climate = climate::check(file.climate.as_ref(), calendar.as_ref(), files, notes);
+    let dates = (itinerary.as_ref(), calendar.as_ref());
+    let climate = climate::check(file.climate.as_ref(), dates, files, notes);
     if let (Some(Climate::BuiltIn { .. }), Some(itinerary)) = (&climate, &itinerary) {
         weather_reach::built_in(itinerary, notes);
     }

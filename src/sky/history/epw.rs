@@ -8,7 +8,7 @@
 use super::dates::{day_of, midnight_s};
 use super::error::HistoryError;
 use super::hour_record::{
-    HOUR_S, HourRecord, Hours, check_order, settle_typical, short, short_line,
+    HEIGHT_RANGE_M, HOUR_S, HourRecord, Hours, check_order, settle_typical, short, short_line,
 };
 use super::rows::{Quotes, Rows, SUN_RANGE};
 
@@ -58,6 +58,8 @@ pub(super) fn read(bytes: &[u8]) -> Result<Hours, HistoryError> {
             "latitude, longitude and time zone as fields 7, 8 and 9",
         ));
     };
+    let (lowest_m, highest_m) = HEIGHT_RANGE_M;
+    let height_m = place(9, 1e9).filter(|height_m| (lowest_m..=highest_m).contains(height_m));
     #[expect(clippy::cast_possible_truncation, reason = "at most 14 hours")]
     let offset_s = (zone_h * 3600.0).round() as i64;
     loop {
@@ -81,6 +83,8 @@ pub(super) fn read(bytes: &[u8]) -> Result<Hours, HistoryError> {
         records,
         lat_deg,
         lon_deg,
+        height_m,
+        is_placed: true,
         is_typical,
         global_name: GLOBAL.1.to_owned(),
     })

@@ -33,11 +33,18 @@ pub(super) struct Hours {
     pub(super) records: Vec<HourRecord>,
     pub(super) lat_deg: f64,
     pub(super) lon_deg: f64,
+    /// Height above the sea, m, if the head of the file tells it.
+    pub(super) height_m: Option<f64>,
+    /// Whether the place is that in the head of the file.
+    pub(super) is_placed: bool,
     /// Whether months of different years make up one nominal year.
     pub(super) is_typical: bool,
     /// What the file calls its global irradiation.
     pub(super) global_name: String,
 }
+
+/// Heights of stations taken from a head, m: the land of the Earth. Others stand for "not known".
+pub(super) const HEIGHT_RANGE_M: (f64, f64) = (-430.0, 8850.0);
 
 /// A number for an [`HourRecord`].
 #[expect(

@@ -75,6 +75,8 @@ pub(super) fn read(
         records,
         lat_deg: options.lat_deg,
         lon_deg: options.lon_deg,
+        height_m: None,
+        is_placed: false,
         is_typical: matches!(clock, Clock::Typical { .. }),
         global_name: global.header.clone(),
     })

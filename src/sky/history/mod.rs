@@ -11,7 +11,7 @@
 //! | hourly CSV | a header with an hour | `timestamp` (beginning of the hour) or `timestamp_end`, with a zone, or `…_utc`, or the stated offset; or `date` and `hour_ending` (1 to 24; `hour_ending_utc`) | `ghi_wh_m2`, `ghi_w_m2` and so on; `dni_…`, `dhi_…` if known; `air_c` (or `temp_air_c`, `air_temperature_c`, `temp_c`) |
 //! | hourly CSV of a typical year | `month`, `day`, `hour_ending` | stated offset, or `hour_ending_utc` | as above |
 //! | EPW | `LOCATION,` or the name's ending | local standard time, zone in its head | by field number |
-//! | TMY3 | the names in its second line | local standard time, zone in its head | by name |
+//! | TMY3 | the names in its second line | local standard time, zone in its head | by name, of which letters and digits count |
 //!
 //! Wind (`wind_m_s`, `wind_speed_m_s`) is known but not used. Other columns are left alone. An empty field, `NA`, `NaN`,
 //! `null` or `-` is a value not measured.

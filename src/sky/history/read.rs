@@ -82,11 +82,14 @@ pub fn read(bytes: &[u8], name: &str, options: &ReadOptions) -> Result<Series, H
         hourly_csv::read(&mut rows, &columns, options)?
     };
     let (lat_deg, lon_deg, is_typical) = (hours.lat_deg, hours.lon_deg, hours.is_typical);
+    let (height_m, is_placed) = (hours.height_m, hours.is_placed);
     let light = light_days(hours)?;
     whole(Series {
         filled_hours: light.filled_hours,
         late_h: light.late_h,
         is_typical,
+        height_m,
+        is_placed,
         ..Series::of(light.days, lat_deg, lon_deg)
     })
 }

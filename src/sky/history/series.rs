@@ -52,6 +52,10 @@ pub struct Series {
     pub lat_deg: f64,
     /// Longitude of the station.
     pub lon_deg: f64,
+    /// Height of the station above the sea, m, if the head of the file tells it.
+    pub height_m: Option<f64>,
+    /// Whether the head of the file itself says where the station stands and which zone its times have.
+    pub is_placed: bool,
     /// Hours that were missing and filled from the rest of their day.
     pub filled_hours: usize,
     /// Days that were missing and filled with the mean of their neighbours.
@@ -114,10 +118,15 @@ impl Series {
         }
         if self.is_zone_doubtful() {
             found.push(format!(
-                "the sun of the record stands {:.1} h too {}: check `utc_offset_hours` and whether its times are the \
-                 beginning or the end of the hour",
+                "the sun of the record stands {:.1} h too {}: check {} and whether its times are the beginning or the \
+                 end of the hour",
                 self.late_h.abs(),
-                if self.late_h > 0.0 { "late" } else { "early" }
+                if self.late_h > 0.0 { "late" } else { "early" },
+                if self.is_placed {
+                    "the zone in its head"
+                } else {
+                    "`utc_offset_hours`"
+                }
             ));
         }
         found

@@ -3,12 +3,13 @@
 //! One job: head and rows to hours. Layout after S. Wilcox, W. Marion, *Users Manual for TMY3 Data
 //! Sets*, NREL/TP-581-43156, 2008, tables 2-1 to 2-3: a line with station, zone, latitude, longitude and
 //! height; a line of column names; then `MM/DD/YYYY`, `HH:MM` (01:00 to 24:00, the end of the hour,
-//! local standard time) and the values; -9900 is "missing". Columns are found by name.
+//! local standard time) and the values; -9900 is "missing". Columns are found by name. Files that others
+//! write in this layout may have `00:00` of the next day for 24:00.
 
 use super::dates::{day_of, midnight_s};
 use super::error::HistoryError;
 use super::hour_record::{
-    HOUR_S, HourRecord, Hours, check_order, settle_typical, short, short_line,
+    HEIGHT_RANGE_M, HOUR_S, HourRecord, Hours, check_order, settle_typical, short, short_line,
 };
 use super::rows::{AIR_RANGE_C, Quotes, Rows, SUN_RANGE};
 
@@ -72,6 +73,8 @@ pub(super) fn read(bytes: &[u8]) -> Result<Hours, HistoryError> {
     else {
         return Err(head(1, station));
     };
+    let (lowest_m, highest_m) = HEIGHT_RANGE_M;
+    let height_m = number(6, 1e9).filter(|height_m| (lowest_m..=highest_m).contains(height_m));
     #[expect(clippy::cast_possible_truncation, reason = "at most 14 hours")]
     let offset_s = (zone_h * 3600.0).round() as i64;
     if !rows.advance()? {
@@ -81,7 +84,7 @@ pub(super) fn read(bytes: &[u8]) -> Result<Hours, HistoryError> {
     let find = |name: &'static str| {
         titles
             .iter()
-            .position(|title| title.eq_ignore_ascii_case(name))
+            .position(|title| is_same(title, name))
             .ok_or_else(|| head(2, name))
     };
     let places = Places {
@@ -102,9 +105,23 @@ pub(super) fn read(bytes: &[u8]) -> Result<Hours, HistoryError> {
         records,
         lat_deg,
         lon_deg,
+        height_m,
+        is_placed: true,
         is_typical,
         global_name: GLOBAL.to_owned(),
     })
+}
+
+/// Whether two column names have the same letters and digits in order. Files of other makers write the
+/// brackets and the `^` as they please.
+fn is_same(title: &str, name: &str) -> bool {
+    let bare = |text: &'_ str| -> String {
+        text.chars()
+            .filter(char::is_ascii_alphanumeric)
+            .map(|letter| letter.to_ascii_lowercase())
+            .collect()
+    };
+    bare(title) == bare(name)
 }
 
 fn record(rows: &Rows<'_>, places: &Places, offset_s: i64) -> Result<HourRecord, HistoryError> {
@@ -125,8 +142,8 @@ fn record(rows: &Rows<'_>, places: &Places, offset_s: i64) -> Result<HourRecord,
         })?;
     let hour = [rows.field(places.time), b":0"].concat();
     let hour = numbers(&hour, b':')
-        .filter(|&[hour, minute, _]| (1..=24).contains(&hour) && minute == 0)
-        .ok_or_else(|| bad(places.time, TIME, "a whole hour from `01:00` to `24:00`"))?[0];
+        .filter(|&[hour, minute, _]| hour <= 24 && minute == 0)
+        .ok_or_else(|| bad(places.time, TIME, "a whole hour from `00:00` to `24:00`"))?[0];
     let is_none = |number: f64| number <= NONE;
     let sun = |index, name| rows.ranged(index, name, SUN_RANGE, is_none).map(short);
     Ok(HourRecord {

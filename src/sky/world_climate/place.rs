@@ -11,6 +11,7 @@ use super::heights::land_height_m;
 use super::packed::{CELL_DEG, COLUMNS, CellMonth, ROWS, SOUTH_DEG, WEST_DEG, grid};
 use super::support::{HeightSource, OutsideWorldClimate, Support, SupportCell, SupportWarning};
 use crate::sky::day_sun::DaySun;
+use crate::sky::distance::great_circle_km;
 
 /// Fall of temperature with height, K/m: the rate at which the grid itself was made
 /// (`tests/reference/climate/README.md`).
@@ -23,7 +24,6 @@ pub const REACH_KM: f64 = 400.0;
 /// The sun's mean over a month below which a clearness index means nothing, kWh/m² a day. Ours.
 const NIGHT_KWH_M2: f64 = 0.3;
 
-const EARTH_RADIUS_KM: f64 = 6371.0;
 const HEIGHT_RANGE_M: (f64, f64) = (-430.0, 6000.0);
 
 /// One month of a place.
@@ -206,7 +206,7 @@ fn nearest_cell(lat_deg: f64, lon_deg: f64) -> (Part, f64) {
         .points()
         .map(|(row, column, cell)| {
             let (cell_lat_deg, cell_lon_deg) = centre(row, column);
-            let km = distance_km(lat_deg, lon_deg, cell_lat_deg, cell_lon_deg);
+            let km = great_circle_km((lat_deg, lon_deg), (cell_lat_deg, cell_lon_deg));
             (
                 Part {
                     row,
@@ -219,15 +219,6 @@ fn nearest_cell(lat_deg: f64, lon_deg: f64) -> (Part, f64) {
         })
         .min_by(|a, b| a.1.total_cmp(&b.1))
         .expect("the grid has cells")
-}
-
-/// Great-circle distance on a sphere of 6371 km (haversine).
-fn distance_km(lat_a: f64, lon_a: f64, lat_b: f64, lon_b: f64) -> f64 {
-    let half_lat = libm::sin((lat_b - lat_a).to_radians() / 2.0);
-    let half_lon = libm::sin((lon_b - lon_a).to_radians() / 2.0);
-    let h = half_lat * half_lat
-        + libm::cos(lat_a.to_radians()) * libm::cos(lat_b.to_radians()) * half_lon * half_lon;
-    2.0 * EARTH_RADIUS_KM * libm::asin(libm::sqrt(h.min(1.0)))
 }
 
 fn weighted(mix: &[Part], month: usize, of: impl Fn(&CellMonth) -> f64) -> f64 {
