@@ -1,21 +1,38 @@
-//! Temperatures of a batch: ambient, cabin, box, engine bay.
+//! Temperatures of a batch: ambient, cabin, box, engine bay, and the batteries in them.
 
+use super::bank_flow::Warmth;
 use super::draws::{Draws, Light};
 use super::drives::DriveTrack;
-use super::lanes::{LANES, Lanes, ZERO, greater, lesser, widest};
+use super::lanes::{LANES, Lanes, ZERO, greater, least, lesser, widest};
 use crate::scenario::Kept;
 use crate::sky::day_temperature::Limb;
+use crate::system::battery_temperature::FOLLOWS_IN_H;
 use crate::system::surroundings::{
     BOX_SHARE, CABIN_FOLLOWS_IN_H, CABIN_K_PER_W_M2, DRIVING_CABIN_C, ENGINE_BAY_FALLS_IN_H,
     ENGINE_BAY_K, HEATED_CABIN_C, lag_share,
 };
 use crate::timeline::Timeline;
 
+/// Temperature of every battery in one place: they start alike and are not warmed by their own
+/// current.
+#[derive(Debug, Clone)]
+struct Batteries {
+    end: Lanes,
+    middle: Lanes,
+    /// The lowest of `middle`.
+    least_c: f64,
+}
+
 /// The air of a batch.
 #[derive(Debug, Clone)]
 pub(crate) struct Air {
+    battery_lag: f64,
+    /// Where banks are kept, by place.
+    batteries: [Option<Box<Batteries>>; 3],
     cabin_lag: f64,
     bay_keep: f64,
+    /// Whether there was light in the step before.
+    is_light: bool,
     cabin_used: bool,
     box_used: bool,
     bay_used: bool,
@@ -43,9 +60,23 @@ impl Air {
             plant.banks.iter().any(|bank| bank.kept == kept)
                 || plant.fridges.iter().any(|fridge| fridge.kept == kept)
         };
+        let start_c = draws.mean_c(timeline.sun.weather_day[0] as usize);
+        let batteries = |kept| {
+            let is_used = plant.banks.iter().any(|bank| bank.kept == kept);
+            is_used.then(|| {
+                Box::new(Batteries {
+                    end: start_c,
+                    middle: start_c,
+                    least_c: f64::NEG_INFINITY,
+                })
+            })
+        };
         let mut air = Self {
+            battery_lag: lag_share(plant.step_h, FOLLOWS_IN_H),
+            batteries: [Kept::Cabin, Kept::Box, Kept::EngineBay].map(batteries),
             cabin_lag: lag_share(plant.step_h, CABIN_FOLLOWS_IN_H),
             bay_keep: 1.0 - lag_share(plant.step_h, ENGINE_BAY_FALLS_IN_H),
+            is_light: false,
             cabin_used: used(Kept::Cabin),
             box_used: used(Kept::Box),
             bay_used: used(Kept::EngineBay),
@@ -77,12 +108,35 @@ impl Air {
     }
 
     /// Surroundings of a place, mean over the step.
+    #[inline]
     pub(crate) fn around(&self, kept: Kept) -> &Lanes {
         match kept {
             Kept::Cabin => &self.cabin,
             Kept::Box => &self.outside_box,
             Kept::EngineBay => &self.bay,
         }
+    }
+
+    /// Batteries kept in a place at the middle of the step.
+    #[inline]
+    pub(crate) fn warmth(&self, kept: Kept) -> Warmth<'_> {
+        self.batteries[kept as usize].as_ref().map_or(
+            Warmth {
+                battery_c: &ZERO,
+                coldest_c: f64::NEG_INFINITY,
+            },
+            |batteries| Warmth {
+                battery_c: &batteries.middle,
+                coldest_c: batteries.least_c,
+            },
+        )
+    }
+
+    /// Batteries kept in a place at the step's end, in the first trial.
+    pub(crate) fn first_battery_c(&self, kept: Kept) -> f64 {
+        self.batteries[kept as usize]
+            .as_ref()
+            .map_or(f64::NAN, |batteries| batteries.end[0])
     }
 
     #[inline(always)]
@@ -97,10 +151,7 @@ impl Air {
             Limb::Day => (&draws.day_min_c[day], &draws.day_max_c[day]),
             Limb::Evening => (&draws.day_min_c[(day + 1).min(last)], &draws.day_max_c[day]),
         };
-        let share = timeline.sun.limb_share[step];
-        for lane in 0..LANES {
-            self.ambient[lane] = low[lane] + (high[lane] - low[lane]) * share;
-        }
+        between(&mut self.ambient, low, high, timeline.sun.limb_share[step]);
     }
 
     /// Moves on by a step; `camp` is the share of it that the vehicle is parked at a stop.
@@ -132,63 +183,164 @@ impl Air {
     ) {
         self.ambient_at(timeline, draws, step);
         if let Some(light) = light {
-            let directional_w_m2 = timeline.sun.shaded_directional_w_m2[step];
-            let isotropic_w_m2 = timeline.sun.shaded_isotropic_w_m2[step];
-            let horizontal_w_m2 = timeline.sun.horizontal_w_m2[step];
-            for lane in 0..LANES {
-                self.flat_parked[lane] = light.directional[lane] * directional_w_m2
-                    + light.isotropic[lane] * isotropic_w_m2;
-                self.flat_free[lane] = light.kt[lane] * horizontal_w_m2;
-            }
-        } else {
-            self.flat_parked = ZERO;
-            self.flat_free = ZERO;
+            set_flat(
+                &mut self.flat_parked,
+                &mut self.flat_free,
+                light,
+                timeline.sun.shaded_directional_w_m2[step],
+                timeline.sun.shaded_isotropic_w_m2[step],
+                timeline.sun.horizontal_w_m2[step],
+            );
+        } else if self.is_light {
+            (self.flat_parked, self.flat_free) = (ZERO, ZERO);
         }
+        self.is_light = light.is_some();
+        let (ambient, flat, lag) = (&self.ambient, &self.flat_parked, self.cabin_lag);
         if self.cabin_used {
-            self.step_cabin(timeline.lived_in[step], timeline.plant.heated, drives, camp);
+            let floor_c = if timeline.plant.heated {
+                HEATED_CABIN_C
+            } else {
+                f64::NEG_INFINITY
+            };
+            let lived = timeline.lived_in[step];
+            let around = (ambient, flat);
+            step_cabin(
+                &mut self.cabin_end,
+                &mut self.cabin,
+                around,
+                drives,
+                camp,
+                lived,
+                floor_c,
+                lag,
+            );
         }
         if self.box_used {
-            for lane in 0..LANES {
-                let parked = 1.0 - drives.driving[lane];
-                let warmed_c = self.ambient[lane]
-                    + BOX_SHARE * CABIN_K_PER_W_M2 * self.flat_parked[lane] * parked;
-                let before_c = self.box_end[lane];
-                let after_c = before_c + (warmed_c - before_c) * self.cabin_lag;
-                self.box_end[lane] = after_c;
-                self.outside_box[lane] = 0.5 * (before_c + after_c);
-            }
+            step_box(
+                &mut self.box_end,
+                &mut self.outside_box,
+                ambient,
+                flat,
+                &drives.driving,
+                lag,
+            );
         }
         if self.bay_used {
-            for lane in 0..LANES {
-                let driving = drives.driving[lane];
-                let before_k = self.bay_above[lane];
-                let after_k = driving * ENGINE_BAY_K + (1.0 - driving) * before_k * self.bay_keep;
-                self.bay_above[lane] = after_k;
-                self.bay[lane] = self.ambient[lane] + 0.5 * (before_k + after_k);
+            step_bay(
+                &mut self.bay_above,
+                &mut self.bay,
+                ambient,
+                &drives.driving,
+                self.bay_keep,
+            );
+        }
+        let [cabin, outside_box, bay] = &mut self.batteries;
+        for (batteries, around) in [
+            (cabin, &self.cabin),
+            (outside_box, &self.outside_box),
+            (bay, &self.bay),
+        ] {
+            if let Some(batteries) = batteries {
+                follow(
+                    &mut batteries.end,
+                    &mut batteries.middle,
+                    around,
+                    self.battery_lag,
+                );
+                batteries.least_c = least(&batteries.middle);
             }
         }
     }
+}
 
-    #[inline(always)]
-    fn step_cabin(&mut self, lived: f64, heated: bool, drives: &DriveTrack, camp: &Lanes) {
-        let floor_c = if heated {
-            HEATED_CABIN_C
-        } else {
-            f64::NEG_INFINITY
-        };
-        for lane in 0..LANES {
-            let ambient_c = self.ambient[lane];
-            let before_c = self.cabin_end[lane];
-            let warmed_c = ambient_c + CABIN_K_PER_W_M2 * self.flat_parked[lane];
-            let closed_c = before_c + (warmed_c - before_c) * self.cabin_lag;
-            let open = lived * camp[lane];
-            let driving = drives.driving[lane];
-            let driving_c = lesser(greater(ambient_c, DRIVING_CABIN_C.0), DRIVING_CABIN_C.1);
-            let after_c = closed_c
-                + open * (greater(ambient_c, floor_c) - closed_c)
-                + driving * (driving_c - closed_c);
-            self.cabin_end[lane] = after_c;
-            self.cabin[lane] = 0.5 * (before_c + after_c);
-        }
+// The lanes are arguments here, so that the compiler knows them apart.
+
+#[inline(always)]
+fn between(sum: &mut Lanes, low: &Lanes, high: &Lanes, share: f64) {
+    for lane in 0..LANES {
+        sum[lane] = low[lane] + (high[lane] - low[lane]) * share;
+    }
+}
+
+#[inline(always)]
+fn set_flat(
+    parked: &mut Lanes,
+    free: &mut Lanes,
+    light: &Light,
+    directional_w_m2: f64,
+    isotropic_w_m2: f64,
+    horizontal_w_m2: f64,
+) {
+    for lane in 0..LANES {
+        parked[lane] =
+            light.directional[lane] * directional_w_m2 + light.isotropic[lane] * isotropic_w_m2;
+        free[lane] = light.kt[lane] * horizontal_w_m2;
+    }
+}
+
+#[inline(always)]
+fn step_cabin(
+    end: &mut Lanes,
+    mean: &mut Lanes,
+    (ambient, flat): (&Lanes, &Lanes),
+    drives: &DriveTrack,
+    camp: &Lanes,
+    lived: f64,
+    floor_c: f64,
+    lag: f64,
+) {
+    for lane in 0..LANES {
+        let ambient_c = ambient[lane];
+        let before_c = end[lane];
+        let warmed_c = ambient_c + CABIN_K_PER_W_M2 * flat[lane];
+        let closed_c = before_c + (warmed_c - before_c) * lag;
+        let open = lived * camp[lane];
+        let driving = drives.driving[lane];
+        let driving_c = lesser(greater(ambient_c, DRIVING_CABIN_C.0), DRIVING_CABIN_C.1);
+        let after_c = closed_c
+            + open * (greater(ambient_c, floor_c) - closed_c)
+            + driving * (driving_c - closed_c);
+        end[lane] = after_c;
+        mean[lane] = 0.5 * (before_c + after_c);
+    }
+}
+
+#[inline(always)]
+fn step_box(
+    end: &mut Lanes,
+    mean: &mut Lanes,
+    ambient: &Lanes,
+    flat: &Lanes,
+    driving: &Lanes,
+    lag: f64,
+) {
+    for lane in 0..LANES {
+        let parked = 1.0 - driving[lane];
+        let warmed_c = ambient[lane] + BOX_SHARE * CABIN_K_PER_W_M2 * flat[lane] * parked;
+        let before_c = end[lane];
+        let after_c = before_c + (warmed_c - before_c) * lag;
+        end[lane] = after_c;
+        mean[lane] = 0.5 * (before_c + after_c);
+    }
+}
+
+#[inline(always)]
+fn step_bay(above_k: &mut Lanes, mean: &mut Lanes, ambient: &Lanes, driving: &Lanes, keep: f64) {
+    for lane in 0..LANES {
+        let driving = driving[lane];
+        let before_k = above_k[lane];
+        let after_k = driving * ENGINE_BAY_K + (1.0 - driving) * before_k * keep;
+        above_k[lane] = after_k;
+        mean[lane] = ambient[lane] + 0.5 * (before_k + after_k);
+    }
+}
+
+#[inline(always)]
+fn follow(end: &mut Lanes, middle: &mut Lanes, around: &Lanes, lag: f64) {
+    for lane in 0..LANES {
+        let before_c = end[lane];
+        let after_c = before_c + (around[lane] - before_c) * lag;
+        end[lane] = after_c;
+        middle[lane] = 0.5 * (before_c + after_c);
     }
 }

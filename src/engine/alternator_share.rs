@@ -72,25 +72,21 @@ fn share_alternator_lanes(
     state: &mut State,
 ) {
     let mut total_a = *start_a;
-    for group in &alternator.groups {
-        for &index in group {
-            if chargers[index].is_open {
-                for lane in 0..LANES {
-                    total_a[lane] += chargers[index].input_a[lane];
-                }
-            }
+    for charger in chargers_of(alternator, chargers) {
+        for lane in 0..LANES {
+            total_a[lane] += charger.input_a[lane];
         }
+    }
+    for &index in alternator.groups.iter().flatten() {
+        chargers[index].mean_a = ZERO;
     }
     let mut start_share = ZERO;
-    for group in &alternator.groups {
-        for &index in group {
-            chargers[index].mean_a = ZERO;
-        }
-    }
     for &(spare_a, time_share) in &alternator.states {
+        // What a sum of shares misses by rounding is not over.
+        let over_a = spare_a * (1.0 + 1e-12);
         let mut left_a = ZERO;
         for lane in 0..LANES {
-            let is_over = total_a[lane] > spare_a * (1.0 + 1e-12);
+            let is_over = total_a[lane] > over_a;
             state.oversubscribed[lane] += if is_over {
                 driving[lane] * time_share
             } else {
@@ -106,33 +102,7 @@ fn share_alternator_lanes(
             left_a[lane] = spare_a - start_gets;
         }
         for group in &alternator.groups {
-            let mut asked_a = ZERO;
-            for &index in group {
-                if chargers[index].is_open {
-                    for lane in 0..LANES {
-                        asked_a[lane] += chargers[index].input_a[lane];
-                    }
-                }
-            }
-            let mut share = ZERO;
-            for lane in 0..LANES {
-                let fits = asked_a[lane] <= left_a[lane];
-                share[lane] = if fits {
-                    1.0
-                } else {
-                    left_a[lane] / asked_a[lane]
-                };
-                left_a[lane] = greater(left_a[lane] - asked_a[lane], 0.0);
-            }
-            for &index in group {
-                let charger = &mut chargers[index];
-                if charger.is_open {
-                    for lane in 0..LANES {
-                        charger.mean_a[lane] +=
-                            time_share * share[lane] * charger.gate[lane] * charger.wanted_a[lane];
-                    }
-                }
-            }
+            share_group(group, time_share, &mut left_a, chargers);
         }
     }
     for lane in 0..LANES {
@@ -144,6 +114,45 @@ fn share_alternator_lanes(
         };
         state.peak_a[lane] = greater(state.peak_a[lane], asked_a);
         state.driven[lane] += driving[lane];
+    }
+}
+
+/// Open chargers on the alternator.
+#[inline(always)]
+fn chargers_of<'a>(
+    alternator: &'a AlternatorPlant,
+    chargers: &'a [ChargerFlow],
+) -> impl Iterator<Item = &'a ChargerFlow> {
+    let all = alternator.groups.iter().flatten();
+    all.map(|&index| &chargers[index])
+        .filter(|charger| charger.is_open)
+}
+
+/// Gives the chargers of one priority what is left, pro rata, for a share of the engine's time.
+#[inline(always)]
+fn share_group(group: &[usize], time_share: f64, left_a: &mut Lanes, chargers: &mut [ChargerFlow]) {
+    let mut asked_a = ZERO;
+    for &index in group {
+        let charger = &chargers[index];
+        if charger.is_open {
+            for lane in 0..LANES {
+                asked_a[lane] += charger.input_a[lane];
+            }
+        }
+    }
+    let mut share = ZERO;
+    for lane in 0..LANES {
+        let (asked, left) = (asked_a[lane], left_a[lane]);
+        share[lane] = time_share * if asked > left { left / asked } else { 1.0 };
+        left_a[lane] = greater(left - asked, 0.0);
+    }
+    for &index in group {
+        let charger = &mut chargers[index];
+        if charger.is_open {
+            for lane in 0..LANES {
+                charger.mean_a[lane] += share[lane] * charger.gate[lane] * charger.wanted_a[lane];
+            }
+        }
     }
 }
 

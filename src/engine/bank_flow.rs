@@ -3,14 +3,25 @@
 //! One job: the shape and the shared bounds. What a bank would take is `bank_offer`, what then
 //! happens `bank_step`, what is dropped `drop_out`.
 
-use super::lanes::{Lanes, ZERO, lesser, splat};
+use super::lanes::{LANES, Lanes, ZERO, lesser, splat, widest};
 use super::state::BankState;
 use crate::system::battery_temperature::CapacityTable;
 use crate::system::charge_acceptance::LossTable;
-use crate::timeline::plant::BankPlant;
+use crate::system::open_circuit_voltage::VoltageTable;
+use crate::system::two_tank::TwoTankStep;
+use crate::timeline::plant::{BankPlant, Plant};
 
 /// A bank counts as at its cut-off within this share of its capacity.
 pub(super) const AT_CUTOFF: f64 = 1e-9;
+
+/// Stands in for the tanks of lithium, which has none.
+pub(super) const NO_TANKS: TwoTankStep = TwoTankStep {
+    keep: 1.0,
+    refill: 0.0,
+    gain_h: 1.0,
+    step_h: 1.0,
+    share: 1.0,
+};
 
 /// Tables that every bank uses.
 #[derive(Debug, Clone, Default)]
@@ -19,17 +30,28 @@ pub(crate) struct Tables {
     pub(super) loss: LossTable,
 }
 
+/// Temperature of a bank's battery at the middle of the step.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Warmth<'a> {
+    /// In each trial.
+    pub(crate) battery_c: &'a Lanes,
+    /// The lowest of them.
+    pub(crate) coldest_c: f64,
+}
+
 /// What flows in one bank in one step.
 #[derive(Debug, Clone)]
 pub(crate) struct Flow {
-    /// State of charge at the step's beginning.
-    pub(crate) begin_soc: Lanes,
+    /// Whether anything ever draws on the bank but its own self-discharge.
+    pub(crate) is_loaded: bool,
     /// Open-circuit voltage at the step's beginning.
     pub(crate) open_v: Lanes,
     /// Loads of constant power that are asked for, W.
     pub(crate) load_w: Lanes,
     /// Loads of constant current that are asked for, A.
     pub(crate) load_a: Lanes,
+    /// Whether an event has added to these: they are laid anew in the next step.
+    pub(crate) has_event: bool,
     /// Drawn by bank-fed chargers, W: already limited to what the bank can give.
     pub(crate) draw_w: Lanes,
     /// Sun of tracking controllers, after every limit but the bank's, W.
@@ -38,61 +60,148 @@ pub(crate) struct Flow {
     pub(crate) sun_a: Lanes,
     /// Share of that sun that the bank takes.
     pub(crate) sun_share: Lanes,
+    /// Whether there is any sun in the step.
+    pub(crate) has_sun: bool,
     /// Mean current of the chargers over the step, A.
     pub(crate) charger_a: Lanes,
     /// Of that, straight from the alternator.
     pub(crate) alternator_a: Lanes,
+    /// What stays of the current into lead-acid, A.
+    pub(super) chemical_a: Lanes,
+    /// Whether a charger or the alternator may be at work.
+    pub(crate) has_charger: bool,
     /// Greatest net charge current that the bank takes, A.
     pub(crate) limit_a: Lanes,
     /// Terminal voltage if all sources gave what the bank takes, V.
     pub(crate) full_v: Lanes,
-    /// Current that sources may bring at that voltage, A.
+    /// Power that sources may bring at that voltage, W.
+    pub(crate) room_w: Lanes,
+    /// Current that chargers may bring at that voltage once the sun is in, A.
     pub(crate) room_a: Lanes,
-    /// Whether cold alone closes the bank.
-    pub(crate) is_cold: Lanes,
-    /// Capacity share by temperature (lead-acid).
+    /// Capacity share by temperature (lead-acid), where it was looked up in this step.
     pub(crate) capacity_share: Lanes,
-    /// Whether any source may be at work.
-    pub(crate) has_source: bool,
     /// Power left for bank-fed chargers, W.
     pub(crate) feed_w: Lanes,
 }
 
 impl Flow {
-    pub(crate) fn new() -> Self {
+    pub(crate) fn new(plant: &Plant, bank: usize) -> Self {
+        let mut loads = plant.loads.iter().filter(|load| load.bank == bank);
+        let constants = &plant.banks[bank];
         Self {
-            begin_soc: ZERO,
+            is_loaded: loads.next().is_some()
+                || constants.standby_a > 0.0
+                || !constants.feeds.is_empty(),
             open_v: ZERO,
             load_w: ZERO,
             load_a: ZERO,
+            has_event: false,
             draw_w: ZERO,
             sun_w: ZERO,
             sun_a: ZERO,
             sun_share: ZERO,
+            has_sun: false,
             charger_a: ZERO,
             alternator_a: ZERO,
+            chemical_a: ZERO,
+            has_charger: false,
             limit_a: ZERO,
             full_v: ZERO,
+            room_w: ZERO,
             room_a: ZERO,
-            is_cold: ZERO,
             capacity_share: splat(1.0),
-            has_source: false,
             feed_w: ZERO,
         }
     }
+
+    /// Whether any source may be at work.
+    #[inline]
+    pub(crate) fn has_source(&self) -> bool {
+        self.has_sun || self.has_charger
+    }
+
+    /// Says which sources may be at work in this step; what others brought is forgotten.
+    pub(crate) fn set_sources(&mut self, has_sun: bool, has_charger: bool) {
+        if self.has_sun && !has_sun {
+            (self.sun_w, self.sun_a) = (ZERO, ZERO);
+        }
+        if self.has_charger && !has_charger {
+            (self.charger_a, self.alternator_a) = (ZERO, ZERO);
+        }
+        (self.has_sun, self.has_charger) = (has_sun, has_charger);
+    }
+
+    /// What the sources bring in one trial: constant current and constant power. Of the sun the bank
+    /// takes its share only.
+    #[inline(always)]
+    pub(super) fn sources(&self, lane: usize) -> (f64, f64) {
+        let share = self.sun_share[lane];
+        (
+            self.charger_a[lane] + share * self.sun_a[lane],
+            share * self.sun_w[lane],
+        )
+    }
 }
 
-/// What the sources bring in a step: constant current and constant power.
+/// Open-circuit voltage at the step's beginning.
 #[inline(always)]
-pub(super) fn sources_of(flow: &Flow, lane: usize) -> (f64, f64) {
-    if !flow.has_source {
-        return (0.0, 0.0);
+pub(super) fn look_up_voltage(plant: &BankPlant, bank: &BankState, open_v: &mut Lanes) {
+    let mut segments = [0; LANES];
+    for lane in 0..LANES {
+        segments[lane] = VoltageTable::segment(bank.soc[lane]);
     }
-    let share = flow.sun_share[lane];
-    (
-        flow.charger_a[lane] + share * flow.sun_a[lane],
-        share * flow.sun_w[lane],
-    )
+    for lane in 0..LANES {
+        open_v[lane] = plant.voltage.volts_in(bank.soc[lane], segments[lane]);
+    }
+}
+
+/// Capacity share by temperature, of lead-acid.
+#[inline(never)]
+pub(super) fn look_up_capacity(
+    plant: &BankPlant,
+    battery_c: &Lanes,
+    tables: &Tables,
+    capacity_share: &mut Lanes,
+) {
+    if plant.two_tank.is_some() {
+        widest(
+            #[inline(always)]
+            || look_up_capacity_lanes(battery_c, &tables.capacity, capacity_share),
+        );
+    }
+}
+
+#[inline(always)]
+fn look_up_capacity_lanes(battery_c: &Lanes, table: &CapacityTable, capacity_share: &mut Lanes) {
+    for lane in 0..LANES {
+        capacity_share[lane] = table.share(battery_c[lane]);
+    }
+}
+
+/// Charges below which a bank has to be looked at closely: those of the coldest trial, which are the
+/// highest. Above them no trial is short of charge or at its cut-off.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Bounds {
+    pub(super) cutoff_ah: f64,
+    pub(super) floor_ah: f64,
+}
+
+impl Bounds {
+    pub(super) fn new(plant: &BankPlant, tables: &Tables, coldest_c: f64) -> Self {
+        match &plant.two_tank {
+            None => Self {
+                cutoff_ah: cutoff_ah(plant, 1.0),
+                floor_ah: 0.0,
+            },
+            Some(tanks) => {
+                let least_share = tables.capacity.share(coldest_c);
+                Self {
+                    cutoff_ah: cutoff_ah(plant, least_share),
+                    floor_ah: at_hand_floor_ah(plant, tanks.share, least_share),
+                }
+            }
+        }
+    }
 }
 
 /// Charge that must stay in the tank at hand: the part that cold makes useless.
@@ -108,13 +217,8 @@ pub(super) fn cutoff_ah(plant: &BankPlant, capacity_share: f64) -> f64 {
     plant.full_ah - lesser(usable, 1.0) * plant.capacity_ah
 }
 
-/// Standby is drawn until the bank is empty.
+/// Standby is drawn until the bank is empty: at this state of charge or below it is not.
 #[inline(always)]
-pub(super) fn standby_a(plant: &BankPlant, bank: &BankState, lane: usize, step_h: f64) -> f64 {
-    let reach = (plant.standby_a + plant.self_a) * step_h / plant.capacity_ah;
-    if bank.soc[lane] > reach {
-        plant.standby_a
-    } else {
-        0.0
-    }
+pub(super) fn standby_ends_soc(plant: &BankPlant, step_h: f64) -> f64 {
+    (plant.standby_a + plant.self_a) * step_h / plant.capacity_ah
 }

@@ -2,252 +2,316 @@
 //!
 //! One job: what happens once sources and loads are settled. What the bank would take is
 //! `bank_offer`; who may feed it how much is `sharing`; a shortage is `drop_out`.
+//!
+//! Two passes over the trials, `solve` and `carry`, each written once for every kind of step: lead-acid
+//! or lithium, with or without a source. Few passes over few numbers mean few trips to memory, which
+//! is what costs here.
 
-use super::bank_flow::{AT_CUTOFF, Flow, Tables, at_hand_floor_ah, cutoff_ah, standby_a};
+use super::bank_flow::{
+    AT_CUTOFF, Bounds, Flow, NO_TANKS, Tables, Warmth, look_up_capacity, look_up_voltage,
+    standby_ends_soc,
+};
 use super::drop_out::{shed, switch_lanes};
-use super::lanes::{LANES, Lanes, ZERO, greater, lesser, widest};
+use super::lanes::{LANES, greater, lesser, widest};
 use super::state::BankState;
+use super::track::Lows;
+use crate::system::charge_acceptance::LossTable;
 use crate::system::terminal_voltage::terminal_v;
-use crate::system::two_tank::TwoTankStep;
 use crate::timeline::plant::BankPlant;
 
-/// Stands in for the tanks of lithium, which has none.
-const NO_TANKS: TwoTankStep = TwoTankStep {
-    keep: 1.0,
-    refill: 0.0,
-    gain_h: 1.0,
-    step_h: 1.0,
-    share: 1.0,
-};
+/// A bank with all that its step takes and moves.
+pub(crate) struct BankStep<'a> {
+    pub(crate) plant: &'a BankPlant,
+    pub(crate) bank: &'a mut BankState,
+    pub(crate) flow: &'a mut Flow,
+    pub(crate) lows: &'a mut Lows,
+    pub(crate) tables: &'a Tables,
+    pub(crate) warmth: Warmth<'a>,
+    pub(crate) step_h: f64,
+}
 
-/// Lets the sources that were granted and the loads flow for one step and books it.
-///
-/// Two passes over the trials, each written once for the four kinds of step (lead-acid or lithium,
-/// with or without a source): fewer passes mean fewer trips to memory, which is what costs here.
-pub(crate) fn settle(
-    plant: &BankPlant,
-    bank: &mut BankState,
-    flow: &Flow,
-    tables: &Tables,
-    step_h: f64,
-) {
-    match (plant.two_tank.is_some(), flow.has_source) {
-        (true, true) => settle_kind::<true, true>(plant, bank, flow, tables, step_h),
-        (true, false) => settle_kind::<true, false>(plant, bank, flow, tables, step_h),
-        (false, true) => settle_kind::<false, true>(plant, bank, flow, tables, step_h),
-        (false, false) => settle_kind::<false, false>(plant, bank, flow, tables, step_h),
+impl BankStep<'_> {
+    /// Lets the sources that were granted and the loads flow for one step and books it. The open-circuit
+    /// voltage of a bank without a source is looked up here.
+    pub(crate) fn settle(&mut self) {
+        match (self.plant.two_tank.is_some(), self.flow.has_source()) {
+            (true, true) => self.settle_kind::<true, true>(),
+            (true, false) => self.settle_kind::<true, false>(),
+            (false, true) => self.settle_kind::<false, true>(),
+            (false, false) => self.settle_kind::<false, false>(),
+        }
+    }
+
+    fn settle_kind<const LEAD: bool, const SOURCE: bool>(&mut self) {
+        let bounds = Bounds::new(self.plant, self.tables, self.warmth.coldest_c);
+        let is_idle = !SOURCE && !self.flow.is_loaded && self.bank.all_on;
+        let is_short = if is_idle {
+            self.idle();
+            false
+        } else {
+            self.solve::<LEAD, SOURCE>(bounds)
+        };
+        let is_full = self.bank.all_on && !is_short;
+        if is_full && !self.bank.all_served {
+            self.bank.served = self.bank.on;
+        }
+        if !is_full {
+            self.bank.served = self.bank.on;
+            self.look_up_capacity();
+        }
+        self.bank.all_served = is_full;
+        if is_short {
+            shed(self.plant, self.bank, self.flow, self.step_h);
+        }
+        if LEAD && SOURCE {
+            self.lead_acid_charge();
+        }
+        let is_near = match (is_idle, is_full) {
+            (true, _) => self.carry::<LEAD, false, true, false>(bounds),
+            (false, true) => self.carry::<LEAD, SOURCE, true, true>(bounds),
+            (false, false) => self.carry::<LEAD, SOURCE, false, true>(bounds),
+        };
+        if is_near || !self.bank.all_on {
+            self.look_up_capacity();
+            switch_lanes(self.plant, self.bank, self.flow);
+        }
+        if !self.bank.all_on {
+            self.lows.without_loads(&self.bank.on);
+        }
+    }
+
+    fn look_up_capacity(&mut self) {
+        look_up_capacity(
+            self.plant,
+            self.warmth.battery_c,
+            self.tables,
+            &mut self.flow.capacity_share,
+        );
+    }
+
+    /// The voltage of a bank that nothing draws on and nothing feeds.
+    #[inline(never)]
+    fn idle(&mut self) {
+        widest(
+            #[inline(always)]
+            || look_up_voltage(self.plant, self.bank, &mut self.flow.open_v),
+        );
+        self.bank.volts = self.flow.open_v;
+    }
+
+    /// Voltage with everything served. Returns whether any trial may ask for more than the bank can
+    /// give.
+    #[inline(never)]
+    fn solve<const LEAD: bool, const SOURCE: bool>(&mut self, bounds: Bounds) -> bool {
+        widest(
+            #[inline(always)]
+            || solve_lanes::<LEAD, SOURCE>(self.plant, self.bank, self.flow, bounds, self.step_h),
+        )
+    }
+
+    /// Books what came in, was drawn, lost and stored, and moves the charge. Accounts are sums of powers
+    /// and currents: the step's length comes in at the end. `FULL`: every load of every trial was
+    /// served; `LOADED`: there are loads. Returns whether any trial may be at its cut-off.
+    #[inline(never)]
+    fn carry<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOADED: bool>(
+        &mut self,
+        bounds: Bounds,
+    ) -> bool {
+        widest(
+            #[inline(always)]
+            || {
+                carry_lanes::<LEAD, SOURCE, FULL, LOADED>(
+                    self.plant,
+                    self.bank,
+                    self.flow,
+                    self.lows,
+                    bounds,
+                    self.step_h,
+                )
+            },
+        )
+    }
+
+    /// What stays of the current that goes in, by Copetti's efficiency at the middle of the step.
+    #[inline(never)]
+    fn lead_acid_charge(&mut self) {
+        widest(
+            #[inline(always)]
+            || {
+                lead_acid_charge_lanes(
+                    self.plant,
+                    self.bank,
+                    self.flow,
+                    &self.tables.loss,
+                    self.step_h,
+                );
+            },
+        );
     }
 }
 
-fn settle_kind<const LEAD: bool, const SOURCE: bool>(
-    plant: &BankPlant,
-    bank: &mut BankState,
-    flow: &Flow,
-    tables: &Tables,
-    step_h: f64,
-) {
-    let mut limit_a = ZERO;
-    let is_short = solve::<LEAD, SOURCE>(plant, bank, flow, step_h, &mut limit_a);
-    if is_short {
-        shed(plant, bank, flow, &limit_a, step_h);
-    }
-    if SOURCE {
-        book_sources(plant, bank, flow);
-    }
-    let mut chemical = ZERO;
-    if LEAD && SOURCE {
-        lead_acid_charge(plant, bank, tables, step_h, &mut chemical);
-    }
-    let is_near = carry::<LEAD, SOURCE>(plant, bank, flow, &chemical, step_h);
-    if is_near {
-        switch_lanes(plant, bank, flow);
-    }
-}
-
-/// Voltage and current with everything served, and the greatest discharge current. Returns whether
-/// any trial asks for more than that.
-#[inline(never)]
-fn solve<const LEAD: bool, const SOURCE: bool>(
-    plant: &BankPlant,
-    bank: &mut BankState,
-    flow: &Flow,
-    step_h: f64,
-    limit_a: &mut Lanes,
-) -> bool {
-    widest(
-        #[inline(always)]
-        || solve_lanes::<LEAD, SOURCE>(plant, bank, flow, step_h, limit_a),
-    )
-}
+// The references are arguments here, so that the compiler knows them apart.
 
 #[inline(always)]
 fn solve_lanes<const LEAD: bool, const SOURCE: bool>(
     plant: &BankPlant,
     bank: &mut BankState,
-    flow: &Flow,
+    flow: &mut Flow,
+    bounds: Bounds,
     step_h: f64,
-    limit_a: &mut Lanes,
 ) -> bool {
+    if !SOURCE {
+        look_up_voltage(plant, bank, &mut flow.open_v);
+    }
+    let flow = &*flow;
+    let standby_ends = standby_ends_soc(plant, step_h);
     let (per_step, per_ohm) = (1.0 / step_h, 1.0 / plant.ohm);
     let tanks = plant.two_tank.unwrap_or(NO_TANKS);
     let per_gain = 1.0 / tanks.gain_h;
     let mut is_short = false;
     for lane in 0..LANES {
         let on = bank.on[lane];
-        let share = if LEAD { flow.capacity_share[lane] } else { 1.0 };
-        let mut limit = (bank.total[lane] - cutoff_ah(plant, share)) * per_step;
+        let mut limit = (bank.total[lane] - bounds.cutoff_ah) * per_step;
         if LEAD {
             let at_hand = bank.at_hand[lane] * tanks.keep + bank.total[lane] * tanks.refill;
-            let floor_ah = at_hand_floor_ah(plant, tanks.share, share);
-            limit = lesser(limit, (at_hand - floor_ah) * per_gain);
+            limit = lesser(limit, (at_hand - bounds.floor_ah) * per_gain);
         }
         let limit = lesser(limit - plant.self_a, plant.max_discharge_a);
-        limit_a[lane] = limit;
-        let mut current_a = -(flow.load_a[lane] * on + standby_a(plant, bank, lane, step_h));
+        let standby = if bank.soc[lane] > standby_ends {
+            plant.standby_a
+        } else {
+            0.0
+        };
+        let mut current_a = -(flow.load_a[lane] * on + standby);
         let mut power_w = -(flow.load_w[lane] * on + flow.draw_w[lane]);
         if SOURCE {
-            let share = flow.sun_share[lane];
-            current_a += flow.charger_a[lane] + share * flow.sun_a[lane];
-            power_w += share * flow.sun_w[lane];
+            let (source_a, source_w) = flow.sources(lane);
+            current_a += source_a;
+            power_w += source_w;
         }
         let open_v = flow.open_v[lane];
         let volts = terminal_v(open_v, plant.ohm, current_a, power_w);
-        let current = (volts - open_v) * per_ohm;
         bank.volts[lane] = volts;
-        bank.current[lane] = current;
-        bank.served[lane] = on;
+        let drawn_a = (open_v - volts) * per_ohm;
         let driven_v = open_v + plant.ohm * current_a;
         let is_beyond = driven_v * driven_v + 4.0 * plant.ohm * power_w < 0.0;
-        is_short |= ((-current > limit) | is_beyond) & (on > 0.0);
+        is_short |= ((drawn_a > limit) | is_beyond) & (on > 0.0);
     }
     is_short
 }
 
-/// Books what sources brought. Accounts are sums of powers and currents: the step's length comes
-/// in at the end.
-#[inline(never)]
-fn book_sources(plant: &BankPlant, bank: &mut BankState, flow: &Flow) {
-    widest(
-        #[inline(always)]
-        || book_sources_lanes(plant, bank, flow),
-    );
-}
-
 #[inline(always)]
-fn book_sources_lanes(plant: &BankPlant, bank: &mut BankState, flow: &Flow) {
-    for lane in 0..LANES {
-        let volts = bank.volts[lane];
-        let share = flow.sun_share[lane];
-        let source_a = flow.charger_a[lane] + share * flow.sun_a[lane];
-        let sun_w = share * flow.sun_w[lane];
-        bank.in_w[lane] += sun_w + source_a * volts;
-        bank.in_a[lane] += sun_w / volts + source_a;
-    }
-    if !plant.is_house {
-        for lane in 0..LANES {
-            bank.alternator_w[lane] += flow.alternator_a[lane] * bank.volts[lane];
-            bank.alternator_a[lane] += flow.alternator_a[lane];
-        }
-    }
-}
-
-/// Books what was drawn, lost and stored, and moves the charge. Returns whether any trial is at its
-/// cut-off or has its loads dropped.
-#[inline(never)]
-fn carry<const LEAD: bool, const SOURCE: bool>(
+fn carry_lanes<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOADED: bool>(
     plant: &BankPlant,
     bank: &mut BankState,
     flow: &Flow,
-    chemical: &Lanes,
+    lows: &mut Lows,
+    bounds: Bounds,
     step_h: f64,
 ) -> bool {
-    widest(
-        #[inline(always)]
-        || carry_lanes::<LEAD, SOURCE>(plant, bank, flow, chemical, step_h),
-    )
-}
-
-#[inline(always)]
-fn carry_lanes<const LEAD: bool, const SOURCE: bool>(
-    plant: &BankPlant,
-    bank: &mut BankState,
-    flow: &Flow,
-    chemical: &Lanes,
-    step_h: f64,
-) -> bool {
+    let standby_ends = standby_ends_soc(plant, step_h);
     let tanks = plant.two_tank.unwrap_or(NO_TANKS);
-    let per_capacity = 1.0 / plant.capacity_ah;
+    let (per_capacity, per_ohm) = (1.0 / plant.capacity_ah, 1.0 / plant.ohm);
     let slack_ah = AT_CUTOFF * plant.capacity_ah;
-    let mut is_lost = false;
-    let mut is_near = false;
+    let near_ah = bounds.cutoff_ah + slack_ah;
+    let near_at_hand_ah = bounds.floor_ah + slack_ah;
+    let (mut is_near, mut is_below) = (false, false);
     for lane in 0..LANES {
-        let (volts, current) = (bank.volts[lane], bank.current[lane]);
-        let (open_v, served) = (flow.open_v[lane], bank.served[lane]);
-        let standby = standby_a(plant, bank, lane, step_h);
-        let constant_a = flow.load_a[lane] * served + standby;
-        bank.out_w[lane] += flow.load_w[lane] * served + flow.draw_w[lane] + constant_a * volts;
-        bank.standby_w[lane] += standby * volts;
-        bank.net_a[lane] += current;
-        is_lost |= served < 1.0;
-        let kept_a = if !SOURCE {
-            current
-        } else if LEAD {
-            chemical[lane]
-        } else if current > 0.0 {
-            current * plant.lithium_efficiency
-        } else {
-            current
-        };
-        let self_a = if bank.soc[lane] > 2.0 * AT_CUTOFF {
+        let open_v = flow.open_v[lane];
+        let soc = bank.soc[lane];
+        let mut kept_a = 0.0;
+        let mut lost_w = 0.0;
+        if LOADED {
+            let volts = bank.volts[lane];
+            let served = if FULL { 1.0 } else { bank.served[lane] };
+            let standby = if soc > standby_ends {
+                plant.standby_a
+            } else {
+                0.0
+            };
+            let constant_a = flow.load_a[lane] * served + standby;
+            bank.out_w[lane] += flow.load_w[lane] * served + flow.draw_w[lane] + constant_a * volts;
+            bank.standby_w[lane] += standby * volts;
+            let current = (volts - open_v) * per_ohm;
+            bank.net_a[lane] += current;
+            if SOURCE {
+                let (source_a, source_w) = flow.sources(lane);
+                bank.in_w[lane] += source_w + source_a * volts;
+                bank.in_a[lane] += source_w / volts + source_a;
+            }
+            kept_a = if !SOURCE {
+                current
+            } else if LEAD {
+                flow.chemical_a[lane]
+            } else if current > 0.0 {
+                current * plant.lithium_efficiency
+            } else {
+                current
+            };
+            lost_w = plant.ohm * current * current + open_v * (current - kept_a);
+        }
+        let self_a = if soc > 2.0 * AT_CUTOFF {
             plant.self_a
         } else {
             0.0
         };
         let net = kept_a - self_a;
-        bank.loss_w[lane] += plant.ohm * current * current + open_v * (current - kept_a + self_a);
+        bank.loss_w[lane] += lost_w + open_v * self_a;
         bank.stored_w[lane] += open_v * net;
         let before_ah = bank.total[lane];
         let total = before_ah + net * step_h;
         bank.total[lane] = total;
-        let soc = 1.0 - (plant.full_ah - total) * per_capacity;
-        bank.soc[lane] = lesser(greater(soc, 0.0), 1.0);
-        let share = if LEAD { flow.capacity_share[lane] } else { 1.0 };
-        is_near |= (total <= cutoff_ah(plant, share) + slack_ah) | (bank.on[lane] <= 0.0);
+        let after = 1.0 - (plant.full_ah - total) * per_capacity;
+        let after = lesser(greater(after, 0.0), 1.0);
+        bank.begin_soc[lane] = soc;
+        bank.soc[lane] = after;
+        lows.soc[lane] = lesser(lows.soc[lane], after);
+        is_below |= after < lows.reserve_soc;
+        is_near |= total <= near_ah;
         if LEAD {
             let at_hand = tanks.at_hand_ah(bank.at_hand[lane], before_ah, net);
             bank.at_hand[lane] = at_hand;
-            is_near |= at_hand <= at_hand_floor_ah(plant, tanks.share, share) + slack_ah;
+            is_near |= at_hand <= near_at_hand_ah;
         }
     }
-    if is_lost {
+    if !FULL {
         for lane in 0..LANES {
             let asked_w = flow.load_w[lane] + flow.load_a[lane] * bank.volts[lane];
             bank.unserved_w[lane] += (1.0 - bank.served[lane]) * asked_w;
         }
     }
+    if SOURCE && !plant.is_house && flow.has_charger {
+        for lane in 0..LANES {
+            bank.alternator_w[lane] += flow.alternator_a[lane] * bank.volts[lane];
+            bank.alternator_a[lane] += flow.alternator_a[lane];
+        }
+    }
+    lows.is_below = is_below;
     is_near
 }
 
-/// What stays of the current that goes in, by Copetti's efficiency at the middle of the step.
-#[inline(never)]
-fn lead_acid_charge(
+#[inline(always)]
+fn lead_acid_charge_lanes(
     plant: &BankPlant,
     bank: &BankState,
-    tables: &Tables,
+    flow: &mut Flow,
+    loss: &LossTable,
     step_h: f64,
-    chemical: &mut Lanes,
 ) {
     let half_step_soc = 0.5 * step_h / plant.capacity_ah;
+    let (per_ohm, per_rate) = (1.0 / plant.ohm, 1.0 / plant.tenth_hour_a);
     for lane in 0..LANES {
-        let current = bank.current[lane];
-        chemical[lane] = current;
-        if current > 0.0 {
-            let soc = bank.soc[lane];
-            let rates = current / plant.tenth_hour_a;
-            let half_soc = current * half_step_soc;
-            let first = tables.loss.lead_acid_efficiency(soc, rates);
-            let middle = lesser(soc + half_soc * first, 1.0);
-            chemical[lane] = current * tables.loss.lead_acid_efficiency(middle, rates);
-        }
+        let current = (bank.volts[lane] - flow.open_v[lane]) * per_ohm;
+        let into = greater(current, 0.0);
+        let soc = bank.soc[lane];
+        let rates = into * per_rate;
+        let first = loss.lead_acid_efficiency(soc, rates);
+        let middle = lesser(soc + into * half_step_soc * first, 1.0);
+        let stays = loss.lead_acid_efficiency(middle, rates);
+        flow.chemical_a[lane] = if current > 0.0 {
+            current * stays
+        } else {
+            current
+        };
     }
 }

@@ -5,9 +5,10 @@
 
 use super::air::Air;
 use super::bank_flow::{Flow, Tables};
-use super::demand::{Demand, Gates};
+use super::demand::Demand;
 use super::draws::Draws;
 use super::drives::DriveTrack;
+use super::gates::Gates;
 use super::lanes::{Lanes, ZERO};
 use super::sharing::{ChargerFlow, SunScratch};
 use super::state::State;
@@ -26,8 +27,8 @@ pub(crate) struct Batch<'a> {
     pub(crate) air: Air,
     pub(crate) drives: DriveTrack<'a>,
     pub(crate) demand: Demand,
-    pub(crate) vehicle: Gates,
-    pub(crate) trailer: Gates,
+    /// Of the vehicle and of its trailer.
+    pub(crate) gates: [Gates; 2],
     pub(crate) gates_moved: bool,
     pub(crate) gates_new: bool,
     pub(crate) flows: Vec<Flow>,
@@ -36,7 +37,7 @@ pub(crate) struct Batch<'a> {
     pub(crate) sun: SunScratch,
     pub(crate) has_sun: bool,
     pub(crate) tracks: Vec<Track>,
-    pub(crate) tables: Tables,
+    pub(crate) tables: Box<Tables>,
     pub(crate) camp: Lanes,
     pub(crate) next_event: usize,
     pub(crate) active_events: Vec<(usize, Lanes, Lanes)>,
@@ -65,17 +66,18 @@ impl<'a> Batch<'a> {
             air: Air::new(timeline, draws),
             drives: DriveTrack::new(draws, SETTLE_S),
             demand: Demand::new(plant),
-            vehicle: Gates::new(),
-            trailer: Gates::new(),
+            gates: [Gates::new(), Gates::new()],
             gates_moved: true,
             gates_new: true,
-            flows: vec![Flow::new(); plant.banks.len()],
+            flows: (0..plant.banks.len())
+                .map(|bank| Flow::new(plant, bank))
+                .collect(),
             chargers: vec![ChargerFlow::new(); plant.chargers.len()],
             offers: vec![Offer::new(); plant.panels.len()],
             sun: SunScratch::new(plant),
             has_sun: false,
             tracks,
-            tables: Tables::default(),
+            tables: Box::default(),
             camp: ZERO,
             next_event: 0,
             active_events: Vec::new(),

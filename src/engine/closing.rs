@@ -12,7 +12,8 @@ use super::track::Track;
 impl Batch<'_> {
     pub(crate) fn finish(mut self) -> Outcome {
         let plant = &self.timeline.plant;
-        self.demand.settle_all(plant, self.draws, &mut self.state);
+        self.demand
+            .settle_all(plant, self.draws, &mut self.gates, &mut self.state);
         let count = self.draws.count;
         let sum = |lanes: &Lanes| sum_of_first(lanes, count);
         let step_h = plant.step_h;
@@ -122,7 +123,7 @@ fn bank_outcome(bank: &BankState, mut track: Track, count: usize, step_h: f64) -
         worst_gap = worst_gap.max(step_h * gap.abs() / through_wh.max(1.0));
     }
     BankOutcome {
-        reserve_soc: track.reserve_soc,
+        reserve_soc: track.lows.reserve_soc,
         lowest_soc: track.lowest,
         end_soc: bank.soc,
         shortfall_s: track.shortfall_s,

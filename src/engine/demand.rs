@@ -5,41 +5,12 @@
 //! the sum changes, from the hours (and volt-hours) served meanwhile.
 
 use super::draws::Draws;
+use super::gates::Gates;
 use super::lanes::{LANES, Lanes, ZERO, widest};
 use super::state::{BankState, State};
 use crate::timeline::Timeline;
-use crate::timeline::load_schedule::Gate;
+use crate::timeline::load_schedule::{GATES, Gate};
 use crate::timeline::plant::{LoadPlant, Plant};
-
-const GATES: usize = Gate::ALL.len();
-
-/// Shares of a step in which each gate is open, for things of the vehicle or of a trailer.
-#[derive(Debug, Clone)]
-pub(crate) struct Gates {
-    open: [Lanes; GATES],
-}
-
-impl Gates {
-    pub(crate) fn new() -> Self {
-        Self {
-            open: [ZERO; GATES],
-        }
-    }
-
-    pub(crate) fn set(&mut self, driving: &Lanes, away: &Lanes) {
-        for lane in 0..LANES {
-            let parked = 1.0 - driving[lane];
-            self.open[Gate::Open.index()][lane] = 1.0;
-            self.open[Gate::Driving.index()][lane] = driving[lane];
-            self.open[Gate::Parked.index()][lane] = parked;
-            self.open[Gate::Camp.index()][lane] = parked * away[lane];
-        }
-    }
-
-    pub(crate) fn share(&self, gate: Gate) -> &Lanes {
-        &self.open[gate.index()]
-    }
-}
 
 /// Sums of the loads of one bank.
 #[derive(Debug, Clone)]
@@ -52,8 +23,8 @@ struct BankSums {
     asked_a: Lanes,
     is_stale: bool,
     is_new: bool,
-    /// Fridges or events add to what is asked: it is laid anew in every step.
-    is_mixed: bool,
+    /// Open steps of each gate when the loads last changed.
+    settled_steps: [Lanes; GATES],
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -90,7 +61,7 @@ impl Demand {
             asked_a: ZERO,
             is_stale: false,
             is_new: true,
-            is_mixed: false,
+            settled_steps: [ZERO; GATES],
         };
         Self {
             live: vec![
@@ -101,12 +72,7 @@ impl Demand {
                 };
                 plant.loads.len()
             ],
-            sums: (0..plant.banks.len())
-                .map(|bank| BankSums {
-                    is_mixed: has_mixed(plant, bank),
-                    ..sums.clone()
-                })
-                .collect(),
+            sums: vec![sums; plant.banks.len()],
             next_change: 0,
             power_wh: vec![0.0; plant.loads.len()],
             current_wh: vec![0.0; plant.loads.len()],
@@ -126,6 +92,7 @@ impl Demand {
         &mut self,
         timeline: &Timeline,
         draws: &Draws,
+        gates: &mut [Gates; 2],
         state: &mut State,
         step: usize,
     ) -> bool {
@@ -146,7 +113,7 @@ impl Demand {
         }
         for bank in 0..self.sums.len() {
             if self.sums[bank].is_stale {
-                self.settle(plant, draws, state, bank);
+                self.settle(plant, draws, gates, state, bank);
             }
         }
         for change in &changes[first..self.next_change] {
@@ -166,8 +133,27 @@ impl Demand {
 
     /// Books what each load of a bank got since the last change.
     #[inline(never)]
-    fn settle(&mut self, plant: &Plant, draws: &Draws, state: &mut State, bank: usize) {
+    fn settle(
+        &mut self,
+        plant: &Plant,
+        draws: &Draws,
+        gates: &mut [Gates; 2],
+        state: &mut State,
+        bank: usize,
+    ) {
+        let gates = &mut gates[usize::from(plant.banks[bank].trailer)];
         let account = &mut state.banks[bank];
+        let mut served_steps = [ZERO; GATES];
+        for gate in Gate::ALL {
+            let index = gate.index();
+            let steps = gates.steps(gate);
+            let settled = &mut self.sums[bank].settled_steps[index];
+            for lane in 0..LANES {
+                served_steps[index][lane] =
+                    steps[lane] - settled[lane] - account.missed_steps[index][lane];
+            }
+            *settled = steps;
+        }
         for (index, load) in plant.loads.iter().enumerate() {
             let Live {
                 share: live,
@@ -178,7 +164,7 @@ impl Demand {
                 continue;
             };
             let factors = &draws.use_factor[index][day];
-            let steps = &account.served_steps[gate.index()];
+            let steps = &served_steps[gate.index()];
             let volts = &account.served_volts[gate.index()];
             let use_watts = load.watts * used;
             for lane in 0..draws.count {
@@ -190,14 +176,20 @@ impl Demand {
                 self.current_ah[index] += amps * steps[lane] * plant.step_h;
             }
         }
-        account.served_steps = [ZERO; GATES];
+        account.missed_steps = [ZERO; GATES];
         account.served_volts = [ZERO; GATES];
     }
 
     /// Settles every bank, at the end.
-    pub(crate) fn settle_all(&mut self, plant: &Plant, draws: &Draws, state: &mut State) {
+    pub(crate) fn settle_all(
+        &mut self,
+        plant: &Plant,
+        draws: &Draws,
+        gates: &mut [Gates; 2],
+        state: &mut State,
+    ) {
         for bank in 0..self.sums.len() {
-            self.settle(plant, draws, state, bank);
+            self.settle(plant, draws, gates, state, bank);
         }
     }
 
@@ -240,36 +232,31 @@ impl Demand {
         }
     }
 
-    /// What the scheduled loads of a bank ask: constant power and constant current. Worked out again
-    /// only where the schedule or the gates have moved.
-    pub(crate) fn ask(
-        &mut self,
-        bank: usize,
-        gates: &Gates,
-        has_moved: bool,
-        watts: &mut Lanes,
-        amps: &mut Lanes,
-    ) {
+    /// Works out what the scheduled loads of a bank ask, where the schedule or the gates have moved.
+    /// Returns whether they have.
+    pub(crate) fn sum_asked(&mut self, bank: usize, gates: &Gates, has_moved: bool) -> bool {
         let sums = &mut self.sums[bank];
-        if !(has_moved || sums.is_new || sums.is_mixed) {
-            return;
+        if !(has_moved || sums.is_new) {
+            return false;
         }
-        if has_moved || sums.is_new {
-            sums.is_new = false;
-            sums.asked_w = ZERO;
-            sums.asked_a = ZERO;
-            for gate in Gate::ALL {
-                let share = gates.share(gate);
-                if sums.has_watts[gate.index()] {
-                    add_gated(&mut sums.asked_w, &sums.watts[gate.index()], share);
-                }
-                if sums.has_amps[gate.index()] {
-                    add_gated(&mut sums.asked_a, &sums.amps[gate.index()], share);
-                }
+        sums.is_new = false;
+        sums.asked_w = ZERO;
+        sums.asked_a = ZERO;
+        for gate in Gate::ALL.into_iter().filter(|gate| !gates.is_shut(*gate)) {
+            let share = gates.share(gate);
+            if sums.has_watts[gate.index()] {
+                add_gated(&mut sums.asked_w, &sums.watts[gate.index()], share);
+            }
+            if sums.has_amps[gate.index()] {
+                add_gated(&mut sums.asked_a, &sums.amps[gate.index()], share);
             }
         }
-        *watts = sums.asked_w;
-        *amps = sums.asked_a;
+        true
+    }
+
+    /// What the scheduled loads of a bank ask: constant power and constant current.
+    pub(crate) fn asked(&self, bank: usize) -> (&Lanes, &Lanes) {
+        (&self.sums[bank].asked_w, &self.sums[bank].asked_a)
     }
 
     /// What the scheduled loads of a bank ask while the engine runs, over what they ask in the mean
@@ -307,52 +294,44 @@ impl Demand {
         )
     }
 
-    /// Books the steps in which the scheduled loads of a bank were served.
+    /// Books what a step left open of the scheduled loads of a bank, and at which voltage the rest
+    /// was served.
     pub(crate) fn book(&self, account: &mut BankState, bank: usize, gates: &Gates) {
         let sums = &self.sums[bank];
-        for gate in Gate::ALL {
+        for gate in Gate::ALL.into_iter().filter(|gate| !gates.is_shut(*gate)) {
             let index = gate.index();
-            if sums.has_watts[index] || sums.has_amps[index] {
-                book_served(
-                    &mut account.served_steps[index],
-                    &account.served,
-                    gates.share(gate),
-                );
+            let share = gates.share(gate);
+            if !account.all_served && (sums.has_watts[index] || sums.has_amps[index]) {
+                book_missed(&mut account.missed_steps[index], &account.served, share);
             }
             if sums.has_amps[index] {
-                let volts = &mut account.served_volts[index];
-                let share = gates.share(gate);
-                for lane in 0..LANES {
-                    volts[lane] += account.served[lane] * share[lane] * account.volts[lane];
-                }
+                book_volts(
+                    &mut account.served_volts[index],
+                    &account.served,
+                    &account.volts,
+                    share,
+                );
             }
         }
     }
 }
 
-#[inline(never)]
-fn book_served(steps: &mut Lanes, served: &Lanes, share: &Lanes) {
-    widest(
-        #[inline(always)]
-        || book_served_lanes(steps, served, share),
-    );
-}
-
-#[inline(always)]
-fn book_served_lanes(steps: &mut Lanes, served: &Lanes, share: &Lanes) {
+fn book_missed(steps: &mut Lanes, served: &Lanes, share: &Lanes) {
     for lane in 0..LANES {
-        steps[lane] += served[lane] * share[lane];
+        steps[lane] += (1.0 - served[lane]) * share[lane];
     }
 }
 
 #[inline(never)]
-/// Whether a bank feeds loads that are not part of the scheduled sums.
-fn has_mixed(plant: &Plant, bank: usize) -> bool {
-    plant.fridges.iter().any(|fridge| fridge.bank == bank)
-        || plant
-            .events
-            .iter()
-            .any(|event| plant.loads[event.load].bank == bank)
+fn book_volts(sum: &mut Lanes, served: &Lanes, volts: &Lanes, share: &Lanes) {
+    widest(
+        #[inline(always)]
+        || {
+            for lane in 0..LANES {
+                sum[lane] += served[lane] * share[lane] * volts[lane];
+            }
+        },
+    );
 }
 
 #[inline(never)]

@@ -3,7 +3,7 @@
 //! One job: the shape. `trials` fills it; tests fill it by hand. Times are seconds since the
 //! timeline's start.
 
-use super::lanes::Lanes;
+use super::lanes::{LANES, Lanes, ZERO};
 
 /// A drive of one trial.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -65,4 +65,16 @@ pub struct Draws {
     pub day_max_c: Vec<Lanes>,
     /// Light of each hour slot.
     pub light: Vec<Light>,
+}
+
+impl Draws {
+    /// Mean of a day's lowest and highest temperature: where the banks start.
+    #[must_use]
+    pub fn mean_c(&self, day: usize) -> Lanes {
+        let mut mean_c = ZERO;
+        for lane in 0..LANES {
+            mean_c[lane] = 0.5 * (self.day_min_c[day][lane] + self.day_max_c[day][lane]);
+        }
+        mean_c
+    }
 }

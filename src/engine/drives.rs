@@ -1,12 +1,15 @@
 //! Which share of a step each trial drives.
 
 use super::draws::{Draws, Drive};
-use super::lanes::{LANES, Lanes, ZERO};
+use super::lanes::{LANES, Lanes, ZERO, greater, least, lesser, splat, widest};
 
 /// Drives of a batch, walked through step by step.
 pub(crate) struct DriveTrack<'a> {
     draws: &'a Draws,
+    /// The drive of each trial that is under way or comes next; none: infinitely far.
     next: [usize; LANES],
+    current: Current,
+    /// The earliest beginning of these.
     earliest_s: f64,
     /// From here on every trial has departed.
     camps_from_s: f64,
@@ -28,11 +31,31 @@ pub(crate) struct DriveTrack<'a> {
     pub(crate) any_packed: bool,
 }
 
+/// A drive of each trial.
+struct Current {
+    from_s: Lanes,
+    to_s: Lanes,
+    /// When a portable panel stands again.
+    ends_s: Lanes,
+    /// 1 for a leg, 0 for a drive about from a stop.
+    leg: Lanes,
+    /// Beginning of the drive after it.
+    then_s: Lanes,
+}
+
 impl<'a> DriveTrack<'a> {
     pub(crate) fn new(draws: &'a Draws, settle_s: f64) -> Self {
+        let far = splat(f64::INFINITY);
         let mut track = Self {
             draws,
             next: [0; LANES],
+            current: Current {
+                from_s: far,
+                to_s: far,
+                ends_s: far,
+                leg: ZERO,
+                then_s: far,
+            },
             earliest_s: 0.0,
             camps_from_s: draws.departure_s.iter().copied().fold(0.0, f64::max),
             settle_s,
@@ -44,19 +67,33 @@ impl<'a> DriveTrack<'a> {
             any_part: false,
             any_packed: false,
         };
-        track.earliest_s = track.earliest();
+        for lane in 0..LANES {
+            track.take(lane, 0);
+        }
+        track.earliest_s = least(&track.current.from_s);
         track
     }
 
-    fn earliest(&self) -> f64 {
-        let upcoming = self.draws.drives.iter().zip(self.next);
-        upcoming
-            .filter_map(|(drives, next)| drives.get(next))
-            .fold(f64::INFINITY, |earliest, drive| earliest.min(drive.from_s))
+    /// Makes a trial's drive number `next` the current one.
+    fn take(&mut self, lane: usize, next: usize) {
+        let drives = &self.draws.drives[lane];
+        self.next[lane] = next;
+        let ends_s = drives.get(next).map(|drive| self.ends_s(drive));
+        let current = &mut self.current;
+        if let (Some(drive), Some(ends_s)) = (drives.get(next), ends_s) {
+            current.from_s[lane] = drive.from_s;
+            current.to_s[lane] = drive.to_s;
+            current.leg[lane] = if drive.is_leg { 1.0 } else { 0.0 };
+            current.ends_s[lane] = ends_s;
+        } else {
+            current.from_s[lane] = f64::INFINITY;
+            current.ends_s[lane] = f64::INFINITY;
+        }
+        let then = drives.get(next + 1);
+        self.current.then_s[lane] = then.map_or(f64::INFINITY, |drive| drive.from_s);
     }
 
     /// Moves to the step from `begin_s` to `end_s`.
-    #[inline(never)]
     pub(crate) fn step(&mut self, begin_s: f64, end_s: f64) {
         if self.any_packed || self.any {
             self.driving = ZERO;
@@ -70,49 +107,80 @@ impl<'a> DriveTrack<'a> {
         if self.earliest_s >= end_s && begin_s >= self.camps_from_s {
             return;
         }
-        for (lane, drives) in self.draws.drives.iter().enumerate() {
-            // Of the step in which a trial ends, its part counts as the whole.
-            let end_s = part_end_s(self.draws.end_s[lane], begin_s, end_s);
-            let per_s = 1.0 / (end_s - begin_s);
-            let share =
-                |from_s: f64, to_s: f64| ((to_s.min(end_s) - from_s.max(begin_s)) * per_s).max(0.0);
-            // A drive is behind when its arrival's settling hour is.
-            while let Some(drive) = drives.get(self.next[lane]) {
-                if self.ends_s(drive) > begin_s {
-                    break;
-                }
-                self.next[lane] += 1;
+        self.pass_by(begin_s);
+        if least(&self.current.then_s) < end_s {
+            for lane in 0..LANES {
+                self.share_several(lane, begin_s, end_s);
             }
-            // Before the first departure the vehicle is parked, but not in camp.
-            let departs_s = self.draws.departure_s[lane];
-            if departs_s > begin_s {
-                let before = share(begin_s, departs_s);
-                self.packed[lane] += before;
-                self.packed_trailer[lane] += before;
-                self.any_packed = true;
-            }
-            let mut packed_to_s = departs_s;
-            let mut packed_leg_to_s = departs_s;
-            for drive in drives[self.next[lane]..]
-                .iter()
-                .take_while(|drive| drive.from_s < end_s)
-            {
-                let part = share(drive.from_s, drive.to_s);
-                let ends_s = self.ends_s(drive);
-                self.driving[lane] += part;
-                self.packed[lane] += share(drive.from_s.max(packed_to_s), ends_s);
-                packed_to_s = packed_to_s.max(ends_s);
-                if drive.is_leg {
-                    self.towing[lane] += part;
-                    self.packed_trailer[lane] += share(drive.from_s.max(packed_leg_to_s), ends_s);
-                    packed_leg_to_s = packed_leg_to_s.max(ends_s);
-                }
-                self.any |= part > 0.0;
-                self.any_part |= part > 0.0 && part < 1.0;
-                self.any_packed = true;
+        } else {
+            self.share_one(begin_s, end_s);
+        }
+    }
+
+    /// Leaves drives behind whose arrival's settling hour is over.
+    fn pass_by(&mut self, begin_s: f64) {
+        if least(&self.current.ends_s) > begin_s {
+            return;
+        }
+        for lane in 0..LANES {
+            while self.current.ends_s[lane] <= begin_s {
+                self.take(lane, self.next[lane] + 1);
             }
         }
-        self.earliest_s = self.earliest();
+        self.earliest_s = least(&self.current.from_s);
+    }
+
+    /// The shares of a step in which no trial has more than one drive.
+    #[inline(never)]
+    fn share_one(&mut self, begin_s: f64, end_s: f64) {
+        let shares = Shares {
+            driving: &mut self.driving,
+            towing: &mut self.towing,
+            packed: &mut self.packed,
+            packed_trailer: &mut self.packed_trailer,
+        };
+        let [any, any_part, any_packed] = widest(
+            #[inline(always)]
+            || share_one_lanes(self.draws, &self.current, shares, begin_s, end_s),
+        );
+        self.any = any;
+        self.any_part = any_part;
+        self.any_packed = any_packed;
+    }
+
+    /// The shares of a step for one trial, whatever drives it has in it.
+    fn share_several(&mut self, lane: usize, begin_s: f64, end_s: f64) {
+        let drives = &self.draws.drives[lane];
+        // Of the step in which a trial ends, its part counts as the whole.
+        let end_s = part_end_s(self.draws.end_s[lane], begin_s, end_s);
+        let per_s = 1.0 / (end_s - begin_s);
+        let share = |from_s: f64, to_s: f64| share_of(from_s, to_s, begin_s, end_s, per_s);
+        // Before the first departure the vehicle is parked, but not in camp.
+        let departs_s = self.draws.departure_s[lane];
+        let before = share(begin_s, departs_s);
+        self.packed[lane] += before;
+        self.packed_trailer[lane] += before;
+        self.any_packed |= before > 0.0;
+        let mut packed_to_s = departs_s;
+        let mut packed_leg_to_s = departs_s;
+        for drive in drives[self.next[lane].min(drives.len())..]
+            .iter()
+            .take_while(|drive| drive.from_s < end_s)
+        {
+            let part = share(drive.from_s, drive.to_s);
+            let ends_s = self.ends_s(drive);
+            self.driving[lane] += part;
+            self.packed[lane] += share(greater(drive.from_s, packed_to_s), ends_s);
+            packed_to_s = greater(packed_to_s, ends_s);
+            if drive.is_leg {
+                self.towing[lane] += part;
+                self.packed_trailer[lane] += share(greater(drive.from_s, packed_leg_to_s), ends_s);
+                packed_leg_to_s = greater(packed_leg_to_s, ends_s);
+            }
+            self.any |= part > 0.0;
+            self.any_part |= part > 0.0 && part < 1.0;
+            self.any_packed = true;
+        }
     }
 
     fn ends_s(&self, drive: &Drive) -> f64 {
@@ -124,10 +192,61 @@ impl<'a> DriveTrack<'a> {
     }
 }
 
+/// What a step's shares are written to.
+struct Shares<'a> {
+    driving: &'a mut Lanes,
+    towing: &'a mut Lanes,
+    packed: &'a mut Lanes,
+    packed_trailer: &'a mut Lanes,
+}
+
+/// Share of a step that lies between two moments; `per_s` is the inverse of its length.
+#[inline(always)]
+fn share_of(from_s: f64, to_s: f64, begin_s: f64, end_s: f64, per_s: f64) -> f64 {
+    greater(
+        (lesser(to_s, end_s) - greater(from_s, begin_s)) * per_s,
+        0.0,
+    )
+}
+
+/// Returns whether any trial drives, drives a part of the step only, has a panel put away.
+#[inline(always)]
+fn share_one_lanes(
+    draws: &Draws,
+    drive: &Current,
+    shares: Shares<'_>,
+    begin_s: f64,
+    end_s: f64,
+) -> [bool; 3] {
+    let (mut any, mut any_part, mut any_packed) = (false, false, false);
+    for lane in 0..LANES {
+        let end_s = part_end_s(draws.end_s[lane], begin_s, end_s);
+        let per_s = 1.0 / (end_s - begin_s);
+        let departs_s = draws.departure_s[lane];
+        let before = share_of(begin_s, departs_s, begin_s, end_s, per_s);
+        let is_on = drive.from_s[lane] < end_s;
+        let part = share_of(drive.from_s[lane], drive.to_s[lane], begin_s, end_s, per_s);
+        let part = if is_on { part } else { 0.0 };
+        let from_s = greater(drive.from_s[lane], departs_s);
+        let packed = share_of(from_s, drive.ends_s[lane], begin_s, end_s, per_s);
+        let packed = if is_on { packed } else { 0.0 };
+        let leg = drive.leg[lane];
+        shares.driving[lane] = part;
+        shares.towing[lane] = part * leg;
+        shares.packed[lane] = before + packed;
+        shares.packed_trailer[lane] = before + packed * leg;
+        any |= part > 0.0;
+        any_part |= (part > 0.0) & (part < 1.0);
+        any_packed |= is_on | (before > 0.0);
+    }
+    [any, any_part, any_packed]
+}
+
 /// Where a step ends for a trial: at the trial's end, if that lies in it.
+#[inline(always)]
 pub(crate) fn part_end_s(trial_end_s: f64, begin_s: f64, end_s: f64) -> f64 {
     if trial_end_s > begin_s {
-        trial_end_s.min(end_s)
+        lesser(trial_end_s, end_s)
     } else {
         end_s
     }
@@ -136,7 +255,6 @@ pub(crate) fn part_end_s(trial_end_s: f64, begin_s: f64, end_s: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::engine::lanes::splat;
 
     #[test]
     fn shares_add_up_over_steps_and_back_to_back_drives() {

@@ -2,8 +2,8 @@
 //!
 //! One job: shortage. The step of a bank that has enough is `bank_step`.
 
-use super::bank_flow::{AT_CUTOFF, Flow, at_hand_floor_ah, cutoff_ah, sources_of, standby_a};
-use super::lanes::{LANES, Lanes, greater};
+use super::bank_flow::{AT_CUTOFF, Flow, at_hand_floor_ah, cutoff_ah, standby_ends_soc};
+use super::lanes::{LANES, greater, lesser};
 use super::state::BankState;
 use crate::system::terminal_voltage::terminal_v;
 use crate::timeline::plant::{BankPlant, RETURN_SOC};
@@ -11,29 +11,49 @@ use crate::timeline::plant::{BankPlant, RETURN_SOC};
 /// The tank at hand must be filled this far before dropped loads return.
 const RETURN_AT_HAND: f64 = 0.05;
 
-/// Serves only the share of the loads that the bank can give, in the trials where it is short.
-#[inline(never)]
-pub(super) fn shed(
+/// Greatest discharge current of one trial: down to the cut-off over the step, by the tank at hand and
+/// by the bank's own limit.
+fn discharge_limit_a(
     plant: &BankPlant,
-    bank: &mut BankState,
+    bank: &BankState,
     flow: &Flow,
-    max_discharge: &Lanes,
+    lane: usize,
     step_h: f64,
-) {
+) -> f64 {
+    let capacity_share = flow.capacity_share[lane];
+    let mut limit_a = (bank.total[lane] - cutoff_ah(plant, capacity_share)) / step_h;
+    if let Some(tanks) = &plant.two_tank {
+        let floor_ah = at_hand_floor_ah(plant, tanks.share, capacity_share);
+        let by_tank = tanks.max_discharge_a(bank.at_hand[lane], bank.total[lane], floor_ah);
+        limit_a = lesser(limit_a, by_tank);
+    }
+    lesser(limit_a - plant.self_a, plant.max_discharge_a)
+}
+
+/// Serves only the share of the loads that the bank can give, in the trials where it is short.
+/// `flow.capacity_share` is that of the step.
+#[inline(never)]
+pub(super) fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, step_h: f64) {
+    let standby_ends = standby_ends_soc(plant, step_h);
+    let per_ohm = 1.0 / plant.ohm;
     for lane in 0..LANES {
-        let on = bank.on[lane];
-        let limit_a = max_discharge[lane];
-        let open_v = flow.open_v[lane];
-        let standby = standby_a(plant, bank, lane, step_h);
-        if on <= 0.0 {
+        if bank.on[lane] <= 0.0 {
             continue;
         }
-        let (source_a, source_w) = sources_of(flow, lane);
+        let limit_a = discharge_limit_a(plant, bank, flow, lane, step_h);
+        let open_v = flow.open_v[lane];
+        let standby = if bank.soc[lane] > standby_ends {
+            plant.standby_a
+        } else {
+            0.0
+        };
+        let (source_a, source_w) = flow.sources(lane);
         let asked_w = source_w - flow.load_w[lane] - flow.draw_w[lane];
         let driven_v = open_v + plant.ohm * (source_a - flow.load_a[lane] - standby);
         // No voltage carries more power than that, whatever the limits.
         let is_beyond = driven_v * driven_v + 4.0 * plant.ohm * asked_w < 0.0;
-        if -bank.current[lane] <= limit_a && !is_beyond {
+        let drawn_a = (open_v - bank.volts[lane]) * per_ohm;
+        if drawn_a <= limit_a && !is_beyond {
             continue;
         }
         let limit_v = open_v - plant.ohm * greater(limit_a, 0.0);
@@ -52,13 +72,12 @@ pub(super) fn shed(
         }
         let load_w = flow.load_w[lane] * share + flow.draw_w[lane];
         let load_a = flow.load_a[lane] * share + standby;
-        let volts = terminal_v(open_v, plant.ohm, source_a - load_a, source_w - load_w);
-        bank.volts[lane] = volts;
-        bank.current[lane] = (volts - open_v) / plant.ohm;
+        bank.volts[lane] = terminal_v(open_v, plant.ohm, source_a - load_a, source_w - load_w);
     }
 }
 
-/// Drops the loads at cut-off or with an empty tank, and lets them return.
+/// Drops the loads at cut-off or with an empty tank, and lets them return. `flow.capacity_share` is
+/// that of the step.
 #[inline(never)]
 pub(super) fn switch_lanes(plant: &BankPlant, bank: &mut BankState, flow: &Flow) {
     for lane in 0..LANES {
@@ -84,4 +103,5 @@ pub(super) fn switch_lanes(plant: &BankPlant, bank: &mut BankState, flow: &Flow)
             bank.on[lane] = 1.0;
         }
     }
+    bank.all_on = bank.on.iter().all(|on| *on > 0.0);
 }

@@ -9,6 +9,9 @@ pub type Lanes = [f64; LANES];
 /// All zero.
 pub(crate) const ZERO: Lanes = [0.0; LANES];
 
+/// All one.
+pub(crate) const ONE: Lanes = [1.0; LANES];
+
 /// The same number in every lane.
 #[must_use]
 pub(crate) fn splat(value: f64) -> Lanes {
@@ -32,6 +35,19 @@ pub(crate) fn lesser(a: f64, b: f64) -> f64 {
 #[inline(always)]
 pub(crate) fn greater(a: f64, b: f64) -> f64 {
     if a > b { a } else { b }
+}
+
+/// The least of all lanes.
+#[inline(always)]
+pub(crate) fn least(lanes: &Lanes) -> f64 {
+    const SIDE_BY_SIDE: usize = 8;
+    let mut least = [f64::INFINITY; SIDE_BY_SIDE];
+    for part in lanes.chunks_exact(SIDE_BY_SIDE) {
+        for (least, value) in least.iter_mut().zip(part) {
+            *least = lesser(*least, *value);
+        }
+    }
+    least.into_iter().fold(f64::INFINITY, lesser)
 }
 
 /// Sum of the first `count` lanes, in order.

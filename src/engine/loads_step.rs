@@ -3,20 +3,24 @@
 //! One job: schedules, fridges and events on the asking side, and their accounts once the banks are
 //! settled. A load's schedule is in `demand`, a fridge's physics in `cooling`.
 
+use super::bank_flow::look_up_capacity;
 use super::bank_offer::{feed_limit, look_up};
 use super::batch::Batch;
 use super::cooling::{ask, cool};
 use super::drives::part_end_s;
-use super::lanes::{LANES, ZERO, greater, lesser};
+use super::lanes::{LANES, Lanes, ZERO, greater, lesser, widest};
 use crate::timeline::load_schedule::Gate;
 
 impl Batch<'_> {
     /// Takes up schedule changes; a fridge's day brings its own use.
     pub(crate) fn begin_demand(&mut self, step: usize) {
-        if !self
-            .demand
-            .begin_step(self.timeline, self.draws, &mut self.state, step)
-        {
+        if !self.demand.begin_step(
+            self.timeline,
+            self.draws,
+            &mut self.gates,
+            &mut self.state,
+            step,
+        ) {
             return;
         }
         for (index, fridge) in self.timeline.plant.fridges.iter().enumerate() {
@@ -41,11 +45,7 @@ impl Batch<'_> {
             let gate = plant.loads[fridge.load].gate;
             let is_open = gate == Some(Gate::Open) && live >= 1.0;
             if !is_open {
-                let gates = if plant.banks[fridge.bank].trailer {
-                    &self.trailer
-                } else {
-                    &self.vehicle
-                };
+                let gates = &self.gates[usize::from(plant.banks[fridge.bank].trailer)];
                 let share = gate.map_or(ZERO, |gate| *gates.share(gate));
                 for lane in 0..LANES {
                     state.duty[lane] = lesser(state.duty[lane], live * share[lane]);
@@ -71,11 +71,7 @@ impl Batch<'_> {
         {
             let load = plant.loads[plant.events[event.event].load];
             let Some(gate) = load.gate else { continue };
-            let gates = if plant.banks[load.bank].trailer {
-                &self.trailer
-            } else {
-                &self.vehicle
-            };
+            let gates = &self.gates[usize::from(plant.banks[load.bank].trailer)];
             let open = gates.share(gate);
             let mut watts = ZERO;
             let mut amps = ZERO;
@@ -99,52 +95,49 @@ impl Batch<'_> {
     pub(crate) fn ask_loads(&mut self) {
         let plant = &self.timeline.plant;
         for bank in 0..plant.banks.len() {
-            let gates = if plant.banks[bank].trailer {
-                &self.trailer
-            } else {
-                &self.vehicle
-            };
+            let gates = &self.gates[usize::from(plant.banks[bank].trailer)];
             let flow = &mut self.flows[bank];
-            self.demand.ask(
-                bank,
-                gates,
-                self.gates_new,
-                &mut flow.load_w,
-                &mut flow.load_a,
-            );
-            flow.begin_soc = self.state.banks[bank].soc;
-        }
-        for (index, fridge) in plant.fridges.iter().enumerate() {
-            let asked = &self.state.fridges[index].duty;
-            let load_w = &mut self.flows[fridge.bank].load_w;
-            for lane in 0..LANES {
-                load_w[lane] += fridge.running_w * asked[lane];
+            let has_moved = self.demand.sum_asked(bank, gates, self.gates_new);
+            let (asked_w, asked_a) = self.demand.asked(bank);
+            let fridges = plant.fridges.iter().zip(&self.state.fridges);
+            let mut fridges = fridges.filter(|(fridge, _)| fridge.bank == bank);
+            if let Some((fridge, state)) = fridges.next() {
+                add_fridge(
+                    &mut flow.load_w,
+                    Some(asked_w),
+                    fridge.running_w,
+                    &state.duty,
+                );
+                for (fridge, state) in fridges {
+                    add_fridge(&mut flow.load_w, None, fridge.running_w, &state.duty);
+                }
+            } else if has_moved || flow.has_event {
+                flow.load_w = *asked_w;
             }
+            if has_moved || flow.has_event {
+                flow.load_a = *asked_a;
+            }
+            flow.has_event = false;
         }
         for (event, watts, amps) in &self.active_events {
             let flow = &mut self.flows[plant.loads[plant.events[*event].load].bank];
+            flow.has_event = true;
             for lane in 0..LANES {
                 flow.load_w[lane] += watts[lane];
                 flow.load_a[lane] += amps[lane];
             }
         }
-        for bank in 0..plant.banks.len() {
-            let flow = &mut self.flows[bank];
-            look_up(
-                &plant.banks[bank],
-                &self.state.banks[bank],
-                &self.tables,
-                flow,
-            );
-            if !plant.banks[bank].feeds.is_empty() {
-                flow.draw_w = ZERO;
-                feed_limit(
-                    &plant.banks[bank],
-                    &self.state.banks[bank],
-                    flow,
-                    plant.step_h,
-                );
+        for (bank, constants) in plant.banks.iter().enumerate() {
+            if constants.feeds.is_empty() {
+                continue;
             }
+            let flow = &mut self.flows[bank];
+            let account = &self.state.banks[bank];
+            look_up(constants, account, flow);
+            let battery_c = self.air.warmth(constants.kept).battery_c;
+            look_up_capacity(constants, battery_c, &self.tables, &mut flow.capacity_share);
+            flow.draw_w = ZERO;
+            feed_limit(constants, account, flow, plant.step_h);
         }
     }
 
@@ -192,4 +185,23 @@ impl Batch<'_> {
         }
         watts
     }
+}
+
+/// Adds a compressor's power to `others`, or to what stands in `load_w`.
+#[inline(never)]
+fn add_fridge(load_w: &mut Lanes, others: Option<&Lanes>, running_w: f64, duty: &Lanes) {
+    widest(
+        #[inline(always)]
+        || {
+            if let Some(others) = others {
+                for lane in 0..LANES {
+                    load_w[lane] = others[lane] + running_w * duty[lane];
+                }
+            } else {
+                for lane in 0..LANES {
+                    load_w[lane] += running_w * duty[lane];
+                }
+            }
+        },
+    );
 }

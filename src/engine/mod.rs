@@ -27,6 +27,7 @@ mod demand;
 mod draws;
 mod drives;
 mod drop_out;
+mod gates;
 mod lanes;
 mod loads_step;
 mod outcome;
@@ -41,6 +42,6 @@ mod view;
 
 pub use draws::{Draws, Drive, EventTimes, Light};
 pub use lanes::{LANES, Lanes};
-pub use outcome::{BankOutcome, Ledger, NightOutcome, Outcome};
+pub use outcome::{BankOutcome, Ledger, NightOutcome, Outcome, SAMPLE_LEVELS, SampleLevels};
 pub use run::run_batch;
 pub use view::{Observer, StepView, Unobserved};

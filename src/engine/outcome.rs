@@ -1,6 +1,26 @@
 //! What happened in a batch.
 
-use super::lanes::Lanes;
+use super::lanes::{LANES, Lanes};
+
+/// Levels of state of charge that the samples for pictures tell apart: half a per cent each.
+pub const SAMPLE_LEVELS: usize = 201;
+
+/// States of charge at one sample, as levels: 0 is empty, 200 is full.
+pub type SampleLevels = [u8; LANES];
+
+/// The level nearest to each state of charge from 0 to 1.
+#[must_use]
+pub(crate) fn sample_levels(soc: &Lanes) -> SampleLevels {
+    std::array::from_fn(|lane| {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "0 to 200"
+        )]
+        let level = (soc[lane] * 200.0 + 0.5) as u8;
+        level.min(200)
+    })
+}
 
 /// Energy of one bank summed over the trials in use, Wh and Ah over the whole trial.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -47,7 +67,7 @@ pub struct BankOutcome {
     /// Seconds from the start to the first shortfall; infinite: never.
     pub shortfall_s: Lanes,
     /// Whether the loads were ever dropped.
-    pub had_outage: [bool; super::LANES],
+    pub had_outage: [bool; LANES],
     /// What did not close in the ledger over the throughput: worst of the batch.
     pub worst_gap: f64,
     /// Energies.
@@ -55,7 +75,7 @@ pub struct BankOutcome {
     /// Nights, in order.
     pub nights: Vec<NightOutcome>,
     /// State of charge at each sample, in order.
-    pub samples: Vec<Lanes>,
+    pub samples: Vec<SampleLevels>,
 }
 
 /// One night of a bank.
@@ -64,7 +84,7 @@ pub struct NightOutcome {
     /// State of charge at dawn.
     pub dawn_soc: Lanes,
     /// Whether the bank was below its reserve or had an outage in the night.
-    pub is_short: [bool; super::LANES],
+    pub is_short: [bool; LANES],
 }
 
 /// Everything a batch leaves.

@@ -5,11 +5,11 @@
 //! both in `settling_step`.
 
 use super::batch::Batch;
-use super::demand::Gates;
 use super::draws::Draws;
+use super::gates::Gates;
 use super::lanes::{LANES, ZERO, splat};
 use super::outcome::Outcome;
-use super::state::State;
+use super::track::Lows;
 use super::view::{Observer, StepView};
 use crate::timeline::Timeline;
 use crate::timeline::load_schedule::Gate;
@@ -23,7 +23,6 @@ pub fn run_batch(timeline: &Timeline, draws: &Draws, observer: &mut impl Observe
             batch.tail_step(step);
         } else {
             batch.step(step);
-            batch.track(step);
         }
         observer.after_step(&StepView {
             step,
@@ -42,39 +41,40 @@ impl Batch<'_> {
             share[lane] = ((self.draws.end_s[lane] - begin_s) / (end_s - begin_s)).clamp(0.0, 1.0);
         }
         self.begin_demand(step);
+        self.open_nights(step);
         let before = self.state.clone();
+        let lows: Vec<Lows> = self.tracks.iter().map(|track| track.lows.clone()).collect();
         self.flow_step(step);
         self.state.keep_share(&before, &share);
-        self.track_from(step, &before);
-    }
-
-    fn step(&mut self, step: usize) {
-        self.begin_demand(step);
-        self.flow_step(step);
-    }
-
-    #[inline(never)]
-    fn track(&mut self, step: usize) {
-        for (bank, track) in self.tracks.iter_mut().enumerate() {
-            track.step(
-                self.timeline,
-                step,
-                &self.flows[bank].begin_soc,
-                &self.state.banks[bank].soc,
-                &self.state.banks[bank].on,
-            );
+        for gates in &mut self.gates {
+            gates.count_part(&share);
+        }
+        let banks = self.state.banks.iter().zip(&before.banks).zip(lows);
+        for (track, ((bank, before), lows)) in self.tracks.iter_mut().zip(banks) {
+            track.end_part_step(self.timeline, step, lows, &before.soc, &bank.soc, &bank.on);
         }
     }
 
-    fn track_from(&mut self, step: usize, before: &State) {
-        for (bank, track) in self.tracks.iter_mut().enumerate() {
-            track.step(
-                self.timeline,
-                step,
-                &before.banks[bank].soc,
-                &self.state.banks[bank].soc,
-                &self.state.banks[bank].on,
-            );
+    fn step(&mut self, step: usize) {
+        let is_marked = self.timeline.marked[step];
+        self.begin_demand(step);
+        if is_marked {
+            self.open_nights(step);
+        }
+        self.flow_step(step);
+        for gates in &mut self.gates {
+            gates.count_step();
+        }
+        for (track, bank) in self.tracks.iter_mut().zip(&self.state.banks) {
+            if is_marked || track.lows.is_below {
+                track.end_step(self.timeline, step, &bank.begin_soc, &bank.soc, &bank.on);
+            }
+        }
+    }
+
+    fn open_nights(&mut self, step: usize) {
+        for (track, bank) in self.tracks.iter_mut().zip(&self.state.banks) {
+            track.begin_step(self.timeline, step, &bank.soc);
         }
     }
 
@@ -90,7 +90,6 @@ impl Batch<'_> {
         let light = self.has_sun.then(|| &self.draws.light[slot as usize]);
         self.air
             .step(timeline, self.draws, step, light, &self.drives, &self.camp);
-        self.state.warm_batteries(timeline, &self.air);
         self.ask_fridges();
         self.find_events(begin_s, end_s);
         self.ask_loads();
@@ -98,9 +97,8 @@ impl Batch<'_> {
             for (panel, offer) in self.offers.iter_mut().enumerate() {
                 offer.set(timeline, panel, step, light, &self.air, &self.drives);
             }
-        } else {
-            self.sun.clear();
         }
+        self.sun.clear();
         self.open_chargers(step);
         for position in 0..plant.bank_order.len() {
             self.offer_bank(plant.bank_order[position]);
@@ -129,18 +127,16 @@ impl Batch<'_> {
                 away[lane] = (since_s / (end_s - begin_s)).clamp(0.0, 1.0);
             }
         }
-        self.vehicle.set(&self.drives.driving, &away);
-        self.trailer.set(&self.drives.towing, &away);
-        self.camp = *self.vehicle.share(Gate::Camp);
+        let [vehicle, trailer] = &mut self.gates;
+        vehicle.set(&self.drives.driving, &away);
+        trailer.set(&self.drives.towing, &away);
+        self.camp = *vehicle.share(Gate::Camp);
         // One more time after the last drive or the departure, for open gates everywhere.
         self.gates_moved = self.drives.any || before_departure;
     }
 
+    /// Gates of what hangs on a bank.
     pub(crate) fn gates(&self, bank: usize) -> &Gates {
-        if self.timeline.plant.banks[bank].trailer {
-            &self.trailer
-        } else {
-            &self.vehicle
-        }
+        &self.gates[usize::from(self.timeline.plant.banks[bank].trailer)]
     }
 }

@@ -4,11 +4,13 @@
 //! `bank_step`; the offers come from `sources_step`.
 
 use super::alternator_share::{book_charger, share_alternator};
-use super::bank_step::settle;
+use super::bank_step::BankStep;
 use super::batch::Batch;
-use super::lanes::{LANES, ZERO, greater, lesser};
+use super::lanes::{LANES, Lanes, ZERO, greater, lesser, widest};
+use super::state::BankState;
 
 use crate::scenario::ChargerSource;
+use crate::timeline::plant::PanelPlant;
 
 impl Batch<'_> {
     #[inline(never)]
@@ -46,33 +48,30 @@ impl Batch<'_> {
     pub(crate) fn settle_bank(&mut self, bank: usize) {
         let plant = &self.timeline.plant;
         let constants = &plant.banks[bank];
-        let step_h = plant.step_h;
         let flow = &mut self.flows[bank];
-        if flow.has_source {
+        if flow.has_charger {
             flow.charger_a = flow.alternator_a;
             for &index in constants.charger_groups.iter().flatten() {
                 if self.chargers[index].is_open {
-                    for lane in 0..LANES {
-                        flow.charger_a[lane] += self.chargers[index].mean_a[lane];
-                    }
+                    add(&mut flow.charger_a, &self.chargers[index].mean_a);
                 }
             }
         }
-        settle(
-            constants,
-            &mut self.state.banks[bank],
+        let has_source = flow.has_source();
+        BankStep {
+            plant: constants,
+            bank: &mut self.state.banks[bank],
             flow,
-            &self.tables,
-            step_h,
-        );
-        if flow.has_source {
+            lows: &mut self.tracks[bank].lows,
+            tables: &self.tables,
+            warmth: self.air.warmth(constants.kept),
+            step_h: plant.step_h,
+        }
+        .settle();
+        if has_source {
             self.book_sources(bank);
         }
-        let gates = if constants.trailer {
-            &self.trailer
-        } else {
-            &self.vehicle
-        };
+        let gates = &self.gates[usize::from(constants.trailer)];
         self.demand.book(&mut self.state.banks[bank], bank, gates);
     }
 
@@ -101,23 +100,47 @@ impl Batch<'_> {
             return;
         }
         for &panel in &constants.panels {
-            let panel_plant = &plant.panels[panel];
-            let kept = &self.sun.kept[panel];
-            let account = &mut self.state.panels[panel].out_w;
-            let state = &mut self.state.banks[bank];
-            let gross = 1.0 / panel_plant.keep;
-            if panel_plant.is_pwm {
+            book_panel(
+                &plant.panels[panel],
+                &self.sun.kept[panel],
+                &mut self.state.panels[panel].out_w,
+                &mut self.state.banks[bank],
+            );
+        }
+    }
+}
+
+#[inline(never)]
+fn add(sum: &mut Lanes, part: &Lanes) {
+    widest(
+        #[inline(always)]
+        || {
+            for lane in 0..LANES {
+                sum[lane] += part[lane];
+            }
+        },
+    );
+}
+
+/// Books what a panel brought and what was lost on the way.
+#[inline(never)]
+fn book_panel(panel: &PanelPlant, kept: &Lanes, account: &mut Lanes, bank: &mut BankState) {
+    widest(
+        #[inline(always)]
+        || {
+            let gross = 1.0 / panel.keep;
+            if panel.is_pwm {
                 for lane in 0..LANES {
-                    let watts = kept[lane] * state.volts[lane];
+                    let watts = kept[lane] * bank.volts[lane];
                     account[lane] += watts;
-                    state.conversion_w[lane] += kept[lane] * gross * panel_plant.gross_v - watts;
+                    bank.conversion_w[lane] += kept[lane] * gross * panel.gross_v - watts;
                 }
             } else {
                 for lane in 0..LANES {
                     account[lane] += kept[lane];
-                    state.conversion_w[lane] += kept[lane] * (gross - 1.0);
+                    bank.conversion_w[lane] += kept[lane] * (gross - 1.0);
                 }
             }
-        }
-    }
+        },
+    );
 }

@@ -1,12 +1,13 @@
 //! Who gets how much: panels and chargers of a bank, and chargers on the alternator.
 //!
-//! One job: the shares. Limits of the bank itself come from `bank_step`.
+//! One job: the shares. Limits of the bank itself come from `bank_offer`.
 
-use super::bank_flow::Flow;
-use super::lanes::{LANES, Lanes, ZERO, greater, lesser, widest};
-use super::state::State;
+use super::bank_flow::{Flow, Warmth};
+use super::lanes::{LANES, Lanes, ZERO, greater, lesser, splat, widest};
+use super::state::BankState;
 use super::sun::Offer;
-use crate::timeline::plant::Plant;
+use crate::system::battery_temperature::LITHIUM_NO_CHARGE_C;
+use crate::timeline::plant::{PanelPlant, Plant};
 
 /// One charger in one step.
 #[derive(Debug, Clone)]
@@ -15,6 +16,8 @@ pub(crate) struct ChargerFlow {
     pub(crate) gate: Lanes,
     /// Whether it can work in any trial.
     pub(crate) is_open: bool,
+    /// Whether it could in the step before.
+    pub(crate) was_open: bool,
     /// Output current while it works, before the alternator's say, A.
     pub(crate) wanted_a: Lanes,
     /// Current at its input for that, A.
@@ -30,6 +33,7 @@ impl ChargerFlow {
         Self {
             gate: ZERO,
             is_open: false,
+            was_open: false,
             wanted_a: ZERO,
             input_a: ZERO,
             mean_a: ZERO,
@@ -39,19 +43,21 @@ impl ChargerFlow {
 }
 
 /// Takes the sun first: limits of controllers and shared boxes, then the bank's room. What is
-/// left over is booked as curtailed; `room_a` becomes what chargers may bring.
+/// left over is booked as curtailed; `room_w` becomes what chargers may bring. `is_cold` tells the
+/// trials in which the cold alone closes the bank.
 #[inline(never)]
 pub(crate) fn share_sun(
     plant: &Plant,
     bank: usize,
-    state: &mut State,
+    account: &mut BankState,
     flow: &mut Flow,
     offers: &[Offer],
     scratch: &mut SunScratch,
+    warmth: Warmth<'_>,
 ) {
     widest(
         #[inline(always)]
-        || share_sun_lanes(plant, bank, state, flow, offers, scratch),
+        || share_sun_lanes(plant, bank, account, flow, offers, scratch, warmth),
     );
 }
 
@@ -59,87 +65,92 @@ pub(crate) fn share_sun(
 fn share_sun_lanes(
     plant: &Plant,
     bank: usize,
-    state: &mut State,
+    account: &mut BankState,
     flow: &mut Flow,
     offers: &[Offer],
     scratch: &mut SunScratch,
+    warmth: Warmth<'_>,
 ) {
-    let panels = &plant.banks[bank].panels;
-    flow.sun_w = ZERO;
-    flow.sun_a = ZERO;
-    scratch.offered_w = ZERO;
-    scratch.box_a.iter_mut().for_each(|box_a| *box_a = ZERO);
-    for &panel in panels {
-        let constants = &plant.panels[panel];
+    let constants = &plant.banks[bank];
+    for (position, &panel) in constants.panels.iter().enumerate() {
+        let of = &plant.panels[panel];
         let amount = &offers[panel].amount;
         let kept = &mut scratch.kept[panel];
-        for lane in 0..LANES {
-            let full_v = flow.full_v[lane];
-            let cap = if constants.is_pwm {
-                constants.max_a
-            } else {
-                constants.max_a * full_v
-            };
-            kept[lane] = lesser(amount[lane], cap);
-            scratch.offered_w[lane] += if constants.is_pwm {
-                amount[lane] * full_v
-            } else {
-                amount[lane]
-            };
+        if of.is_pwm {
+            keep_pwm(of, amount, kept, &flow.full_v, &mut scratch.panel_w);
+        } else {
+            keep_tracking(of, amount, kept, &flow.full_v);
         }
-        if let Some(charger) = constants.shares {
+        if let Some(charger) = of.shares {
             let limit_a = plant.chargers[charger].output_a;
             let box_a = &mut scratch.box_a[charger];
             for lane in 0..LANES {
-                let full_v = flow.full_v[lane];
-                let wanted_a = if constants.is_pwm {
-                    kept[lane]
-                } else {
-                    kept[lane] / full_v
-                };
-                let given_a = lesser(wanted_a, limit_a - box_a[lane]);
+                let volts = if of.is_pwm { 1.0 } else { flow.full_v[lane] };
+                let given_a = lesser(kept[lane] / volts, limit_a - box_a[lane]);
                 box_a[lane] += given_a;
-                kept[lane] = if constants.is_pwm {
-                    given_a
-                } else {
-                    given_a * full_v
-                };
+                kept[lane] = given_a * volts;
             }
         }
-        for lane in 0..LANES {
-            if constants.is_pwm {
-                flow.sun_a[lane] += kept[lane];
-            } else {
-                flow.sun_w[lane] += kept[lane];
+        let offered_w = if of.is_pwm { &scratch.panel_w } else { amount };
+        let (sum, other) = if of.is_pwm {
+            (&mut flow.sun_a, &mut flow.sun_w)
+        } else {
+            (&mut flow.sun_w, &mut flow.sun_a)
+        };
+        if position == 0 {
+            scratch.offered_w = *offered_w;
+            *sum = *kept;
+            *other = ZERO;
+        } else {
+            for lane in 0..LANES {
+                scratch.offered_w[lane] += offered_w[lane];
+                sum[lane] += kept[lane];
             }
         }
     }
     for lane in 0..LANES {
-        let sun_a = flow.sun_w[lane] / flow.full_v[lane] + flow.sun_a[lane];
-        let room_a = flow.room_a[lane];
-        let share = if sun_a > room_a { room_a / sun_a } else { 1.0 };
+        let sun_w = flow.sun_w[lane] + flow.sun_a[lane] * flow.full_v[lane];
+        let room_w = flow.room_w[lane];
+        let share = if sun_w > room_w { room_w / sun_w } else { 1.0 };
         flow.sun_share[lane] = share;
-        flow.room_a[lane] = greater(room_a - sun_a, 0.0);
+        flow.room_w[lane] = greater(room_w - sun_w, 0.0);
+        account.curtailed_w[lane] += greater(scratch.offered_w[lane] - share * sun_w, 0.0);
     }
-    for lane in 0..LANES {
-        let taken_w =
-            flow.sun_share[lane] * (flow.sun_w[lane] + flow.sun_a[lane] * flow.full_v[lane]);
-        let left_w = greater(scratch.offered_w[lane] - taken_w, 0.0);
-        state.banks[bank].curtailed_w[lane] += left_w;
-        let is_shut = flow.is_cold[lane]
-            * if scratch.offered_w[lane] > 0.0 {
-                1.0
-            } else {
-                0.0
-            };
-        state.banks[bank].cold[lane] += is_shut;
+    if constants.two_tank.is_none() && warmth.coldest_c <= LITHIUM_NO_CHARGE_C {
+        for lane in 0..LANES {
+            let is_shut =
+                (warmth.battery_c[lane] <= LITHIUM_NO_CHARGE_C) & (scratch.offered_w[lane] > 0.0);
+            account.cold[lane] += if is_shut { 1.0 } else { 0.0 };
+        }
     }
-    for &panel in panels {
-        let share = &flow.sun_share;
+    for &panel in &constants.panels {
         let kept = &mut scratch.kept[panel];
         for lane in 0..LANES {
-            kept[lane] *= share[lane];
+            kept[lane] *= flow.sun_share[lane];
         }
+    }
+}
+
+/// What a tracking controller passes on, W.
+#[inline(always)]
+fn keep_tracking(of: &PanelPlant, amount: &Lanes, kept: &mut Lanes, full_v: &Lanes) {
+    for lane in 0..LANES {
+        kept[lane] = lesser(amount[lane], of.max_a * full_v[lane]);
+    }
+}
+
+/// What a PWM controller passes on, A, and what there was, W.
+#[inline(always)]
+fn keep_pwm(
+    of: &PanelPlant,
+    amount: &Lanes,
+    kept: &mut Lanes,
+    full_v: &Lanes,
+    offered_w: &mut Lanes,
+) {
+    for lane in 0..LANES {
+        kept[lane] = lesser(amount[lane], of.max_a);
+        offered_w[lane] = amount[lane] * full_v[lane];
     }
 }
 
@@ -150,7 +161,14 @@ pub(crate) struct SunScratch {
     pub(crate) kept: Vec<Lanes>,
     /// Output of each charger's box that the sun takes, A.
     box_a: Vec<Lanes>,
+    /// What the panels of a bank offer together, and one of them, W.
     offered_w: Lanes,
+    panel_w: Lanes,
+    /// The same sums, tracking in W and PWM in A.
+    sum_w: Lanes,
+    sum_a: Lanes,
+    /// Whether any panel sits in a charger's box.
+    has_boxes: bool,
 }
 
 impl SunScratch {
@@ -159,13 +177,61 @@ impl SunScratch {
             kept: vec![ZERO; plant.panels.len()],
             box_a: vec![ZERO; plant.chargers.len()],
             offered_w: ZERO,
+            panel_w: ZERO,
+            sum_w: ZERO,
+            sum_a: ZERO,
+            has_boxes: plant.panels.iter().any(|panel| panel.shares.is_some()),
         }
     }
 
-    /// Forgets the boxes in a step without sun.
+    /// Empties the boxes before a step.
     pub(crate) fn clear(&mut self) {
-        self.box_a.iter_mut().for_each(|box_a| *box_a = ZERO);
+        if self.has_boxes {
+            self.box_a.iter_mut().for_each(|box_a| *box_a = ZERO);
+        }
     }
+
+    /// What panels offer together: W (tracking) and A (PWM).
+    pub(crate) fn offered<'a>(
+        &'a mut self,
+        plant: &Plant,
+        panels: &[usize],
+        offers: &'a [Offer],
+    ) -> (&'a Lanes, &'a Lanes) {
+        if let &[panel] = panels {
+            let amount = &offers[panel].amount;
+            return if plant.panels[panel].is_pwm {
+                (&ZERO, amount)
+            } else {
+                (amount, &ZERO)
+            };
+        }
+        (self.sum_w, self.sum_a) = (ZERO, ZERO);
+        for &panel in panels {
+            let sum = if plant.panels[panel].is_pwm {
+                &mut self.sum_a
+            } else {
+                &mut self.sum_w
+            };
+            for lane in 0..LANES {
+                sum[lane] += offers[panel].amount[lane];
+            }
+        }
+        (&self.sum_w, &self.sum_a)
+    }
+}
+
+/// Current that chargers may bring, once the sun is in.
+#[inline(never)]
+pub(crate) fn leave_room(flow: &mut Flow) {
+    widest(
+        #[inline(always)]
+        || {
+            for lane in 0..LANES {
+                flow.room_a[lane] = flow.room_w[lane] / flow.full_v[lane];
+            }
+        },
+    );
 }
 
 /// What the chargers of a bank want in the room that the sun left, by priority and pro rata.
@@ -199,15 +265,26 @@ fn want_lanes(
                 continue;
             }
             let output_a = plant.chargers[index].output_a;
+            let box_a = &scratch.box_a[index];
             for lane in 0..LANES {
-                let free_a = greater(output_a - scratch.box_a[index][lane], 0.0);
-                charger.wanted_a[lane] = if charger.gate[lane] > 0.0 {
+                let free_a = greater(output_a - box_a[lane], 0.0);
+                let wanted_a = if charger.gate[lane] > 0.0 {
                     free_a
                 } else {
                     0.0
                 };
-                asked_a[lane] += charger.wanted_a[lane];
+                charger.wanted_a[lane] = wanted_a;
+                asked_a[lane] += wanted_a;
             }
+        }
+        let mut share = splat(1.0);
+        for lane in 0..LANES {
+            let (asked_a, room_a) = (asked_a[lane], flow.room_a[lane]);
+            share[lane] = if asked_a > room_a {
+                room_a / asked_a
+            } else {
+                1.0
+            };
         }
         let mut taken_a = ZERO;
         for &index in group {
@@ -216,11 +293,9 @@ fn want_lanes(
                 continue;
             }
             for lane in 0..LANES {
-                let room_a = flow.room_a[lane];
-                let fits = asked_a[lane] <= room_a;
-                let share = if fits { 1.0 } else { room_a / asked_a[lane] };
-                charger.wanted_a[lane] *= share;
-                taken_a[lane] += charger.gate[lane] * charger.wanted_a[lane];
+                let wanted_a = charger.wanted_a[lane] * share[lane];
+                charger.wanted_a[lane] = wanted_a;
+                taken_a[lane] += charger.gate[lane] * wanted_a;
             }
         }
         for lane in 0..LANES {

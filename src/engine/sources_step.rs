@@ -4,10 +4,10 @@
 //! a sum is shared out is in `sharing`; the alternator and the booking come in `settling_step`.
 
 use super::alternator_share::input_current;
-use super::bank_offer::offer;
+use super::bank_offer::{Offered, look_up, offer};
 use super::batch::Batch;
-use super::lanes::{LANES, ZERO, greater, lesser, splat};
-use super::sharing::{share_sun, want};
+use super::lanes::{LANES, Lanes, ONE, ZERO, greater, lesser, splat, widest};
+use super::sharing::{leave_room, share_sun, want};
 use crate::scenario::{ChargerSource, EventMoment, Needs};
 use crate::timeline::load_schedule::Gate;
 
@@ -15,25 +15,23 @@ impl Batch<'_> {
     #[inline(never)]
     pub(crate) fn open_chargers(&mut self, step: usize) {
         let plant = &self.timeline.plant;
+        let drives = &self.drives;
         for (charger, flow) in plant.chargers.iter().zip(&mut self.chargers) {
-            flow.mean_a = ZERO;
+            let in_camp = self.gates[usize::from(charger.trailer)].share(Gate::Camp);
             let gate = match (charger.from, charger.needs) {
-                (ChargerSource::Mains, _) => self.timeline.mains[step].then(|| {
-                    let gates = if charger.trailer {
-                        &self.trailer
-                    } else {
-                        &self.vehicle
-                    };
-                    *gates.share(Gate::Camp)
-                }),
-                (ChargerSource::Bank(_), Needs::Always) => Some(splat(1.0)),
-                (_, Needs::Towing) => self.drives.any.then_some(self.drives.towing),
-                _ => self.drives.any.then_some(self.drives.driving),
+                (ChargerSource::Mains, _) => self.timeline.mains[step].then_some(in_camp),
+                (ChargerSource::Bank(_), Needs::Always) => Some(&ONE),
+                (_, Needs::Towing) => drives.any.then_some(&drives.towing),
+                _ => drives.any.then_some(&drives.driving),
             };
             flow.is_open = gate.is_some();
             if let Some(gate) = gate {
-                flow.gate = gate;
+                flow.gate = *gate;
+                flow.mean_a = ZERO;
+            } else if flow.was_open {
+                flow.mean_a = ZERO;
             }
+            flow.was_open = flow.is_open;
         }
     }
 
@@ -46,78 +44,73 @@ impl Batch<'_> {
         let alternator_fed = self.drives.any && !constants.is_house && plant.alternator.is_some();
         let has_sun = self.has_sun && !constants.panels.is_empty();
         let chargers = &self.chargers;
-        let has_charger = constants
-            .charger_groups
-            .iter()
-            .flatten()
-            .any(|&index| chargers[index].is_open);
+        let open_chargers = || {
+            let all = constants.charger_groups.iter().flatten();
+            all.copied().filter(|&index| chargers[index].is_open)
+        };
+        let has_charger = open_chargers().next().is_some();
         let flow = &mut self.flows[bank];
-        flow.has_source = alternator_fed || has_sun || has_charger;
-        if !flow.has_source {
+        flow.set_sources(has_sun, has_charger || alternator_fed);
+        if !flow.has_source() {
             return;
         }
-        let mut source_a = ZERO;
-        for &index in constants.charger_groups.iter().flatten() {
-            let charger = &chargers[index];
-            if charger.is_open {
-                let output_a = plant.chargers[index].output_a;
-                for lane in 0..LANES {
-                    source_a[lane] += charger.gate[lane] * output_a;
-                }
-            }
+        if constants.feeds.is_empty() {
+            look_up(constants, &self.state.banks[bank], flow);
         }
-        flow.sun_w = ZERO;
-        flow.sun_a = ZERO;
-        if has_sun {
-            for &panel in &constants.panels {
-                let amount = &self.offers[panel].amount;
-                let sum = if plant.panels[panel].is_pwm {
-                    &mut flow.sun_a
-                } else {
-                    &mut flow.sun_w
-                };
-                for lane in 0..LANES {
-                    sum[lane] += amount[lane];
-                }
-            }
+        let mut source_a = ZERO;
+        for index in open_chargers() {
+            let output_a = plant.chargers[index].output_a;
+            add_scaled(&mut source_a, &chargers[index].gate, output_a);
         }
         if alternator_fed {
             // As much as it takes: the alternator's own limit comes when it is shared out.
-            for lane in 0..LANES {
-                source_a[lane] += self.drives.driving[lane] * 1e3;
-            }
-        } else {
+            add_scaled(&mut source_a, &self.drives.driving, 1e3);
+        } else if !constants.is_house {
             flow.alternator_a = ZERO;
         }
-        let account = &self.state.banks[bank];
+        let (sun_w, sun_a) = if has_sun {
+            self.sun.offered(plant, &constants.panels, &self.offers)
+        } else {
+            (&ZERO, &ZERO)
+        };
+        let account = &mut self.state.banks[bank];
+        let warmth = self.air.warmth(constants.kept);
         offer(
             constants,
             account,
             flow,
-            &source_a,
+            Offered {
+                source_a: &source_a,
+                sun_w,
+                sun_a,
+            },
             &self.tables,
+            warmth,
             plant.step_h,
         );
         if has_sun {
             share_sun(
                 plant,
                 bank,
-                &mut self.state,
+                account,
                 flow,
                 &self.offers,
                 &mut self.sun,
+                warmth,
             );
         }
-        if self.drives.any_part && (has_charger || alternator_fed) {
+        if !flow.has_charger {
+            return;
+        }
+        if self.drives.any_part {
             self.make_room(bank);
         }
         let flow = &mut self.flows[bank];
+        leave_room(flow);
         if has_charger {
             want(plant, bank, flow, &mut self.chargers, &self.sun);
-            for position in 0..constants.charger_groups.len() {
-                for &index in &constants.charger_groups[position] {
-                    self.feed_charger(index);
-                }
+            for &index in constants.charger_groups.iter().flatten() {
+                self.feed_charger(index);
             }
         }
     }
@@ -155,8 +148,8 @@ impl Batch<'_> {
         let flow = &mut self.flows[bank];
         let on = &self.state.banks[bank].on;
         for lane in 0..LANES {
-            let more_a = on[lane] * (watts[lane] / flow.full_v[lane] + amps[lane]);
-            flow.room_a[lane] = greater(flow.room_a[lane] + more_a, 0.0);
+            let more_w = on[lane] * (watts[lane] + amps[lane] * flow.full_v[lane]);
+            flow.room_w[lane] = greater(flow.room_w[lane] + more_w, 0.0);
         }
     }
 
@@ -210,4 +203,16 @@ impl Batch<'_> {
             }
         }
     }
+}
+
+#[inline(never)]
+fn add_scaled(sum: &mut Lanes, part: &Lanes, factor: f64) {
+    widest(
+        #[inline(always)]
+        || {
+            for lane in 0..LANES {
+                sum[lane] += part[lane] * factor;
+            }
+        },
+    );
 }

@@ -1,11 +1,9 @@
 //! What a batch carries from step to step.
 
-use super::air::Air;
 use super::draws::Draws;
-use super::lanes::{LANES, Lanes, ZERO, splat, widest};
-use crate::system::battery_temperature::FOLLOWS_IN_H;
-use crate::system::surroundings::lag_share;
+use super::lanes::{LANES, Lanes, ZERO, splat};
 use crate::timeline::Timeline;
+use crate::timeline::load_schedule::GATES;
 use crate::timeline::plant::BankPlant;
 
 /// One bank in every trial.
@@ -17,20 +15,20 @@ pub(crate) struct BankState {
     pub(crate) at_hand: Lanes,
     /// State of charge.
     pub(crate) soc: Lanes,
-    /// Battery temperature at the step's end.
-    pub(crate) temp: Lanes,
-    /// At the middle of the step.
-    pub(crate) temp_middle: Lanes,
+    /// At the step's beginning.
+    pub(crate) begin_soc: Lanes,
     /// 1: loads on, 0: dropped.
     pub(crate) on: Lanes,
+    /// Whether the loads are on in every trial.
+    pub(crate) all_on: bool,
     /// 1 once there was an outage.
     pub(crate) had_outage: Lanes,
     /// Terminal voltage.
     pub(crate) volts: Lanes,
-    /// Current into the bank.
-    pub(crate) current: Lanes,
     /// Share of the loads served in the step.
     pub(crate) served: Lanes,
+    /// Whether that is all of them in every trial.
+    pub(crate) all_served: bool,
     /// Accounts: sums over the steps of mean powers, W. Times the step they are energies.
     pub(crate) in_w: Lanes,
     pub(crate) out_w: Lanes,
@@ -50,24 +48,25 @@ pub(crate) struct BankState {
     pub(crate) cold: Lanes,
     /// Load not served because of the discharge limit.
     pub(crate) over_limit_w: Lanes,
-    /// Since the last change of the loads, by gate: steps served, and the same times the voltage.
-    pub(crate) served_steps: [Lanes; 4],
-    pub(crate) served_volts: [Lanes; 4],
+    /// Since the last change of the loads, by gate: open steps in which they were not served.
+    pub(crate) missed_steps: [Lanes; GATES],
+    /// Voltage summed over the open steps in which they were.
+    pub(crate) served_volts: [Lanes; GATES],
 }
 
 impl BankState {
-    fn new(plant: &BankPlant, start_soc: &Lanes, temp: Lanes) -> Self {
+    fn new(plant: &BankPlant, start_soc: &Lanes) -> Self {
         let mut bank = Self {
             total: ZERO,
             at_hand: ZERO,
             soc: *start_soc,
-            temp,
-            temp_middle: temp,
+            begin_soc: *start_soc,
             on: splat(1.0),
+            all_on: true,
             had_outage: ZERO,
             volts: ZERO,
-            current: ZERO,
             served: splat(1.0),
+            all_served: true,
             in_w: ZERO,
             out_w: ZERO,
             loss_w: ZERO,
@@ -82,8 +81,8 @@ impl BankState {
             alternator_a: ZERO,
             cold: ZERO,
             over_limit_w: ZERO,
-            served_steps: [ZERO; 4],
-            served_volts: [ZERO; 4],
+            missed_steps: [ZERO; GATES],
+            served_volts: [ZERO; GATES],
         };
         for lane in 0..LANES {
             let soc = start_soc[lane];
@@ -93,6 +92,7 @@ impl BankState {
             bank.volts[lane] = plant.voltage.volts(soc);
             if soc <= plant.cutoff_soc {
                 bank.on[lane] = 0.0;
+                bank.all_on = false;
                 bank.had_outage[lane] = 1.0;
             }
         }
@@ -105,7 +105,6 @@ impl BankState {
             &mut self.total,
             &mut self.at_hand,
             &mut self.soc,
-            &mut self.temp,
             &mut self.in_w,
             &mut self.out_w,
             &mut self.loss_w,
@@ -121,11 +120,10 @@ impl BankState {
             &mut self.cold,
             &mut self.over_limit_w,
             &mut self.volts,
-            &mut self.current,
         ];
         single
             .into_iter()
-            .chain(&mut self.served_steps)
+            .chain(&mut self.missed_steps)
             .chain(&mut self.served_volts)
     }
 }
@@ -190,40 +188,15 @@ pub(crate) struct State {
     pub(crate) peak_a: Lanes,
     /// Steps driven.
     pub(crate) driven: Lanes,
-    pub(crate) battery_lag: f64,
-}
-
-#[inline(never)]
-fn warm(bank: &mut BankState, around: &Lanes, lag: f64) {
-    widest(
-        #[inline(always)]
-        || warm_lanes(bank, around, lag),
-    );
-}
-
-#[inline(always)]
-fn warm_lanes(bank: &mut BankState, around: &Lanes, lag: f64) {
-    for lane in 0..LANES {
-        let before_c = bank.temp[lane];
-        let after_c = before_c + (around[lane] - before_c) * lag;
-        bank.temp[lane] = after_c;
-        bank.temp_middle[lane] = 0.5 * (before_c + after_c);
-    }
 }
 
 impl State {
     pub(crate) fn new(timeline: &Timeline, draws: &Draws) -> Self {
         let plant = &timeline.plant;
-        let day = timeline.sun.weather_day[0] as usize;
-        let mut mean_c = ZERO;
-        for lane in 0..LANES {
-            mean_c[lane] = 0.5 * (draws.day_min_c[day][lane] + draws.day_max_c[day][lane]);
-        }
+        let mean_c = draws.mean_c(timeline.sun.weather_day[0] as usize);
         let banks = plant.banks.iter().zip(&draws.start_soc);
         Self {
-            banks: banks
-                .map(|(bank, soc)| BankState::new(bank, soc, mean_c))
-                .collect(),
+            banks: banks.map(|(bank, soc)| BankState::new(bank, soc)).collect(),
             chargers: plant
                 .chargers
                 .iter()
@@ -263,14 +236,6 @@ impl State {
             oversubscribed: ZERO,
             peak_a: ZERO,
             driven: ZERO,
-            battery_lag: lag_share(plant.step_h, FOLLOWS_IN_H),
-        }
-    }
-
-    /// Moves every battery's temperature towards its surroundings.
-    pub(crate) fn warm_batteries(&mut self, timeline: &Timeline, air: &Air) {
-        for (bank, plant) in self.banks.iter_mut().zip(&timeline.plant.banks) {
-            warm(bank, air.around(plant.kept), self.battery_lag);
         }
     }
 
@@ -316,6 +281,7 @@ impl State {
                     now.had_outage[lane] = then.had_outage[lane];
                 }
             }
+            now.all_on = now.on.iter().all(|on| *on > 0.0);
         }
     }
 }

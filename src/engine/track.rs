@@ -1,19 +1,58 @@
 //! Watches the state of charge: shortfalls, nights, dawns, samples.
 
-use super::lanes::{LANES, Lanes, ZERO, lesser, splat, widest};
-use super::outcome::NightOutcome;
+use super::lanes::{LANES, Lanes, ZERO, greater, lesser, splat};
+use super::outcome::{NightOutcome, SampleLevels, sample_levels};
 use crate::timeline::{NightMark, Timeline};
+
+/// Lowest figures of a bank since the last night began or ended.
+#[derive(Debug, Clone)]
+pub(crate) struct Lows {
+    pub(crate) reserve_soc: f64,
+    /// State of charge.
+    pub(crate) soc: Lanes,
+    /// 0 where the loads were dropped.
+    on: Lanes,
+    /// Whether any trial is below its reserve or without its loads at the step's end.
+    pub(crate) is_below: bool,
+}
+
+impl Lows {
+    fn new(reserve_soc: f64) -> Self {
+        Self {
+            reserve_soc,
+            soc: splat(f64::INFINITY),
+            on: splat(1.0),
+            is_below: false,
+        }
+    }
+
+    /// Takes note of trials without their loads.
+    pub(crate) fn without_loads(&mut self, on: &Lanes) {
+        for lane in 0..LANES {
+            self.on[lane] = lesser(self.on[lane], on[lane]);
+        }
+        self.is_below = true;
+    }
+
+    /// Takes note of a step that was cut short.
+    fn lower(&mut self, after: &Lanes, on: &Lanes) {
+        self.is_below = false;
+        for lane in 0..LANES {
+            self.soc[lane] = lesser(self.soc[lane], after[lane]);
+            self.on[lane] = lesser(self.on[lane], on[lane]);
+            self.is_below |= (after[lane] < self.reserve_soc) | (on[lane] <= 0.0);
+        }
+    }
+}
 
 /// Watches one bank.
 #[derive(Debug, Clone)]
 pub(crate) struct Track {
-    pub(crate) reserve_soc: f64,
     pub(crate) lowest: Lanes,
-    night_low: Lanes,
-    night_on: Lanes,
+    pub(crate) lows: Lows,
     pub(crate) shortfall_s: Lanes,
     pub(crate) nights: Vec<NightOutcome>,
-    pub(crate) samples: Vec<Lanes>,
+    pub(crate) samples: Vec<SampleLevels>,
     open: usize,
     closed: usize,
     dawn: usize,
@@ -33,12 +72,10 @@ impl Track {
             is_short: [false; LANES],
         };
         let mut samples = Vec::with_capacity(timeline.steps / timeline.sample_every + 2);
-        samples.push(*soc);
+        samples.push(sample_levels(soc));
         Self {
-            reserve_soc,
             lowest: *soc,
-            night_low: splat(f64::INFINITY),
-            night_on: splat(1.0),
+            lows: Lows::new(reserve_soc),
             shortfall_s,
             nights: vec![night; timeline.nights.len()],
             samples,
@@ -48,9 +85,23 @@ impl Track {
         }
     }
 
+    /// Opens a night that begins with this step, at the state of charge `soc`.
+    pub(crate) fn begin_step(&mut self, timeline: &Timeline, step: usize, soc: &Lanes) {
+        let nights: &[NightMark] = &timeline.nights;
+        if nights
+            .get(self.open)
+            .is_some_and(|night| night.first_step == step)
+        {
+            self.fold_night();
+            self.lows.soc = *soc;
+            self.open += 1;
+        }
+    }
+
     /// Takes note of a step from `before` to `after`; `on`: whether the loads are on at its end. An
-    /// outage above the reserve, of an empty tank or in the cold, is a shortfall too.
-    pub(crate) fn step(
+    /// outage above the reserve, of an empty tank or in the cold, is a shortfall too. The lows are
+    /// the step's already.
+    pub(crate) fn end_step(
         &mut self,
         timeline: &Timeline,
         step: usize,
@@ -59,16 +110,7 @@ impl Track {
         on: &Lanes,
     ) {
         let nights: &[NightMark] = &timeline.nights;
-        if nights
-            .get(self.open)
-            .is_some_and(|night| night.first_step == step)
-        {
-            self.fold_night();
-            self.night_low = *before;
-            self.open += 1;
-        }
-        let is_below = self.lower(after, on);
-        if is_below {
+        if self.lows.is_below {
             self.note_shortfalls(timeline, step, before, after, on);
         }
         while let Some(night) = nights
@@ -85,32 +127,31 @@ impl Track {
             .get(self.closed)
             .is_some_and(|night| night.end_step == step + 1)
         {
+            let lows = &self.lows;
             self.nights[self.closed].is_short = std::array::from_fn(|lane| {
-                self.night_low[lane] < self.reserve_soc || self.night_on[lane] <= 0.0
+                lows.soc[lane] < lows.reserve_soc || lows.on[lane] <= 0.0
             });
             self.fold_night();
             self.closed += 1;
         }
         if (step + 1).is_multiple_of(timeline.sample_every) || step + 1 == timeline.steps {
-            self.samples.push(*after);
+            self.samples.push(sample_levels(after));
         }
     }
 
-    /// Keeps the night's lowest figures. Returns whether any trial is below its reserve or without
-    /// its loads.
-    fn lower(&mut self, after: &Lanes, on: &Lanes) -> bool {
-        widest(
-            #[inline(always)]
-            || {
-                let mut is_below = false;
-                for lane in 0..LANES {
-                    self.night_low[lane] = lesser(self.night_low[lane], after[lane]);
-                    self.night_on[lane] = lesser(self.night_on[lane], on[lane]);
-                    is_below |= (after[lane] < self.reserve_soc) | (on[lane] <= 0.0);
-                }
-                is_below
-            },
-        )
+    /// The end of a step that was cut short: `lows` are those before it.
+    pub(crate) fn end_part_step(
+        &mut self,
+        timeline: &Timeline,
+        step: usize,
+        lows: Lows,
+        before: &Lanes,
+        after: &Lanes,
+        on: &Lanes,
+    ) {
+        self.lows = lows;
+        self.lows.lower(after, on);
+        self.end_step(timeline, step, before, after, on);
     }
 
     fn note_shortfalls(
@@ -125,25 +166,29 @@ impl Track {
         #[expect(clippy::cast_precision_loss, reason = "seconds of a step")]
         let step_s = timeline.step_s as f64;
         for lane in 0..LANES {
-            if self.shortfall_s[lane] < f64::INFINITY {
-                continue;
-            }
-            if after[lane] < self.reserve_soc {
-                let fallen = before[lane] - after[lane];
-                let share = (before[lane] - self.reserve_soc) / fallen;
-                self.shortfall_s[lane] = begin_s + share.clamp(0.0, 1.0) * step_s;
-            } else if on[lane] <= 0.0 {
-                self.shortfall_s[lane] = begin_s + step_s;
-            }
+            let (before, after) = (before[lane], after[lane]);
+            let share = (before - self.lows.reserve_soc) / (before - after);
+            let is_short = after < self.lows.reserve_soc;
+            let moment_s = if is_short {
+                begin_s + greater(lesser(share, 1.0), 0.0) * step_s
+            } else {
+                begin_s + step_s
+            };
+            let is_first = self.shortfall_s[lane] == f64::INFINITY;
+            self.shortfall_s[lane] = if is_first & (is_short | (on[lane] <= 0.0)) {
+                moment_s
+            } else {
+                self.shortfall_s[lane]
+            };
         }
     }
 
     fn fold_night(&mut self) {
         for lane in 0..LANES {
-            self.lowest[lane] = lesser(self.lowest[lane], self.night_low[lane]);
+            self.lowest[lane] = lesser(self.lowest[lane], self.lows.soc[lane]);
         }
-        self.night_low = splat(f64::INFINITY);
-        self.night_on = splat(1.0);
+        self.lows.soc = splat(f64::INFINITY);
+        self.lows.on = splat(1.0);
     }
 
     /// Closes the last night.

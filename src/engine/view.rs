@@ -38,11 +38,13 @@ impl StepView<'_> {
     #[must_use]
     pub fn bank(&self, bank: usize) -> (f64, f64, f64, f64) {
         let state = &self.batch.state.banks[bank];
+        let plant = &self.batch.timeline.plant.banks[bank];
+        let volts = state.volts[0];
         (
             state.soc[0],
-            state.volts[0],
-            state.current[0],
-            state.temp[0],
+            volts,
+            (volts - self.batch.flows[bank].open_v[0]) / plant.ohm,
+            self.batch.air.first_battery_c(plant.kept),
         )
     }
 
@@ -57,7 +59,7 @@ impl StepView<'_> {
     #[must_use]
     pub fn alternator_w(&self, bank: usize) -> f64 {
         let flow = &self.batch.flows[bank];
-        let amps = if flow.has_source {
+        let amps = if flow.has_charger {
             flow.alternator_a[0]
         } else {
             0.0

@@ -42,7 +42,7 @@ pub fn capacity_share(battery_c: f64) -> f64 {
 /// [`capacity_share`] as straight segments half a degree wide: the step loop's form.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CapacityTable {
-    segments: Box<[[f64; 2]; ENTRIES]>,
+    segments: [[f64; 2]; ENTRIES],
 }
 
 const TABLE_FROM_C: f64 = -40.0;
@@ -62,9 +62,7 @@ impl Default for CapacityTable {
             let slope = (high - low) * SEGMENTS_PER_C;
             [low - slope * low_c, slope]
         });
-        Self {
-            segments: Box::new(segments),
-        }
+        Self { segments }
     }
 }
 

@@ -36,7 +36,7 @@ pub fn lead_acid_efficiency(soc: f64, tenth_hour_rates: f64) -> f64 {
 /// `1 − e^(−x)` as straight segments, for the step loop.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LossTable {
-    segments: Box<[[f64; 2]; ENTRIES]>,
+    segments: [[f64; 2]; ENTRIES],
 }
 
 const SEGMENTS_PER_UNIT: f64 = 64.0;
@@ -54,9 +54,7 @@ impl Default for LossTable {
             let slope = (high - low) * SEGMENTS_PER_UNIT;
             [low - slope * left, slope]
         });
-        Self {
-            segments: Box::new(segments),
-        }
+        Self { segments }
     }
 }
 

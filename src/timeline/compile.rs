@@ -62,6 +62,8 @@ pub struct Timeline {
     pub nights: Vec<NightMark>,
     /// A sample for pictures every so many steps.
     pub sample_every: usize,
+    /// Per step: whether a night begins or ends, dawn breaks or a sample is due.
+    pub marked: Vec<bool>,
 }
 
 impl Timeline {
@@ -101,6 +103,8 @@ impl Timeline {
                     .is_some_and(|stop| itinerary.legs[stop].mains)
             })
             .collect();
+        let nights = night_marks(scenario, &calendar, &days, step_s, steps);
+        let sample_every = steps.div_ceil(MOST_SAMPLES).max(1);
         Ok(Self {
             step_s,
             steps,
@@ -110,8 +114,9 @@ impl Timeline {
             changes: load_changes(scenario, &days, calendar.start_s, step_s, steps),
             lived_in: lived_in(scenario, &calendar, &days, step_s, steps),
             portable: portable(scenario, &calendar, &days, step_s, steps),
-            nights: night_marks(scenario, &calendar, &days, step_s, steps),
-            sample_every: steps.div_ceil(MOST_SAMPLES).max(1),
+            marked: marked(&nights, sample_every, steps),
+            nights,
+            sample_every,
             sun,
             weather,
             plant,
@@ -128,6 +133,20 @@ impl Timeline {
         let begin_s = (i64::try_from(step).unwrap_or(0) * self.step_s) as f64;
         begin_s
     }
+}
+
+fn marked(nights: &[NightMark], sample_every: usize, steps: usize) -> Vec<bool> {
+    let mut marked: Vec<bool> = (1..=steps)
+        .map(|end| end.is_multiple_of(sample_every) || end == steps)
+        .collect();
+    for night in nights {
+        for step in [night.first_step, night.dawn_step, night.end_step - 1] {
+            if let Some(marked) = marked.get_mut(step) {
+                *marked = true;
+            }
+        }
+    }
+    marked
 }
 
 fn lived_in(

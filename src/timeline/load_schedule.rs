@@ -30,6 +30,9 @@ impl Gate {
     }
 }
 
+/// Number of gates.
+pub const GATES: usize = Gate::ALL.len();
+
 /// The gate of a load; `None`: its `when` and `where` exclude each other.
 #[must_use]
 pub fn gate(load: &Load) -> Option<Gate> {

@@ -1,10 +1,7 @@
 //! What many trials leave behind: just what percentiles, chances and means need.
 
-use crate::engine::{BankOutcome, Ledger, Outcome};
+use crate::engine::{BankOutcome, Ledger, Outcome, SAMPLE_LEVELS};
 use crate::timeline::Timeline;
-
-/// Levels of state of charge that the samples for pictures are counted in: half a per cent each.
-pub const SAMPLE_LEVELS: usize = 201;
 
 /// Full scale of a state of charge kept in two bytes: steps of 1/60,000.
 const DAWN_SCALE: f64 = 60_000.0;
@@ -124,16 +121,11 @@ impl SampleCounts {
     }
 
     pub(crate) fn count(&mut self, bank: usize, outcome: &BankOutcome, trials: usize) {
-        for (sample, lanes) in outcome.samples.iter().enumerate().take(self.samples) {
+        for (sample, levels) in outcome.samples.iter().enumerate().take(self.samples) {
             let first = self.at(bank, sample);
-            for soc in &lanes[..trials] {
-                #[expect(
-                    clippy::cast_possible_truncation,
-                    clippy::cast_sign_loss,
-                    reason = "0 to 200"
-                )]
-                let level = (soc * 200.0 + 0.5) as usize;
-                self.counts[first + level.min(SAMPLE_LEVELS - 1)] += 1;
+            let counts = &mut self.counts[first..first + SAMPLE_LEVELS];
+            for &level in &levels[..trials] {
+                counts[usize::from(level)] += 1;
             }
         }
     }

@@ -1,0 +1,110 @@
+//! Shares of a step in which loads of each kind are open: always, driving, parked, in camp.
+//!
+//! One job: the shares of the step, and their sums over the steps gone by. What hangs on them is in
+//! `demand`.
+
+use super::lanes::{LANES, Lanes, ONE, ZERO, widest};
+use crate::timeline::load_schedule::{GATES, Gate};
+
+/// Shares of a step in which each gate is open, for things of the vehicle or of a trailer.
+#[derive(Debug, Clone)]
+pub(crate) struct Gates {
+    open: [Lanes; GATES],
+    is_shut: [bool; GATES],
+    /// Open steps so far, whole ones and parts apart: so the sum is the same to the bit, whenever
+    /// `waiting` is taken up.
+    whole: [Lanes; GATES],
+    part: [Lanes; GATES],
+    /// Steps with the present shares that are not in the sums yet.
+    waiting: f64,
+}
+
+impl Gates {
+    pub(crate) fn new() -> Self {
+        Self {
+            open: [ZERO; GATES],
+            is_shut: [true; GATES],
+            whole: [ZERO; GATES],
+            part: [ZERO; GATES],
+            waiting: 0.0,
+        }
+    }
+
+    #[inline(never)]
+    pub(crate) fn set(&mut self, driving: &Lanes, away: &Lanes) {
+        widest(
+            #[inline(always)]
+            || {
+                self.take_up();
+                let [open, drive, park, camp] = &mut self.open;
+                *open = ONE;
+                *drive = *driving;
+                for lane in 0..LANES {
+                    park[lane] = 1.0 - driving[lane];
+                    camp[lane] = park[lane] * away[lane];
+                }
+            },
+        );
+        for (is_shut, open) in self.is_shut.iter_mut().zip(&self.open) {
+            *is_shut = open.iter().all(|share| *share <= 0.0);
+        }
+    }
+
+    #[inline]
+    pub(crate) fn share(&self, gate: Gate) -> &Lanes {
+        &self.open[gate.index()]
+    }
+
+    /// Whether the gate is shut in every trial.
+    #[inline]
+    pub(crate) fn is_shut(&self, gate: Gate) -> bool {
+        self.is_shut[gate.index()]
+    }
+
+    /// A step with these shares is over.
+    #[inline]
+    pub(crate) fn count_step(&mut self) {
+        self.waiting += 1.0;
+    }
+
+    /// A step with these shares is over, of which only `share` counts.
+    pub(crate) fn count_part(&mut self, share: &Lanes) {
+        self.take_up();
+        for gate in 0..GATES {
+            let mut open = self.open[gate];
+            for lane in 0..LANES {
+                open[lane] *= share[lane];
+            }
+            add(&mut self.whole[gate], &mut self.part[gate], &open, 1.0);
+        }
+    }
+
+    /// Open steps so far.
+    pub(crate) fn steps(&mut self, gate: Gate) -> Lanes {
+        self.take_up();
+        let (whole, part) = (&self.whole[gate.index()], &self.part[gate.index()]);
+        std::array::from_fn(|lane| whole[lane] + part[lane])
+    }
+
+    #[inline(always)]
+    fn take_up(&mut self) {
+        if self.waiting <= 0.0 {
+            return;
+        }
+        let sums = self.whole.iter_mut().zip(&mut self.part);
+        for ((whole, part), open) in sums.zip(&self.open) {
+            add(whole, part, open, self.waiting);
+        }
+        self.waiting = 0.0;
+    }
+}
+
+#[inline(always)]
+fn add(whole: &mut Lanes, part: &mut Lanes, open: &Lanes, steps: f64) {
+    for lane in 0..LANES {
+        let steps = open[lane] * steps;
+        let is_part = (open[lane] > 0.0) & (open[lane] < 1.0);
+        whole[lane] += if is_part { 0.0 } else { steps };
+        part[lane] += if is_part { steps } else { 0.0 };
+    }
+}
