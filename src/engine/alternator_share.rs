@@ -156,7 +156,8 @@ fn share_group(group: &[usize], time_share: f64, left_a: &mut Lanes, chargers: &
     }
 }
 
-/// Books a charger's step: power out, what it could not get, what was lost on the way.
+/// Books a charger's step: power out, what it could not get, what was lost in the cable. What is lost
+/// in the charger itself is a fixed share, which `closing` books.
 #[inline(never)]
 pub(crate) fn book_charger(
     constants: &ChargerPlant,
@@ -179,7 +180,6 @@ fn book_charger_lanes(
 ) {
     let is_alternator = constants.from == ChargerSource::Alternator;
     let full_a = 0.98 * constants.output_a;
-    let through = 1.0 / constants.efficiency - 1.0;
     for lane in 0..LANES {
         let mean_a = charger.mean_a[lane];
         let out_w = mean_a * bank.volts[lane];
@@ -193,7 +193,6 @@ fn book_charger_lanes(
             0.0
         };
         account.denied_a[lane] += greater(gate * charger.wanted_a[lane] - mean_a, 0.0);
-        bank.conversion_w[lane] += out_w * through;
     }
     if is_alternator && constants.input_ohm > 0.0 {
         // The cable's loss while it works: input current squared times resistance.

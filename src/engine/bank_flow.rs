@@ -60,16 +60,19 @@ pub(crate) struct Flow {
     pub(crate) sun_a: Lanes,
     /// Share of that sun that the bank takes.
     pub(crate) sun_share: Lanes,
-    /// Whether there is any sun in the step.
-    pub(crate) has_sun: bool,
     /// Mean current of the chargers over the step, A.
     pub(crate) charger_a: Lanes,
     /// Of that, straight from the alternator.
     pub(crate) alternator_a: Lanes,
     /// What stays of the current into lead-acid, A.
     pub(super) chemical_a: Lanes,
-    /// Whether a charger or the alternator may be at work.
-    pub(crate) has_charger: bool,
+    /// The bank's panel, if it has but one and that on a tracking controller.
+    pub(crate) one_panel: Option<OnePanel>,
+    /// What may feed the bank in the step.
+    pub(crate) feed: Feed,
+    /// What all sources bring: constant current, A, and constant power, W.
+    pub(crate) source_a: Lanes,
+    pub(crate) source_w: Lanes,
     /// Greatest net charge current that the bank takes, A.
     pub(crate) limit_a: Lanes,
     /// Terminal voltage if all sources gave what the bank takes, V.
@@ -100,11 +103,13 @@ impl Flow {
             sun_w: ZERO,
             sun_a: ZERO,
             sun_share: ZERO,
-            has_sun: false,
             charger_a: ZERO,
             alternator_a: ZERO,
             chemical_a: ZERO,
-            has_charger: false,
+            one_panel: one_panel(plant, constants),
+            feed: Feed::Nothing,
+            source_a: ZERO,
+            source_w: ZERO,
             limit_a: ZERO,
             full_v: ZERO,
             room_w: ZERO,
@@ -114,33 +119,61 @@ impl Flow {
         }
     }
 
-    /// Whether any source may be at work.
-    #[inline]
-    pub(crate) fn has_source(&self) -> bool {
-        self.has_sun || self.has_charger
-    }
-
-    /// Says which sources may be at work in this step; what others brought is forgotten.
-    pub(crate) fn set_sources(&mut self, has_sun: bool, has_charger: bool) {
-        if self.has_sun && !has_sun {
-            (self.sun_w, self.sun_a) = (ZERO, ZERO);
-        }
-        if self.has_charger && !has_charger {
-            (self.charger_a, self.alternator_a) = (ZERO, ZERO);
-        }
-        (self.has_sun, self.has_charger) = (has_sun, has_charger);
-    }
-
-    /// What the sources bring in one trial: constant current and constant power. Of the sun the bank
-    /// takes its share only.
-    #[inline(always)]
-    pub(super) fn sources(&self, lane: usize) -> (f64, f64) {
-        let share = self.sun_share[lane];
-        (
-            self.charger_a[lane] + share * self.sun_a[lane],
-            share * self.sun_w[lane],
+    /// Whether a charger or the alternator may be at work.
+    pub(crate) fn has_charger(&self) -> bool {
+        matches!(
+            self.feed,
+            Feed::Several {
+                has_charger: true,
+                ..
+            }
         )
     }
+
+    /// Says what may feed the bank in this step; what others brought before is forgotten.
+    pub(crate) fn set_feed(&mut self, feed: Feed) {
+        if feed != self.feed {
+            (self.sun_w, self.sun_a) = (ZERO, ZERO);
+            (self.charger_a, self.alternator_a) = (ZERO, ZERO);
+            (self.source_w, self.source_a) = (ZERO, ZERO);
+            self.feed = feed;
+        }
+    }
+}
+
+/// What feeds a bank in a step.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Feed {
+    /// Nothing.
+    Nothing,
+    /// One panel on a tracking controller and nothing else.
+    OnePanel(OnePanel),
+    /// Anything else: sun, or chargers, or both.
+    Several { has_sun: bool, has_charger: bool },
+}
+
+/// A panel on a tracking controller.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct OnePanel {
+    /// Index of the panel.
+    pub(crate) panel: usize,
+    /// Output limit of its controller and of the box it may sit in, A.
+    pub(crate) max_a: f64,
+}
+
+/// A bank that feeds others does not take the short way.
+fn one_panel(plant: &Plant, bank: &BankPlant) -> Option<OnePanel> {
+    let &[panel] = &bank.panels[..] else {
+        return None;
+    };
+    let of = &plant.panels[panel];
+    let box_a = of
+        .shares
+        .map_or(f64::INFINITY, |charger| plant.chargers[charger].output_a);
+    (bank.feeds.is_empty() && !of.is_pwm).then_some(OnePanel {
+        panel,
+        max_a: lesser(of.max_a, box_a),
+    })
 }
 
 /// Open-circuit voltage at the step's beginning.

@@ -6,7 +6,7 @@ use super::bank_flow::{Flow, Tables, Warmth, at_hand_floor_ah, look_up_voltage, 
 use super::lanes::{LANES, Lanes, greater, lesser, splat, widest};
 use super::state::BankState;
 use crate::system::battery_temperature::{LITHIUM_FULL_CHARGE_C, lithium_charge_share};
-use crate::system::charge_acceptance::TAPER_H;
+use crate::system::charge_acceptance::{LossTable, TAPER_H};
 use crate::system::terminal_voltage::terminal_v;
 use crate::timeline::plant::BankPlant;
 
@@ -35,7 +35,7 @@ pub(crate) fn feed_limit(plant: &BankPlant, bank: &BankState, flow: &mut Flow, s
         }
         limit_a = lesser(limit_a, plant.max_discharge_a);
         // What the bank's own sources brought in the step before need not come out of it.
-        let (source_a, source_w) = flow.sources(lane);
+        let (source_a, source_w) = (flow.source_a[lane], flow.source_w[lane]);
         let loads_a =
             flow.load_a[lane] - source_a + (flow.load_w[lane] - source_w) / flow.open_v[lane];
         let spare_a = greater(limit_a - greater(loads_a, 0.0), 0.0) * bank.on[lane];
@@ -43,8 +43,8 @@ pub(crate) fn feed_limit(plant: &BankPlant, bank: &BankState, flow: &mut Flow, s
     }
 }
 
-/// What the bank would take: charge limit, voltage and room for sources. `source_a` is the most
-/// that chargers could bring over the step, `sun_w` and `sun_a` what panels could.
+/// What could come in: `source_a` is the most that chargers could bring over the step, `sun_w` and
+/// `sun_a` what panels could.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Offered<'a> {
     pub(crate) source_a: &'a Lanes,
@@ -52,6 +52,43 @@ pub(crate) struct Offered<'a> {
     pub(crate) sun_a: &'a Lanes,
 }
 
+/// Room of a bank for sources, at the voltage that it has if all of them give what it takes.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Room {
+    pub(super) full_v: f64,
+    pub(super) room_w: f64,
+}
+
+impl Room {
+    /// `fed_v`: with everything that is offered; the loads take part of it.
+    #[inline(always)]
+    pub(super) fn new(
+        fed_v: f64,
+        open_v: f64,
+        ohm: f64,
+        limit_a: f64,
+        load_a: f64,
+        load_w: f64,
+    ) -> Self {
+        let full_v = lesser(fed_v, open_v + ohm * limit_a);
+        Self {
+            full_v,
+            room_w: (limit_a + load_a) * full_v + load_w,
+        }
+    }
+
+    /// Share of a power that there is room for.
+    #[inline(always)]
+    pub(super) fn share_of(&self, power_w: f64) -> f64 {
+        if power_w > self.room_w {
+            self.room_w / power_w
+        } else {
+            1.0
+        }
+    }
+}
+
+/// What the bank would take: charge limit, voltage and room for sources.
 #[inline(never)]
 pub(crate) fn offer(
     plant: &BankPlant,
@@ -65,14 +102,27 @@ pub(crate) fn offer(
     widest(
         #[inline(always)]
         || {
-            if plant.two_tank.is_some() {
-                limit_lead_acid(plant, bank, flow, tables, step_h);
-            } else {
-                limit_lithium(plant, bank, flow, warmth, step_h);
-            }
+            charge_limits(plant, bank, flow, tables, warmth, step_h);
             make_offer(plant, bank, flow, offered, step_h);
         },
     );
+}
+
+/// Greatest charge current.
+#[inline(always)]
+pub(super) fn charge_limits(
+    plant: &BankPlant,
+    bank: &BankState,
+    flow: &mut Flow,
+    tables: &Tables,
+    warmth: Warmth<'_>,
+    step_h: f64,
+) {
+    if plant.two_tank.is_some() {
+        limit_lead_acid(plant, bank, flow, &tables.loss, step_h);
+    } else {
+        limit_lithium(plant, bank, flow, warmth, step_h);
+    }
 }
 
 #[inline(always)]
@@ -80,7 +130,7 @@ fn limit_lead_acid(
     plant: &BankPlant,
     bank: &BankState,
     flow: &mut Flow,
-    tables: &Tables,
+    loss: &LossTable,
     step_h: f64,
 ) {
     let Some(tanks) = &plant.two_tank else { return };
@@ -96,15 +146,13 @@ fn limit_lead_acid(
         // stays of the charge, not by the current: the slower, the fuller the bank. Between the mean
         // without any loss of charge and the first current: exact at both ends.
         let first_a = missing_ah * per_taper;
-        let stays = tables.loss.lead_acid_efficiency(soc, first_a * per_rate);
+        let stays = loss.lead_acid_efficiency(soc, first_a * per_rate);
         let taper = first_a + stays * (missing_ah * plant.taper_a_per_ah - first_a);
         let stored_a =
             (ceiling_ah - bank.at_hand[lane] * tanks.keep - total * tanks.refill) * per_gain;
         // The efficiency is that of the smaller current, so a little less than allowed may stay,
         // never more.
-        let stays = tables
-            .loss
-            .lead_acid_efficiency(soc, greater(stored_a, 0.0) * per_rate);
+        let stays = loss.lead_acid_efficiency(soc, greater(stored_a, 0.0) * per_rate);
         let by_tank = stored_a / greater(stays, LEAST_STAYS);
         let limit = lesser(lesser(plant.max_charge_a, by_volts), lesser(taper, by_tank));
         flow.limit_a[lane] = greater(limit, 0.0);
@@ -164,8 +212,8 @@ fn make_offer(
             offered.source_a[lane] + offered.sun_a[lane] - load_a,
             offered.sun_w[lane] - load_w,
         );
-        let full_v = lesser(fed_v, open_v + plant.ohm * flow.limit_a[lane]);
-        flow.full_v[lane] = full_v;
-        flow.room_w[lane] = (flow.limit_a[lane] + load_a) * full_v + load_w;
+        let room = Room::new(fed_v, open_v, plant.ohm, flow.limit_a[lane], load_a, load_w);
+        flow.full_v[lane] = room.full_v;
+        flow.room_w[lane] = room.room_w;
     }
 }

@@ -3,20 +3,20 @@
 //! One job: what happens once sources and loads are settled. What the bank would take is
 //! `bank_offer`; who may feed it how much is `sharing`; a shortage is `drop_out`.
 //!
-//! Two passes over the trials, `solve` and `carry`, each written once for every kind of step: lead-acid
-//! or lithium, with or without a source. Few passes over few numbers mean few trips to memory, which
-//! is what costs here.
+//! Two passes over the trials: the voltage, in `bank_solve`, then `carry`, each written once for every
+//! kind of step: lead-acid or lithium, with or without a source. Few passes over few numbers mean few
+//! trips to memory, which is what costs here.
 
 use super::bank_flow::{
-    AT_CUTOFF, Bounds, Flow, NO_TANKS, Tables, Warmth, look_up_capacity, look_up_voltage,
-    standby_ends_soc,
+    AT_CUTOFF, Bounds, Feed, Flow, NO_TANKS, Tables, Warmth, look_up_capacity, standby_ends_soc,
 };
+use super::bank_solve::{fed, idle, sunlit, unfed};
 use super::drop_out::{shed, switch_lanes};
 use super::lanes::{LANES, greater, lesser, widest};
-use super::state::BankState;
+use super::state::{BankState, PanelState};
+use super::sun::Offer;
 use super::track::Lows;
 use crate::system::charge_acceptance::LossTable;
-use crate::system::terminal_voltage::terminal_v;
 use crate::timeline::plant::BankPlant;
 
 /// A bank with all that its step takes and moves.
@@ -25,16 +25,18 @@ pub(crate) struct BankStep<'a> {
     pub(crate) bank: &'a mut BankState,
     pub(crate) flow: &'a mut Flow,
     pub(crate) lows: &'a mut Lows,
+    pub(crate) offers: &'a [Offer],
+    pub(crate) panels: &'a mut [PanelState],
     pub(crate) tables: &'a Tables,
     pub(crate) warmth: Warmth<'a>,
     pub(crate) step_h: f64,
 }
 
 impl BankStep<'_> {
-    /// Lets the sources that were granted and the loads flow for one step and books it. The open-circuit
-    /// voltage of a bank without a source is looked up here.
+    /// Lets the sources that were granted and the loads flow for one step and books it.
     pub(crate) fn settle(&mut self) {
-        match (self.plant.two_tank.is_some(), self.flow.has_source()) {
+        let is_fed = self.flow.feed != Feed::Nothing;
+        match (self.plant.two_tank.is_some(), is_fed) {
             (true, true) => self.settle_kind::<true, true>(),
             (true, false) => self.settle_kind::<true, false>(),
             (false, true) => self.settle_kind::<false, true>(),
@@ -42,15 +44,36 @@ impl BankStep<'_> {
         }
     }
 
+    /// The voltage with everything served. Returns whether any trial may ask for more than the bank can
+    /// give.
+    fn solve<const LEAD: bool>(&mut self, bounds: Bounds) -> bool {
+        let (plant, step_h) = (self.plant, self.step_h);
+        match self.flow.feed {
+            Feed::Nothing if !self.flow.is_loaded && self.bank.all_on => {
+                idle(plant, self.bank, self.flow);
+                false
+            }
+            Feed::Nothing => unfed::<LEAD>(plant, self.bank, self.flow, bounds, step_h),
+            Feed::OnePanel(panel) => sunlit::<LEAD>(
+                plant,
+                self.bank,
+                self.flow,
+                panel,
+                &self.offers[panel.panel].amount,
+                &mut self.panels[panel.panel].out_w,
+                self.tables,
+                self.warmth,
+                bounds,
+                step_h,
+            ),
+            Feed::Several { .. } => fed::<LEAD>(plant, self.bank, self.flow, bounds, step_h),
+        }
+    }
+
     fn settle_kind<const LEAD: bool, const SOURCE: bool>(&mut self) {
         let bounds = Bounds::new(self.plant, self.tables, self.warmth.coldest_c);
         let is_idle = !SOURCE && !self.flow.is_loaded && self.bank.all_on;
-        let is_short = if is_idle {
-            self.idle();
-            false
-        } else {
-            self.solve::<LEAD, SOURCE>(bounds)
-        };
+        let is_short = self.solve::<LEAD>(bounds);
         let is_full = self.bank.all_on && !is_short;
         if is_full && !self.bank.all_served {
             self.bank.served = self.bank.on;
@@ -87,26 +110,6 @@ impl BankStep<'_> {
             self.tables,
             &mut self.flow.capacity_share,
         );
-    }
-
-    /// The voltage of a bank that nothing draws on and nothing feeds.
-    #[inline(never)]
-    fn idle(&mut self) {
-        widest(
-            #[inline(always)]
-            || look_up_voltage(self.plant, self.bank, &mut self.flow.open_v),
-        );
-        self.bank.volts = self.flow.open_v;
-    }
-
-    /// Voltage with everything served. Returns whether any trial may ask for more than the bank can
-    /// give.
-    #[inline(never)]
-    fn solve<const LEAD: bool, const SOURCE: bool>(&mut self, bounds: Bounds) -> bool {
-        widest(
-            #[inline(always)]
-            || solve_lanes::<LEAD, SOURCE>(self.plant, self.bank, self.flow, bounds, self.step_h),
-        )
     }
 
     /// Books what came in, was drawn, lost and stored, and moves the charge. Accounts are sums of powers
@@ -153,54 +156,6 @@ impl BankStep<'_> {
 // The references are arguments here, so that the compiler knows them apart.
 
 #[inline(always)]
-fn solve_lanes<const LEAD: bool, const SOURCE: bool>(
-    plant: &BankPlant,
-    bank: &mut BankState,
-    flow: &mut Flow,
-    bounds: Bounds,
-    step_h: f64,
-) -> bool {
-    if !SOURCE {
-        look_up_voltage(plant, bank, &mut flow.open_v);
-    }
-    let flow = &*flow;
-    let standby_ends = standby_ends_soc(plant, step_h);
-    let (per_step, per_ohm) = (1.0 / step_h, 1.0 / plant.ohm);
-    let tanks = plant.two_tank.unwrap_or(NO_TANKS);
-    let per_gain = 1.0 / tanks.gain_h;
-    let mut is_short = false;
-    for lane in 0..LANES {
-        let on = bank.on[lane];
-        let mut limit = (bank.total[lane] - bounds.cutoff_ah) * per_step;
-        if LEAD {
-            let at_hand = bank.at_hand[lane] * tanks.keep + bank.total[lane] * tanks.refill;
-            limit = lesser(limit, (at_hand - bounds.floor_ah) * per_gain);
-        }
-        let limit = lesser(limit - plant.self_a, plant.max_discharge_a);
-        let standby = if bank.soc[lane] > standby_ends {
-            plant.standby_a
-        } else {
-            0.0
-        };
-        let mut current_a = -(flow.load_a[lane] * on + standby);
-        let mut power_w = -(flow.load_w[lane] * on + flow.draw_w[lane]);
-        if SOURCE {
-            let (source_a, source_w) = flow.sources(lane);
-            current_a += source_a;
-            power_w += source_w;
-        }
-        let open_v = flow.open_v[lane];
-        let volts = terminal_v(open_v, plant.ohm, current_a, power_w);
-        bank.volts[lane] = volts;
-        let drawn_a = (open_v - volts) * per_ohm;
-        let driven_v = open_v + plant.ohm * current_a;
-        let is_beyond = driven_v * driven_v + 4.0 * plant.ohm * power_w < 0.0;
-        is_short |= ((drawn_a > limit) | is_beyond) & (on > 0.0);
-    }
-    is_short
-}
-
-#[inline(always)]
 fn carry_lanes<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOADED: bool>(
     plant: &BankPlant,
     bank: &mut BankState,
@@ -235,7 +190,7 @@ fn carry_lanes<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOA
             let current = (volts - open_v) * per_ohm;
             bank.net_a[lane] += current;
             if SOURCE {
-                let (source_a, source_w) = flow.sources(lane);
+                let (source_a, source_w) = (flow.source_a[lane], flow.source_w[lane]);
                 bank.in_w[lane] += source_w + source_a * volts;
                 bank.in_a[lane] += source_w / volts + source_a;
             }
@@ -280,7 +235,7 @@ fn carry_lanes<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOA
             bank.unserved_w[lane] += (1.0 - bank.served[lane]) * asked_w;
         }
     }
-    if SOURCE && !plant.is_house && flow.has_charger {
+    if SOURCE && !plant.is_house {
         for lane in 0..LANES {
             bank.alternator_w[lane] += flow.alternator_a[lane] * bank.volts[lane];
             bank.alternator_a[lane] += flow.alternator_a[lane];

@@ -49,9 +49,20 @@ impl Batch<'_> {
             .iter()
             .zip(self.tracks)
             .map(|(bank, track)| bank_outcome(bank, track, count, step_h));
+        let mut banks: Vec<BankOutcome> = banks.collect();
+        for (panel, of) in state.panels.iter().zip(&plant.panels) {
+            if !of.is_pwm {
+                let lost_w_per_w = 1.0 / of.keep - 1.0;
+                banks[of.to].ledger.conversion_wh += sum_h(&panel.out_w) * lost_w_per_w;
+            }
+        }
+        for (charger, of) in chargers.iter().zip(&plant.chargers) {
+            let lost_w_per_w = 1.0 / of.efficiency - 1.0;
+            banks[of.to].ledger.conversion_wh += sum_h(&charger.out_w) * lost_w_per_w;
+        }
         Outcome {
             count,
-            banks: banks.collect(),
+            banks,
             load_wh,
             load_ah,
             load_live_h: self.demand.live_h.clone(),

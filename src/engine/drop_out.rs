@@ -47,7 +47,7 @@ pub(super) fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, step_h:
         } else {
             0.0
         };
-        let (source_a, source_w) = flow.sources(lane);
+        let (source_a, source_w) = (flow.source_a[lane], flow.source_w[lane]);
         let asked_w = source_w - flow.load_w[lane] - flow.draw_w[lane];
         let driven_v = open_v + plant.ohm * (source_a - flow.load_a[lane] - standby);
         // No voltage carries more power than that, whatever the limits.

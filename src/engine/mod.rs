@@ -19,6 +19,7 @@ mod air;
 mod alternator_share;
 mod bank_flow;
 mod bank_offer;
+mod bank_solve;
 mod bank_step;
 mod batch;
 mod closing;

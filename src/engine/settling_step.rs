@@ -4,6 +4,7 @@
 //! `bank_step`; the offers come from `sources_step`.
 
 use super::alternator_share::{book_charger, share_alternator};
+use super::bank_flow::Feed;
 use super::bank_step::BankStep;
 use super::batch::Batch;
 use super::lanes::{LANES, Lanes, ZERO, greater, lesser, widest};
@@ -49,7 +50,7 @@ impl Batch<'_> {
         let plant = &self.timeline.plant;
         let constants = &plant.banks[bank];
         let flow = &mut self.flows[bank];
-        if flow.has_charger {
+        if flow.has_charger() {
             flow.charger_a = flow.alternator_a;
             for &index in constants.charger_groups.iter().flatten() {
                 if self.chargers[index].is_open {
@@ -57,25 +58,27 @@ impl Batch<'_> {
                 }
             }
         }
-        let has_source = flow.has_source();
+        let feed = flow.feed;
         BankStep {
             plant: constants,
             bank: &mut self.state.banks[bank],
             flow,
             lows: &mut self.tracks[bank].lows,
+            offers: &self.offers,
+            panels: &mut self.state.panels,
             tables: &self.tables,
             warmth: self.air.warmth(constants.kept),
             step_h: plant.step_h,
         }
         .settle();
-        if has_source {
-            self.book_sources(bank);
+        if let Feed::Several { has_sun, .. } = feed {
+            self.book_sources(bank, has_sun);
         }
         let gates = &self.gates[usize::from(constants.trailer)];
         self.demand.book(&mut self.state.banks[bank], bank, gates);
     }
 
-    fn book_sources(&mut self, bank: usize) {
+    fn book_sources(&mut self, bank: usize, has_sun: bool) {
         let plant = &self.timeline.plant;
         let constants = &plant.banks[bank];
         for &index in constants.charger_groups.iter().flatten() {
@@ -96,7 +99,7 @@ impl Batch<'_> {
                 }
             }
         }
-        if !self.has_sun {
+        if !has_sun {
             return;
         }
         for &panel in &constants.panels {
@@ -122,24 +125,22 @@ fn add(sum: &mut Lanes, part: &Lanes) {
     );
 }
 
-/// Books what a panel brought and what was lost on the way.
+/// Books what a panel brought; of a PWM controller also what was lost on the way: that of a tracking
+/// one is a fixed share, which `closing` books.
 #[inline(never)]
 fn book_panel(panel: &PanelPlant, kept: &Lanes, account: &mut Lanes, bank: &mut BankState) {
+    if !panel.is_pwm {
+        add(account, kept);
+        return;
+    }
+    let gross_v = panel.gross_v / panel.keep;
     widest(
         #[inline(always)]
         || {
-            let gross = 1.0 / panel.keep;
-            if panel.is_pwm {
-                for lane in 0..LANES {
-                    let watts = kept[lane] * bank.volts[lane];
-                    account[lane] += watts;
-                    bank.conversion_w[lane] += kept[lane] * gross * panel.gross_v - watts;
-                }
-            } else {
-                for lane in 0..LANES {
-                    account[lane] += kept[lane];
-                    bank.conversion_w[lane] += kept[lane] * (gross - 1.0);
-                }
+            for lane in 0..LANES {
+                let watts = kept[lane] * bank.volts[lane];
+                account[lane] += watts;
+                bank.conversion_w[lane] += kept[lane] * gross_v - watts;
             }
         },
     );

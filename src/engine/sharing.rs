@@ -7,7 +7,7 @@ use super::lanes::{LANES, Lanes, ZERO, greater, lesser, splat, widest};
 use super::state::BankState;
 use super::sun::Offer;
 use crate::system::battery_temperature::LITHIUM_NO_CHARGE_C;
-use crate::timeline::plant::{PanelPlant, Plant};
+use crate::timeline::plant::{BankPlant, PanelPlant, Plant};
 
 /// One charger in one step.
 #[derive(Debug, Clone)]
@@ -43,8 +43,7 @@ impl ChargerFlow {
 }
 
 /// Takes the sun first: limits of controllers and shared boxes, then the bank's room. What is
-/// left over is booked as curtailed; `room_w` becomes what chargers may bring. `is_cold` tells the
-/// trials in which the cold alone closes the bank.
+/// left over is booked as curtailed; `room_w` becomes what chargers may bring.
 #[inline(never)]
 pub(crate) fn share_sun(
     plant: &Plant,
@@ -86,9 +85,8 @@ fn share_sun_lanes(
             let box_a = &mut scratch.box_a[charger];
             for lane in 0..LANES {
                 let volts = if of.is_pwm { 1.0 } else { flow.full_v[lane] };
-                let given_a = lesser(kept[lane] / volts, limit_a - box_a[lane]);
-                box_a[lane] += given_a;
-                kept[lane] = given_a * volts;
+                kept[lane] = lesser(kept[lane], (limit_a - box_a[lane]) * volts);
+                box_a[lane] += kept[lane] / volts;
             }
         }
         let offered_w = if of.is_pwm { &scratch.panel_w } else { amount };
@@ -116,17 +114,27 @@ fn share_sun_lanes(
         flow.room_w[lane] = greater(room_w - sun_w, 0.0);
         account.curtailed_w[lane] += greater(scratch.offered_w[lane] - share * sun_w, 0.0);
     }
-    if constants.two_tank.is_none() && warmth.coldest_c <= LITHIUM_NO_CHARGE_C {
-        for lane in 0..LANES {
-            let is_shut =
-                (warmth.battery_c[lane] <= LITHIUM_NO_CHARGE_C) & (scratch.offered_w[lane] > 0.0);
-            account.cold[lane] += if is_shut { 1.0 } else { 0.0 };
-        }
-    }
+    book_cold(constants, account, &scratch.offered_w, warmth);
     for &panel in &constants.panels {
         let kept = &mut scratch.kept[panel];
         for lane in 0..LANES {
             kept[lane] *= flow.sun_share[lane];
+        }
+    }
+}
+
+/// Books the trials in which the cold alone shuts the sun out.
+#[inline(always)]
+pub(super) fn book_cold(
+    plant: &BankPlant,
+    account: &mut BankState,
+    offered_w: &Lanes,
+    warmth: Warmth<'_>,
+) {
+    if plant.two_tank.is_none() && warmth.coldest_c <= LITHIUM_NO_CHARGE_C {
+        for lane in 0..LANES {
+            let is_shut = (warmth.battery_c[lane] <= LITHIUM_NO_CHARGE_C) & (offered_w[lane] > 0.0);
+            account.cold[lane] += if is_shut { 1.0 } else { 0.0 };
         }
     }
 }

@@ -4,6 +4,7 @@
 //! a sum is shared out is in `sharing`; the alternator and the booking come in `settling_step`.
 
 use super::alternator_share::input_current;
+use super::bank_flow::Feed;
 use super::bank_offer::{Offered, look_up, offer};
 use super::batch::Batch;
 use super::lanes::{LANES, Lanes, ONE, ZERO, greater, lesser, splat, widest};
@@ -48,10 +49,19 @@ impl Batch<'_> {
             let all = constants.charger_groups.iter().flatten();
             all.copied().filter(|&index| chargers[index].is_open)
         };
-        let has_charger = open_chargers().next().is_some();
+        let has_open = open_chargers().next().is_some();
+        let has_charger = has_open || alternator_fed;
         let flow = &mut self.flows[bank];
-        flow.set_sources(has_sun, has_charger || alternator_fed);
-        if !flow.has_source() {
+        let feed = match flow.one_panel {
+            _ if !has_sun && !has_charger => Feed::Nothing,
+            Some(panel) if !has_charger => Feed::OnePanel(panel),
+            _ => Feed::Several {
+                has_sun,
+                has_charger,
+            },
+        };
+        flow.set_feed(feed);
+        if !matches!(feed, Feed::Several { .. }) {
             return;
         }
         if constants.feeds.is_empty() {
@@ -99,7 +109,7 @@ impl Batch<'_> {
                 warmth,
             );
         }
-        if !flow.has_charger {
+        if !has_charger {
             return;
         }
         if self.drives.any_part {
@@ -107,7 +117,7 @@ impl Batch<'_> {
         }
         let flow = &mut self.flows[bank];
         leave_room(flow);
-        if has_charger {
+        if has_open {
             want(plant, bank, flow, &mut self.chargers, &self.sun);
             for &index in constants.charger_groups.iter().flatten() {
                 self.feed_charger(index);

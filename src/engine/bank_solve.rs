@@ -1,0 +1,240 @@
+//! The terminal voltage of a bank in a step, with everything served.
+//!
+//! One job: one pass over the trials for each way in which a bank is fed: by nothing, by one panel on a
+//! tracking controller, by anything else. All of them are written in the same terms, so that a
+//! trial's figures do not hang on what its neighbours in the batch do.
+
+use super::bank_flow::{
+    Bounds, Flow, NO_TANKS, OnePanel, Tables, Warmth, look_up_voltage, standby_ends_soc,
+};
+use super::bank_offer::{Room, charge_limits};
+use super::lanes::{LANES, Lanes, greater, lesser, widest};
+use super::sharing::book_cold;
+use super::state::BankState;
+use crate::system::terminal_voltage::terminal_v;
+use crate::timeline::plant::BankPlant;
+
+/// What does not differ from trial to trial.
+#[derive(Debug, Clone, Copy)]
+struct Fixed {
+    ohm: f64,
+    per_ohm: f64,
+    per_step: f64,
+    standby_a: f64,
+    standby_ends: f64,
+    self_a: f64,
+    max_discharge_a: f64,
+    bounds: Bounds,
+    keep: f64,
+    refill: f64,
+    per_gain: f64,
+}
+
+impl Fixed {
+    #[inline(always)]
+    fn new(plant: &BankPlant, bounds: Bounds, step_h: f64) -> Self {
+        let tanks = plant.two_tank.unwrap_or(NO_TANKS);
+        Self {
+            ohm: plant.ohm,
+            per_ohm: 1.0 / plant.ohm,
+            per_step: 1.0 / step_h,
+            standby_a: plant.standby_a,
+            standby_ends: standby_ends_soc(plant, step_h),
+            self_a: plant.self_a,
+            max_discharge_a: plant.max_discharge_a,
+            bounds,
+            keep: tanks.keep,
+            refill: tanks.refill,
+            per_gain: 1.0 / tanks.gain_h,
+        }
+    }
+
+    /// Current that loads of constant current ask, standby counted, and power of the others.
+    #[inline(always)]
+    fn asked(&self, bank: &BankState, flow: &Flow, lane: usize) -> (f64, f64) {
+        let on = bank.on[lane];
+        let standby = if bank.soc[lane] > self.standby_ends {
+            self.standby_a
+        } else {
+            0.0
+        };
+        (
+            flow.load_a[lane] * on + standby,
+            flow.load_w[lane] * on + flow.draw_w[lane],
+        )
+    }
+
+    /// Terminal voltage with all that is asked and fed; and whether the bank may not be able to give it.
+    #[inline(always)]
+    fn terminal<const LEAD: bool>(
+        &self,
+        bank: &BankState,
+        open_v: f64,
+        current_a: f64,
+        power_w: f64,
+        lane: usize,
+    ) -> (f64, bool) {
+        let total = bank.total[lane];
+        let mut limit = (total - self.bounds.cutoff_ah) * self.per_step;
+        if LEAD {
+            let at_hand = bank.at_hand[lane] * self.keep + total * self.refill;
+            limit = lesser(limit, (at_hand - self.bounds.floor_ah) * self.per_gain);
+        }
+        let limit = lesser(limit - self.self_a, self.max_discharge_a);
+        let volts = terminal_v(open_v, self.ohm, current_a, power_w);
+        let drawn_a = (open_v - volts) * self.per_ohm;
+        let driven_v = open_v + self.ohm * current_a;
+        let is_beyond = driven_v * driven_v + 4.0 * self.ohm * power_w < 0.0;
+        let is_short = ((drawn_a > limit) | is_beyond) & (bank.on[lane] > 0.0);
+        (volts, is_short)
+    }
+}
+
+/// The voltage of a bank that nothing draws on and nothing feeds.
+#[inline(never)]
+pub(super) fn idle(plant: &BankPlant, bank: &mut BankState, flow: &mut Flow) {
+    widest(
+        #[inline(always)]
+        || look_up_voltage(plant, bank, &mut flow.open_v),
+    );
+    bank.volts = flow.open_v;
+}
+
+/// The voltage of a bank that nothing feeds. Returns whether any trial may ask for more than it can
+/// give.
+#[inline(never)]
+pub(super) fn unfed<const LEAD: bool>(
+    plant: &BankPlant,
+    bank: &mut BankState,
+    flow: &mut Flow,
+    bounds: Bounds,
+    step_h: f64,
+) -> bool {
+    widest(
+        #[inline(always)]
+        || unfed_lanes::<LEAD>(plant, bank, flow, bounds, step_h),
+    )
+}
+
+#[inline(always)]
+fn unfed_lanes<const LEAD: bool>(
+    plant: &BankPlant,
+    bank: &mut BankState,
+    flow: &mut Flow,
+    bounds: Bounds,
+    step_h: f64,
+) -> bool {
+    look_up_voltage(plant, bank, &mut flow.open_v);
+    let fixed = Fixed::new(plant, bounds, step_h);
+    let mut any_short = false;
+    for lane in 0..LANES {
+        let (load_a, load_w) = fixed.asked(bank, flow, lane);
+        let open_v = flow.open_v[lane];
+        let (volts, is_short) = fixed.terminal::<LEAD>(bank, open_v, -load_a, -load_w, lane);
+        bank.volts[lane] = volts;
+        any_short |= is_short;
+    }
+    any_short
+}
+
+/// The voltage of a bank with the sources that were granted, which are summed up here.
+#[inline(never)]
+pub(super) fn fed<const LEAD: bool>(
+    plant: &BankPlant,
+    bank: &mut BankState,
+    flow: &mut Flow,
+    bounds: Bounds,
+    step_h: f64,
+) -> bool {
+    widest(
+        #[inline(always)]
+        || fed_lanes::<LEAD>(plant, bank, flow, bounds, step_h),
+    )
+}
+
+#[inline(always)]
+fn fed_lanes<const LEAD: bool>(
+    plant: &BankPlant,
+    bank: &mut BankState,
+    flow: &mut Flow,
+    bounds: Bounds,
+    step_h: f64,
+) -> bool {
+    let fixed = Fixed::new(plant, bounds, step_h);
+    let mut any_short = false;
+    for lane in 0..LANES {
+        let share = flow.sun_share[lane];
+        let source_a = flow.charger_a[lane] + share * flow.sun_a[lane];
+        let source_w = share * flow.sun_w[lane];
+        flow.source_a[lane] = source_a;
+        flow.source_w[lane] = source_w;
+        let (load_a, load_w) = fixed.asked(bank, flow, lane);
+        let open_v = flow.open_v[lane];
+        let (current_a, power_w) = (source_a - load_a, source_w - load_w);
+        let (volts, is_short) = fixed.terminal::<LEAD>(bank, open_v, current_a, power_w, lane);
+        bank.volts[lane] = volts;
+        any_short |= is_short;
+    }
+    any_short
+}
+
+/// The voltage of a bank that one panel on a tracking controller feeds: what the bank would take, what
+/// it gets and what is left over, all in one pass. `brought_w` is the panel's account.
+#[inline(never)]
+#[expect(clippy::too_many_arguments, reason = "lanes apart, see `bank_step`")]
+pub(super) fn sunlit<const LEAD: bool>(
+    plant: &BankPlant,
+    bank: &mut BankState,
+    flow: &mut Flow,
+    panel: OnePanel,
+    amount: &Lanes,
+    brought_w: &mut Lanes,
+    tables: &Tables,
+    warmth: Warmth<'_>,
+    bounds: Bounds,
+    step_h: f64,
+) -> bool {
+    widest(
+        #[inline(always)]
+        || {
+            look_up_voltage(plant, bank, &mut flow.open_v);
+            charge_limits(plant, bank, flow, tables, warmth, step_h);
+            book_cold(plant, bank, amount, warmth);
+            sunlit_lanes::<LEAD>(plant, bank, flow, panel, amount, brought_w, bounds, step_h)
+        },
+    )
+}
+
+#[inline(always)]
+#[expect(clippy::too_many_arguments, reason = "lanes apart, see `bank_step`")]
+fn sunlit_lanes<const LEAD: bool>(
+    plant: &BankPlant,
+    bank: &mut BankState,
+    flow: &mut Flow,
+    panel: OnePanel,
+    amount: &Lanes,
+    brought_w: &mut Lanes,
+    bounds: Bounds,
+    step_h: f64,
+) -> bool {
+    let fixed = Fixed::new(plant, bounds, step_h);
+    let mut any_short = false;
+    for lane in 0..LANES {
+        let (load_a, load_w) = fixed.asked(bank, flow, lane);
+        let (open_v, limit_a) = (flow.open_v[lane], flow.limit_a[lane]);
+        let offered_w = amount[lane];
+        let fed_v = terminal_v(open_v, fixed.ohm, -load_a, offered_w - load_w);
+        let room = Room::new(fed_v, open_v, fixed.ohm, limit_a, load_a, load_w);
+        let sun_w = lesser(offered_w, panel.max_a * room.full_v);
+        let share = room.share_of(sun_w);
+        let source_w = share * sun_w;
+        bank.curtailed_w[lane] += greater(offered_w - source_w, 0.0);
+        brought_w[lane] += source_w;
+        flow.source_w[lane] = source_w;
+        let power_w = source_w - load_w;
+        let (volts, is_short) = fixed.terminal::<LEAD>(bank, open_v, -load_a, power_w, lane);
+        bank.volts[lane] = volts;
+        any_short |= is_short;
+    }
+    any_short
+}
