@@ -16,6 +16,7 @@ use crate::timeline::Timeline;
 /// Temperature of every battery in one place: they start alike and are not warmed by their own
 /// current.
 #[derive(Debug, Clone)]
+#[repr(C, align(64))]
 struct Batteries {
     end: Lanes,
     middle: Lanes,
@@ -25,17 +26,8 @@ struct Batteries {
 
 /// The air of a batch.
 #[derive(Debug, Clone)]
+#[repr(C, align(64))]
 pub(crate) struct Air {
-    battery_lag: f64,
-    /// Where banks are kept, by place.
-    batteries: [Option<Box<Batteries>>; 3],
-    cabin_lag: f64,
-    bay_keep: f64,
-    /// Whether there was light in the step before.
-    is_light: bool,
-    cabin_used: bool,
-    box_used: bool,
-    bay_used: bool,
     cabin_end: Lanes,
     box_end: Lanes,
     bay_above: Lanes,
@@ -51,6 +43,16 @@ pub(crate) struct Air {
     pub(crate) flat_parked: Lanes,
     /// The same without shade: on the road.
     pub(crate) flat_free: Lanes,
+    battery_lag: f64,
+    /// Where banks are kept, by place.
+    batteries: [Option<Box<Batteries>>; 3],
+    cabin_lag: f64,
+    bay_keep: f64,
+    /// Whether there was light in the step before.
+    is_light: bool,
+    cabin_used: bool,
+    box_used: bool,
+    bay_used: bool,
 }
 
 impl Air {

@@ -41,17 +41,14 @@ pub(crate) struct Warmth<'a> {
 
 /// What flows in one bank in one step.
 #[derive(Debug, Clone)]
+#[repr(C, align(64))]
 pub(crate) struct Flow {
-    /// Whether anything ever draws on the bank but its own self-discharge.
-    pub(crate) is_loaded: bool,
     /// Open-circuit voltage at the step's beginning.
     pub(crate) open_v: Lanes,
     /// Loads of constant power that are asked for, W.
     pub(crate) load_w: Lanes,
     /// Loads of constant current that are asked for, A.
     pub(crate) load_a: Lanes,
-    /// Whether an event has added to these: they are laid anew in the next step.
-    pub(crate) has_event: bool,
     /// Drawn by bank-fed chargers, W: already limited to what the bank can give.
     pub(crate) draw_w: Lanes,
     /// Sun of tracking controllers, after every limit but the bank's, W.
@@ -66,10 +63,6 @@ pub(crate) struct Flow {
     pub(crate) alternator_a: Lanes,
     /// What stays of the current into lead-acid, A.
     pub(super) chemical_a: Lanes,
-    /// The bank's panel, if it has but one and that on a tracking controller.
-    pub(crate) one_panel: Option<OnePanel>,
-    /// What may feed the bank in the step.
-    pub(crate) feed: Feed,
     /// What all sources bring: constant current, A, and constant power, W.
     pub(crate) source_a: Lanes,
     pub(crate) source_w: Lanes,
@@ -85,6 +78,14 @@ pub(crate) struct Flow {
     pub(crate) capacity_share: Lanes,
     /// Power left for bank-fed chargers, W.
     pub(crate) feed_w: Lanes,
+    /// Whether anything ever draws on the bank but its own self-discharge.
+    pub(crate) is_loaded: bool,
+    /// Whether an event has added to these: they are laid anew in the next step.
+    pub(crate) has_event: bool,
+    /// The bank's panel, if it has but one and that on a tracking controller.
+    pub(crate) one_panel: Option<OnePanel>,
+    /// What may feed the bank in the step.
+    pub(crate) feed: Feed,
 }
 
 impl Flow {

@@ -170,6 +170,7 @@ fn carry_lanes<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOA
     let slack_ah = AT_CUTOFF * plant.capacity_ah;
     let near_ah = bounds.cutoff_ah + slack_ah;
     let near_at_hand_ah = bounds.floor_ah + slack_ah;
+    let reserve_soc = lows.reserve_soc;
     let (mut is_near, mut is_below) = (false, false);
     for lane in 0..LANES {
         let open_v = flow.open_v[lane];
@@ -221,7 +222,7 @@ fn carry_lanes<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOA
         bank.begin_soc[lane] = soc;
         bank.soc[lane] = after;
         lows.soc[lane] = lesser(lows.soc[lane], after);
-        is_below |= after < lows.reserve_soc;
+        is_below |= after < reserve_soc;
         is_near |= total <= near_ah;
         if LEAD {
             let at_hand = tanks.at_hand_ah(bank.at_hand[lane], before_ah, net);

@@ -14,17 +14,18 @@ use crate::timeline::plant::{LoadPlant, Plant};
 
 /// Sums of the loads of one bank.
 #[derive(Debug, Clone)]
+#[repr(C, align(64))]
 struct BankSums {
     watts: [Lanes; GATES],
     amps: [Lanes; GATES],
-    has_watts: [bool; GATES],
-    has_amps: [bool; GATES],
     asked_w: Lanes,
     asked_a: Lanes,
-    is_stale: bool,
-    is_new: bool,
     /// Open steps of each gate when the loads last changed.
     settled_steps: [Lanes; GATES],
+    has_watts: [bool; GATES],
+    has_amps: [bool; GATES],
+    is_stale: bool,
+    is_new: bool,
 }
 
 #[derive(Debug, Clone, Copy)]

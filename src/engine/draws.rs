@@ -33,6 +33,7 @@ pub struct EventTimes {
 
 /// Light of one hour with sun: see `sky::sky_light`.
 #[derive(Debug, Clone, PartialEq)]
+#[repr(C, align(64))]
 pub struct Light {
     /// Clearness.
     pub kt: Lanes,
@@ -67,7 +68,33 @@ pub struct Draws {
     pub light: Vec<Light>,
 }
 
+impl Light {
+    /// None.
+    pub const DARK: Self = Self {
+        kt: ZERO,
+        directional: ZERO,
+        isotropic: ZERO,
+    };
+}
+
 impl Draws {
+    /// No trial.
+    #[must_use]
+    pub fn empty() -> Self {
+        Self {
+            count: 0,
+            start_soc: Vec::new(),
+            drives: Vec::new(),
+            departure_s: ZERO,
+            end_s: ZERO,
+            use_factor: Vec::new(),
+            events: Vec::new(),
+            day_min_c: Vec::new(),
+            day_max_c: Vec::new(),
+            light: Vec::new(),
+        }
+    }
+
     /// Mean of a day's lowest and highest temperature: where the banks start.
     #[must_use]
     pub fn mean_c(&self, day: usize) -> Lanes {

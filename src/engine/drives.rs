@@ -4,7 +4,16 @@ use super::draws::{Draws, Drive};
 use super::lanes::{LANES, Lanes, ZERO, greater, least, lesser, splat, widest};
 
 /// Drives of a batch, walked through step by step.
+#[repr(C, align(64))]
 pub(crate) struct DriveTrack<'a> {
+    /// Share of the step on any drive.
+    pub(crate) driving: Lanes,
+    /// Share of the step on a leg.
+    pub(crate) towing: Lanes,
+    /// Share of the step in which a portable panel of the vehicle is put away.
+    pub(crate) packed: Lanes,
+    /// The same for a panel of a trailer left in camp.
+    pub(crate) packed_trailer: Lanes,
     draws: &'a Draws,
     /// The drive of each trial that is under way or comes next; none: infinitely far.
     next: [usize; LANES],
@@ -15,14 +24,6 @@ pub(crate) struct DriveTrack<'a> {
     camps_from_s: f64,
     /// A portable panel stands again so long after a leg's arrival, s.
     settle_s: f64,
-    /// Share of the step on any drive.
-    pub(crate) driving: Lanes,
-    /// Share of the step on a leg.
-    pub(crate) towing: Lanes,
-    /// Share of the step in which a portable panel of the vehicle is put away.
-    pub(crate) packed: Lanes,
-    /// The same for a panel of a trailer left in camp.
-    pub(crate) packed_trailer: Lanes,
     /// Whether any trial drives in this step.
     pub(crate) any: bool,
     /// Whether any trial drives a part of this step only.
@@ -32,6 +33,7 @@ pub(crate) struct DriveTrack<'a> {
 }
 
 /// A drive of each trial.
+#[repr(C, align(64))]
 struct Current {
     from_s: Lanes,
     to_s: Lanes,

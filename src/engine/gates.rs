@@ -8,13 +8,14 @@ use crate::timeline::load_schedule::{GATES, Gate};
 
 /// Shares of a step in which each gate is open, for things of the vehicle or of a trailer.
 #[derive(Debug, Clone)]
+#[repr(C, align(64))]
 pub(crate) struct Gates {
     open: [Lanes; GATES],
-    is_shut: [bool; GATES],
     /// Open steps so far, whole ones and parts apart: so the sum is the same to the bit, whenever
     /// `waiting` is taken up.
     whole: [Lanes; GATES],
     part: [Lanes; GATES],
+    is_shut: [bool; GATES],
     /// Steps with the present shares that are not in the sums yet.
     waiting: f64,
 }

@@ -3,7 +3,8 @@
 /// Trials that run side by side.
 pub const LANES: usize = 64;
 
-/// One number a trial.
+/// One number a trial. What holds them is laid out so that each begins where a line of the cache does:
+/// else the widest loads and stores would touch two.
 pub type Lanes = [f64; LANES];
 
 /// All zero.

@@ -11,13 +11,10 @@ use crate::timeline::plant::{BankPlant, PanelPlant, Plant};
 
 /// One charger in one step.
 #[derive(Debug, Clone)]
+#[repr(C, align(64))]
 pub(crate) struct ChargerFlow {
     /// Share of the step in which it can work.
     pub(crate) gate: Lanes,
-    /// Whether it can work in any trial.
-    pub(crate) is_open: bool,
-    /// Whether it could in the step before.
-    pub(crate) was_open: bool,
     /// Output current while it works, before the alternator's say, A.
     pub(crate) wanted_a: Lanes,
     /// Current at its input for that, A.
@@ -26,6 +23,10 @@ pub(crate) struct ChargerFlow {
     pub(crate) mean_a: Lanes,
     /// What the bank that feeds it gives per A of mean output, W.
     pub(crate) draw_w_per_a: Lanes,
+    /// Whether it can work in any trial.
+    pub(crate) is_open: bool,
+    /// Whether it could in the step before.
+    pub(crate) was_open: bool,
 }
 
 impl ChargerFlow {

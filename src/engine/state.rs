@@ -8,6 +8,7 @@ use crate::timeline::plant::BankPlant;
 
 /// One bank in every trial.
 #[derive(Debug, Clone)]
+#[repr(C, align(64))]
 pub(crate) struct BankState {
     /// Charge in both tanks, Ah.
     pub(crate) total: Lanes,
@@ -19,16 +20,12 @@ pub(crate) struct BankState {
     pub(crate) begin_soc: Lanes,
     /// 1: loads on, 0: dropped.
     pub(crate) on: Lanes,
-    /// Whether the loads are on in every trial.
-    pub(crate) all_on: bool,
     /// 1 once there was an outage.
     pub(crate) had_outage: Lanes,
     /// Terminal voltage.
     pub(crate) volts: Lanes,
     /// Share of the loads served in the step.
     pub(crate) served: Lanes,
-    /// Whether that is all of them in every trial.
-    pub(crate) all_served: bool,
     /// Accounts: sums over the steps of mean powers, W. Times the step they are energies.
     pub(crate) in_w: Lanes,
     pub(crate) out_w: Lanes,
@@ -52,6 +49,10 @@ pub(crate) struct BankState {
     pub(crate) missed_steps: [Lanes; GATES],
     /// Voltage summed over the open steps in which they were.
     pub(crate) served_volts: [Lanes; GATES],
+    /// Whether the loads are on in every trial.
+    pub(crate) all_on: bool,
+    /// Whether that is all of them in every trial.
+    pub(crate) all_served: bool,
 }
 
 impl BankState {
@@ -130,6 +131,7 @@ impl BankState {
 
 /// One charger in every trial: sums over the steps.
 #[derive(Debug, Clone)]
+#[repr(C, align(64))]
 pub(crate) struct ChargerState {
     /// Power into the bank it charges, W.
     pub(crate) out_w: Lanes,
@@ -149,6 +151,7 @@ pub(crate) struct ChargerState {
 
 /// One panel in every trial: sums over the steps.
 #[derive(Debug, Clone)]
+#[repr(C, align(64))]
 pub(crate) struct PanelState {
     /// Power into the bank, W.
     pub(crate) out_w: Lanes,
@@ -156,6 +159,7 @@ pub(crate) struct PanelState {
 
 /// One fridge in every trial.
 #[derive(Debug, Clone)]
+#[repr(C, align(64))]
 pub(crate) struct FridgeState {
     /// Cabinet temperature.
     pub(crate) inside: Lanes,

@@ -10,6 +10,7 @@ use crate::timeline::Timeline;
 
 /// One panel's offer.
 #[derive(Debug, Clone)]
+#[repr(C, align(64))]
 pub(crate) struct Offer {
     /// What it could deliver: W (tracking) or A (PWM).
     pub(crate) amount: Lanes,

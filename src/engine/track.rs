@@ -6,12 +6,13 @@ use crate::timeline::{NightMark, Timeline};
 
 /// Lowest figures of a bank since the last night began or ended.
 #[derive(Debug, Clone)]
+#[repr(C, align(64))]
 pub(crate) struct Lows {
-    pub(crate) reserve_soc: f64,
     /// State of charge.
     pub(crate) soc: Lanes,
     /// 0 where the loads were dropped.
     on: Lanes,
+    pub(crate) reserve_soc: f64,
     /// Whether any trial is below its reserve or without its loads at the step's end.
     pub(crate) is_below: bool,
 }

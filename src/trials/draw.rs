@@ -12,6 +12,11 @@ use crate::scenario::{EventMoment, Scenario, Spread};
 use crate::timeline::Timeline;
 use crate::timeline::calendar::clock_utc_s;
 
+const NONE: Lanes = [0.0; LANES];
+
+/// Trials whose weather is drawn together.
+const SIDE_BY_SIDE: usize = 8;
+
 /// Place of a trial's own factor in a load's stream; days have their numbers.
 const WHOLE_TRIAL: u64 = u64::MAX;
 
@@ -148,78 +153,131 @@ impl<'a> Drawing<'a> {
         }
     }
 
-    /// Draws for `count` trials from number `first` on. Unused lanes repeat the first trial.
+    /// Draws for `count` trials from number `first` on, and how often a leg left late. Unused lanes
+    /// repeat the first trial.
     #[must_use]
     pub fn batch(&self, first: u64, count: usize) -> (Draws, u32) {
-        let chances: Vec<Chance> = (0..LANES as u64)
-            .map(|lane| Chance::Trial(first + if lane < count as u64 { lane } else { 0 }))
+        let mut draws = Draws::empty();
+        let overruns = self.batch_into(first, count, &mut draws);
+        (draws, overruns)
+    }
+
+    /// The same into the room of other draws of this plan.
+    pub fn batch_into(&self, first: u64, count: usize, draws: &mut Draws) -> u32 {
+        let chances: Vec<Chance> = (first..)
+            .take(count.clamp(1, LANES))
+            .map(Chance::Trial)
             .collect();
-        self.draw(&chances, count)
+        self.draw(&chances, draws)
     }
 
     /// One trial without chance.
     #[must_use]
     pub fn typical(&self) -> Draws {
-        self.draw(&vec![Chance::Mean; LANES], 1).0
+        let mut draws = Draws::empty();
+        self.draw(&[Chance::Mean], &mut draws);
+        draws
     }
 
-    fn draw(&self, chances: &[Chance], count: usize) -> (Draws, u32) {
-        let trials: Vec<TrialDrives> = chances
+    fn draw(&self, chances: &[Chance], draws: &mut Draws) -> u32 {
+        let count = chances.len();
+        let mut trials: Vec<TrialDrives> = chances
             .iter()
             .map(|chance| self.drives.draw(*chance))
             .collect();
+        let overruns = trials.iter().map(|trial| trial.overruns).sum();
+        trials.resize(LANES, trials[0].clone());
         let days = self.timeline.days.len();
-        let slots = self.timeline.sun.slots.len();
-        let zero = [0.0; LANES];
-        let dark = Light {
-            kt: zero,
-            directional: zero,
-            isotropic: zero,
-        };
-        let mut draws = Draws {
-            count,
-            start_soc: vec![zero; self.start_soc.len()],
-            departure_s: std::array::from_fn(|lane| trials[lane].departure_s),
-            end_s: std::array::from_fn(|lane| trials[lane].end_s),
-            use_factor: vec![vec![zero; days]; self.loads.len()],
-            events: self.events(chances, &trials),
-            day_min_c: vec![zero; days],
-            day_max_c: vec![zero; days],
-            light: vec![dark; slots],
-            drives: Vec::new(),
-        };
-        let mut weather = TrialWeather::default();
-        for (lane, chance) in chances.iter().enumerate() {
-            for (soc, (key, table)) in draws.start_soc.iter_mut().zip(&self.start_soc) {
-                soc[lane] = chance.pick(table, chance.uniforms(*key, 0).0);
-            }
-            self.weather.draw(*chance, &mut weather);
-            for day in 0..days {
-                draws.day_min_c[day][lane] = weather.min_c[day];
-                draws.day_max_c[day][lane] = weather.max_c[day];
-            }
-            for (light, drawn) in draws.light.iter_mut().zip(&weather.light) {
-                light.kt[lane] = drawn.kt;
-                light.directional[lane] = drawn.directional;
-                light.isotropic[lane] = drawn.isotropic;
-            }
-            self.draw_uses(*chance, lane, &mut draws);
-        }
-        let overruns = trials[..count].iter().map(|trial| trial.overruns).sum();
+        draws.count = count;
+        draws.departure_s = std::array::from_fn(|lane| trials[lane].departure_s);
+        draws.end_s = std::array::from_fn(|lane| trials[lane].end_s);
+        draws.start_soc = self
+            .start_soc
+            .iter()
+            .map(|(key, table)| {
+                drawn(chances, |chance| {
+                    chance.pick(table, chance.uniforms(*key, 0).0)
+                })
+            })
+            .collect();
+        draws.day_min_c.resize(days, NONE);
+        draws.day_max_c.resize(days, NONE);
+        draws
+            .light
+            .resize(self.timeline.sun.slots.len(), Light::DARK);
+        self.draw_weather(chances, draws);
+        draws.use_factor = self
+            .loads
+            .iter()
+            .map(|load| self.draw_use(load, chances))
+            .collect();
+        draws.events = self.events(chances, &trials);
         draws.drives = trials.into_iter().map(|trial| trial.drives).collect();
-        (draws, overruns)
+        overruns
     }
 
-    fn draw_uses(&self, chance: Chance, lane: usize, draws: &mut Draws) {
-        for (load, factors) in self.loads.iter().zip(&mut draws.use_factor) {
-            let table = &self.factors[load.factor];
-            let whole = chance.pick(table, chance.uniforms(load.key, WHOLE_TRIAL).0);
-            for (day, factor) in factors.iter_mut().enumerate() {
-                let (first, second) = chance.uniforms(load.key, self.day_numbers[day]);
-                factor[lane] =
-                    whole * chance.pick(table, first) * chance.pick(&load.daily_use, second);
+    /// Weather, some trials at a time: what lies side by side in memory is written at once.
+    fn draw_weather(&self, chances: &[Chance], draws: &mut Draws) {
+        let count = chances.len();
+        let mut drawn: [TrialWeather; SIDE_BY_SIDE] =
+            std::array::from_fn(|_| TrialWeather::default());
+        for (block, chances) in chances.chunks(SIDE_BY_SIDE).enumerate() {
+            for (chance, weather) in chances.iter().zip(&mut drawn) {
+                self.weather.draw(*chance, weather);
+            }
+            let first = block * SIDE_BY_SIDE;
+            let drawn = &drawn[..chances.len()];
+            for (day, (low, high)) in draws
+                .day_min_c
+                .iter_mut()
+                .zip(&mut draws.day_max_c)
+                .enumerate()
+            {
+                for (lane, weather) in (first..).zip(drawn) {
+                    low[lane] = weather.min_c[day];
+                    high[lane] = weather.max_c[day];
+                }
+            }
+            for (slot, light) in draws.light.iter_mut().enumerate() {
+                for (lane, weather) in (first..).zip(drawn) {
+                    light.kt[lane] = weather.light[slot].kt;
+                }
+                for (lane, weather) in (first..).zip(drawn) {
+                    light.directional[lane] = weather.light[slot].directional;
+                }
+                for (lane, weather) in (first..).zip(drawn) {
+                    light.isotropic[lane] = weather.light[slot].isotropic;
+                }
             }
         }
+        for light in &mut draws.light {
+            for lanes in [&mut light.kt, &mut light.directional, &mut light.isotropic] {
+                repeat_first(lanes, count);
+            }
+        }
+        for lanes in draws.day_min_c.iter_mut().chain(&mut draws.day_max_c) {
+            repeat_first(lanes, count);
+        }
+    }
+
+    /// Factor of a load's use on each day.
+    fn draw_use(&self, load: &LoadDraw, chances: &[Chance]) -> Vec<Lanes> {
+        let table = &self.factors[load.factor];
+        let whole = drawn(chances, |chance| {
+            chance.pick(table, chance.uniforms(load.key, WHOLE_TRIAL).0)
+        });
+        let days = self.day_numbers.iter();
+        days.map(|&day| {
+            let mut factors = drawn(chances, |chance| {
+                let (first, second) = chance.uniforms(load.key, day);
+                chance.pick(table, first) * chance.pick(&load.daily_use, second)
+            });
+            for lane in 0..LANES {
+                factors[lane] *= whole[lane];
+            }
+            factors
+        })
+        .collect()
     }
 
     fn events(&self, chances: &[Chance], trials: &[TrialDrives]) -> Vec<EventTimes> {
@@ -231,13 +289,14 @@ impl<'a> Drawing<'a> {
                 _ => legs,
             };
             let table = &self.factors[self.loads[event.load].factor];
+            let whole = drawn(chances, |chance| {
+                chance.pick(table, chance.uniforms(event.key, WHOLE_TRIAL).0)
+            });
             for occurrence in 0..occurrences {
-                let mut from_s: Lanes = [0.0; LANES];
-                let mut to_s: Lanes = [0.0; LANES];
+                let (mut from_s, mut to_s) = (NONE, NONE);
                 for (lane, (chance, trial)) in chances.iter().zip(trials).enumerate() {
                     let (first, second) = chance.uniforms(event.key, occurrence as u64);
-                    let whole = chance.pick(table, chance.uniforms(event.key, WHOLE_TRIAL).0);
-                    let factor = whole * chance.pick(table, second);
+                    let factor = whole[lane] * chance.pick(table, second);
                     from_s[lane] = match event.on {
                         EventMoment::Arrive => trial.legs[occurrence].1,
                         EventMoment::Depart => trial.legs[occurrence].0,
@@ -246,6 +305,8 @@ impl<'a> Drawing<'a> {
                     let minutes = factor * chance.pick(&event.minutes, first);
                     to_s[lane] = from_s[lane] + 60.0 * minutes;
                 }
+                repeat_first(&mut from_s, chances.len());
+                repeat_first(&mut to_s, chances.len());
                 events.push(EventTimes {
                     event: index,
                     earliest_s: from_s.iter().copied().fold(f64::INFINITY, f64::min),
@@ -258,6 +319,21 @@ impl<'a> Drawing<'a> {
         events.sort_by(|a, b| a.earliest_s.total_cmp(&b.earliest_s));
         events
     }
+}
+
+/// One number for each trial; unused lanes repeat the first.
+fn drawn(chances: &[Chance], number: impl Fn(&Chance) -> f64) -> Lanes {
+    let mut lanes = NONE;
+    for (lane, chance) in lanes.iter_mut().zip(chances) {
+        *lane = number(chance);
+    }
+    repeat_first(&mut lanes, chances.len());
+    lanes
+}
+
+fn repeat_first(lanes: &mut Lanes, count: usize) {
+    let first = lanes[0];
+    lanes[count..].fill(first);
 }
 
 fn event_draws(scenario: &Scenario, timeline: &Timeline, seed: u64) -> Vec<EventDraw> {

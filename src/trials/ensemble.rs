@@ -1,6 +1,6 @@
 //! What many trials leave behind: just what percentiles, chances and means need.
 
-use crate::engine::{BankOutcome, Ledger, Outcome, SAMPLE_LEVELS};
+use crate::engine::{BankOutcome, Lanes, Ledger, Outcome, SAMPLE_LEVELS};
 use crate::timeline::Timeline;
 
 /// Full scale of a state of charge kept in two bytes: steps of 1/60,000.
@@ -257,7 +257,7 @@ impl Ensemble {
 #[derive(Debug)]
 pub(crate) struct BatchResult {
     pub(crate) outcome: Outcome,
-    pub(crate) departure_s: [f64; crate::engine::LANES],
+    pub(crate) departure_s: Lanes,
     pub(crate) overruns: u32,
 }
 
