@@ -42,6 +42,7 @@ mod track;
 mod view;
 
 pub use draws::{Draws, Drive, EventTimes, Light};
+pub(crate) use lanes::widest;
 pub use lanes::{LANES, Lanes};
 pub use outcome::{BankOutcome, Ledger, NightOutcome, Outcome, SAMPLE_LEVELS, SampleLevels};
 pub use run::run_batch;

@@ -63,49 +63,81 @@ fn worked_out(kt_day: f64, trend: f64, z: f64) -> f64 {
 /// # Source
 /// Ours.
 pub fn hold_day_total(kt: &mut [f64], weight: &[f64], cap: &[f64], kt_day: f64) {
+    hold_day_totals(kt.as_chunks_mut::<1>().0, weight, cap, &[kt_day]);
+}
+
+/// [`hold_day_total`] of several days side by side, the same to the bit: `kt[hour][day]`.
+#[expect(
+    clippy::inline_always,
+    clippy::needless_range_loop,
+    reason = "worked out with the widest instructions of the caller"
+)]
+#[inline(always)]
+pub fn hold_day_totals<const N: usize>(
+    kt: &mut [[f64; N]],
+    weight: &[f64],
+    cap: &[f64],
+    kt_day: &[f64; N],
+) {
     debug_assert!(kt.len() == weight.len() && kt.len() == cap.len(), "lengths");
-    debug_assert!((0.0..=1.0).contains(&kt_day), "KT {kt_day}");
     let total: f64 = weight.iter().sum();
     if total <= 0.0 {
         return;
     }
-    let wanted = kt_day * total;
     let room: f64 = cap.iter().zip(weight).map(|(c, w)| c * w).sum();
-    if room >= wanted {
-        fill(kt, weight, wanted, |index| cap[index]);
-    } else {
-        fill(kt, weight, wanted, |_| 1.0);
+    // The least that a cap is raised to: 0 where the caps hold the day, 1 where they cannot.
+    let mut least_cap = [0.0; N];
+    let mut wanted = [0.0; N];
+    for day in 0..N {
+        debug_assert!((0.0..=1.0).contains(&kt_day[day]), "KT {}", kt_day[day]);
+        wanted[day] = kt_day[day] * total;
+        least_cap[day] = if room >= wanted[day] { 0.0 } else { 1.0 };
     }
-}
-
-/// The factor only grows as hours reach their caps, so at most one round an hour.
-fn fill(kt: &mut [f64], weight: &[f64], wanted: f64, cap: impl Fn(usize) -> f64) {
-    let mut factor = 0.0;
+    let capped = |cap: f64, least: f64| if cap > least { cap } else { least };
+    let (mut factor, mut rest, mut free) = ([0.0; N], wanted, [0.0; N]);
+    // The factor only grows as hours reach their caps, so at most one round an hour.
     for _ in 0..=kt.len() {
-        let (mut full, mut free) = (0.0, 0.0);
-        for (index, (&k, &w)) in kt.iter().zip(weight).enumerate() {
-            if factor * k >= cap(index) && factor > 0.0 {
-                full += cap(index) * w;
-            } else {
-                free += k * w;
+        rest = wanted;
+        free = [0.0; N];
+        let mut full = [0.0; N];
+        for ((kt, &cap), &weight) in kt.iter().zip(cap).zip(weight) {
+            for day in 0..N {
+                let cap = capped(cap, least_cap[day]);
+                let is_full = (factor[day] * kt[day] >= cap) & (factor[day] > 0.0);
+                full[day] += if is_full { cap * weight } else { 0.0 };
+                free[day] += if is_full { 0.0 } else { kt[day] * weight };
             }
         }
-        let rest = wanted - full;
-        if free <= 0.0 {
-            if rest > 0.0 {
-                share_out(kt, weight, rest, factor, &cap);
-                return;
-            }
+        let mut grows = false;
+        for day in 0..N {
+            rest[day] -= full[day];
+            let next = rest[day] / free[day];
+            let is_next = (free[day] > 0.0) & (next > factor[day]);
+            factor[day] = if is_next { next } else { factor[day] };
+            grows |= is_next;
+        }
+        if !grows {
             break;
         }
-        let next = (rest / free).max(factor);
-        if next <= factor {
-            break;
-        }
-        factor = next;
     }
-    for (index, k) in kt.iter_mut().enumerate() {
-        *k = (factor * *k).min(cap(index));
+    for day in 0..N {
+        if free[day] <= 0.0 && rest[day] > 0.0 {
+            let mut column: Vec<f64> = kt.iter().map(|kt| kt[day]).collect();
+            let cap = |hour: usize| capped(cap[hour], least_cap[day]);
+            share_out(&mut column, weight, rest[day], factor[day], &cap);
+            for (kt, held) in kt.iter_mut().zip(column) {
+                kt[day] = held;
+            }
+            // They are within their caps already.
+            factor[day] = 1.0;
+        }
+    }
+    for (kt, &cap) in kt.iter_mut().zip(cap) {
+        for day in 0..N {
+            let cap = capped(cap, least_cap[day]);
+            let scaled = factor[day] * kt[day];
+            kt[day] = if scaled < cap { scaled } else { cap };
+        }
     }
 }
 

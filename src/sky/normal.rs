@@ -50,6 +50,27 @@ pub fn normal_quantile(p: f64) -> f64 {
     tail(p, q)
 }
 
+/// [`normal_quantile`] of several probabilities side by side, the same to the bit.
+#[must_use]
+#[expect(
+    clippy::inline_always,
+    reason = "as above; worked out with the widest instructions of the caller"
+)]
+#[inline(always)]
+pub fn normal_quantiles<const N: usize>(p: &[f64; N]) -> [f64; N] {
+    let mut deviates = p.map(|p| {
+        let q = p - 0.5;
+        q * ratio(0.180_625 - q * q, &CENTRE_ABOVE, &CENTRE_BELOW)
+    });
+    for (deviate, &p) in deviates.iter_mut().zip(p) {
+        let q = p - 0.5;
+        if q.abs() > 0.425 {
+            *deviate = tail(p, q);
+        }
+    }
+    deviates
+}
+
 /// The two outer ranges, apart so that the common one stays small.
 fn tail(p: f64, q: f64) -> f64 {
     let smaller = if q < 0.0 { p } else { 1.0 - p };
@@ -71,7 +92,8 @@ fn tail(p: f64, q: f64) -> f64 {
 }
 
 /// Quotient of two polynomials of degree 7, lowest power first.
-#[inline]
+#[expect(clippy::inline_always, reason = "as its callers")]
+#[inline(always)]
 fn ratio(r: f64, above: &[f64; 8], below: &[f64; 8]) -> f64 {
     let polynomial = |c: &[f64; 8]| c.iter().rev().fold(0.0, |sum, &k| sum * r + k);
     polynomial(above) / polynomial(below)

@@ -2,26 +2,23 @@
 
 use chrono::Datelike;
 
-use super::chance::Chance;
+use super::chance::Chances;
 use super::drive_draws::{DriveDraws, TrialDrives};
 use super::pert::PertQuantile;
 use super::random::StreamKey;
-use super::weather_draws::{TrialWeather, WeatherDraws};
-use crate::engine::{Draws, EventTimes, LANES, Lanes, Light};
-use crate::scenario::{EventMoment, Scenario, Spread};
+use super::weather_draws::{Weather, WeatherDraws};
+use crate::engine::{Draws, EventTimes, LANES, Lanes, Light, widest};
+use crate::scenario::{EventMoment, LoadKind, Scenario, Spread};
 use crate::timeline::Timeline;
 use crate::timeline::calendar::clock_utc_s;
-
-const NONE: Lanes = [0.0; LANES];
-
-/// Trials whose weather is drawn together.
-const SIDE_BY_SIDE: usize = 8;
 
 /// Place of a trial's own factor in a load's stream; days have their numbers.
 const WHOLE_TRIAL: u64 = u64::MAX;
 
 struct LoadDraw {
     key: StreamKey,
+    /// Drawn by occurrence, not by day.
+    is_event: bool,
     factor: usize,
     daily_use: PertQuantile,
 }
@@ -63,7 +60,6 @@ impl Seeds {
 
 /// Everything drawn for a plan, prepared once for all trials.
 pub struct Drawing<'a> {
-    timeline: &'a Timeline,
     start_soc: Vec<(StreamKey, PertQuantile)>,
     drives: DriveDraws,
     weather: WeatherDraws<'a>,
@@ -122,6 +118,7 @@ impl<'a> Drawing<'a> {
                 });
                 LoadDraw {
                     key: StreamKey::new(seeds.habits, &format!("load/{}", load.id)),
+                    is_event: matches!(load.kind, LoadKind::Event { .. }),
                     factor,
                     daily_use: PertQuantile::new(plant.daily_use),
                 }
@@ -149,7 +146,6 @@ impl<'a> Drawing<'a> {
                 .iter()
                 .map(|day| u64::try_from(day.date.num_days_from_ce()).unwrap_or(0))
                 .collect(),
-            timeline,
         }
     }
 
@@ -164,47 +160,37 @@ impl<'a> Drawing<'a> {
 
     /// The same into the room of other draws of this plan.
     pub fn batch_into(&self, first: u64, count: usize, draws: &mut Draws) -> u32 {
-        let chances: Vec<Chance> = (first..)
-            .take(count.clamp(1, LANES))
-            .map(Chance::Trial)
-            .collect();
-        self.draw(&chances, draws)
+        let lanes = 0..LANES as u64;
+        let numbers = lanes.map(|lane| first + if lane < count as u64 { lane } else { 0 });
+        let mut trials = [first; LANES];
+        trials
+            .iter_mut()
+            .zip(numbers)
+            .for_each(|(trial, number)| *trial = number);
+        self.draw(&Chances::Trials(trials), count, draws)
     }
 
     /// One trial without chance.
     #[must_use]
     pub fn typical(&self) -> Draws {
         let mut draws = Draws::empty();
-        self.draw(&[Chance::Mean], &mut draws);
+        self.draw(&Chances::Mean, 1, &mut draws);
         draws
     }
 
-    fn draw(&self, chances: &[Chance], draws: &mut Draws) -> u32 {
-        let count = chances.len();
-        let mut trials: Vec<TrialDrives> = chances
-            .iter()
-            .map(|chance| self.drives.draw(*chance))
+    fn draw(&self, chances: &Chances<LANES>, count: usize, draws: &mut Draws) -> u32 {
+        let trials: Vec<TrialDrives> = (0..LANES)
+            .map(|lane| self.drives.draw(chances.lane(lane)))
             .collect();
-        let overruns = trials.iter().map(|trial| trial.overruns).sum();
-        trials.resize(LANES, trials[0].clone());
-        let days = self.timeline.days.len();
+        let overruns = trials[..count].iter().map(|trial| trial.overruns).sum();
         draws.count = count;
         draws.departure_s = std::array::from_fn(|lane| trials[lane].departure_s);
         draws.end_s = std::array::from_fn(|lane| trials[lane].end_s);
         draws.start_soc = self
             .start_soc
             .iter()
-            .map(|(key, table)| {
-                drawn(chances, |chance| {
-                    chance.pick(table, chance.uniforms(*key, 0).0)
-                })
-            })
+            .map(|(key, table)| chances.pick(table, &chances.uniforms(*key, 0).0))
             .collect();
-        draws.day_min_c.resize(days, NONE);
-        draws.day_max_c.resize(days, NONE);
-        draws
-            .light
-            .resize(self.timeline.sun.slots.len(), Light::DARK);
         self.draw_weather(chances, draws);
         draws.use_factor = self
             .loads
@@ -216,71 +202,44 @@ impl<'a> Drawing<'a> {
         overruns
     }
 
-    /// Weather, some trials at a time: what lies side by side in memory is written at once.
-    fn draw_weather(&self, chances: &[Chance], draws: &mut Draws) {
-        let count = chances.len();
-        let mut drawn: [TrialWeather; SIDE_BY_SIDE] =
-            std::array::from_fn(|_| TrialWeather::default());
-        for (block, chances) in chances.chunks(SIDE_BY_SIDE).enumerate() {
-            for (chance, weather) in chances.iter().zip(&mut drawn) {
-                self.weather.draw(*chance, weather);
-            }
-            let first = block * SIDE_BY_SIDE;
-            let drawn = &drawn[..chances.len()];
-            for (day, (low, high)) in draws
-                .day_min_c
-                .iter_mut()
-                .zip(&mut draws.day_max_c)
-                .enumerate()
-            {
-                for (lane, weather) in (first..).zip(drawn) {
-                    low[lane] = weather.min_c[day];
-                    high[lane] = weather.max_c[day];
-                }
-            }
-            for (slot, light) in draws.light.iter_mut().enumerate() {
-                for (lane, weather) in (first..).zip(drawn) {
-                    light.kt[lane] = weather.light[slot].kt;
-                }
-                for (lane, weather) in (first..).zip(drawn) {
-                    light.directional[lane] = weather.light[slot].directional;
-                }
-                for (lane, weather) in (first..).zip(drawn) {
-                    light.isotropic[lane] = weather.light[slot].isotropic;
-                }
-            }
-        }
-        for light in &mut draws.light {
-            for lanes in [&mut light.kt, &mut light.directional, &mut light.isotropic] {
-                repeat_first(lanes, count);
-            }
-        }
-        for lanes in draws.day_min_c.iter_mut().chain(&mut draws.day_max_c) {
-            repeat_first(lanes, count);
-        }
+    fn draw_weather(&self, chances: &Chances<LANES>, draws: &mut Draws) {
+        let mut weather = Weather::new();
+        self.weather.draw(chances, &mut weather);
+        draws.day_min_c = weather.min_c;
+        draws.day_max_c = weather.max_c;
+        draws.light.clear();
+        draws.light.extend(weather.light.iter().map(|hour| Light {
+            kt: hour.kt,
+            directional: hour.directional,
+            isotropic: hour.isotropic,
+        }));
     }
 
     /// Factor of a load's use on each day.
-    fn draw_use(&self, load: &LoadDraw, chances: &[Chance]) -> Vec<Lanes> {
+    fn draw_use(&self, load: &LoadDraw, chances: &Chances<LANES>) -> Vec<Lanes> {
         let table = &self.factors[load.factor];
-        let whole = drawn(chances, |chance| {
-            chance.pick(table, chance.uniforms(load.key, WHOLE_TRIAL).0)
-        });
-        let days = self.day_numbers.iter();
-        days.map(|&day| {
-            let mut factors = drawn(chances, |chance| {
-                let (first, second) = chance.uniforms(load.key, day);
-                chance.pick(table, first) * chance.pick(&load.daily_use, second)
-            });
-            for lane in 0..LANES {
-                factors[lane] *= whole[lane];
-            }
-            factors
-        })
-        .collect()
+        let mut factors = vec![[0.0; LANES]; self.day_numbers.len()];
+        if load.is_event {
+            return factors;
+        }
+        widest(
+            #[inline(always)]
+            || {
+                let whole = chances.pick(table, &chances.uniforms(load.key, WHOLE_TRIAL).0);
+                for (factors, &day) in factors.iter_mut().zip(&self.day_numbers) {
+                    let (first, second) = chances.uniforms(load.key, day);
+                    let first = chances.pick(table, &first);
+                    let second = chances.pick(&load.daily_use, &second);
+                    for lane in 0..LANES {
+                        factors[lane] = whole[lane] * first[lane] * second[lane];
+                    }
+                }
+            },
+        );
+        factors
     }
 
-    fn events(&self, chances: &[Chance], trials: &[TrialDrives]) -> Vec<EventTimes> {
+    fn events(&self, chances: &Chances<LANES>, trials: &[TrialDrives]) -> Vec<EventTimes> {
         let legs = trials.first().map_or(0, |trial| trial.legs.len());
         let mut events = Vec::new();
         for (index, event) in self.events.iter().enumerate() {
@@ -289,24 +248,19 @@ impl<'a> Drawing<'a> {
                 _ => legs,
             };
             let table = &self.factors[self.loads[event.load].factor];
-            let whole = drawn(chances, |chance| {
-                chance.pick(table, chance.uniforms(event.key, WHOLE_TRIAL).0)
-            });
+            let whole = chances.pick(table, &chances.uniforms(event.key, WHOLE_TRIAL).0);
             for occurrence in 0..occurrences {
-                let (mut from_s, mut to_s) = (NONE, NONE);
-                for (lane, (chance, trial)) in chances.iter().zip(trials).enumerate() {
-                    let (first, second) = chance.uniforms(event.key, occurrence as u64);
-                    let factor = whole[lane] * chance.pick(table, second);
-                    from_s[lane] = match event.on {
-                        EventMoment::Arrive => trial.legs[occurrence].1,
-                        EventMoment::Depart => trial.legs[occurrence].0,
-                        EventMoment::Daily(_) => event.times_s[occurrence],
-                    };
-                    let minutes = factor * chance.pick(&event.minutes, first);
-                    to_s[lane] = from_s[lane] + 60.0 * minutes;
-                }
-                repeat_first(&mut from_s, chances.len());
-                repeat_first(&mut to_s, chances.len());
+                let (first, second) = chances.uniforms(event.key, occurrence as u64);
+                let factor = chances.pick(table, &second);
+                let minutes = chances.pick(&event.minutes, &first);
+                let from_s: Lanes = std::array::from_fn(|lane| match event.on {
+                    EventMoment::Arrive => trials[lane].legs[occurrence].1,
+                    EventMoment::Depart => trials[lane].legs[occurrence].0,
+                    EventMoment::Daily(_) => event.times_s[occurrence],
+                });
+                let to_s: Lanes = std::array::from_fn(|lane| {
+                    from_s[lane] + 60.0 * (whole[lane] * factor[lane] * minutes[lane])
+                });
                 events.push(EventTimes {
                     event: index,
                     earliest_s: from_s.iter().copied().fold(f64::INFINITY, f64::min),
@@ -319,21 +273,6 @@ impl<'a> Drawing<'a> {
         events.sort_by(|a, b| a.earliest_s.total_cmp(&b.earliest_s));
         events
     }
-}
-
-/// One number for each trial; unused lanes repeat the first.
-fn drawn(chances: &[Chance], number: impl Fn(&Chance) -> f64) -> Lanes {
-    let mut lanes = NONE;
-    for (lane, chance) in lanes.iter_mut().zip(chances) {
-        *lane = number(chance);
-    }
-    repeat_first(&mut lanes, chances.len());
-    lanes
-}
-
-fn repeat_first(lanes: &mut Lanes, count: usize) {
-    let first = lanes[0];
-    lanes[count..].fill(first);
 }
 
 fn event_draws(scenario: &Scenario, timeline: &Timeline, seed: u64) -> Vec<EventDraw> {

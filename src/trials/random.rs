@@ -7,11 +7,17 @@
 //! J. K. Salmon, M. A. Moraes, R. O. Dror, D. E. Shaw, "Parallel random numbers: as easy as 1, 2,
 //! 3", SC '11, 2011, doi:10.1145/2063384.2063405: Philox4x32-10.
 
+#![expect(
+    clippy::inline_always,
+    reason = "worked out for many trials with the widest instructions of the caller"
+)]
+
 const MULTIPLIERS: [u32; 2] = [0xD251_1F53, 0xCD9E_8D57];
 const WEYL: [u32; 2] = [0x9E37_79B9, 0xBB67_AE85];
 const ROUNDS: u32 = 10;
 
 /// Ten rounds of Philox4x32.
+#[inline(always)]
 fn philox(mut counter: [u32; 4], mut key: [u32; 2]) -> [u32; 4] {
     for _ in 0..ROUNDS {
         let first = u64::from(MULTIPLIERS[0]) * u64::from(counter[0]);
@@ -27,11 +33,13 @@ fn philox(mut counter: [u32; 4], mut key: [u32; 2]) -> [u32; 4] {
     counter
 }
 
+#[inline(always)]
 fn high(product: u64) -> u32 {
     (product >> 32) as u32
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "the lower half is meant")]
+#[inline(always)]
 fn low(product: u64) -> u32 {
     product as u32
 }
@@ -78,6 +86,7 @@ pub struct Stream {
 impl Stream {
     /// Two independent uniform numbers in the open interval from 0 to 1, at a place of the stream.
     #[must_use]
+    #[inline(always)]
     pub fn uniforms(&self, place: u64) -> (f64, f64) {
         let words = philox(
             [low(place), high(place), self.trial[0], self.trial[1]],
@@ -91,6 +100,7 @@ impl Stream {
 
 /// 53 bits in the middle of their cell: never 0, never 1.
 #[expect(clippy::cast_precision_loss, reason = "53 bits fit")]
+#[inline(always)]
 fn open_unit(bits: u64) -> f64 {
     ((bits >> 11) as f64 + 0.5) * (1.0 / 9_007_199_254_740_992.0)
 }

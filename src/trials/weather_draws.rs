@@ -1,17 +1,24 @@
-//! The weather of one trial: clearness and temperatures of each day, light of each hour.
+//! The weather of trials side by side: clearness and temperatures of each day, light of each hour.
 //!
 //! One job: the sequence. Distributions and hour shapes are in `sky`; the record's days are read
 //! there too.
 
+#![expect(
+    clippy::inline_always,
+    clippy::needless_range_loop,
+    reason = "loops over trials must stay within the widest instructions of the caller"
+)]
+
 use chrono::Datelike;
 
-use super::chance::Chance;
+use super::chance::Chances;
 use super::random::StreamKey;
+use crate::engine::widest;
 use crate::sky::day_climate::DayClimate;
 use crate::sky::day_temperature::{ANOMALY_LAG1, MAX_KT_CORRELATION, MIN_KT_CORRELATION};
 use crate::sky::history::HistoryDay;
-use crate::sky::hours::{HOUR_LAG1, hold_day_total, hour_kt, trend_kt};
-use crate::sky::normal::normal_quantile;
+use crate::sky::hours::{HOUR_LAG1, hold_day_totals, hour_kt, trend_kt};
+use crate::sky::normal::normal_quantiles;
 use crate::sky::sky_light::SkyLight;
 use crate::timeline::Timeline;
 use crate::timeline::sun_steps::HourSlot;
@@ -20,14 +27,59 @@ use crate::timeline::weather_days::{RecordDays, SyntheticDays, WeatherSource};
 /// Places of a stream that belong to one day.
 const PLACES_A_DAY: u64 = 64;
 
-/// Weather of one trial, in the order of the timeline's days and hour slots.
-#[derive(Debug, Clone, Default)]
-pub(crate) struct TrialWeather {
-    pub(crate) min_c: Vec<f64>,
-    pub(crate) max_c: Vec<f64>,
-    pub(crate) light: Vec<SkyLight>,
-    pub(crate) kt: Vec<f64>,
-    record_day: Vec<usize>,
+/// The most hours with sun that a day can have.
+const HOURS: usize = 24;
+
+/// Light of one hour: see [`SkyLight`].
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct HourLight<const N: usize> {
+    pub(crate) kt: [f64; N],
+    pub(crate) directional: [f64; N],
+    pub(crate) isotropic: [f64; N],
+}
+
+impl<const N: usize> HourLight<N> {
+    const DARK: Self = Self {
+        kt: [0.0; N],
+        directional: [0.0; N],
+        isotropic: [0.0; N],
+    };
+
+    /// The light of one trial.
+    pub(crate) fn of(&self, lane: usize) -> SkyLight {
+        SkyLight {
+            kt: self.kt[lane],
+            directional: self.directional[lane],
+            isotropic: self.isotropic[lane],
+        }
+    }
+
+    #[inline(always)]
+    fn set(&mut self, lane: usize, light: SkyLight) {
+        self.kt[lane] = light.kt;
+        self.directional[lane] = light.directional;
+        self.isotropic[lane] = light.isotropic;
+    }
+}
+
+/// Weather of some trials, in the order of the timeline's days and hour slots.
+#[derive(Debug, Clone)]
+pub(crate) struct Weather<const N: usize> {
+    pub(crate) min_c: Vec<[f64; N]>,
+    pub(crate) max_c: Vec<[f64; N]>,
+    pub(crate) kt: Vec<[f64; N]>,
+    pub(crate) light: Vec<HourLight<N>>,
+}
+
+impl<const N: usize> Weather<N> {
+    pub(crate) fn new() -> Self {
+        Self {
+            min_c: Vec::new(),
+            max_c: Vec::new(),
+            kt: Vec::new(),
+            light: Vec::new(),
+        }
+    }
 }
 
 /// What the weather of a plan is drawn from.
@@ -59,128 +111,163 @@ impl<'a> WeatherDraws<'a> {
         }
     }
 
-    /// Draws a trial's weather into `weather`, whose room is reused.
-    pub(crate) fn draw(&self, chance: Chance, weather: &mut TrialWeather) {
+    /// Draws the weather of some trials into `weather`, whose room is reused.
+    pub(crate) fn draw<const N: usize>(&self, chances: &Chances<N>, weather: &mut Weather<N>) {
         weather.min_c.clear();
         weather.max_c.clear();
         weather.kt.clear();
-        weather.light.clear();
+        weather
+            .light
+            .resize(self.timeline.sun.slots.len(), HourLight::DARK);
         match &self.timeline.weather {
-            WeatherSource::Synthetic(days) => self.synthetic(days, chance, weather),
-            WeatherSource::Record(record) => self.record(record, chance, weather),
+            WeatherSource::Synthetic(days) => self.synthetic(days, chances, weather),
+            WeatherSource::Record(record) => self.record(record, chances, weather),
         }
     }
 
-    fn synthetic(&self, days: &SyntheticDays, chance: Chance, weather: &mut TrialWeather) {
-        let mut run = days.persistence.run();
-        let mut anomaly = 0.0;
+    fn synthetic<const N: usize>(
+        &self,
+        days: &SyntheticDays,
+        chances: &Chances<N>,
+        weather: &mut Weather<N>,
+    ) {
+        let mut runs = [(); N].map(|()| days.persistence.run());
+        let mut anomaly = [0.0; N];
         for (day, climate) in days.climates.iter().enumerate() {
-            if chance == Chance::Mean {
-                weather.kt.push(climate.kt.mean());
-                weather.min_c.push(climate.min_c);
-                weather.max_c.push(climate.max_c);
-                self.mean_hours(day, climate.kt.mean(), weather);
-                continue;
+            let (mut kt, mut min_c, mut max_c) = ([0.0; N], [0.0; N], [0.0; N]);
+            if matches!(chances, Chances::Mean) {
+                kt = [climate.kt.mean(); N];
+                min_c = [climate.min_c; N];
+                max_c = [climate.max_c; N];
+            } else {
+                let place = self.day_numbers[day] * PLACES_A_DAY;
+                let (first, second) = chances.uniforms(self.key, place);
+                let (first, second) = (normal_quantiles(&first), normal_quantiles(&second));
+                let lag_c = if day == 0 { 0.0 } else { ANOMALY_LAG1 };
+                for lane in 0..N {
+                    let clearness = runs[lane].next(first[lane]);
+                    anomaly[lane] = follow(anomaly[lane], lag_c, second[lane]);
+                    kt[lane] = climate.kt.kt(clearness);
+                    (min_c[lane], max_c[lane]) = temperatures(climate, clearness, anomaly[lane]);
+                }
             }
-            let (first, second) = chance.uniforms(self.key, self.day_numbers[day] * PLACES_A_DAY);
-            let lag_c = if day == 0 { 0.0 } else { ANOMALY_LAG1 };
-            let clearness = run.next(normal_quantile(first));
-            anomaly = follow(anomaly, lag_c, normal_quantile(second));
-            let kt = climate.kt.kt(clearness);
-            let (min_c, max_c) = temperatures(climate, clearness, anomaly);
             weather.kt.push(kt);
             weather.min_c.push(min_c);
             weather.max_c.push(max_c);
-            self.drawn_hours(day, kt, chance, weather);
+            self.hours(day, &kt, chances, &mut weather.light);
         }
     }
 
-    fn slots_of(&self, day: usize) -> &[HourSlot] {
+    /// The hours of a day, by its clearness in each trial.
+    fn hours<const N: usize>(
+        &self,
+        day: usize,
+        kt_day: &[f64; N],
+        chances: &Chances<N>,
+        light: &mut [HourLight<N>],
+    ) {
         let (first, end) = self.slots[day];
-        &self.timeline.sun.slots[first..end]
+        let slots = &self.timeline.sun.slots[first..end];
+        let mut kt = [[0.0; N]; HOURS];
+        let kt = &mut kt[..slots.len()];
+        widest(
+            #[inline(always)]
+            || {
+                if matches!(chances, Chances::Mean) {
+                    for (kt, slot) in kt.iter_mut().zip(slots) {
+                        *kt = kt_day.map(|kt_day| trend_kt(kt_day, slot.air_mass));
+                    }
+                } else {
+                    self.drawn_hours(day, slots, kt_day, chances, kt);
+                }
+                hold(kt, slots, kt_day, &mut light[first..end]);
+            },
+        );
     }
 
-    fn mean_hours(&self, day: usize, kt_day: f64, weather: &mut TrialWeather) {
-        let mut kt = [0.0; 24];
-        let slots = self.slots_of(day);
-        for (kt, slot) in kt.iter_mut().zip(slots) {
-            *kt = trend_kt(kt_day, slot.air_mass);
-        }
-        hold(&mut kt, slots, kt_day, &mut weather.light);
-    }
-
-    fn drawn_hours(&self, day: usize, kt_day: f64, chance: Chance, weather: &mut TrialWeather) {
-        let mut kt = [0.0; 24];
-        let slots = self.slots_of(day);
-        let mut deviate = 0.0;
+    #[inline(always)]
+    fn drawn_hours<const N: usize>(
+        &self,
+        day: usize,
+        slots: &[HourSlot],
+        kt_day: &[f64; N],
+        chances: &Chances<N>,
+        kt: &mut [[f64; N]],
+    ) {
         let place = self.day_numbers[day] * PLACES_A_DAY + 1;
-        let mut spare = 0.0;
+        let mut deviate = [0.0; N];
+        let mut spare = [0.0; N];
         for (index, slot) in slots.iter().enumerate() {
             // One call of the generator serves two hours.
-            let uniform = if slot.hour % 2 == 0 || index == 0 {
-                let pair = chance.uniforms(self.key, place + (slot.hour as u64) / 2);
-                spare = pair.1;
-                if slot.hour % 2 == 0 { pair.0 } else { pair.1 }
+            let is_even = slot.hour.is_multiple_of(2);
+            let uniforms = if is_even || index == 0 {
+                let (even, odd) = chances.uniforms(self.key, place + (slot.hour as u64) / 2);
+                spare = odd;
+                if is_even { even } else { odd }
             } else {
                 spare
             };
             let lag = if index == 0 { 0.0 } else { HOUR_LAG1 };
-            deviate = follow(deviate, lag, normal_quantile(uniform));
-            kt[index] = hour_kt(kt_day, trend_kt(kt_day, slot.air_mass), deviate);
+            let fresh = normal_quantiles(&uniforms);
+            for lane in 0..N {
+                deviate[lane] = follow(deviate[lane], lag, fresh[lane]);
+            }
+            for lane in 0..N {
+                let trend = trend_kt(kt_day[lane], slot.air_mass);
+                kt[index][lane] = hour_kt(kt_day[lane], trend, deviate[lane]);
+            }
         }
-        hold(&mut kt, slots, kt_day, &mut weather.light);
     }
 
-    fn record(&self, record: &RecordDays, chance: Chance, weather: &mut TrialWeather) {
-        if chance == Chance::Mean && record.replay.is_none() {
+    fn record<const N: usize>(
+        &self,
+        record: &RecordDays,
+        chances: &Chances<N>,
+        weather: &mut Weather<N>,
+    ) {
+        if matches!(chances, Chances::Mean) && record.replay.is_none() {
             self.record_mean(record, weather);
             return;
         }
-        weather.record_day.clear();
-        let count = record.series.days.len();
+        let days = &record.series.days;
         let block_days = record.block_days.max(1) as usize;
-        let mut start = 0;
+        let mut starts = [0; N];
         for day in 0..self.timeline.days.len() {
-            let index = if let Some(replay) = &record.replay {
-                replay[day]
+            if let Some(replay) = &record.replay {
+                starts = [replay[day]; N];
+            } else if day % block_days == 0 {
+                let place = self.day_numbers[day] * PLACES_A_DAY;
+                starts = chances
+                    .uniforms(self.key, place)
+                    .0
+                    .map(|uniform| pick(&record.starts[day], uniform));
+            }
+            let along = if record.replay.is_some() {
+                0
             } else {
-                if day % block_days == 0 {
-                    let starts = &record.starts[day];
-                    let place = self.day_numbers[day] * PLACES_A_DAY;
-                    let (uniform, _) = chance.uniforms(self.key, place);
-                    #[expect(
-                        clippy::cast_possible_truncation,
-                        clippy::cast_sign_loss,
-                        clippy::cast_precision_loss,
-                        reason = "an index from a uniform number"
-                    )]
-                    let pick = (uniform * starts.len() as f64) as usize;
-                    start = starts[pick.min(starts.len() - 1)];
-                }
-                start + day % block_days
+                day % block_days
             };
-            weather.record_day.push(index % count);
-        }
-        for day in 0..self.timeline.days.len() {
-            let source: &HistoryDay = &record.series.days[weather.record_day[day]];
-            weather.kt.push(source.kt);
-            weather.min_c.push(source.min_c);
-            weather.max_c.push(source.max_c);
-            match &source.hours {
-                Some(hours) => {
-                    let slots = self.slots_of(day);
-                    weather
-                        .light
-                        .extend(slots.iter().map(|slot| hours[slot.hour]));
+            let sources = starts.map(|start| &days[(start + along) % days.len()]);
+            let kt = sources.map(|source| source.kt);
+            weather.kt.push(kt);
+            weather.min_c.push(sources.map(|source| source.min_c));
+            weather.max_c.push(sources.map(|source| source.max_c));
+            if sources.iter().any(|source| source.hours.is_none()) {
+                self.hours(day, &kt, chances, &mut weather.light);
+            }
+            let (first, end) = self.slots[day];
+            for (lane, source) in sources.iter().enumerate() {
+                let Some(hours) = &source.hours else { continue };
+                for slot in first..end {
+                    let hour = self.timeline.sun.slots[slot].hour;
+                    weather.light[slot].set(lane, hours[hour]);
                 }
-                None if chance == Chance::Mean => self.mean_hours(day, source.kt, weather),
-                None => self.drawn_hours(day, source.kt, chance, weather),
             }
         }
     }
 
     /// Without chance: the mean of the days that a trial may draw.
-    fn record_mean(&self, record: &RecordDays, weather: &mut TrialWeather) {
+    fn record_mean<const N: usize>(&self, record: &RecordDays, weather: &mut Weather<N>) {
         for day in 0..self.timeline.days.len() {
             let starts = &record.starts[day];
             let mean = |of: fn(&HistoryDay) -> f64| {
@@ -192,13 +279,25 @@ impl<'a> WeatherDraws<'a> {
                     .sum::<f64>()
                     / count
             };
-            weather.min_c.push(mean(|day| day.min_c));
-            weather.max_c.push(mean(|day| day.max_c));
-            let kt = mean(|day| day.kt);
+            let kt = [mean(|day| day.kt); N];
+            weather.min_c.push([mean(|day| day.min_c); N]);
+            weather.max_c.push([mean(|day| day.max_c); N]);
             weather.kt.push(kt);
-            self.mean_hours(day, kt, weather);
+            self.hours(day, &kt, &Chances::Mean, &mut weather.light);
         }
     }
+}
+
+/// One of some days, by a uniform number.
+fn pick(starts: &[usize], uniform: f64) -> usize {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        clippy::cast_precision_loss,
+        reason = "an index from a uniform number"
+    )]
+    let pick = (uniform * starts.len() as f64) as usize;
+    starts[pick.min(starts.len() - 1)]
 }
 
 /// One step of a first-order autoregression with unit variance.
@@ -220,14 +319,22 @@ fn temperatures(climate: &DayClimate, clearness: f64, anomaly: f64) -> (f64, f64
     }
 }
 
-fn hold(kt: &mut [f64; 24], slots: &[HourSlot], kt_day: f64, light: &mut Vec<SkyLight>) {
-    let mut weight = [0.0; 24];
-    let mut cap = [1.0; 24];
+#[inline(always)]
+fn hold<const N: usize>(
+    kt: &mut [[f64; N]],
+    slots: &[HourSlot],
+    kt_day: &[f64; N],
+    light: &mut [HourLight<N>],
+) {
+    let (mut weight, mut cap) = ([0.0; HOURS], [1.0; HOURS]);
     for (index, slot) in slots.iter().enumerate() {
         weight[index] = slot.weight_wh_m2;
         cap[index] = slot.clear_kt;
     }
-    let count = slots.len();
-    hold_day_total(&mut kt[..count], &weight[..count], &cap[..count], kt_day);
-    light.extend(kt[..count].iter().map(|&kt| SkyLight::from_kt(kt)));
+    hold_day_totals(kt, &weight[..slots.len()], &cap[..slots.len()], kt_day);
+    for (light, kt) in light.iter_mut().zip(kt) {
+        for lane in 0..N {
+            light.set(lane, SkyLight::from_kt(kt[lane]));
+        }
+    }
 }

@@ -5,8 +5,8 @@
 
 use chrono::NaiveDate;
 
-use super::chance::Chance;
-use super::weather_draws::{TrialWeather, WeatherDraws};
+use super::chance::{Chance, Chances};
+use super::weather_draws::{Weather, WeatherDraws};
 use crate::sky::sky_light::SkyLight;
 use crate::timeline::Timeline;
 
@@ -33,9 +33,9 @@ pub fn weather_days(
     trials: impl IntoIterator<Item = Chance>,
 ) -> impl Iterator<Item = Vec<WeatherDay>> {
     let draws = WeatherDraws::new(timeline, seed);
-    let mut weather = TrialWeather::default();
+    let mut weather = Weather::new();
     trials.into_iter().map(move |chance| {
-        draws.draw(chance, &mut weather);
+        draws.draw(&Chances::one(chance), &mut weather);
         let slots = &timeline.sun.slots;
         (0..timeline.days.len())
             .map(|day| {
@@ -43,11 +43,11 @@ pub fn weather_days(
                 let end = slots.partition_point(|slot| slot.day <= day);
                 WeatherDay {
                     date: timeline.days[day].date,
-                    kt: weather.kt[day],
-                    min_c: weather.min_c[day],
-                    max_c: weather.max_c[day],
+                    kt: weather.kt[day][0],
+                    min_c: weather.min_c[day][0],
+                    max_c: weather.max_c[day][0],
                     hours: (first..end)
-                        .map(|slot| (slots[slot].hour, weather.light[slot]))
+                        .map(|slot| (slots[slot].hour, weather.light[slot].of(0)))
                         .collect(),
                 }
             })
