@@ -187,72 +187,74 @@ impl Air {
         if let Some(light) = light {
             set_flat(
                 &mut self.flat_parked,
-                &mut self.flat_free,
                 light,
                 timeline.sun.shaded_directional_w_m2[step],
                 timeline.sun.shaded_isotropic_w_m2[step],
-                timeline.sun.horizontal_w_m2[step],
             );
+            if drives.any {
+                scale(
+                    &mut self.flat_free,
+                    &light.kt,
+                    timeline.sun.horizontal_w_m2[step],
+                );
+            }
         } else if self.is_light {
             (self.flat_parked, self.flat_free) = (ZERO, ZERO);
         }
         self.is_light = light.is_some();
-        let (ambient, flat, lag) = (&self.ambient, &self.flat_parked, self.cabin_lag);
+        let [cabin, outside_box, bay] = &mut self.batteries;
+        let (ambient, flat) = (&self.ambient, &self.flat_parked);
+        let (lag, battery_lag) = (self.cabin_lag, self.battery_lag);
         if self.cabin_used {
-            let floor_c = if timeline.plant.heated {
-                HEATED_CABIN_C
-            } else {
-                f64::NEG_INFINITY
-            };
-            let lived = timeline.lived_in[step];
-            let around = (ambient, flat);
-            step_cabin(
-                &mut self.cabin_end,
-                &mut self.cabin,
-                around,
-                drives,
+            let lived = Lived {
+                share: timeline.lived_in[step],
+                floor_c: if timeline.plant.heated {
+                    HEATED_CABIN_C
+                } else {
+                    f64::NEG_INFINITY
+                },
                 camp,
-                lived,
-                floor_c,
-                lag,
-            );
+            };
+            let (end, mean) = (&mut self.cabin_end, &mut self.cabin);
+            match (lived.share > 0.0, drives.any) {
+                (false, false) => {
+                    step_cabin::<false, false>(end, mean, ambient, flat, drives, lived, lag);
+                }
+                (true, false) => {
+                    step_cabin::<true, false>(end, mean, ambient, flat, drives, lived, lag);
+                }
+                (_, true) => step_cabin::<true, true>(end, mean, ambient, flat, drives, lived, lag),
+            }
+            follow(cabin, mean, battery_lag);
         }
         if self.box_used {
-            step_box(
-                &mut self.box_end,
-                &mut self.outside_box,
-                ambient,
-                flat,
-                &drives.driving,
-                lag,
-            );
+            let (end, mean) = (&mut self.box_end, &mut self.outside_box);
+            if drives.any {
+                step_box::<true>(end, mean, ambient, flat, drives, lag);
+            } else {
+                step_box::<false>(end, mean, ambient, flat, drives, lag);
+            }
+            follow(outside_box, mean, battery_lag);
         }
         if self.bay_used {
-            step_bay(
-                &mut self.bay_above,
-                &mut self.bay,
-                ambient,
-                &drives.driving,
-                self.bay_keep,
-            );
-        }
-        let [cabin, outside_box, bay] = &mut self.batteries;
-        for (batteries, around) in [
-            (cabin, &self.cabin),
-            (outside_box, &self.outside_box),
-            (bay, &self.bay),
-        ] {
-            if let Some(batteries) = batteries {
-                follow(
-                    &mut batteries.end,
-                    &mut batteries.middle,
-                    around,
-                    self.battery_lag,
-                );
-                batteries.least_c = least(&batteries.middle);
+            let (above, mean, keep) = (&mut self.bay_above, &mut self.bay, self.bay_keep);
+            if drives.any {
+                step_bay::<true>(above, mean, ambient, drives, keep);
+            } else {
+                step_bay::<false>(above, mean, ambient, drives, keep);
             }
+            follow(bay, mean, battery_lag);
         }
     }
+}
+
+/// Who is in the cabin, and how warm they keep it.
+#[derive(Clone, Copy)]
+struct Lived<'a> {
+    /// Share of the step with doors or windows open, where the vehicle is in camp.
+    share: f64,
+    floor_c: f64,
+    camp: &'a Lanes,
 }
 
 // The lanes are arguments here, so that the compiler knows them apart.
@@ -265,30 +267,29 @@ fn between(sum: &mut Lanes, low: &Lanes, high: &Lanes, share: f64) {
 }
 
 #[inline(always)]
-fn set_flat(
-    parked: &mut Lanes,
-    free: &mut Lanes,
-    light: &Light,
-    directional_w_m2: f64,
-    isotropic_w_m2: f64,
-    horizontal_w_m2: f64,
-) {
+fn set_flat(parked: &mut Lanes, light: &Light, directional_w_m2: f64, isotropic_w_m2: f64) {
     for lane in 0..LANES {
         parked[lane] =
             light.directional[lane] * directional_w_m2 + light.isotropic[lane] * isotropic_w_m2;
-        free[lane] = light.kt[lane] * horizontal_w_m2;
     }
 }
 
 #[inline(always)]
-fn step_cabin(
+fn scale(scaled: &mut Lanes, lanes: &Lanes, factor: f64) {
+    for lane in 0..LANES {
+        scaled[lane] = lanes[lane] * factor;
+    }
+}
+
+/// `OPEN`, `DRIVES`: whether that happens in any trial; where it does not, its share is 0.
+#[inline(always)]
+fn step_cabin<const OPEN: bool, const DRIVES: bool>(
     end: &mut Lanes,
     mean: &mut Lanes,
-    (ambient, flat): (&Lanes, &Lanes),
+    ambient: &Lanes,
+    flat: &Lanes,
     drives: &DriveTrack,
-    camp: &Lanes,
-    lived: f64,
-    floor_c: f64,
+    lived: Lived<'_>,
     lag: f64,
 ) {
     for lane in 0..LANES {
@@ -296,28 +297,35 @@ fn step_cabin(
         let before_c = end[lane];
         let warmed_c = ambient_c + CABIN_K_PER_W_M2 * flat[lane];
         let closed_c = before_c + (warmed_c - before_c) * lag;
-        let open = lived * camp[lane];
-        let driving = drives.driving[lane];
-        let driving_c = lesser(greater(ambient_c, DRIVING_CABIN_C.0), DRIVING_CABIN_C.1);
-        let after_c = closed_c
-            + open * (greater(ambient_c, floor_c) - closed_c)
-            + driving * (driving_c - closed_c);
+        let mut after_c = closed_c;
+        if OPEN {
+            let open = lived.share * lived.camp[lane];
+            after_c += open * (greater(ambient_c, lived.floor_c) - closed_c);
+        }
+        if DRIVES {
+            let driving_c = lesser(greater(ambient_c, DRIVING_CABIN_C.0), DRIVING_CABIN_C.1);
+            after_c += drives.driving[lane] * (driving_c - closed_c);
+        }
         end[lane] = after_c;
         mean[lane] = 0.5 * (before_c + after_c);
     }
 }
 
 #[inline(always)]
-fn step_box(
+fn step_box<const DRIVES: bool>(
     end: &mut Lanes,
     mean: &mut Lanes,
     ambient: &Lanes,
     flat: &Lanes,
-    driving: &Lanes,
+    drives: &DriveTrack,
     lag: f64,
 ) {
     for lane in 0..LANES {
-        let parked = 1.0 - driving[lane];
+        let parked = if DRIVES {
+            1.0 - drives.driving[lane]
+        } else {
+            1.0
+        };
         let warmed_c = ambient[lane] + BOX_SHARE * CABIN_K_PER_W_M2 * flat[lane] * parked;
         let before_c = end[lane];
         let after_c = before_c + (warmed_c - before_c) * lag;
@@ -327,18 +335,35 @@ fn step_box(
 }
 
 #[inline(always)]
-fn step_bay(above_k: &mut Lanes, mean: &mut Lanes, ambient: &Lanes, driving: &Lanes, keep: f64) {
+fn step_bay<const DRIVES: bool>(
+    above_k: &mut Lanes,
+    mean: &mut Lanes,
+    ambient: &Lanes,
+    drives: &DriveTrack,
+    keep: f64,
+) {
     for lane in 0..LANES {
-        let driving = driving[lane];
         let before_k = above_k[lane];
-        let after_k = driving * ENGINE_BAY_K + (1.0 - driving) * before_k * keep;
+        let mut after_k = before_k * keep;
+        if DRIVES {
+            let driving = drives.driving[lane];
+            after_k = driving * ENGINE_BAY_K + (1.0 - driving) * before_k * keep;
+        }
         above_k[lane] = after_k;
         mean[lane] = ambient[lane] + 0.5 * (before_k + after_k);
     }
 }
 
 #[inline(always)]
-fn follow(end: &mut Lanes, middle: &mut Lanes, around: &Lanes, lag: f64) {
+fn follow(batteries: &mut Option<Box<Batteries>>, around: &Lanes, lag: f64) {
+    if let Some(batteries) = batteries {
+        follow_lanes(&mut batteries.end, &mut batteries.middle, around, lag);
+        batteries.least_c = least(&batteries.middle);
+    }
+}
+
+#[inline(always)]
+fn follow_lanes(end: &mut Lanes, middle: &mut Lanes, around: &Lanes, lag: f64) {
     for lane in 0..LANES {
         let before_c = end[lane];
         let after_c = before_c + (around[lane] - before_c) * lag;

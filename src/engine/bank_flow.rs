@@ -250,9 +250,3 @@ pub(super) fn cutoff_ah(plant: &BankPlant, capacity_share: f64) -> f64 {
     let usable = (1.0 - plant.cutoff_soc) * capacity_share;
     plant.full_ah - lesser(usable, 1.0) * plant.capacity_ah
 }
-
-/// Standby is drawn until the bank is empty: at this state of charge or below it is not.
-#[inline(always)]
-pub(super) fn standby_ends_soc(plant: &BankPlant, step_h: f64) -> f64 {
-    (plant.standby_a + plant.self_a) * step_h / plant.capacity_ah
-}

@@ -2,7 +2,7 @@
 //!
 //! One job: the bounds for sources. Who then gets how much is `sharing`; what happens is `bank_step`.
 
-use super::bank_flow::{Flow, Tables, Warmth, at_hand_floor_ah, look_up_voltage, standby_ends_soc};
+use super::bank_flow::{Flow, Tables, Warmth, at_hand_floor_ah, look_up_voltage};
 use super::lanes::{LANES, Lanes, greater, lesser, splat, widest};
 use super::state::BankState;
 use crate::system::battery_temperature::{LITHIUM_FULL_CHARGE_C, lithium_charge_share};
@@ -97,13 +97,12 @@ pub(crate) fn offer(
     offered: Offered<'_>,
     tables: &Tables,
     warmth: Warmth<'_>,
-    step_h: f64,
 ) {
     widest(
         #[inline(always)]
         || {
-            charge_limits(plant, bank, flow, tables, warmth, step_h);
-            make_offer(plant, bank, flow, offered, step_h);
+            charge_limits(plant, bank, flow, tables, warmth);
+            make_offer(plant, bank, flow, offered);
         },
     );
 }
@@ -116,28 +115,20 @@ pub(super) fn charge_limits(
     flow: &mut Flow,
     tables: &Tables,
     warmth: Warmth<'_>,
-    step_h: f64,
 ) {
     if plant.two_tank.is_some() {
-        limit_lead_acid(plant, bank, flow, &tables.loss, step_h);
+        limit_lead_acid(plant, bank, flow, &tables.loss);
     } else {
-        limit_lithium(plant, bank, flow, warmth, step_h);
+        limit_lithium(plant, bank, flow, warmth);
     }
 }
 
 #[inline(always)]
-fn limit_lead_acid(
-    plant: &BankPlant,
-    bank: &BankState,
-    flow: &mut Flow,
-    loss: &LossTable,
-    step_h: f64,
-) {
+fn limit_lead_acid(plant: &BankPlant, bank: &BankState, flow: &mut Flow, loss: &LossTable) {
     let Some(tanks) = &plant.two_tank else { return };
     let ceiling_ah = tanks.share * plant.full_ah;
-    let (per_ohm, per_rate) = (1.0 / plant.ohm, 1.0 / plant.tenth_hour_a);
-    let (per_taper, per_gain) = (1.0 / TAPER_H, 1.0 / tanks.gain_h);
-    debug_assert!((tanks.step_h - step_h).abs() < 1e-12);
+    let (per_ohm, per_rate) = (plant.over.ohm, plant.over.tenth_hour_a);
+    let (per_taper, per_gain) = (1.0 / TAPER_H, plant.over.gain_h);
     for lane in 0..LANES {
         let by_volts = (plant.absorption_v - flow.open_v[lane]) * per_ohm;
         let (total, soc) = (bank.total[lane], bank.soc[lane]);
@@ -163,15 +154,9 @@ fn limit_lead_acid(
 const LEAST_STAYS: f64 = 0.2;
 
 #[inline(always)]
-fn limit_lithium(
-    plant: &BankPlant,
-    bank: &BankState,
-    flow: &mut Flow,
-    warmth: Warmth<'_>,
-    step_h: f64,
-) {
-    let (per_ohm, per_step) = (1.0 / plant.ohm, 1.0 / step_h);
-    let per_efficiency = 1.0 / plant.lithium_efficiency;
+fn limit_lithium(plant: &BankPlant, bank: &BankState, flow: &mut Flow, warmth: Warmth<'_>) {
+    let (per_ohm, per_step) = (plant.over.ohm, plant.over.step_h);
+    let per_efficiency = plant.over.lithium_efficiency;
     let mut most_a = splat(plant.max_charge_a);
     if warmth.coldest_c < LITHIUM_FULL_CHARGE_C {
         for lane in 0..LANES {
@@ -188,14 +173,8 @@ fn limit_lithium(
 }
 
 #[inline(always)]
-fn make_offer(
-    plant: &BankPlant,
-    bank: &BankState,
-    flow: &mut Flow,
-    offered: Offered<'_>,
-    step_h: f64,
-) {
-    let standby_ends = standby_ends_soc(plant, step_h);
+fn make_offer(plant: &BankPlant, bank: &BankState, flow: &mut Flow, offered: Offered<'_>) {
+    let standby_ends = plant.standby_ends_soc;
     for lane in 0..LANES {
         let on = bank.on[lane];
         let standby = if bank.soc[lane] > standby_ends {

@@ -4,9 +4,7 @@
 //! tracking controller, by anything else. All of them are written in the same terms, so that a
 //! trial's figures do not hang on what its neighbours in the batch do.
 
-use super::bank_flow::{
-    Bounds, Flow, NO_TANKS, OnePanel, Tables, Warmth, look_up_voltage, standby_ends_soc,
-};
+use super::bank_flow::{Bounds, Flow, NO_TANKS, OnePanel, Tables, Warmth, look_up_voltage};
 use super::bank_offer::{Room, charge_limits};
 use super::lanes::{LANES, Lanes, greater, lesser, widest};
 use super::sharing::book_cold;
@@ -32,20 +30,20 @@ struct Fixed {
 
 impl Fixed {
     #[inline(always)]
-    fn new(plant: &BankPlant, bounds: Bounds, step_h: f64) -> Self {
+    fn new(plant: &BankPlant, bounds: Bounds) -> Self {
         let tanks = plant.two_tank.unwrap_or(NO_TANKS);
         Self {
             ohm: plant.ohm,
-            per_ohm: 1.0 / plant.ohm,
-            per_step: 1.0 / step_h,
+            per_ohm: plant.over.ohm,
+            per_step: plant.over.step_h,
             standby_a: plant.standby_a,
-            standby_ends: standby_ends_soc(plant, step_h),
+            standby_ends: plant.standby_ends_soc,
             self_a: plant.self_a,
             max_discharge_a: plant.max_discharge_a,
             bounds,
             keep: tanks.keep,
             refill: tanks.refill,
-            per_gain: 1.0 / tanks.gain_h,
+            per_gain: plant.over.gain_h,
         }
     }
 
@@ -108,11 +106,10 @@ pub(super) fn unfed<const LEAD: bool>(
     bank: &mut BankState,
     flow: &mut Flow,
     bounds: Bounds,
-    step_h: f64,
 ) -> bool {
     widest(
         #[inline(always)]
-        || unfed_lanes::<LEAD>(plant, bank, flow, bounds, step_h),
+        || unfed_lanes::<LEAD>(plant, bank, flow, bounds),
     )
 }
 
@@ -122,10 +119,9 @@ fn unfed_lanes<const LEAD: bool>(
     bank: &mut BankState,
     flow: &mut Flow,
     bounds: Bounds,
-    step_h: f64,
 ) -> bool {
     look_up_voltage(plant, bank, &mut flow.open_v);
-    let fixed = Fixed::new(plant, bounds, step_h);
+    let fixed = Fixed::new(plant, bounds);
     let mut any_short = false;
     for lane in 0..LANES {
         let (load_a, load_w) = fixed.asked(bank, flow, lane);
@@ -144,11 +140,10 @@ pub(super) fn fed<const LEAD: bool>(
     bank: &mut BankState,
     flow: &mut Flow,
     bounds: Bounds,
-    step_h: f64,
 ) -> bool {
     widest(
         #[inline(always)]
-        || fed_lanes::<LEAD>(plant, bank, flow, bounds, step_h),
+        || fed_lanes::<LEAD>(plant, bank, flow, bounds),
     )
 }
 
@@ -158,9 +153,8 @@ fn fed_lanes<const LEAD: bool>(
     bank: &mut BankState,
     flow: &mut Flow,
     bounds: Bounds,
-    step_h: f64,
 ) -> bool {
-    let fixed = Fixed::new(plant, bounds, step_h);
+    let fixed = Fixed::new(plant, bounds);
     let mut any_short = false;
     for lane in 0..LANES {
         let share = flow.sun_share[lane];
@@ -192,15 +186,14 @@ pub(super) fn sunlit<const LEAD: bool>(
     tables: &Tables,
     warmth: Warmth<'_>,
     bounds: Bounds,
-    step_h: f64,
 ) -> bool {
     widest(
         #[inline(always)]
         || {
             look_up_voltage(plant, bank, &mut flow.open_v);
-            charge_limits(plant, bank, flow, tables, warmth, step_h);
+            charge_limits(plant, bank, flow, tables, warmth);
             book_cold(plant, bank, amount, warmth);
-            sunlit_lanes::<LEAD>(plant, bank, flow, panel, amount, brought_w, bounds, step_h)
+            sunlit_lanes::<LEAD>(plant, bank, flow, panel, amount, brought_w, bounds)
         },
     )
 }
@@ -215,9 +208,8 @@ fn sunlit_lanes<const LEAD: bool>(
     amount: &Lanes,
     brought_w: &mut Lanes,
     bounds: Bounds,
-    step_h: f64,
 ) -> bool {
-    let fixed = Fixed::new(plant, bounds, step_h);
+    let fixed = Fixed::new(plant, bounds);
     let mut any_short = false;
     for lane in 0..LANES {
         let (load_a, load_w) = fixed.asked(bank, flow, lane);

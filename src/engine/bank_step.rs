@@ -7,9 +7,7 @@
 //! kind of step: lead-acid or lithium, with or without a source. Few passes over few numbers mean few
 //! trips to memory, which is what costs here.
 
-use super::bank_flow::{
-    AT_CUTOFF, Bounds, Feed, Flow, NO_TANKS, Tables, Warmth, look_up_capacity, standby_ends_soc,
-};
+use super::bank_flow::{AT_CUTOFF, Bounds, Feed, Flow, NO_TANKS, Tables, Warmth, look_up_capacity};
 use super::bank_solve::{fed, idle, sunlit, unfed};
 use super::drop_out::{shed, switch_lanes};
 use super::lanes::{LANES, greater, lesser, widest};
@@ -47,13 +45,13 @@ impl BankStep<'_> {
     /// The voltage with everything served. Returns whether any trial may ask for more than the bank can
     /// give.
     fn solve<const LEAD: bool>(&mut self, bounds: Bounds) -> bool {
-        let (plant, step_h) = (self.plant, self.step_h);
+        let plant = self.plant;
         match self.flow.feed {
             Feed::Nothing if !self.flow.is_loaded && self.bank.all_on => {
                 idle(plant, self.bank, self.flow);
                 false
             }
-            Feed::Nothing => unfed::<LEAD>(plant, self.bank, self.flow, bounds, step_h),
+            Feed::Nothing => unfed::<LEAD>(plant, self.bank, self.flow, bounds),
             Feed::OnePanel(panel) => sunlit::<LEAD>(
                 plant,
                 self.bank,
@@ -64,9 +62,8 @@ impl BankStep<'_> {
                 self.tables,
                 self.warmth,
                 bounds,
-                step_h,
             ),
-            Feed::Several { .. } => fed::<LEAD>(plant, self.bank, self.flow, bounds, step_h),
+            Feed::Several { .. } => fed::<LEAD>(plant, self.bank, self.flow, bounds),
         }
     }
 
@@ -164,9 +161,9 @@ fn carry_lanes<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOA
     bounds: Bounds,
     step_h: f64,
 ) -> bool {
-    let standby_ends = standby_ends_soc(plant, step_h);
+    let standby_ends = plant.standby_ends_soc;
     let tanks = plant.two_tank.unwrap_or(NO_TANKS);
-    let (per_capacity, per_ohm) = (1.0 / plant.capacity_ah, 1.0 / plant.ohm);
+    let (per_capacity, per_ohm) = (plant.over.capacity_ah, plant.over.ohm);
     let slack_ah = AT_CUTOFF * plant.capacity_ah;
     let near_ah = bounds.cutoff_ah + slack_ah;
     let near_at_hand_ah = bounds.floor_ah + slack_ah;
@@ -254,8 +251,8 @@ fn lead_acid_charge_lanes(
     loss: &LossTable,
     step_h: f64,
 ) {
-    let half_step_soc = 0.5 * step_h / plant.capacity_ah;
-    let (per_ohm, per_rate) = (1.0 / plant.ohm, 1.0 / plant.tenth_hour_a);
+    let half_step_soc = 0.5 * step_h * plant.over.capacity_ah;
+    let (per_ohm, per_rate) = (plant.over.ohm, plant.over.tenth_hour_a);
     for lane in 0..LANES {
         let current = (bank.volts[lane] - flow.open_v[lane]) * per_ohm;
         let into = greater(current, 0.0);

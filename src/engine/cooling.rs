@@ -2,7 +2,7 @@
 
 use super::lanes::{LANES, Lanes, greater, lesser, widest};
 use super::state::FridgeState;
-use crate::system::fridge::performance;
+use crate::system::fridge::{SHARE_OF_CARNOT, evaporator_and_lift_k};
 use crate::timeline::plant::FridgePlant;
 
 /// Share of the step that the compressor has to run to be at the set point at its end: see
@@ -17,13 +17,19 @@ pub(crate) fn ask(fridge: &FridgePlant, around: &Lanes, state: &mut FridgeState)
 
 #[inline(always)]
 fn ask_lanes(fridge: &FridgePlant, around: &Lanes, state: &mut FridgeState) {
+    let ideal_w = fridge.compressor_w * SHARE_OF_CARNOT;
+    let per_ideal_w = 1.0 / ideal_w;
     for lane in 0..LANES {
         let (inside_c, around_c) = (state.inside[lane], around[lane]);
-        let capacity_w = fridge.compressor_w * performance(inside_c, around_c);
+        // `system::fridge::performance` and its inverse, for one division.
+        let (evaporator_k, lift_k) = evaporator_and_lift_k(inside_c, around_c);
+        let over_both = 1.0 / (evaporator_k * lift_k);
+        let capacity_w = ideal_w * evaporator_k * evaporator_k * over_both;
+        let per_capacity_w = per_ideal_w * lift_k * lift_k * over_both;
         let heat_w = fridge.store_w_per_k * (inside_c - fridge.set_c)
             + state.heat_w_per_k[lane] * (around_c - fridge.set_c);
         state.capacity_w[lane] = capacity_w;
-        state.duty[lane] = lesser(greater(heat_w / capacity_w, 0.0), 1.0);
+        state.duty[lane] = lesser(greater(heat_w * per_capacity_w, 0.0), 1.0);
     }
 }
 

@@ -2,7 +2,7 @@
 //!
 //! One job: shortage. The step of a bank that has enough is `bank_step`.
 
-use super::bank_flow::{AT_CUTOFF, Flow, at_hand_floor_ah, cutoff_ah, standby_ends_soc};
+use super::bank_flow::{AT_CUTOFF, Flow, at_hand_floor_ah, cutoff_ah};
 use super::lanes::{LANES, greater, lesser};
 use super::state::BankState;
 use crate::system::terminal_voltage::terminal_v;
@@ -34,15 +34,14 @@ fn discharge_limit_a(
 /// `flow.capacity_share` is that of the step.
 #[inline(never)]
 pub(super) fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, step_h: f64) {
-    let standby_ends = standby_ends_soc(plant, step_h);
-    let per_ohm = 1.0 / plant.ohm;
+    let per_ohm = plant.over.ohm;
     for lane in 0..LANES {
         if bank.on[lane] <= 0.0 {
             continue;
         }
         let limit_a = discharge_limit_a(plant, bank, flow, lane, step_h);
         let open_v = flow.open_v[lane];
-        let standby = if bank.soc[lane] > standby_ends {
+        let standby = if bank.soc[lane] > plant.standby_ends_soc {
             plant.standby_a
         } else {
             0.0

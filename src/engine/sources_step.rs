@@ -96,7 +96,6 @@ impl Batch<'_> {
             },
             &self.tables,
             warmth,
-            plant.step_h,
         );
         if has_sun {
             share_sun(

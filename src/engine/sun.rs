@@ -7,6 +7,7 @@ use super::lanes::{LANES, Lanes, ZERO, greater, widest};
 use crate::sky::cell_temperature::{U0, U1};
 use crate::system::panel::{POWER_PER_K, WIND_DRIVING_M_S, WIND_PARKED_M_S};
 use crate::timeline::Timeline;
+use crate::timeline::plant::PanelPlant;
 
 /// One panel's offer.
 #[derive(Debug, Clone)]
@@ -14,11 +15,16 @@ use crate::timeline::Timeline;
 pub(crate) struct Offer {
     /// What it could deliver: W (tracking) or A (PWM).
     pub(crate) amount: Lanes,
+    /// Irradiance of its plane in camp, W/m²; not for a flat one.
+    plane_w_m2: Lanes,
 }
 
 impl Offer {
     pub(crate) fn new() -> Self {
-        Self { amount: ZERO }
+        Self {
+            amount: ZERO,
+            plane_w_m2: ZERO,
+        }
     }
 
     /// The offer of a panel in a step with sun.
@@ -49,8 +55,6 @@ impl Offer {
         drives: &DriveTrack,
     ) {
         let plant = &timeline.plant.panels[panel];
-        let per_w_m2_parked = 1.0 / (U0 + U1 * WIND_PARKED_M_S);
-        let per_w_m2_driving = 1.0 / (U0 + U1 * WIND_DRIVING_M_S);
         let away = if plant.trailer {
             &drives.towing
         } else {
@@ -62,52 +66,81 @@ impl Offer {
             &drives.packed
         };
         let parked_w_m2 = match plant.plane {
-            None => air.flat_parked,
-            Some(plane) => plane_w_m2(timeline, plane, step, light),
+            None => &air.flat_parked,
+            Some(plane) => {
+                plane_w_m2(&mut self.plane_w_m2, timeline, plane, step, light);
+                &self.plane_w_m2
+            }
         };
-        let standing = if plant.portable {
-            timeline.portable[step]
+        if plant.portable {
+            let standing = timeline.portable[step];
+            in_camp_only(
+                plant,
+                &mut self.amount,
+                parked_w_m2,
+                air,
+                away,
+                packed,
+                standing,
+            );
         } else {
-            1.0
-        };
-        for lane in 0..LANES {
-            let (on_road, in_camp) = if plant.portable {
-                (0.0, standing * (1.0 - packed[lane]))
-            } else {
-                (away[lane], 1.0 - away[lane])
-            };
-            let plane_w_m2 = in_camp * parked_w_m2[lane] + on_road * air.flat_free[lane];
-            let heating = per_w_m2_parked + away[lane] * (per_w_m2_driving - per_w_m2_parked);
-            let above_25_k = air.ambient[lane] + plane_w_m2 * heating - 25.0;
-            self.amount[lane] = if plant.is_pwm {
-                plant.amps_per_w_m2 * plane_w_m2
-            } else {
-                let share = 1.0 + POWER_PER_K * above_25_k;
-                plant.keep * plant.panel_w * 0.001 * plane_w_m2 * greater(share, 0.0)
-            };
+            anywhere(plant, &mut self.amount, parked_w_m2, air, away);
         }
     }
 }
 
-#[inline(never)]
-fn plane_w_m2(timeline: &Timeline, plane: usize, step: usize, light: &Light) -> Lanes {
-    widest(
-        #[inline(always)]
-        || plane_w_m2_lanes(timeline, plane, step, light),
-    )
+// The lanes are arguments here, so that the compiler knows them apart.
+
+/// A panel that stands in camp, while it stands.
+#[inline(always)]
+fn in_camp_only(
+    panel: &PanelPlant,
+    amount: &mut Lanes,
+    parked_w_m2: &Lanes,
+    air: &Air,
+    away: &Lanes,
+    packed: &Lanes,
+    standing: f64,
+) {
+    for lane in 0..LANES {
+        let plane_w_m2 = standing * (1.0 - packed[lane]) * parked_w_m2[lane];
+        amount[lane] = output(panel, plane_w_m2, air.ambient[lane], away[lane]);
+    }
+}
+
+/// A panel that the vehicle or its trailer carries: flat on the road.
+#[inline(always)]
+fn anywhere(panel: &PanelPlant, amount: &mut Lanes, parked_w_m2: &Lanes, air: &Air, away: &Lanes) {
+    for lane in 0..LANES {
+        let away = away[lane];
+        let plane_w_m2 = (1.0 - away) * parked_w_m2[lane] + away * air.flat_free[lane];
+        amount[lane] = output(panel, plane_w_m2, air.ambient[lane], away);
+    }
+}
+
+/// What a panel could deliver: W (tracking) or A (PWM).
+#[inline(always)]
+fn output(panel: &PanelPlant, plane_w_m2: f64, ambient_c: f64, away: f64) -> f64 {
+    const PER_W_M2_PARKED: f64 = 1.0 / (U0 + U1 * WIND_PARKED_M_S);
+    const PER_W_M2_DRIVING: f64 = 1.0 / (U0 + U1 * WIND_DRIVING_M_S);
+    if panel.is_pwm {
+        return panel.amps_per_w_m2 * plane_w_m2;
+    }
+    let heating = PER_W_M2_PARKED + away * (PER_W_M2_DRIVING - PER_W_M2_PARKED);
+    let above_25_k = ambient_c + plane_w_m2 * heating - 25.0;
+    let share = 1.0 + POWER_PER_K * above_25_k;
+    panel.keep * panel.panel_w * 0.001 * plane_w_m2 * greater(share, 0.0)
 }
 
 #[inline(always)]
-fn plane_w_m2_lanes(timeline: &Timeline, plane: usize, step: usize, light: &Light) -> Lanes {
+fn plane_w_m2(sum: &mut Lanes, timeline: &Timeline, plane: usize, step: usize, light: &Light) {
     let steps = &timeline.sun.planes[plane];
     let directional = steps.directional_w_m2[step];
     let isotropic = steps.isotropic_w_m2[step];
     let ground = steps.ground_w_m2[step];
-    let mut sum = ZERO;
     for lane in 0..LANES {
         sum[lane] = light.directional[lane] * directional
             + light.isotropic[lane] * isotropic
             + light.kt[lane] * ground;
     }
-    sum
 }

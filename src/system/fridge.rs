@@ -42,6 +42,15 @@ const ZERO_C_IN_K: f64 = 273.15;
 #[must_use]
 #[inline]
 pub fn performance(inside_c: f64, around_c: f64) -> f64 {
+    let (evaporator_k, lift_k) = evaporator_and_lift_k(inside_c, around_c);
+    SHARE_OF_CARNOT * evaporator_k / lift_k
+}
+
+/// The two temperatures that [`performance`] hangs on: of the evaporator, K, and how far the condenser
+/// is above it. Ranges as there; both are above 0.
+#[must_use]
+#[inline]
+pub fn evaporator_and_lift_k(inside_c: f64, around_c: f64) -> (f64, f64) {
     let evaporator_k = inside_c + (ZERO_C_IN_K - EVAPORATOR_BELOW_K);
     let lift_k = around_c - inside_c + (CONDENSER_ABOVE_K + EVAPORATOR_BELOW_K);
     let lift_k = if lift_k > LEAST_LIFT_K {
@@ -49,7 +58,7 @@ pub fn performance(inside_c: f64, around_c: f64) -> f64 {
     } else {
         LEAST_LIFT_K
     };
-    SHARE_OF_CARNOT * evaporator_k / lift_k
+    (evaporator_k, lift_k)
 }
 
 /// Heat leak of the cabinet in W/K, from its data-sheet point: mean electrical power times

@@ -4,7 +4,7 @@
 //! the physics behind it in `system`.
 
 use super::charging::by_priority;
-use super::parts::BankPlant;
+use super::parts::{BankInverses, BankPlant};
 use crate::scenario::{Bank, ChargerSource, Chemistry, Role, Scenario};
 use crate::system::charge_acceptance::{LITHIUM_EFFICIENCY, taper_a_per_missing_ah};
 use crate::system::open_circuit_voltage::{Curve, VoltageTable};
@@ -34,23 +34,37 @@ pub(crate) fn bank_plant(scenario: &Scenario, index: usize, step_h: f64) -> Bank
         .filter(|&c| scenario.chargers[c].to == index)
         .collect();
     order.sort_by_key(|&c| scenario.chargers[c].priority);
+    let two_tank = lead.then(|| TwoTankStep::new(SHARE_AT_HAND, RATE_PER_H, step_h));
+    let ohm = (bank.resistance_mohm / 1000.0).max(LEAST_OHM);
+    let standby_a = bank.standby_ma / 1000.0;
+    let self_a = bank.self_discharge_per_month * bank.capacity_ah / MONTH_H;
+    let tenth_hour_a = bank.capacity_ah / 10.0;
     BankPlant {
         is_house: bank.role == Role::House,
         capacity_ah: bank.capacity_ah,
         full_ah,
-        two_tank: lead.then(|| TwoTankStep::new(SHARE_AT_HAND, RATE_PER_H, step_h)),
+        two_tank,
         voltage: VoltageTable::new(curve, scenario.voltage_factor()),
-        ohm: (bank.resistance_mohm / 1000.0).max(LEAST_OHM),
+        ohm,
         absorption_v: bank.absorption_v,
         max_charge_a: bank.max_charge_a,
         max_discharge_a: bank.max_discharge_a,
         reserve_soc: bank.reserve_soc,
         cutoff_soc: bank.cutoff_soc,
-        standby_a: bank.standby_ma / 1000.0,
-        self_a: bank.self_discharge_per_month * bank.capacity_ah / MONTH_H,
+        standby_a,
+        self_a,
         lithium_efficiency: LITHIUM_EFFICIENCY,
-        tenth_hour_a: bank.capacity_ah / 10.0,
+        tenth_hour_a,
         taper_a_per_ah: taper_a_per_missing_ah(step_h),
+        over: BankInverses {
+            ohm: 1.0 / ohm,
+            step_h: 1.0 / step_h,
+            capacity_ah: 1.0 / bank.capacity_ah,
+            gain_h: two_tank.map_or(1.0, |tanks| 1.0 / tanks.gain_h),
+            tenth_hour_a: 1.0 / tenth_hour_a,
+            lithium_efficiency: 1.0 / LITHIUM_EFFICIENCY,
+        },
+        standby_ends_soc: (standby_a + self_a) * step_h / bank.capacity_ah,
         kept: bank.kept,
         trailer: bank.trailer,
         charger_groups: by_priority(scenario, order),

@@ -46,6 +46,10 @@ pub struct BankPlant {
     pub tenth_hour_a: f64,
     /// Mean taper current over a step per Ah missing.
     pub taper_a_per_ah: f64,
+    /// What divisions by these come to.
+    pub over: BankInverses,
+    /// Standby is drawn until the bank is empty: at this state of charge or below it is not.
+    pub standby_ends_soc: f64,
     /// Where it stands.
     pub kept: Kept,
     /// In a trailer.
@@ -56,6 +60,23 @@ pub struct BankPlant {
     pub panels: Vec<usize>,
     /// Bank-fed chargers that it feeds.
     pub feeds: Vec<usize>,
+}
+
+/// Inverses of a bank's constants: the step loop multiplies.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BankInverses {
+    /// Of the resistance.
+    pub ohm: f64,
+    /// Of the step's length.
+    pub step_h: f64,
+    /// Of the rated capacity.
+    pub capacity_ah: f64,
+    /// Of the charge that a current of 1 A over the step brings to the tank at hand; 1 without tanks.
+    pub gain_h: f64,
+    /// Of the ten-hour current.
+    pub tenth_hour_a: f64,
+    /// Of the charge efficiency of lithium.
+    pub lithium_efficiency: f64,
 }
 
 /// One charger's constants.
