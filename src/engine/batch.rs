@@ -33,6 +33,8 @@ pub(crate) struct Batch<'a> {
     pub(crate) gates_new: bool,
     pub(crate) flows: Vec<Flow>,
     pub(crate) chargers: Vec<ChargerFlow>,
+    /// Whether any charger can work in this step.
+    pub(crate) any_open: bool,
     pub(crate) offers: Vec<Offer>,
     pub(crate) sun: SunScratch,
     pub(crate) has_sun: bool,
@@ -73,6 +75,7 @@ impl<'a> Batch<'a> {
                 .map(|bank| Flow::new(plant, bank))
                 .collect(),
             chargers: vec![ChargerFlow::new(); plant.chargers.len()],
+            any_open: false,
             offers: vec![Offer::new(); plant.panels.len()],
             sun: SunScratch::new(plant),
             has_sun: false,

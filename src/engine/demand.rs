@@ -271,14 +271,18 @@ impl Demand {
     ) {
         let sums = &self.sums[bank];
         let (open, drive) = (Gate::Open.index(), Gate::Driving.index());
-        for lane in 0..LANES {
-            let is_part = driving[lane] > 0.0 && driving[lane] < 1.0;
-            let part = if is_part { 1.0 } else { 0.0 };
-            let asked_w = sums.watts[open][lane] + sums.watts[drive][lane];
-            let asked_a = sums.amps[open][lane] + sums.amps[drive][lane];
-            watts[lane] = part * (asked_w - sums.asked_w[lane]);
-            amps[lane] = part * (asked_a - sums.asked_a[lane]);
-        }
+        more(
+            watts,
+            driving,
+            [&sums.watts[open], &sums.watts[drive]],
+            &sums.asked_w,
+        );
+        more(
+            amps,
+            driving,
+            [&sums.amps[open], &sums.amps[drive]],
+            &sums.asked_a,
+        );
     }
 
     /// What a load's schedule asks in the first trial while its gate is open: W and A.
@@ -315,6 +319,22 @@ impl Demand {
             }
         }
     }
+}
+
+/// What is asked while the engine runs over what is asked in the mean, in the trials that drive a part
+/// of the step.
+#[inline(never)]
+fn more(more: &mut Lanes, driving: &Lanes, [open, drive]: [&Lanes; 2], asked: &Lanes) {
+    widest(
+        #[inline(always)]
+        || {
+            for lane in 0..LANES {
+                let is_part = (driving[lane] > 0.0) & (driving[lane] < 1.0);
+                let part = if is_part { 1.0 } else { 0.0 };
+                more[lane] = part * (open[lane] + drive[lane] - asked[lane]);
+            }
+        },
+    );
 }
 
 fn book_missed(steps: &mut Lanes, served: &Lanes, share: &Lanes) {

@@ -1,6 +1,6 @@
 //! What happened in a batch.
 
-use super::lanes::{LANES, Lanes};
+use super::lanes::{LANES, Lanes, widest};
 
 /// Levels of state of charge that the samples for pictures tell apart: half a per cent each.
 pub const SAMPLE_LEVELS: usize = 201;
@@ -10,16 +10,24 @@ pub type SampleLevels = [u8; LANES];
 
 /// The level nearest to each state of charge from 0 to 1.
 #[must_use]
+#[inline(never)]
 pub(crate) fn sample_levels(soc: &Lanes) -> SampleLevels {
-    std::array::from_fn(|lane| {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "0 to 200"
-        )]
-        let level = (soc[lane] * 200.0 + 0.5) as u8;
-        level.min(200)
-    })
+    let mut levels = [0; LANES];
+    widest(
+        #[inline(always)]
+        || {
+            for lane in 0..LANES {
+                #[expect(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    reason = "0 to 200"
+                )]
+                let level = (soc[lane] * 200.0 + 0.5) as i32 as u8;
+                levels[lane] = level;
+            }
+        },
+    );
+    levels
 }
 
 /// Energy of one bank summed over the trials in use, Wh and Ah over the whole trial.

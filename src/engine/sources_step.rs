@@ -17,6 +17,7 @@ impl Batch<'_> {
     pub(crate) fn open_chargers(&mut self, step: usize) {
         let plant = &self.timeline.plant;
         let drives = &self.drives;
+        self.any_open = false;
         for (charger, flow) in plant.chargers.iter().zip(&mut self.chargers) {
             let in_camp = self.gates[usize::from(charger.trailer)].share(Gate::Camp);
             let gate = match (charger.from, charger.needs) {
@@ -26,6 +27,7 @@ impl Batch<'_> {
                 _ => drives.any.then_some(&drives.driving),
             };
             flow.is_open = gate.is_some();
+            self.any_open |= flow.is_open;
             if let Some(gate) = gate {
                 flow.gate = *gate;
                 flow.mean_a = ZERO;
@@ -49,7 +51,7 @@ impl Batch<'_> {
             let all = constants.charger_groups.iter().flatten();
             all.copied().filter(|&index| chargers[index].is_open)
         };
-        let has_open = open_chargers().next().is_some();
+        let has_open = self.any_open && open_chargers().next().is_some();
         let has_charger = has_open || alternator_fed;
         let flow = &mut self.flows[bank];
         let feed = match flow.one_panel {
@@ -133,9 +135,6 @@ impl Batch<'_> {
         } else {
             &self.drives.driving
         };
-        if !driving.iter().any(|share| *share > 0.0 && *share < 1.0) {
-            return;
-        }
         let (mut watts, mut amps) = (ZERO, ZERO);
         self.demand
             .more_while_driving(bank, driving, &mut watts, &mut amps);
@@ -156,10 +155,7 @@ impl Batch<'_> {
         }
         let flow = &mut self.flows[bank];
         let on = &self.state.banks[bank].on;
-        for lane in 0..LANES {
-            let more_w = on[lane] * (watts[lane] + amps[lane] * flow.full_v[lane]);
-            flow.room_w[lane] = greater(flow.room_w[lane] + more_w, 0.0);
-        }
+        add_room(&mut flow.room_w, &flow.full_v, on, &watts, &amps);
     }
 
     /// Works out a charger's input; mains and bank-fed ones are then settled.
@@ -221,6 +217,19 @@ fn add_scaled(sum: &mut Lanes, part: &Lanes, factor: f64) {
         || {
             for lane in 0..LANES {
                 sum[lane] += part[lane] * factor;
+            }
+        },
+    );
+}
+
+#[inline(never)]
+fn add_room(room_w: &mut Lanes, full_v: &Lanes, on: &Lanes, watts: &Lanes, amps: &Lanes) {
+    widest(
+        #[inline(always)]
+        || {
+            for lane in 0..LANES {
+                let more_w = on[lane] * (watts[lane] + amps[lane] * full_v[lane]);
+                room_w[lane] = greater(room_w[lane] + more_w, 0.0);
             }
         },
     );
