@@ -1,20 +1,30 @@
 //! Time of each stage of a trip, and of the least arithmetic that a bank's step can do.
 //!
-//! One job: reading, timeline, one batch, 1,000 and 10,000 trials, percentiles, and the floor, in
-//! bank-steps a second where there are steps. How it grows is in `scaling.rs`.
+//! One job: reading, schema, timeline, tables, one batch, 1,000 and 10,000 trials, percentiles, pictures,
+//! twelve options compared, and the engine beside its floor, in bank-steps a second where there are
+//! steps. How it grows is in `scaling.rs`.
 //! Left out: starting the process and writing files.
+
+#![expect(
+    clippy::inline_always,
+    reason = "the floor runs with the widest instructions of its caller"
+)]
 
 mod desert;
 
 use std::hint::black_box;
 
 use criterion::{BatchSize, Criterion, Throughput, criterion_group, criterion_main};
+use tideover::engine::{Unobserved, run_batch};
 use tideover::present::charts::trip_svg;
+use tideover::scenario::{Scenario, json_schema};
+use tideover::study::choosing::compare::compare;
+use tideover::study::choosing::options::{choices, edited};
 use tideover::study::settings::Settings;
 use tideover::study::trip::trip_answer;
-use tideover::trials::{Drawing, order_statistic};
+use tideover::trials::{Drawing, Silent, order_statistic};
 
-use desert::{DESERT, SEED, bank_steps, scenario_of, timeline_of, trials};
+use desert::{DESERT, SEED, bank_steps, cut, scenario_of, timeline_of, trials};
 
 /// Trials side by side in the floor, as many as the engine has.
 const LANES: usize = tideover::engine::LANES;
@@ -28,6 +38,35 @@ fn before_the_trials(c: &mut Criterion) {
     });
     let scenario = scenario_of(DESERT);
     c.bench_function("timeline", |b| b.iter(|| timeline_of(black_box(&scenario))));
+    let timeline = timeline_of(&scenario);
+    c.bench_function("tables of the draws", |b| {
+        b.iter(|| Drawing::new(&scenario, &timeline, SEED, &[]));
+    });
+    c.bench_function("json schema", |b| b.iter(json_schema));
+}
+
+/// A dozen options on the same 2,000 trials each.
+fn twelve_options(c: &mut Criterion) {
+    let vary = [
+        "banks.canopy.capacity_ah=50,60,80,100".to_owned(),
+        "solar.roof.panel_w=110,160,220".to_owned(),
+    ];
+    let options = choices(&vary, &[]).expect("sound words");
+    let scenarios: Vec<Scenario> = options
+        .iter()
+        .map(|option| scenario_of(&edited(DESERT, "--vary", option).expect("a key of the file")))
+        .collect();
+    assert_eq!(scenarios.len(), 12);
+    let settings = Settings {
+        seed: SEED,
+        ..Settings::default()
+    };
+    let mut group = c.benchmark_group("answers");
+    group.sample_size(10);
+    group.bench_function("compare, 12 options of 2000", |b| {
+        b.iter(|| compare(&options, &scenarios, &settings, &[], &Silent));
+    });
+    group.finish();
 }
 
 fn the_trials(c: &mut Criterion) {
@@ -79,6 +118,7 @@ fn after_the_trials(c: &mut Criterion) {
 
 /// One bank over all steps: current limits, a division, a root, the state. No weather, no
 /// sharing, no ledger, no percentile: nothing that simulates a bank does less.
+#[inline(always)]
 fn floor(load_w: &[f64], source_w: &[f64], soc: &mut [f64; LANES]) {
     const STEP_PER_CAPACITY: f64 = 5.0 / 60.0 / 100.0;
     const RESISTANCE: f64 = 0.008;
@@ -98,18 +138,44 @@ fn floor(load_w: &[f64], source_w: &[f64], soc: &mut [f64; LANES]) {
     }
 }
 
-fn the_floor(c: &mut Criterion) {
+/// The engine alone, its draws made before, and the floor, both with the widest instructions: what a
+/// bank-step costs of each.
+fn engine_and_floor(c: &mut Criterion) {
     let load_w: Vec<f64> = (0_u8..72).cycle().take(STEPS).map(f64::from).collect();
     let source_w: Vec<f64> = load_w.iter().rev().map(|watts| watts * 0.9).collect();
-    let mut group = c.benchmark_group("floor");
+    let mut group = c.benchmark_group("engine and floor");
     group.throughput(Throughput::Elements((STEPS * LANES) as u64));
-    group.bench_function("one bank, one batch", |b| {
+    group.bench_function("floor, one bank", |b| {
         b.iter_batched_ref(
             || [0.9_f64; LANES],
-            |soc| floor(black_box(&load_w), black_box(&source_w), soc),
+            |soc| {
+                pulp::Arch::new().dispatch(
+                    #[inline(always)]
+                    || floor(black_box(&load_w), black_box(&source_w), soc),
+                );
+            },
             BatchSize::SmallInput,
         );
     });
+    // Each bank with 10 loads and a panel, the start bank beside them; then one load more a bank.
+    let cases = [
+        ("engine, 2 banks, 10 loads each", cut(12, 2, 20)),
+        ("engine, 2 banks, 11 loads each", cut(12, 2, 22)),
+        ("engine, desert-crossing", scenario_of(DESERT)),
+    ];
+    for (name, scenario) in &cases {
+        let timeline = timeline_of(scenario);
+        let drawing = Drawing::new(scenario, &timeline, SEED, &[]);
+        let (draws, _) = drawing.batch(0, LANES);
+        group.throughput(Throughput::Elements(bank_steps(
+            scenario,
+            &timeline,
+            LANES as u64,
+        )));
+        group.bench_function(*name, |b| {
+            b.iter(|| run_batch(&timeline, black_box(&draws), &mut Unobserved));
+        });
+    }
     group.finish();
 }
 
@@ -118,6 +184,7 @@ criterion_group!(
     before_the_trials,
     the_trials,
     after_the_trials,
-    the_floor
+    twelve_options,
+    engine_and_floor
 );
 criterion_main!(stages);

@@ -198,6 +198,24 @@ impl Ensemble {
         }
     }
 
+    /// Makes room for `more` trials, just so much: doubling would hold twice of what is kept.
+    pub(crate) fn reserve(&mut self, more: u64) {
+        let more = usize::try_from(more).unwrap_or(0);
+        for bank in &mut self.banks {
+            bank.lowest_soc.reserve_exact(more);
+            bank.end_soc.reserve_exact(more);
+            bank.autonomy_days.reserve_exact(more);
+            for night in &mut bank.nights {
+                night.dawn.reserve_exact(more);
+            }
+        }
+        self.house_autonomy_days.reserve_exact(more);
+        self.peak_a.reserve_exact(more);
+        for hours in &mut self.fridge_above_h {
+            hours.reserve_exact(more);
+        }
+    }
+
     /// Adds a batch. Batches come in order of trials, so that sums have one order.
     pub(crate) fn add(&mut self, timeline: &Timeline, batch: &BatchResult) {
         let outcome = &batch.outcome;

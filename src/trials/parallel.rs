@@ -131,6 +131,7 @@ fn run_to(
     let lanes = LANES as u64;
     // A last batch that was not full is not there yet: only `precision` comes back, with full ones.
     let mut first = ensemble.trials;
+    ensemble.reserve(target - first);
     while first < target {
         let end = target.min(first + ROUND * lanes);
         let batches = (end - first).div_ceil(lanes);

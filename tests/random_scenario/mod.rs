@@ -266,7 +266,7 @@ fn load(numbers: &mut Numbers, index: usize, banks: &[Value]) -> Value {
     let camp = numbers.pick(&["anywhere", "camp", "driving"]);
     match kind {
         "fridge" => {
-            load["running_w"] = json!(numbers.between(35.0, 70.0));
+            load["running_w"] = json!(numbers.between(37.0, 70.0));
             load["set_c"] = json!(numbers.pick(&[4, 6, -14]));
             load["starts"] = json!(numbers.pick(&["cold", "warm"]));
             load["rated"] = json!({ "average_a": numbers.between(0.6, 1.5), "at_ambient_c": 32,
