@@ -167,7 +167,6 @@ impl Batch<'_> {
         if !charger.is_open {
             return;
         }
-        let full_v = self.flows[constants.to].full_v;
         let starved = &mut self.state.chargers[index].starved;
         match constants.from {
             ChargerSource::Alternator => {
@@ -175,8 +174,8 @@ impl Batch<'_> {
                     .alternator
                     .as_ref()
                     .map_or(0.0, |alternator| alternator.volts);
-                let source_v = splat(volts);
-                input_current(constants, charger, &source_v, &full_v, starved);
+                let full_v = &self.flows[constants.to].full_v;
+                input_current(constants, charger, &splat(volts), full_v, starved);
             }
             ChargerSource::Mains => {
                 for lane in 0..LANES {
@@ -185,7 +184,8 @@ impl Batch<'_> {
             }
             ChargerSource::Bank(giver) => {
                 let source_v = self.state.banks[giver].volts;
-                input_current(constants, charger, &source_v, &full_v, starved);
+                let full_v = &self.flows[constants.to].full_v;
+                input_current(constants, charger, &source_v, full_v, starved);
                 let feed = &mut self.flows[giver];
                 for lane in 0..LANES {
                     let gate = charger.gate[lane];
