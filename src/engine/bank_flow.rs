@@ -78,8 +78,8 @@ pub(crate) struct Flow {
     pub(crate) capacity_share: Lanes,
     /// Power left for bank-fed chargers, W.
     pub(crate) feed_w: Lanes,
-    /// Whether anything ever draws on the bank but its own self-discharge.
-    pub(crate) is_loaded: bool,
+    /// Whether any load or bank-fed charger ever draws on the bank.
+    pub(super) has_loads: bool,
     /// Whether an event has added to these: they are laid anew in the next step.
     pub(crate) has_event: bool,
     /// The bank's panel, if it has but one and that on a tracking controller.
@@ -93,9 +93,7 @@ impl Flow {
         let mut loads = plant.loads.iter().filter(|load| load.bank == bank);
         let constants = &plant.banks[bank];
         Self {
-            is_loaded: loads.next().is_some()
-                || constants.standby_a > 0.0
-                || !constants.feeds.is_empty(),
+            has_loads: loads.next().is_some() || !constants.feeds.is_empty(),
             open_v: ZERO,
             load_w: ZERO,
             load_a: ZERO,

@@ -88,14 +88,27 @@ impl Fixed {
     }
 }
 
-/// The voltage of a bank that nothing draws on and nothing feeds.
+/// The voltage of a bank that nothing feeds and nothing draws on but its standby current: no root is
+/// needed.
 #[inline(never)]
 pub(super) fn idle(plant: &BankPlant, bank: &mut BankState, flow: &mut Flow) {
     widest(
         #[inline(always)]
-        || look_up_voltage(plant, bank, &mut flow.open_v),
+        || idle_lanes(plant, bank, flow),
     );
-    bank.volts = flow.open_v;
+}
+
+#[inline(always)]
+fn idle_lanes(plant: &BankPlant, bank: &mut BankState, flow: &mut Flow) {
+    look_up_voltage(plant, bank, &mut flow.open_v);
+    for lane in 0..LANES {
+        let standby = if bank.soc[lane] > plant.standby_ends_soc {
+            plant.standby_a
+        } else {
+            0.0
+        };
+        bank.volts[lane] = flow.open_v[lane] - plant.ohm * standby;
+    }
 }
 
 /// The voltage of a bank that nothing feeds. Returns whether any trial may ask for more than it can

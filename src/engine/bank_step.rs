@@ -42,12 +42,17 @@ impl BankStep<'_> {
         }
     }
 
+    /// Whether there is nothing that could be dropped.
+    fn is_idle(&self) -> bool {
+        !self.flow.has_loads && self.bank.all_on
+    }
+
     /// The voltage with everything served. Returns whether any trial may ask for more than the bank can
     /// give.
     fn solve<const LEAD: bool>(&mut self, bounds: Bounds) -> bool {
         let plant = self.plant;
         match self.flow.feed {
-            Feed::Nothing if !self.flow.is_loaded && self.bank.all_on => {
+            Feed::Nothing if self.is_idle() => {
                 idle(plant, self.bank, self.flow);
                 false
             }
@@ -69,7 +74,7 @@ impl BankStep<'_> {
 
     fn settle_kind<const LEAD: bool, const SOURCE: bool>(&mut self) {
         let bounds = Bounds::new(self.plant, self.tables, self.warmth.coldest_c);
-        let is_idle = !SOURCE && !self.flow.is_loaded && self.bank.all_on;
+        let is_resting = !SOURCE && self.is_idle() && self.plant.standby_a <= 0.0;
         let is_short = self.solve::<LEAD>(bounds);
         let is_full = self.bank.all_on && !is_short;
         if is_full && !self.bank.all_served {
@@ -86,7 +91,7 @@ impl BankStep<'_> {
         if LEAD && SOURCE {
             self.lead_acid_charge();
         }
-        let is_near = match (is_idle, is_full) {
+        let is_near = match (is_resting, is_full) {
             (true, _) => self.carry::<LEAD, false, true, false>(bounds),
             (false, true) => self.carry::<LEAD, SOURCE, true, true>(bounds),
             (false, false) => self.carry::<LEAD, SOURCE, false, true>(bounds),
@@ -111,7 +116,7 @@ impl BankStep<'_> {
 
     /// Books what came in, was drawn, lost and stored, and moves the charge. Accounts are sums of powers
     /// and currents: the step's length comes in at the end. `FULL`: every load of every trial was
-    /// served; `LOADED`: there are loads. Returns whether any trial may be at its cut-off.
+    /// served; `LOADED`: something draws on the bank, if only its standby. Returns whether any trial may be at its cut-off.
     #[inline(never)]
     fn carry<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOADED: bool>(
         &mut self,
