@@ -5,11 +5,6 @@
 //! steps. How it grows is in `scaling.rs`.
 //! Left out: starting the process and writing files.
 
-#![expect(
-    clippy::inline_always,
-    reason = "the floor runs with the widest instructions of its caller"
-)]
-
 mod desert;
 
 use std::hint::black_box;

@@ -212,7 +212,6 @@ pub(super) fn sunlit<const LEAD: bool>(
 }
 
 #[inline(always)]
-#[expect(clippy::too_many_arguments, reason = "lanes apart, see `bank_step`")]
 fn sunlit_lanes<const LEAD: bool>(
     plant: &BankPlant,
     bank: &mut BankState,

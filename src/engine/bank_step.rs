@@ -116,7 +116,8 @@ impl BankStep<'_> {
 
     /// Books what came in, was drawn, lost and stored, and moves the charge. Accounts are sums of powers
     /// and currents: the step's length comes in at the end. `FULL`: every load of every trial was
-    /// served; `LOADED`: something draws on the bank, if only its standby. Returns whether any trial may be at its cut-off.
+    /// served; `LOADED`: something draws on the bank, if only its standby. Returns whether any trial
+    /// may be at its cut-off.
     #[inline(never)]
     fn carry<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOADED: bool>(
         &mut self,

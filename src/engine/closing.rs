@@ -6,8 +6,9 @@
 use super::batch::Batch;
 use super::lanes::{Lanes, sum_of_first};
 use super::outcome::{BankOutcome, Ledger, Outcome};
-use super::state::BankState;
+use super::state::{BankState, State};
 use super::track::Track;
+use crate::timeline::plant::Plant;
 
 impl Batch<'_> {
     pub(crate) fn finish(mut self) -> Outcome {
@@ -50,16 +51,7 @@ impl Batch<'_> {
             .zip(self.tracks)
             .map(|(bank, track)| bank_outcome(bank, track, count, step_h));
         let mut banks: Vec<BankOutcome> = banks.collect();
-        for (panel, of) in state.panels.iter().zip(&plant.panels) {
-            if !of.is_pwm {
-                let lost_w_per_w = 1.0 / of.keep - 1.0;
-                banks[of.to].ledger.conversion_wh += sum_h(&panel.out_w) * lost_w_per_w;
-            }
-        }
-        for (charger, of) in chargers.iter().zip(&plant.chargers) {
-            let lost_w_per_w = 1.0 / of.efficiency - 1.0;
-            banks[of.to].ledger.conversion_wh += sum_h(&charger.out_w) * lost_w_per_w;
-        }
+        book_conversion(&mut banks, state, plant, count);
         Outcome {
             count,
             banks,
@@ -120,6 +112,22 @@ impl Batch<'_> {
             driven_h: sum_h(&state.driven),
             hours: sum(&self.draws.end_s) / 3600.0,
         }
+    }
+}
+
+/// Books what tracking controllers and chargers lose: a fixed share of what they bring.
+fn book_conversion(banks: &mut [BankOutcome], state: &State, plant: &Plant, count: usize) {
+    let mut book = |bank: usize, out_w: &Lanes, kept: f64| {
+        let out_wh = plant.step_h * sum_of_first(out_w, count);
+        banks[bank].ledger.conversion_wh += out_wh * (1.0 / kept - 1.0);
+    };
+    for (panel, of) in state.panels.iter().zip(&plant.panels) {
+        if !of.is_pwm {
+            book(of.to, &panel.out_w, of.keep);
+        }
+    }
+    for (charger, of) in state.chargers.iter().zip(&plant.chargers) {
+        book(of.to, &charger.out_w, of.efficiency);
     }
 }
 

@@ -135,7 +135,7 @@ impl<'a> DriveTrack<'a> {
     /// The shares of a step in which no trial has more than one drive.
     #[inline(never)]
     fn share_one(&mut self, begin_s: f64, end_s: f64) {
-        let shares = Shares {
+        let mut shares = Shares {
             driving: &mut self.driving,
             towing: &mut self.towing,
             packed: &mut self.packed,
@@ -143,7 +143,7 @@ impl<'a> DriveTrack<'a> {
         };
         let [any, any_part, any_packed] = widest(
             #[inline(always)]
-            || share_one_lanes(self.draws, &self.current, shares, begin_s, end_s),
+            || share_one_lanes(self.draws, &self.current, &mut shares, begin_s, end_s),
         );
         self.any = any;
         self.any_part = any_part;
@@ -216,7 +216,7 @@ fn share_of(from_s: f64, to_s: f64, begin_s: f64, end_s: f64, per_s: f64) -> f64
 fn share_one_lanes(
     draws: &Draws,
     drive: &Current,
-    shares: Shares<'_>,
+    shares: &mut Shares<'_>,
     begin_s: f64,
     end_s: f64,
 ) -> [bool; 3] {

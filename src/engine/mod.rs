@@ -9,7 +9,6 @@
 
 #![expect(
     clippy::inline_always,
-    clippy::large_types_passed_by_value,
     clippy::needless_bitwise_bool,
     clippy::needless_range_loop,
     reason = "loops over lanes walk through many arrays side by side and must not branch"

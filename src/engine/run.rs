@@ -86,8 +86,8 @@ impl Batch<'_> {
         self.drives.step(begin_s, end_s);
         self.set_gates(begin_s, end_s);
         let slot = timeline.sun.slot[step];
-        self.has_sun = slot != NO_SLOT;
-        let light = self.has_sun.then(|| &self.draws.light[slot as usize]);
+        self.sun.is_up = slot != NO_SLOT;
+        let light = self.sun.is_up.then(|| &self.draws.light[slot as usize]);
         self.air
             .step(timeline, self.draws, step, light, &self.drives, &self.camp);
         self.ask_fridges();

@@ -3,6 +3,7 @@
 //! One job: the shares. Limits of the bank itself come from `bank_offer`.
 
 use super::bank_flow::{Flow, Warmth};
+use super::bank_offer::Room;
 use super::lanes::{LANES, Lanes, ZERO, greater, lesser, splat, widest};
 use super::state::BankState;
 use super::sun::Offer;
@@ -109,10 +110,13 @@ fn share_sun_lanes(
     }
     for lane in 0..LANES {
         let sun_w = flow.sun_w[lane] + flow.sun_a[lane] * flow.full_v[lane];
-        let room_w = flow.room_w[lane];
-        let share = if sun_w > room_w { room_w / sun_w } else { 1.0 };
+        let room = Room {
+            full_v: flow.full_v[lane],
+            room_w: flow.room_w[lane],
+        };
+        let share = room.share_of(sun_w);
         flow.sun_share[lane] = share;
-        flow.room_w[lane] = greater(room_w - sun_w, 0.0);
+        flow.room_w[lane] = greater(room.room_w - sun_w, 0.0);
         account.curtailed_w[lane] += greater(scratch.offered_w[lane] - share * sun_w, 0.0);
     }
     book_cold(constants, account, &scratch.offered_w, warmth);
@@ -166,6 +170,8 @@ fn keep_pwm(
 /// Room for the working of [`share_sun`], kept from step to step.
 #[derive(Debug, Clone)]
 pub(crate) struct SunScratch {
+    /// Whether the sun is up in this step.
+    pub(crate) is_up: bool,
     /// What each panel delivers: W (tracking) or A (PWM).
     pub(crate) kept: Vec<Lanes>,
     /// Output of each charger's box that the sun takes, A.
@@ -183,6 +189,7 @@ pub(crate) struct SunScratch {
 impl SunScratch {
     pub(crate) fn new(plant: &Plant) -> Self {
         Self {
+            is_up: false,
             kept: vec![ZERO; plant.panels.len()],
             box_a: vec![ZERO; plant.chargers.len()],
             offered_w: ZERO,

@@ -45,7 +45,7 @@ impl Batch<'_> {
         let plant = &timeline.plant;
         let constants = &plant.banks[bank];
         let alternator_fed = self.drives.any && !constants.is_house && plant.alternator.is_some();
-        let has_sun = self.has_sun && !constants.panels.is_empty();
+        let has_sun = self.sun.is_up && !constants.panels.is_empty();
         let chargers = &self.chargers;
         let open_chargers = || {
             let all = constants.charger_groups.iter().flatten();

@@ -69,7 +69,7 @@ pub fn hold_day_total(kt: &mut [f64], weight: &[f64], cap: &[f64], kt_day: f64) 
 /// [`hold_day_total`] of several days side by side, the same to the bit: `kt[hour][day]`.
 #[expect(
     clippy::inline_always,
-    clippy::needless_range_loop,
+    clippy::needless_bitwise_bool,
     reason = "worked out with the widest instructions of the caller"
 )]
 #[inline(always)]

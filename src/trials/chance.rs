@@ -53,7 +53,6 @@ impl Chances<1> {
 
 #[expect(
     clippy::inline_always,
-    clippy::needless_range_loop,
     reason = "worked out with the widest instructions of the caller"
 )]
 impl<const N: usize> Chances<N> {
