@@ -79,7 +79,8 @@ pub(crate) fn cut(days: usize, banks: usize, loads: usize) -> Scenario {
                 "local_drive_hours": { "min": 0, "likely": 0.5, "max": 2 } }],
         },
         "climate": { "kind": "monthly", "months": [
-            { "month": 7, "sun_hours": 3.9, "day_min_c": 6.4, "day_max_c": 20.8 } ] },
+            { "month": 7, "sun_hours": 3.9, "day_min_c": 6.4, "day_max_c": 20.8 },
+            { "month": 8, "sun_hours": 5.0, "day_min_c": 7.9, "day_max_c": 23.4 } ] },
         "banks": of_banks(&|bank| json!({ "id": format!("bank-{bank}"), "chemistry": "lfp",
             "capacity_ah": 100, "kept": "box" })),
         "alternator": { "rated_a": 200 },
