@@ -69,6 +69,26 @@ fn outside_steady_load_lasts_what_arithmetic_says() {
     assert!((55.2..60.3).contains(&hours));
 }
 
+/// A fridge on a live circuit is live in every hour of the trip, a load of a five-hour window for five
+/// hours a day, 20 over the four evenings of the trip, whether or not other loads hang on the bank.
+#[test]
+fn law_loads_are_live_as_long_as_their_circuit() {
+    let fridge = json!({ "id": "fridge", "bank": "bank", "kind": "fridge", "running_w": 45,
+        "set_c": 4, "rated": { "average_a": 1.3, "at_ambient_c": 32, "at_inside_c": 4 } });
+    let uplink = json!({ "id": "uplink", "bank": "bank", "kind": "steady", "power_w": 5,
+        "when": { "window": ["17:00", "22:00"] } });
+    for loads in [vec![&fridge], vec![&fridge, &uplink]] {
+        let mut whole = trip(0.0, 4);
+        whole["banks"] = json!([{ "id": "bank", "chemistry": "lfp", "capacity_ah": 400 }]);
+        whole["loads"] = json!(loads);
+        let outcome = typical(&whole);
+        assert!((outcome.load_live_h[0] - outcome.hours).abs() < 1e-6);
+        for live_h in &outcome.load_live_h[1..] {
+            assert!((live_h - 20.0).abs() < 1e-6, "{live_h}");
+        }
+    }
+}
+
 /// 120 Ah ÷ (40 A × 0.99) = 3.03 h from empty, 96 ÷ 39.6 = 2.42 h from 20 %. Common practice, no
 /// source: "a 40 A charger fills a 120 Ah bank in about three hours of driving".
 #[test]
