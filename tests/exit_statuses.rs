@@ -1,6 +1,6 @@
 //! Each exit status of each command, and the limits that `--help` states.
 //!
-//! One job: 0 done, 1 no with `--strict`, 2 bad usage or input, 3 files. The words of refusals
+//! One job: 0 done, 1 no with `--strict`, 2 bad usage or input, 3 files and interruptions. The words of refusals
 //! are in `refuses_scenarios.rs` and its neighbours; what is left on disk in `whole_outputs.rs`.
 
 mod one_run;
@@ -38,6 +38,43 @@ fn done_is_0() {
     }
     Tideover::new().args(["new", "mine.json"]).succeeds();
     Tideover::new().args(["--version"]).succeeds();
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn an_interruption_is_3_and_writes_nothing() {
+    use std::process::{Command, Stdio};
+    use std::time::{Duration, Instant};
+
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join("base.json"), BASE).expect("written");
+    let child = Command::new(env!("CARGO_BIN_EXE_tideover"))
+        .args(["trip", "base.json", "--trials", "10000000", "--quiet"])
+        .current_dir(folder.path())
+        .stdin(Stdio::null())
+        .stdout(Stdio::null())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("it starts");
+    // The handler is set once it has its thread.
+    let threads = format!("/proc/{}/task", child.id());
+    let begun = Instant::now();
+    while std::fs::read_dir(&threads).map_or(0, Iterator::count) < 2 {
+        assert!(begun.elapsed() < Duration::from_mins(1), "no handler");
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    let killed = Command::new("kill")
+        .args(["-INT", &child.id().to_string()])
+        .status()
+        .expect("kill is there");
+    assert!(killed.success());
+    let output = child.wait_with_output().expect("it ends");
+    assert_eq!(output.status.code(), Some(3));
+    assert_eq!(
+        String::from_utf8_lossy(&output.stderr),
+        "error: interrupted, and nothing written\n"
+    );
+    assert!(!folder.path().join("output").exists());
 }
 
 #[test]

@@ -92,6 +92,48 @@ fn wait_for_writing(child: &mut Child, out: &Path) {
     }
 }
 
+/// Twenty interruptions of a `trip` over the outputs of another, while it writes: the outputs are then all
+/// as they were and the status is 3, or all new and it is 0; nothing hidden stays.
+#[cfg(target_os = "linux")]
+#[test]
+fn law_an_interrupted_trip_leaves_all_or_nothing() {
+    let folder = folder();
+    let out = folder.path().join("out");
+    let generations = [finish(folder.path(), 1), finish(folder.path(), 2)];
+    let mut random: u64 = 7;
+    for _ in 0..20 {
+        finish(folder.path(), 1);
+        let mut child = trip(folder.path(), 2).spawn().expect("it starts");
+        // The handler is set once it has its thread; then at once, or when the files appear.
+        let threads = format!("/proc/{}/task", child.id());
+        let since = Instant::now();
+        while fs::read_dir(&threads).map_or(0, Iterator::count) < 2
+            && since.elapsed() < Duration::from_secs(5)
+            && child.try_wait().expect("ours").is_none()
+        {}
+        random = random
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1);
+        if random >> 63 == 0 {
+            wait_for_writing(&mut child, &out);
+        }
+        sleep(Duration::from_micros((random >> 20) % 2_000));
+        let sent = Command::new("kill")
+            .args(["-INT", &child.id().to_string()])
+            .stderr(Stdio::null())
+            .status();
+        sent.expect("kill is there");
+        let status = child.wait().expect("ours");
+        let found = visible(&out);
+        match status.code() {
+            Some(0) => assert!(found == generations[1], "not all new"),
+            Some(3) => assert!(found == generations[0], "not as they were"),
+            other => panic!("status {other:?}"),
+        }
+        assert!(!has_hidden(&out));
+    }
+}
+
 /// Thirty kills of a `trip` over the outputs of another, half at random moments of its life, half
 /// while it writes, and ten of a first one. Each file is then whole: the earlier or the new one,
 /// and new ones only before old ones in the order of writing. A later run mends all.

@@ -45,6 +45,8 @@ pub(super) enum Failure {
     Page(askama::Error),
     /// stdout could not be written.
     Stdout(io::Error),
+    /// The user or the system ended the run.
+    Interrupted,
 }
 
 impl From<WeatherError> for Failure {
@@ -60,7 +62,7 @@ impl From<ChoosingError> for Failure {
 }
 
 impl Failure {
-    /// 2 for bad input, 3 for files that cannot be read or written.
+    /// 2 for bad input, 3 for files that cannot be read or written and for interruptions.
     pub(super) fn status(&self) -> u8 {
         match self {
             Self::Refused { unreadable, .. } => {
@@ -77,7 +79,12 @@ impl Failure {
             | Self::Choosing(_)
             | Self::Climate(_)
             | Self::Weather(_) => 2,
-            Self::File { .. } | Self::Json(_) | Self::Csv(_) | Self::Page(_) | Self::Stdout(_) => 3,
+            Self::File { .. }
+            | Self::Json(_)
+            | Self::Csv(_)
+            | Self::Page(_)
+            | Self::Stdout(_)
+            | Self::Interrupted => 3,
         }
     }
 }
@@ -119,6 +126,7 @@ impl fmt::Display for Failure {
             Self::Csv(error) => writeln!(f, "error: cannot write the table: {error}"),
             Self::Page(error) => writeln!(f, "error: cannot write the page: {error}"),
             Self::Stdout(error) => writeln!(f, "error: cannot write the answer: {error}"),
+            Self::Interrupted => writeln!(f, "error: interrupted, and nothing written"),
         }
     }
 }

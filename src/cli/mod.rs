@@ -8,6 +8,7 @@ mod check;
 mod choices;
 mod compare;
 mod failure;
+mod interruption;
 mod new;
 mod prepared;
 mod progress;
@@ -62,7 +63,7 @@ Limits: 1 to 10,000,000 trials; steps of 1 to 60 min that divide the hour; 1 to 
 a scenario of up to 400 legs, 366 days in all, 200 each of banks, chargers, panels and loads.
 
 Exit status: 0 done; 1 the answer is no (with --strict); \
-    2 bad usage or bad input; 3 a file could not be read or written, or the run failed.";
+    2 bad usage or bad input; 3 a file could not be read or written, or the run failed or was interrupted.";
 
 #[derive(Debug, Subcommand)]
 enum Command {
@@ -91,6 +92,7 @@ enum Outcome {
 
 /// Runs the command line and returns its exit status.
 pub(crate) fn run() -> ExitCode {
+    interruption::watch();
     let outcome = match CommandLine::parse().command {
         Command::New(arguments) => new::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),

@@ -1,7 +1,7 @@
 //! The files of one command: whole, and all of them or none.
 //!
 //! One job: every file is first written beside its place and only renamed when all are there, so
-//! that a full disk or an interruption leaves the earlier outputs untouched.
+//! that a full disk leaves the earlier outputs untouched. Interruptions wait meanwhile.
 //! Left out: two commands that write to one folder at the same time.
 
 use std::fs;
@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 use tempfile::{Builder, NamedTempFile};
 
 use super::Failure;
+use super::interruption::{Outputs, hold_off};
 
 /// The outputs of one command.
 #[derive(Debug)]
@@ -45,6 +46,7 @@ impl WholeFiles {
 
     /// Writes all files and returns their paths, in the order added.
     pub(super) fn write(self) -> Result<Vec<PathBuf>, Failure> {
+        let mut outputs = hold_off();
         let existed = self.folder.is_dir();
         let cannot = |act| {
             let path = self.folder.clone();
@@ -56,7 +58,7 @@ impl WholeFiles {
             // Only an empty folder goes: whatever else appeared in it stays.
             let _ = fs::remove_dir(&self.folder);
         }
-        staged?
+        let placed: Result<Vec<_>, _> = staged?
             .into_iter()
             .map(|(staged, path)| match staged.persist(&path) {
                 Ok(_) => Ok(path),
@@ -66,7 +68,11 @@ impl WholeFiles {
                     error: failed.error,
                 }),
             })
-            .collect()
+            .collect();
+        if placed.is_ok() {
+            *outputs = Outputs::InPlace;
+        }
+        placed
     }
 
     fn stage(&self) -> Result<Vec<(NamedTempFile, PathBuf)>, Failure> {
@@ -118,6 +124,7 @@ fn with_usual_permissions(_builder: &mut Builder<'_, '_>) {}
 
 /// Writes one new file, whole; never over an existing one.
 pub(super) fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    let _held = hold_off();
     if path.symlink_metadata().is_ok() {
         return Err(Failure::Exists(path.to_owned()));
     }

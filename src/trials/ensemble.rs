@@ -198,21 +198,25 @@ impl Ensemble {
         }
     }
 
-    /// Makes room for `more` trials, just so much: doubling would hold twice of what is kept.
+    /// Makes room for `more` trials, just so much: doubling would hold twice of what is kept. Where there
+    /// is no such room, it is made as trials come.
     pub(crate) fn reserve(&mut self, more: u64) {
         let more = usize::try_from(more).unwrap_or(0);
         for bank in &mut self.banks {
-            bank.lowest_soc.reserve_exact(more);
-            bank.end_soc.reserve_exact(more);
-            bank.autonomy_days.reserve_exact(more);
+            for kept in [
+                &mut bank.lowest_soc,
+                &mut bank.end_soc,
+                &mut bank.autonomy_days,
+            ] {
+                let _ = kept.try_reserve_exact(more);
+            }
             for night in &mut bank.nights {
-                night.dawn.reserve_exact(more);
+                let _ = night.dawn.try_reserve_exact(more);
             }
         }
-        self.house_autonomy_days.reserve_exact(more);
-        self.peak_a.reserve_exact(more);
-        for hours in &mut self.fridge_above_h {
-            hours.reserve_exact(more);
+        let others = [&mut self.house_autonomy_days, &mut self.peak_a];
+        for kept in others.into_iter().chain(&mut self.fridge_above_h) {
+            let _ = kept.try_reserve_exact(more);
         }
     }
 
