@@ -30,6 +30,29 @@ fn law_day_total_is_exact_and_caps_hold() {
 }
 
 #[test]
+fn law_days_side_by_side_are_those_alone_to_the_bit() {
+    let weight = [0.0, 0.2, 0.7, 1.0, 1.1, 0.8];
+    let cap = [0.1, 0.45, 0.62, 0.74, 0.76, 0.5];
+    let kt_day = [0.0, 0.05, 0.4, 0.6, 0.68, 0.95];
+    // A day without light of its own beside others, dark hours in the rest.
+    let start: [[f64; 6]; 6] = std::array::from_fn(|hour| {
+        std::array::from_fn(|day| {
+            let k = f64::from(u32::try_from((5 * hour + 3 * day) % 7).expect("small"));
+            if day == 2 { 0.0 } else { 0.15 * k }
+        })
+    });
+    let mut together = start;
+    hold_day_totals(&mut together, &weight, &cap, &kt_day);
+    for day in 0..6 {
+        let mut alone = start.map(|hour| hour[day]);
+        hold_day_total(&mut alone, &weight, &cap, kt_day[day]);
+        for hour in 0..6 {
+            assert_eq!(alone[hour].to_bits(), together[hour][day].to_bits());
+        }
+    }
+}
+
+#[test]
 fn law_untouched_hours_keep_their_ratio() {
     let mut kt = [0.2, 0.3, 0.6];
     hold_day_total(&mut kt, &[1.0, 2.0, 1.0], &[0.9, 0.9, 0.5], 0.4);

@@ -164,6 +164,14 @@ const FAR_BELOW: [f64; 8] = [
 mod tests {
     use super::*;
 
+    #[test]
+    fn law_quantiles_side_by_side_are_those_alone_to_the_bit() {
+        let p = [1e-300, 0.001, 0.075, 0.0751, 0.3, 0.5, 0.9249, 0.999_999];
+        for (together, p) in normal_quantiles(&p).into_iter().zip(p) {
+            assert_eq!(together.to_bits(), normal_quantile(p).to_bits(), "p {p}");
+        }
+    }
+
     /// Outside figures: the check values that AS 241 itself prints: p 0.25, 0.001 and 1e-20 give
     /// -0.6744897501960817, -3.090232306167814 and -9.262340089798408.
     #[test]
