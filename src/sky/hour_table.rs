@@ -25,57 +25,84 @@ const DEVIATES: usize = 65;
 const DEVIATES_PER_UNIT: f64 = 8.0;
 const LARGEST_Z: f64 = 4.0;
 
-type Line = [f32; DEVIATES];
+const NODES: usize = DAYS * ODDS * DEVIATES;
 
-/// Clearness index of the hour; nothing where the table does not reach.
-#[inline]
-pub(super) fn look_up(kt_day: f64, trend: f64, z: f64) -> Option<f64> {
-    if !(kt_day > 0.0 && kt_day < CLEAREST_DAY && trend > 0.0 && trend < 1.0) {
-        return None;
-    }
-    let odds = trend * (1.0 - kt_day) / (kt_day * (1.0 - trend));
-    if !(ODDS_FROM..=ODDS_TO).contains(&odds) {
-        return None;
-    }
-    let (day, day_share) = cell(kt_day * DAYS_PER_UNIT, DAYS);
-    let (odd, odd_share) = cell((odds - ODDS_FROM) * ODDS_PER_UNIT, ODDS);
-    let at = (z.clamp(-LARGEST_Z, LARGEST_Z) + LARGEST_Z) * DEVIATES_PER_UNIT;
-    let (dev, dev_share) = cell(at, DEVIATES);
-    let table = table();
-    let along = |day: usize, odd: usize| {
-        let line = &table[day * ODDS + odd];
-        let (a, b) = (f64::from(line[dev]), f64::from(line[dev + 1]));
-        a + (b - a) * dev_share
+/// Clearness indices of an hour on several days side by side; not a number where the table does not
+/// reach.
+#[expect(
+    clippy::inline_always,
+    clippy::needless_bitwise_bool,
+    reason = "worked out with the widest instructions of the caller"
+)]
+#[inline(always)]
+pub(super) fn look_up<const N: usize>(
+    kt_day: &[f64; N],
+    trend: &[f64; N],
+    z: &[f64; N],
+) -> [f64; N] {
+    let mut kt = [f64::NAN; N];
+    let Some(table) = table().first_chunk::<NODES>() else {
+        return kt;
     };
-    let across = |day: usize| {
-        let (a, b) = (along(day, odd), along(day, odd + 1));
-        a + (b - a) * odd_share
-    };
-    let (a, b) = (across(day), across(day + 1));
-    Some(a + (b - a) * day_share)
+    for lane in 0..N {
+        let (kt_day, trend, z) = (kt_day[lane], trend[lane], z[lane]);
+        let odds = trend * (1.0 - kt_day) / (kt_day * (1.0 - trend));
+        let is_in = (kt_day > 0.0)
+            & (kt_day < CLEAREST_DAY)
+            & (trend > 0.0)
+            & (trend < 1.0)
+            & (ODDS_FROM..=ODDS_TO).contains(&odds);
+        let (day, day_share) = cell(kt_day * DAYS_PER_UNIT, DAYS);
+        let (odd, odd_share) = cell((odds - ODDS_FROM) * ODDS_PER_UNIT, ODDS);
+        let (dev, dev_share) = cell((z + LARGEST_Z) * DEVIATES_PER_UNIT, DEVIATES);
+        let node = |day: usize, odd: usize, dev: usize| {
+            f64::from(table[((day * ODDS + odd) * DEVIATES + dev).min(NODES - 1)])
+        };
+        let along = |day: usize, odd: usize| {
+            let (a, b) = (node(day, odd, dev), node(day, odd, dev + 1));
+            a + (b - a) * dev_share
+        };
+        let across = |day: usize| {
+            let (a, b) = (along(day, odd), along(day, odd + 1));
+            a + (b - a) * odd_share
+        };
+        let (a, b) = (across(day), across(day + 1));
+        let found = a + (b - a) * day_share;
+        kt[lane] = if is_in { found } else { f64::NAN };
+    }
+    kt
 }
 
-/// Cell and place in it, of an axis with so many nodes.
-#[inline]
+/// Cell and place in it, of an axis with so many nodes; outside of the axis that of its end.
+#[expect(
+    clippy::inline_always,
+    reason = "worked out with the widest instructions of the caller"
+)]
+#[inline(always)]
 fn cell(at: f64, nodes: usize) -> (usize, f64) {
+    #[expect(clippy::cast_precision_loss, reason = "some dozens")]
+    let last = (nodes - 1) as f64;
+    let at = if at > 0.0 { at } else { 0.0 };
+    let at = if at < last { at } else { last };
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
         reason = "never negative, and bounded by the number of nodes"
     )]
-    let index = (at as usize).min(nodes - 2);
-    #[expect(clippy::cast_precision_loss, reason = "at most 64")]
-    let share = at - index as f64;
-    (index, share)
+    let place = (at as usize).min(nodes - 2);
+    #[expect(clippy::cast_precision_loss, reason = "some dozens")]
+    let share = at - place as f64;
+    (place, share)
 }
 
-fn table() -> &'static [Line] {
-    static TABLE: OnceLock<Vec<Line>> = OnceLock::new();
-    TABLE.get_or_init(build)
+/// Clearness indices by day, odds and deviate.
+fn table() -> &'static [f32] {
+    static TABLE: OnceLock<Vec<f32>> = OnceLock::new();
+    TABLE.get_or_init(|| build().concat())
 }
 
 /// All lines, by day and odds.
-pub(super) fn build() -> Vec<Line> {
+pub(super) fn build() -> Vec<[f32; DEVIATES]> {
     let mut lines = Vec::with_capacity(DAYS * ODDS);
     for day in 0..DAYS {
         #[expect(clippy::cast_precision_loss, reason = "at most 36")]

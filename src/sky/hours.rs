@@ -31,9 +31,25 @@ pub use super::hour_trend::{HOUR_LAG1, noise_sd, trend_kt};
 /// Graham and Hollands 1990, as [`trend_kt`]; a Beta distribution on 0 to 1 (the limits are from
 /// memory).
 #[must_use]
-#[inline]
 pub fn hour_kt(kt_day: f64, trend: f64, z: f64) -> f64 {
-    look_up(kt_day, trend, z).unwrap_or_else(|| worked_out(kt_day, trend, z))
+    hour_kts(&[kt_day], &[trend], &[z])[0]
+}
+
+/// [`hour_kt`] on several days side by side, the same to the bit.
+#[must_use]
+#[expect(
+    clippy::inline_always,
+    reason = "worked out with the widest instructions of the caller"
+)]
+#[inline(always)]
+pub fn hour_kts<const N: usize>(kt_day: &[f64; N], trend: &[f64; N], z: &[f64; N]) -> [f64; N] {
+    let mut kt = look_up(kt_day, trend, z);
+    for lane in 0..N {
+        if kt[lane].is_nan() {
+            kt[lane] = worked_out(kt_day[lane], trend[lane], z[lane]);
+        }
+    }
+    kt
 }
 
 #[cold]

@@ -17,7 +17,7 @@ use crate::engine::widest;
 use crate::sky::day_climate::DayClimate;
 use crate::sky::day_temperature::{ANOMALY_LAG1, MAX_KT_CORRELATION, MIN_KT_CORRELATION};
 use crate::sky::history::HistoryDay;
-use crate::sky::hours::{HOUR_LAG1, hold_day_totals, hour_kt, trend_kt};
+use crate::sky::hours::{HOUR_LAG1, hold_day_totals, hour_kts, trend_kt};
 use crate::sky::normal::normal_quantiles;
 use crate::sky::sky_light::SkyLight;
 use crate::timeline::Timeline;
@@ -212,10 +212,8 @@ impl<'a> WeatherDraws<'a> {
             for lane in 0..N {
                 deviate[lane] = follow(deviate[lane], lag, fresh[lane]);
             }
-            for lane in 0..N {
-                let trend = trend_kt(kt_day[lane], slot.air_mass);
-                kt[index][lane] = hour_kt(kt_day[lane], trend, deviate[lane]);
-            }
+            let trend = kt_day.map(|kt_day| trend_kt(kt_day, slot.air_mass));
+            kt[index] = hour_kts(kt_day, &trend, &deviate);
         }
     }
 
