@@ -4,6 +4,7 @@
 //! timeline's start.
 
 use super::lanes::{LANES, Lanes, ZERO};
+use crate::sky::sky_light::SkyLight;
 
 /// A drive of one trial.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -31,16 +32,16 @@ pub struct EventTimes {
     pub latest_s: f64,
 }
 
-/// Light of one hour with sun: see `sky::sky_light`.
-#[derive(Debug, Clone, PartialEq)]
+/// Light of one hour with sun in `N` trials side by side: see `sky::sky_light`.
+#[derive(Debug, Clone, Copy, PartialEq)]
 #[repr(C, align(64))]
-pub struct Light {
+pub struct Light<const N: usize = LANES> {
     /// Clearness.
-    pub kt: Lanes,
+    pub kt: [f64; N],
     /// Directional part.
-    pub directional: Lanes,
+    pub directional: [f64; N],
     /// Isotropic part.
-    pub isotropic: Lanes,
+    pub isotropic: [f64; N],
 }
 
 /// All that was drawn for a batch.
@@ -68,33 +69,34 @@ pub struct Draws {
     pub light: Vec<Light>,
 }
 
-impl Light {
+impl<const N: usize> Light<N> {
     /// None.
     pub const DARK: Self = Self {
-        kt: ZERO,
-        directional: ZERO,
-        isotropic: ZERO,
+        kt: [0.0; N],
+        directional: [0.0; N],
+        isotropic: [0.0; N],
     };
-}
 
-impl Draws {
-    /// No trial.
+    /// The light of one trial.
     #[must_use]
-    pub fn empty() -> Self {
-        Self {
-            count: 0,
-            start_soc: Vec::new(),
-            drives: Vec::new(),
-            departure_s: ZERO,
-            end_s: ZERO,
-            use_factor: Vec::new(),
-            events: Vec::new(),
-            day_min_c: Vec::new(),
-            day_max_c: Vec::new(),
-            light: Vec::new(),
+    pub fn of(&self, lane: usize) -> SkyLight {
+        SkyLight {
+            kt: self.kt[lane],
+            directional: self.directional[lane],
+            isotropic: self.isotropic[lane],
         }
     }
 
+    /// Sets the light of one trial.
+    #[inline(always)]
+    pub fn set(&mut self, lane: usize, light: SkyLight) {
+        self.kt[lane] = light.kt;
+        self.directional[lane] = light.directional;
+        self.isotropic[lane] = light.isotropic;
+    }
+}
+
+impl Draws {
     /// Mean of a day's lowest and highest temperature: where the banks start.
     #[must_use]
     pub fn mean_c(&self, day: usize) -> Lanes {

@@ -7,7 +7,7 @@ use super::drive_draws::{DriveDraws, TrialDrives};
 use super::pert::PertQuantile;
 use super::random::StreamKey;
 use super::weather_draws::{Weather, WeatherDraws};
-use crate::engine::{Draws, EventTimes, LANES, Lanes, Light, widest};
+use crate::engine::{Draws, EventTimes, LANES, Lanes, widest};
 use crate::scenario::{EventMoment, LoadKind, Scenario, Spread};
 use crate::timeline::Timeline;
 use crate::timeline::calendar::clock_utc_s;
@@ -153,66 +153,43 @@ impl<'a> Drawing<'a> {
     /// repeat the first trial.
     #[must_use]
     pub fn batch(&self, first: u64, count: usize) -> (Draws, u32) {
-        let mut draws = Draws::empty();
-        let overruns = self.batch_into(first, count, &mut draws);
-        (draws, overruns)
-    }
-
-    /// The same into the room of other draws of this plan.
-    pub fn batch_into(&self, first: u64, count: usize, draws: &mut Draws) -> u32 {
-        let lanes = 0..LANES as u64;
-        let numbers = lanes.map(|lane| first + if lane < count as u64 { lane } else { 0 });
-        let mut trials = [first; LANES];
-        trials
-            .iter_mut()
-            .zip(numbers)
-            .for_each(|(trial, number)| *trial = number);
-        self.draw(&Chances::Trials(trials), count, draws)
+        let trials = std::array::from_fn(|lane| first + if lane < count { lane as u64 } else { 0 });
+        self.draw(&Chances::Trials(trials), count)
     }
 
     /// One trial without chance.
     #[must_use]
     pub fn typical(&self) -> Draws {
-        let mut draws = Draws::empty();
-        self.draw(&Chances::Mean, 1, &mut draws);
-        draws
+        self.draw(&Chances::Mean, 1).0
     }
 
-    fn draw(&self, chances: &Chances<LANES>, count: usize, draws: &mut Draws) -> u32 {
+    fn draw(&self, chances: &Chances<LANES>, count: usize) -> (Draws, u32) {
         let trials: Vec<TrialDrives> = (0..LANES)
             .map(|lane| self.drives.draw(chances.lane(lane)))
             .collect();
         let overruns = trials[..count].iter().map(|trial| trial.overruns).sum();
-        draws.count = count;
-        draws.departure_s = std::array::from_fn(|lane| trials[lane].departure_s);
-        draws.end_s = std::array::from_fn(|lane| trials[lane].end_s);
-        draws.start_soc = self
-            .start_soc
-            .iter()
-            .map(|(key, table)| chances.pick(table, &chances.uniforms(*key, 0).0))
-            .collect();
-        self.draw_weather(chances, draws);
-        draws.use_factor = self
-            .loads
-            .iter()
-            .map(|load| self.draw_use(load, chances))
-            .collect();
-        draws.events = self.events(chances, &trials);
-        draws.drives = trials.into_iter().map(|trial| trial.drives).collect();
-        overruns
-    }
-
-    fn draw_weather(&self, chances: &Chances<LANES>, draws: &mut Draws) {
         let mut weather = Weather::new();
         self.weather.draw(chances, &mut weather);
-        draws.day_min_c = weather.min_c;
-        draws.day_max_c = weather.max_c;
-        draws.light.clear();
-        draws.light.extend(weather.light.iter().map(|hour| Light {
-            kt: hour.kt,
-            directional: hour.directional,
-            isotropic: hour.isotropic,
-        }));
+        let start_soc = self.start_soc.iter();
+        let draws = Draws {
+            count,
+            departure_s: std::array::from_fn(|lane| trials[lane].departure_s),
+            end_s: std::array::from_fn(|lane| trials[lane].end_s),
+            start_soc: start_soc
+                .map(|(key, table)| chances.pick(table, &chances.uniforms(*key, 0).0))
+                .collect(),
+            day_min_c: weather.min_c,
+            day_max_c: weather.max_c,
+            light: weather.light,
+            use_factor: self
+                .loads
+                .iter()
+                .map(|load| self.draw_use(load, chances))
+                .collect(),
+            events: self.events(chances, &trials),
+            drives: trials.into_iter().map(|trial| trial.drives).collect(),
+        };
+        (draws, overruns)
     }
 
     /// Factor of a load's use on each day.

@@ -33,7 +33,6 @@ pub(crate) struct DriveDraws {
 }
 
 /// The drives of one trial.
-#[derive(Clone)]
 pub(crate) struct TrialDrives {
     pub(crate) drives: Vec<Drive>,
     /// Departure and arrival of each leg.

@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use super::draw::Drawing;
 use super::ensemble::{BatchResult, Ensemble, SampleCounts};
-use crate::engine::{Draws, LANES, Observer, Unobserved, run_batch};
+use crate::engine::{LANES, Observer, Unobserved, run_batch};
 use crate::timeline::Timeline;
 
 /// Is told how far a run is.
@@ -174,7 +174,6 @@ impl Round<'_, '_> {
     ) -> SampleCounts {
         let banks = self.timeline.plant.banks.len();
         let mut samples = SampleCounts::new(banks, sample_count(self.timeline));
-        let mut draws = Draws::empty();
         loop {
             let batch = next.fetch_add(1, Ordering::Relaxed);
             if batch >= self.batches {
@@ -182,7 +181,7 @@ impl Round<'_, '_> {
             }
             let first = self.first + batch * LANES as u64;
             let count = usize::try_from((self.end - first).min(LANES as u64)).unwrap_or(LANES);
-            let overruns = self.drawing.batch_into(first, count, &mut draws);
+            let (draws, overruns) = self.drawing.batch(first, count);
             let mut outcome = run_batch(self.timeline, &draws, &mut Unobserved);
             for (bank, outcome) in outcome.banks.iter_mut().enumerate() {
                 samples.count(bank, outcome, count);

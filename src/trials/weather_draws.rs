@@ -13,7 +13,7 @@ use chrono::Datelike;
 
 use super::chance::Chances;
 use super::random::StreamKey;
-use crate::engine::widest;
+use crate::engine::{Light, widest};
 use crate::sky::day_climate::DayClimate;
 use crate::sky::day_temperature::{ANOMALY_LAG1, MAX_KT_CORRELATION, MIN_KT_CORRELATION};
 use crate::sky::history::HistoryDay;
@@ -30,45 +30,13 @@ const PLACES_A_DAY: u64 = 64;
 /// The most hours with sun that a day can have.
 const HOURS: usize = 24;
 
-/// Light of one hour: see [`SkyLight`].
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct HourLight<const N: usize> {
-    pub(crate) kt: [f64; N],
-    pub(crate) directional: [f64; N],
-    pub(crate) isotropic: [f64; N],
-}
-
-impl<const N: usize> HourLight<N> {
-    const DARK: Self = Self {
-        kt: [0.0; N],
-        directional: [0.0; N],
-        isotropic: [0.0; N],
-    };
-
-    /// The light of one trial.
-    pub(crate) fn of(&self, lane: usize) -> SkyLight {
-        SkyLight {
-            kt: self.kt[lane],
-            directional: self.directional[lane],
-            isotropic: self.isotropic[lane],
-        }
-    }
-
-    #[inline(always)]
-    fn set(&mut self, lane: usize, light: SkyLight) {
-        self.kt[lane] = light.kt;
-        self.directional[lane] = light.directional;
-        self.isotropic[lane] = light.isotropic;
-    }
-}
-
 /// Weather of some trials, in the order of the timeline's days and hour slots.
 #[derive(Debug, Clone)]
 pub(crate) struct Weather<const N: usize> {
     pub(crate) min_c: Vec<[f64; N]>,
     pub(crate) max_c: Vec<[f64; N]>,
     pub(crate) kt: Vec<[f64; N]>,
-    pub(crate) light: Vec<HourLight<N>>,
+    pub(crate) light: Vec<Light<N>>,
 }
 
 impl<const N: usize> Weather<N> {
@@ -118,7 +86,7 @@ impl<'a> WeatherDraws<'a> {
         weather.kt.clear();
         weather
             .light
-            .resize(self.timeline.sun.slots.len(), HourLight::DARK);
+            .resize(self.timeline.sun.slots.len(), Light::DARK);
         match &self.timeline.weather {
             WeatherSource::Synthetic(days) => self.synthetic(days, chances, weather),
             WeatherSource::Record(record) => self.record(record, chances, weather),
@@ -164,7 +132,7 @@ impl<'a> WeatherDraws<'a> {
         day: usize,
         kt_day: &[f64; N],
         chances: &Chances<N>,
-        light: &mut [HourLight<N>],
+        light: &mut [Light<N>],
     ) {
         let (first, end) = self.slots[day];
         let slots = &self.timeline.sun.slots[first..end];
@@ -322,7 +290,7 @@ fn hold<const N: usize>(
     kt: &mut [[f64; N]],
     slots: &[HourSlot],
     kt_day: &[f64; N],
-    light: &mut [HourLight<N>],
+    light: &mut [Light<N>],
 ) {
     let (mut weight, mut cap) = ([0.0; HOURS], [1.0; HOURS]);
     for (index, slot) in slots.iter().enumerate() {
