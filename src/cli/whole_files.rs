@@ -124,12 +124,15 @@ fn with_usual_permissions(_builder: &mut Builder<'_, '_>) {}
 
 /// Writes one new file, whole; never over an existing one.
 pub(super) fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    let _held = hold_off();
+    let mut outputs = hold_off();
     if path.symlink_metadata().is_ok() {
         return Err(Failure::Exists(path.to_owned()));
     }
     match stage(path, bytes)?.persist_noclobber(path) {
-        Ok(_) => Ok(()),
+        Ok(_) => {
+            *outputs = Outputs::InPlace;
+            Ok(())
+        }
         Err(failed) if failed.error.kind() == std::io::ErrorKind::AlreadyExists => {
             Err(Failure::Exists(path.to_owned()))
         }
