@@ -249,9 +249,9 @@ fn assert_within(record: &Record, shares: [(f64, f64); 5], points: f64) {
 /// | with the default persistence | 11.2, 93.2 | 7.4, 92.6 | 6.9, 92.5 | 6.1, 93.3 | 6.5, 95.8 |
 ///
 /// Left out, since it fails: Phoenix of the same source. Its clear days are all alike, at 0.72 to 0.78 of the sun
-/// outside the air, and the distribution by mean and spread goes on to 0.80: nearly all of its single
-/// days lie below the drawn ninetieth percentile, which is 4.7 % above the real one on the average of the months;
-/// the median is 2.9 % too low.
+/// outside the air, and the distribution by mean and spread goes on beyond 0.80: nearly all of its single
+/// days lie below the drawn ninetieth percentile, which is 4.6 % above the real one on the average of the months;
+/// the median is 3.0 % too low.
 ///
 /// | | 1 day | 3 days | 5 days | 7 days | 10 days |
 /// |---|---|---|---|---|---|
