@@ -3,7 +3,7 @@
 use super::bank_flow::Warmth;
 use super::draws::{Draws, Light};
 use super::drives::DriveTrack;
-use super::lanes::{LANES, Lanes, ZERO, greater, least, lesser, widest};
+use super::lanes::{LANES, Lanes, STRETCH, ZERO, greater, least, lesser, widest};
 use crate::scenario::Kept;
 use crate::sky::day_temperature::Limb;
 use crate::system::battery_temperature::FOLLOWS_IN_H;
@@ -13,15 +13,20 @@ use crate::system::surroundings::{
 };
 use crate::timeline::Timeline;
 
-/// Temperature of every battery in one place: they start alike and are not warmed by their own
-/// current.
+/// Places where something is kept.
+const PLACES: usize = 3;
+
+/// One step of a stretch, by place.
 #[derive(Debug, Clone)]
 #[repr(C, align(64))]
-struct Batteries {
-    end: Lanes,
-    middle: Lanes,
-    /// The lowest of `middle`.
-    least_c: f64,
+struct AirStep {
+    /// The air, mean over the step.
+    around: [Lanes; PLACES],
+    /// Every battery there, at the middle of the step: they start alike and are not warmed by their
+    /// own current.
+    batteries: [Lanes; PLACES],
+    /// The lowest of them.
+    least_c: [f64; PLACES],
 }
 
 /// The air of a batch.
@@ -31,64 +36,51 @@ pub(crate) struct Air {
     cabin_end: Lanes,
     box_end: Lanes,
     bay_above: Lanes,
+    /// Batteries at the step's end.
+    batteries_end: [Lanes; PLACES],
     /// Ambient.
     pub(crate) ambient: Lanes,
-    /// Mean of the cabin over the step.
-    pub(crate) cabin: Lanes,
-    /// Mean of the box.
-    pub(crate) outside_box: Lanes,
-    /// Mean of the engine bay.
-    pub(crate) bay: Lanes,
     /// Irradiance on the flat at the parked vehicle, shade counted, W/m².
     pub(crate) flat_parked: Lanes,
     /// The same without shade: on the road.
     pub(crate) flat_free: Lanes,
+    /// The steps of a stretch.
+    steps: Vec<AirStep>,
     battery_lag: f64,
-    /// Where banks are kept, by place.
-    batteries: [Option<Box<Batteries>>; 3],
     cabin_lag: f64,
     bay_keep: f64,
     /// Whether there was light in the step before.
     is_light: bool,
-    cabin_used: bool,
-    box_used: bool,
-    bay_used: bool,
+    /// Whether anything is kept in a place, and whether any bank is.
+    is_used: [bool; PLACES],
+    has_banks: [bool; PLACES],
 }
 
 impl Air {
     pub(crate) fn new(timeline: &Timeline, draws: &Draws) -> Self {
         let plant = &timeline.plant;
-        let used = |kept| {
-            plant.banks.iter().any(|bank| bank.kept == kept)
-                || plant.fridges.iter().any(|fridge| fridge.kept == kept)
-        };
+        let places = [Kept::Cabin, Kept::Box, Kept::EngineBay];
+        let has_banks = places.map(|kept| plant.banks.iter().any(|bank| bank.kept == kept));
+        let has_fridges = places.map(|kept| plant.fridges.iter().any(|of| of.kept == kept));
         let start_c = draws.mean_c(timeline.sun.weather_day[0] as usize);
-        let batteries = |kept| {
-            let is_used = plant.banks.iter().any(|bank| bank.kept == kept);
-            is_used.then(|| {
-                Box::new(Batteries {
-                    end: start_c,
-                    middle: start_c,
-                    least_c: f64::NEG_INFINITY,
-                })
-            })
+        let steps = AirStep {
+            around: [ZERO; PLACES],
+            batteries: [start_c; PLACES],
+            least_c: [f64::NEG_INFINITY; PLACES],
         };
         let mut air = Self {
+            steps: vec![steps; STRETCH],
             battery_lag: lag_share(plant.step_h, FOLLOWS_IN_H),
-            batteries: [Kept::Cabin, Kept::Box, Kept::EngineBay].map(batteries),
             cabin_lag: lag_share(plant.step_h, CABIN_FOLLOWS_IN_H),
             bay_keep: 1.0 - lag_share(plant.step_h, ENGINE_BAY_FALLS_IN_H),
             is_light: false,
-            cabin_used: used(Kept::Cabin),
-            box_used: used(Kept::Box),
-            bay_used: used(Kept::EngineBay),
+            is_used: std::array::from_fn(|place| has_banks[place] || has_fridges[place]),
+            has_banks,
             cabin_end: ZERO,
             box_end: ZERO,
             bay_above: ZERO,
+            batteries_end: [start_c; PLACES],
             ambient: ZERO,
-            cabin: ZERO,
-            outside_box: ZERO,
-            bay: ZERO,
             flat_parked: ZERO,
             flat_free: ZERO,
         };
@@ -98,47 +90,49 @@ impl Air {
         air
     }
 
-    /// Ambient, cabin, box and engine bay in the first trial; NaN where nothing is kept.
+    /// Ambient, cabin, box and engine bay in the first trial, in a step of its own; NaN where nothing
+    /// is kept.
     pub(crate) fn first_trial_c(&self) -> [f64; 4] {
-        let kept = |is_used: bool, lanes: &Lanes| if is_used { lanes[0] } else { f64::NAN };
+        let kept = |place: Kept| {
+            let is_used = self.is_used[place as usize];
+            if is_used {
+                self.around(place, 0)[0]
+            } else {
+                f64::NAN
+            }
+        };
         [
             self.ambient[0],
-            kept(self.cabin_used, &self.cabin),
-            kept(self.box_used, &self.outside_box),
-            kept(self.bay_used, &self.bay),
+            kept(Kept::Cabin),
+            kept(Kept::Box),
+            kept(Kept::EngineBay),
         ]
     }
 
-    /// Surroundings of a place, mean over the step.
+    /// Surroundings of a place, mean over a step of the stretch.
     #[inline]
-    pub(crate) fn around(&self, kept: Kept) -> &Lanes {
-        match kept {
-            Kept::Cabin => &self.cabin,
-            Kept::Box => &self.outside_box,
-            Kept::EngineBay => &self.bay,
-        }
+    pub(crate) fn around(&self, kept: Kept, at: usize) -> &Lanes {
+        &self.steps[at].around[kept as usize]
     }
 
-    /// Batteries kept in a place at the middle of the step.
+    /// Batteries kept in a place at the middle of a step of the stretch.
     #[inline]
-    pub(crate) fn warmth(&self, kept: Kept) -> Warmth<'_> {
-        self.batteries[kept as usize].as_ref().map_or(
-            Warmth {
-                battery_c: &ZERO,
-                coldest_c: f64::NEG_INFINITY,
-            },
-            |batteries| Warmth {
-                battery_c: &batteries.middle,
-                coldest_c: batteries.least_c,
-            },
-        )
+    pub(crate) fn warmth(&self, kept: Kept, at: usize) -> Warmth<'_> {
+        let step = &self.steps[at];
+        Warmth {
+            battery_c: &step.batteries[kept as usize],
+            coldest_c: step.least_c[kept as usize],
+        }
     }
 
     /// Batteries kept in a place at the step's end, in the first trial.
     pub(crate) fn first_battery_c(&self, kept: Kept) -> f64 {
-        self.batteries[kept as usize]
-            .as_ref()
-            .map_or(f64::NAN, |batteries| batteries.end[0])
+        let has_banks = self.has_banks[kept as usize];
+        if has_banks {
+            self.batteries_end[kept as usize][0]
+        } else {
+            f64::NAN
+        }
     }
 
     #[inline(always)]
@@ -156,29 +150,34 @@ impl Air {
         between(&mut self.ambient, low, high, timeline.sun.limb_share[step]);
     }
 
-    /// Moves on by a step; `camp` is the share of it that the vehicle is parked at a stop.
+    /// Moves on by a step, the one `at` of its stretch; `camp` is the share of it that the vehicle is
+    /// parked at a stop.
     #[inline(never)]
+    #[expect(clippy::too_many_arguments, reason = "all that air hangs on")]
     pub(crate) fn step(
         &mut self,
         timeline: &Timeline,
         draws: &Draws,
         step: usize,
+        at: usize,
         light: Option<&Light>,
         drives: &DriveTrack,
         camp: &Lanes,
     ) {
         widest(
             #[inline(always)]
-            || self.step_lanes(timeline, draws, step, light, drives, camp),
+            || self.step_lanes(timeline, draws, step, at, light, drives, camp),
         );
     }
 
     #[inline(always)]
+    #[expect(clippy::too_many_arguments, reason = "as above")]
     fn step_lanes(
         &mut self,
         timeline: &Timeline,
         draws: &Draws,
         step: usize,
+        at: usize,
         light: Option<&Light>,
         drives: &DriveTrack,
         camp: &Lanes,
@@ -202,10 +201,12 @@ impl Air {
             (self.flat_parked, self.flat_free) = (ZERO, ZERO);
         }
         self.is_light = light.is_some();
-        let [cabin, outside_box, bay] = &mut self.batteries;
         let (ambient, flat) = (&self.ambient, &self.flat_parked);
-        let (lag, battery_lag) = (self.cabin_lag, self.battery_lag);
-        if self.cabin_used {
+        let lag = self.cabin_lag;
+        let [cabin, outside_box, bay] = self.is_used;
+        let now = &mut self.steps[at];
+        let [in_cabin, in_box, in_bay] = &mut now.around;
+        if cabin {
             let lived = Lived {
                 share: timeline.lived_in[step],
                 floor_c: if timeline.plant.heated {
@@ -215,7 +216,7 @@ impl Air {
                 },
                 camp,
             };
-            let (end, mean) = (&mut self.cabin_end, &mut self.cabin);
+            let (end, mean) = (&mut self.cabin_end, in_cabin);
             match (lived.share > 0.0, drives.any) {
                 (false, false) => {
                     step_cabin::<false, false>(end, mean, ambient, flat, drives, lived, lag);
@@ -225,25 +226,29 @@ impl Air {
                 }
                 (_, true) => step_cabin::<true, true>(end, mean, ambient, flat, drives, lived, lag),
             }
-            follow(cabin, mean, battery_lag);
         }
-        if self.box_used {
-            let (end, mean) = (&mut self.box_end, &mut self.outside_box);
+        if outside_box {
+            let (end, mean) = (&mut self.box_end, in_box);
             if drives.any {
                 step_box::<true>(end, mean, ambient, flat, drives, lag);
             } else {
                 step_box::<false>(end, mean, ambient, flat, drives, lag);
             }
-            follow(outside_box, mean, battery_lag);
         }
-        if self.bay_used {
-            let (above, mean, keep) = (&mut self.bay_above, &mut self.bay, self.bay_keep);
+        if bay {
+            let (above, keep) = (&mut self.bay_above, self.bay_keep);
             if drives.any {
-                step_bay::<true>(above, mean, ambient, drives, keep);
+                step_bay::<true>(above, in_bay, ambient, drives, keep);
             } else {
-                step_bay::<false>(above, mean, ambient, drives, keep);
+                step_bay::<false>(above, in_bay, ambient, drives, keep);
             }
-            follow(bay, mean, battery_lag);
+        }
+        for place in 0..PLACES {
+            if self.has_banks[place] {
+                let (end, middle) = (&mut self.batteries_end[place], &mut now.batteries[place]);
+                follow(end, middle, &now.around[place], self.battery_lag);
+                now.least_c[place] = least(middle);
+            }
         }
     }
 }
@@ -355,15 +360,7 @@ fn step_bay<const DRIVES: bool>(
 }
 
 #[inline(always)]
-fn follow(batteries: &mut Option<Box<Batteries>>, around: &Lanes, lag: f64) {
-    if let Some(batteries) = batteries {
-        follow_lanes(&mut batteries.end, &mut batteries.middle, around, lag);
-        batteries.least_c = least(&batteries.middle);
-    }
-}
-
-#[inline(always)]
-fn follow_lanes(end: &mut Lanes, middle: &mut Lanes, around: &Lanes, lag: f64) {
+fn follow(end: &mut Lanes, middle: &mut Lanes, around: &Lanes, lag: f64) {
     for lane in 0..LANES {
         let before_c = end[lane];
         let after_c = before_c + (around[lane] - before_c) * lag;

@@ -99,7 +99,7 @@ pub(super) fn idle(plant: &BankPlant, bank: &mut BankState, flow: &mut Flow) {
 }
 
 #[inline(always)]
-fn idle_lanes(plant: &BankPlant, bank: &mut BankState, flow: &mut Flow) {
+pub(super) fn idle_lanes(plant: &BankPlant, bank: &mut BankState, flow: &mut Flow) {
     look_up_voltage(plant, bank, &mut flow.open_v);
     for lane in 0..LANES {
         let standby = if bank.soc[lane] > plant.standby_ends_soc {
@@ -127,7 +127,7 @@ pub(super) fn unfed<const LEAD: bool>(
 }
 
 #[inline(always)]
-fn unfed_lanes<const LEAD: bool>(
+pub(super) fn unfed_lanes<const LEAD: bool>(
     plant: &BankPlant,
     bank: &mut BankState,
     flow: &mut Flow,
@@ -203,16 +203,34 @@ pub(super) fn sunlit<const LEAD: bool>(
     widest(
         #[inline(always)]
         || {
-            look_up_voltage(plant, bank, &mut flow.open_v);
-            charge_limits(plant, bank, flow, tables, warmth);
-            book_cold(plant, bank, amount, warmth);
-            sunlit_lanes::<LEAD>(plant, bank, flow, panel, amount, brought_w, bounds)
+            sunlit_lanes::<LEAD>(
+                plant, bank, flow, panel, amount, brought_w, tables, warmth, bounds,
+            )
         },
     )
 }
 
 #[inline(always)]
-fn sunlit_lanes<const LEAD: bool>(
+#[expect(clippy::too_many_arguments, reason = "lanes apart, see `bank_step`")]
+pub(super) fn sunlit_lanes<const LEAD: bool>(
+    plant: &BankPlant,
+    bank: &mut BankState,
+    flow: &mut Flow,
+    panel: OnePanel,
+    amount: &Lanes,
+    brought_w: &mut Lanes,
+    tables: &Tables,
+    warmth: Warmth<'_>,
+    bounds: Bounds,
+) -> bool {
+    look_up_voltage(plant, bank, &mut flow.open_v);
+    charge_limits(plant, bank, flow, tables, warmth);
+    book_cold(plant, bank, amount, warmth);
+    take_sun::<LEAD>(plant, bank, flow, panel, amount, brought_w, bounds)
+}
+
+#[inline(always)]
+fn take_sun<const LEAD: bool>(
     plant: &BankPlant,
     bank: &mut BankState,
     flow: &mut Flow,

@@ -24,6 +24,8 @@ pub(crate) struct BankStep<'a> {
     pub(crate) flow: &'a mut Flow,
     pub(crate) lows: &'a mut Lows,
     pub(crate) offers: &'a [Offer],
+    /// The step of its stretch.
+    pub(crate) at: usize,
     pub(crate) panels: &'a mut [PanelState],
     pub(crate) tables: &'a Tables,
     pub(crate) warmth: Warmth<'a>,
@@ -62,7 +64,7 @@ impl BankStep<'_> {
                 self.bank,
                 self.flow,
                 panel,
-                &self.offers[panel.panel].amount,
+                self.offers[panel.panel].amount(self.at),
                 &mut self.panels[panel.panel].out_w,
                 self.tables,
                 self.warmth,
@@ -159,7 +161,12 @@ impl BankStep<'_> {
 // The references are arguments here, so that the compiler knows them apart.
 
 #[inline(always)]
-fn carry_lanes<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOADED: bool>(
+pub(super) fn carry_lanes<
+    const LEAD: bool,
+    const SOURCE: bool,
+    const FULL: bool,
+    const LOADED: bool,
+>(
     plant: &BankPlant,
     bank: &mut BankState,
     flow: &Flow,
@@ -250,7 +257,7 @@ fn carry_lanes<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOA
 }
 
 #[inline(always)]
-fn lead_acid_charge_lanes(
+pub(super) fn lead_acid_charge_lanes(
     plant: &BankPlant,
     bank: &BankState,
     flow: &mut Flow,

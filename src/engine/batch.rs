@@ -43,6 +43,8 @@ pub(crate) struct Batch<'a> {
     pub(crate) next_event: usize,
     pub(crate) active_events: Vec<(usize, Lanes, Lanes)>,
     pub(crate) latest_departure_s: f64,
+    /// Whether any charger draws on a bank.
+    pub(crate) has_bank_fed: bool,
 }
 
 impl std::fmt::Debug for Batch<'_> {
@@ -82,6 +84,7 @@ impl<'a> Batch<'a> {
             camp: ZERO,
             next_event: 0,
             active_events: Vec::new(),
+            has_bank_fed: plant.banks.iter().any(|bank| !bank.feeds.is_empty()),
             latest_departure_s: draws.departure_s.iter().fold(0.0, |a: f64, b| a.max(*b)),
             state,
         }

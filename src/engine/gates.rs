@@ -62,10 +62,10 @@ impl Gates {
         self.is_shut[gate.index()]
     }
 
-    /// A step with these shares is over.
+    /// So many steps with these shares are over.
     #[inline]
-    pub(crate) fn count_step(&mut self) {
-        self.waiting += 1.0;
+    pub(crate) fn count_steps(&mut self, steps: f64) {
+        self.waiting += steps;
     }
 
     /// A step with these shares is over, of which only `share` counts.

@@ -35,11 +35,12 @@ impl Batch<'_> {
         }
     }
 
-    pub(crate) fn ask_fridges(&mut self) {
+    /// What the fridges of a bank ask in a step of the stretch.
+    fn ask_fridges(&mut self, bank: usize, at: usize) {
         let plant = &self.timeline.plant;
-        for (index, fridge) in plant.fridges.iter().enumerate() {
-            let around = self.air.around(fridge.kept);
-            let state = &mut self.state.fridges[index];
+        let fridges = plant.fridges.iter().zip(&mut self.state.fridges);
+        for (fridge, state) in fridges.filter(|(fridge, _)| fridge.bank == bank) {
+            let around = self.air.around(fridge.kept, at);
             ask(fridge, around, state);
             let (live, _) = self.demand.live_of(fridge.load);
             let gate = plant.loads[fridge.load].gate;
@@ -91,34 +92,38 @@ impl Batch<'_> {
         }
     }
 
+    /// What the loads of a bank ask in a step of the stretch, events apart.
     #[inline(never)]
-    pub(crate) fn ask_loads(&mut self) {
-        let plant = &self.timeline.plant;
-        for bank in 0..plant.banks.len() {
-            let gates = &self.gates[usize::from(plant.banks[bank].trailer)];
-            let flow = &mut self.flows[bank];
-            let has_moved = self.demand.sum_asked(bank, gates, self.gates_new);
-            let (asked_w, asked_a) = self.demand.asked(bank);
-            let fridges = plant.fridges.iter().zip(&self.state.fridges);
-            let mut fridges = fridges.filter(|(fridge, _)| fridge.bank == bank);
-            if let Some((fridge, state)) = fridges.next() {
-                add_fridge(
-                    &mut flow.load_w,
-                    Some(asked_w),
-                    fridge.running_w,
-                    &state.duty,
-                );
-                for (fridge, state) in fridges {
-                    add_fridge(&mut flow.load_w, None, fridge.running_w, &state.duty);
-                }
-            } else if has_moved || flow.has_event {
-                flow.load_w = *asked_w;
-            }
-            if has_moved || flow.has_event {
-                flow.load_a = *asked_a;
-            }
-            flow.has_event = false;
+    pub(crate) fn ask_loads(&mut self, bank: usize, at: usize) {
+        self.ask_fridges(bank, at);
+        if at == 0 {
+            self.ask_scheduled(bank);
         }
+        let mut others = Some(self.demand.asked(bank).0);
+        let plant = &self.timeline.plant;
+        let fridges = plant.fridges.iter().zip(&self.state.fridges);
+        for (fridge, state) in fridges.filter(|(fridge, _)| fridge.bank == bank) {
+            let load_w = &mut self.flows[bank].load_w;
+            add_fridge(load_w, others.take(), fridge.running_w, &state.duty);
+        }
+    }
+
+    /// What the scheduled loads of a bank ask in a stretch, if that has changed.
+    pub(crate) fn ask_scheduled(&mut self, bank: usize) {
+        let gates = &self.gates[usize::from(self.timeline.plant.banks[bank].trailer)];
+        let flow = &mut self.flows[bank];
+        let has_moved = self.demand.sum_asked(bank, gates, self.gates_new);
+        if has_moved || flow.has_event {
+            let (asked_w, asked_a) = self.demand.asked(bank);
+            (flow.load_w, flow.load_a) = (*asked_w, *asked_a);
+        }
+        flow.has_event = false;
+    }
+
+    /// What events and bank-fed chargers ask on top.
+    #[inline(never)]
+    pub(crate) fn ask_more(&mut self) {
+        let plant = &self.timeline.plant;
         for (event, watts, amps) in &self.active_events {
             let flow = &mut self.flows[plant.loads[plant.events[*event].load].bank];
             flow.has_event = true;
@@ -134,19 +139,19 @@ impl Batch<'_> {
             let flow = &mut self.flows[bank];
             let account = &self.state.banks[bank];
             look_up(constants, account, flow);
-            let battery_c = self.air.warmth(constants.kept).battery_c;
+            let battery_c = self.air.warmth(constants.kept, 0).battery_c;
             look_up_capacity(constants, battery_c, &self.tables, &mut flow.capacity_share);
             flow.draw_w = ZERO;
             feed_limit(constants, account, flow, plant.step_h);
         }
     }
 
-    pub(crate) fn cool_fridges(&mut self) {
+    pub(crate) fn cool_fridges(&mut self, bank: usize, at: usize) {
         let plant = &self.timeline.plant;
-        for (index, fridge) in plant.fridges.iter().enumerate() {
-            let around = self.air.around(fridge.kept);
-            let served = &self.state.banks[fridge.bank].served;
-            cool(fridge, around, served, &mut self.state.fridges[index]);
+        let fridges = plant.fridges.iter().zip(&mut self.state.fridges);
+        for (fridge, state) in fridges.filter(|(fridge, _)| fridge.bank == bank) {
+            let around = self.air.around(fridge.kept, at);
+            cool(fridge, around, &self.state.banks[bank].served, state);
         }
     }
 
@@ -192,16 +197,24 @@ impl Batch<'_> {
 fn add_fridge(load_w: &mut Lanes, others: Option<&Lanes>, running_w: f64, duty: &Lanes) {
     widest(
         #[inline(always)]
-        || {
-            if let Some(others) = others {
-                for lane in 0..LANES {
-                    load_w[lane] = others[lane] + running_w * duty[lane];
-                }
-            } else {
-                for lane in 0..LANES {
-                    load_w[lane] += running_w * duty[lane];
-                }
-            }
-        },
+        || add_fridge_lanes(load_w, others, running_w, duty),
     );
+}
+
+#[inline(always)]
+pub(super) fn add_fridge_lanes(
+    load_w: &mut Lanes,
+    others: Option<&Lanes>,
+    running_w: f64,
+    duty: &Lanes,
+) {
+    if let Some(others) = others {
+        for lane in 0..LANES {
+            load_w[lane] = others[lane] + running_w * duty[lane];
+        }
+    } else {
+        for lane in 0..LANES {
+            load_w[lane] += running_w * duty[lane];
+        }
+    }
 }

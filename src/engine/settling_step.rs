@@ -46,7 +46,7 @@ impl Batch<'_> {
     }
 
     #[inline(never)]
-    pub(crate) fn settle_bank(&mut self, bank: usize) {
+    pub(crate) fn settle_bank(&mut self, bank: usize, at: usize) {
         let plant = &self.timeline.plant;
         let constants = &plant.banks[bank];
         let flow = &mut self.flows[bank];
@@ -65,9 +65,10 @@ impl Batch<'_> {
             flow,
             lows: &mut self.tracks[bank].lows,
             offers: &self.offers,
+            at,
             panels: &mut self.state.panels,
             tables: &self.tables,
-            warmth: self.air.warmth(constants.kept),
+            warmth: self.air.warmth(constants.kept, at),
             step_h: plant.step_h,
         }
         .settle();

@@ -53,12 +53,13 @@ pub(crate) fn share_sun(
     account: &mut BankState,
     flow: &mut Flow,
     offers: &[Offer],
+    at: usize,
     scratch: &mut SunScratch,
     warmth: Warmth<'_>,
 ) {
     widest(
         #[inline(always)]
-        || share_sun_lanes(plant, bank, account, flow, offers, scratch, warmth),
+        || share_sun_lanes(plant, bank, account, flow, offers, at, scratch, warmth),
     );
 }
 
@@ -69,13 +70,14 @@ fn share_sun_lanes(
     account: &mut BankState,
     flow: &mut Flow,
     offers: &[Offer],
+    at: usize,
     scratch: &mut SunScratch,
     warmth: Warmth<'_>,
 ) {
     let constants = &plant.banks[bank];
     for (position, &panel) in constants.panels.iter().enumerate() {
         let of = &plant.panels[panel];
-        let amount = &offers[panel].amount;
+        let amount = offers[panel].amount(at);
         let kept = &mut scratch.kept[panel];
         if of.is_pwm {
             keep_pwm(of, amount, kept, &flow.full_v, &mut scratch.panel_w);
@@ -213,9 +215,10 @@ impl SunScratch {
         plant: &Plant,
         panels: &[usize],
         offers: &'a [Offer],
+        at: usize,
     ) -> (&'a Lanes, &'a Lanes) {
         if let &[panel] = panels {
-            let amount = &offers[panel].amount;
+            let amount = offers[panel].amount(at);
             return if plant.panels[panel].is_pwm {
                 (&ZERO, amount)
             } else {
@@ -230,7 +233,7 @@ impl SunScratch {
                 &mut self.sum_w
             };
             for lane in 0..LANES {
-                sum[lane] += offers[panel].amount[lane];
+                sum[lane] += offers[panel].amount(at)[lane];
             }
         }
         (&self.sum_w, &self.sum_a)

@@ -38,9 +38,10 @@ impl Batch<'_> {
         }
     }
 
-    /// What a bank would take of sun and chargers; bank-fed chargers draw on their givers.
+    /// What a bank would take of sun and chargers in a step of the stretch; bank-fed chargers draw on
+    /// their givers.
     #[inline(never)]
-    pub(crate) fn offer_bank(&mut self, bank: usize) {
+    pub(crate) fn offer_bank(&mut self, bank: usize, at: usize) {
         let timeline = self.timeline;
         let plant = &timeline.plant;
         let constants = &plant.banks[bank];
@@ -81,12 +82,12 @@ impl Batch<'_> {
             flow.alternator_a = ZERO;
         }
         let (sun_w, sun_a) = if has_sun {
-            self.sun.offered(plant, &constants.panels, &self.offers)
+            self.sun.offered(plant, &constants.panels, &self.offers, at)
         } else {
             (&ZERO, &ZERO)
         };
         let account = &mut self.state.banks[bank];
-        let warmth = self.air.warmth(constants.kept);
+        let warmth = self.air.warmth(constants.kept, at);
         offer(
             constants,
             account,
@@ -106,6 +107,7 @@ impl Batch<'_> {
                 account,
                 flow,
                 &self.offers,
+                at,
                 &mut self.sun,
                 warmth,
             );

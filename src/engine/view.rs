@@ -8,6 +8,10 @@ use super::batch::Batch;
 
 /// Sees every step of a batch.
 pub trait Observer {
+    /// Whether it looks at all. Where it does not, steps are gone through together where they can be;
+    /// the outcome is the same to the bit.
+    const LOOKS: bool = true;
+
     /// Called after each step.
     fn after_step(&mut self, view: &StepView<'_>);
 }
@@ -17,6 +21,8 @@ pub trait Observer {
 pub struct Unobserved;
 
 impl Observer for Unobserved {
+    const LOOKS: bool = false;
+
     #[inline(always)]
     fn after_step(&mut self, _view: &StepView<'_>) {}
 }

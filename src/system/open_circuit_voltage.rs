@@ -51,6 +51,7 @@ pub const ENTRIES: usize = 32;
 #[derive(Debug, Clone, PartialEq)]
 pub struct VoltageTable {
     segments: [[f64; 2]; ENTRIES],
+    least_v: f64,
 }
 
 impl VoltageTable {
@@ -75,7 +76,11 @@ impl VoltageTable {
                 slope_v * voltage_factor,
             ]
         });
-        Self { segments }
+        let least_v = points.iter().copied().fold(f64::INFINITY, f64::min);
+        Self {
+            segments,
+            least_v: least_v * voltage_factor,
+        }
     }
 
     /// Open-circuit voltage in V at a state of charge from 0 to 1.
@@ -100,6 +105,12 @@ impl VoltageTable {
         #[expect(clippy::cast_possible_truncation, reason = "masked to the table")]
         let [intercept_v, slope_v] = self.segments[segment as usize & (ENTRIES - 1)];
         intercept_v + slope_v * soc
+    }
+
+    /// The lowest open-circuit voltage in V at any state of charge from 0 to 1.
+    #[must_use]
+    pub fn least_volts(&self) -> f64 {
+        self.least_v
     }
 
     /// Mean open-circuit voltage between two states of charge, by the trapezoids of the table.

@@ -6,6 +6,7 @@ use super::calendar::{NominalCalendar, Plan};
 use super::daily_windows::{DayTimes, day_times, step_shares, window_spans};
 use super::load_schedule::{Change, load_changes};
 use super::plant::Plant;
+use super::stretches::stretch_ends;
 use super::sun_steps::{SunSteps, sun_steps};
 use super::weather_days::{WeatherError, WeatherSource, weather_source};
 use crate::scenario::{Mount, Scenario};
@@ -64,6 +65,9 @@ pub struct Timeline {
     pub sample_every: usize,
     /// Per step: whether a night begins or ends, dawn breaks or a sample is due.
     pub marked: Vec<bool>,
+    /// Per step: the step after the last one that can be gone through together with it, as far as that
+    /// does not hang on the trial; itself: none.
+    pub stretch_end: Vec<usize>,
 }
 
 impl Timeline {
@@ -96,7 +100,7 @@ impl Timeline {
         let plant = Plant::new(scenario, &sun.plane_of_panel, step_s as f64 / 3600.0);
         let middles = (0..steps)
             .map(|step| calendar.start_s + i64::try_from(step).unwrap_or(0) * step_s + step_s / 2);
-        let mains = middles
+        let mains: Vec<bool> = middles
             .map(|utc_s| {
                 calendar
                     .stop_at(utc_s)
@@ -105,16 +109,21 @@ impl Timeline {
             .collect();
         let nights = night_marks(scenario, &calendar, &days, step_s, steps);
         let sample_every = steps.div_ceil(MOST_SAMPLES).max(1);
+        let marked = marked(&nights, sample_every, steps);
+        let changes = load_changes(scenario, &days, calendar.start_s, step_s, steps);
+        let tail_step = usize::try_from(nominal_s / step_s)
+            .unwrap_or(0)
+            .min(steps - 1);
+        let stretch_end = stretch_ends(&sun.slot, &marked, &mains, &nights, &changes, tail_step);
         Ok(Self {
             step_s,
             steps,
-            tail_step: usize::try_from(nominal_s / step_s)
-                .unwrap_or(0)
-                .min(steps - 1),
-            changes: load_changes(scenario, &days, calendar.start_s, step_s, steps),
+            tail_step,
+            changes,
             lived_in: lived_in(scenario, &calendar, &days, step_s, steps),
             portable: portable(scenario, &calendar, &days, step_s, steps),
-            marked: marked(&nights, sample_every, steps),
+            marked,
+            stretch_end,
             nights,
             sample_every,
             sun,
