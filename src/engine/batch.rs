@@ -69,7 +69,7 @@ impl<'a> Batch<'a> {
             air: Air::new(timeline, draws),
             drives: DriveTrack::new(draws, SETTLE_S),
             demand: Demand::new(plant),
-            gates: [Gates::new(), Gates::new()],
+            gates: [false, true].map(|trailer| Gates::new(plant, trailer)),
             gates_moved: true,
             gates_new: true,
             flows: (0..plant.banks.len())

@@ -5,6 +5,7 @@
 
 use super::lanes::{LANES, Lanes, ONE, ZERO, widest};
 use crate::timeline::load_schedule::{GATES, Gate};
+use crate::timeline::plant::Plant;
 
 /// Shares of a step in which each gate is open, for things of the vehicle or of a trailer.
 #[derive(Debug, Clone)]
@@ -16,13 +17,21 @@ pub(crate) struct Gates {
     whole: [Lanes; GATES],
     part: [Lanes; GATES],
     is_shut: [bool; GATES],
+    /// Whether any load hangs on the gate: else its sums are not kept.
+    has_loads: [bool; GATES],
     /// Steps with the present shares that are not in the sums yet.
     waiting: f64,
 }
 
 impl Gates {
-    pub(crate) fn new() -> Self {
+    /// Those of a trailer or of the vehicle itself.
+    pub(crate) fn new(plant: &Plant, trailer: bool) -> Self {
+        let has_loads = Gate::ALL.map(|gate| {
+            let mut loads = plant.loads.iter();
+            loads.any(|load| load.gate == Some(gate) && plant.banks[load.bank].trailer == trailer)
+        });
         Self {
+            has_loads,
             open: [ZERO; GATES],
             is_shut: [true; GATES],
             whole: [ZERO; GATES],
@@ -80,7 +89,7 @@ impl Gates {
         }
     }
 
-    /// Open steps so far.
+    /// Open steps so far, of a gate that a load hangs on.
     pub(crate) fn steps(&mut self, gate: Gate) -> Lanes {
         self.take_up();
         let (whole, part) = (&self.whole[gate.index()], &self.part[gate.index()]);
@@ -92,9 +101,11 @@ impl Gates {
         if self.waiting <= 0.0 {
             return;
         }
-        let sums = self.whole.iter_mut().zip(&mut self.part);
-        for ((whole, part), open) in sums.zip(&self.open) {
-            add(whole, part, open, self.waiting);
+        for gate in 0..GATES {
+            if self.has_loads[gate] {
+                let (whole, part) = (&mut self.whole[gate], &mut self.part[gate]);
+                add(whole, part, &self.open[gate], self.waiting);
+            }
         }
         self.waiting = 0.0;
     }

@@ -38,6 +38,19 @@ pub(crate) fn widest<R>(work: impl FnOnce() -> R) -> R {
     pulp::Arch::new().dispatch(work)
 }
 
+/// Adds lane by lane.
+#[inline(never)]
+pub(crate) fn add(sum: &mut Lanes, part: &Lanes) {
+    widest(
+        #[inline(always)]
+        || {
+            for lane in 0..LANES {
+                sum[lane] += part[lane];
+            }
+        },
+    );
+}
+
 /// The smaller of two numbers; unlike `f64::min` one instruction, NaN being no question here.
 #[inline(always)]
 pub(crate) fn lesser(a: f64, b: f64) -> f64 {

@@ -7,9 +7,12 @@ use super::bank_flow::look_up_capacity;
 use super::bank_offer::{feed_limit, look_up};
 use super::batch::Batch;
 use super::cooling::{ask, cool};
+use super::draws::EventTimes;
 use super::drives::part_end_s;
-use super::lanes::{LANES, Lanes, ZERO, greater, lesser, widest};
+use super::lanes::{LANES, Lanes, ZERO, add, greater, lesser, widest};
+use super::state::BankState;
 use crate::timeline::load_schedule::Gate;
+use crate::timeline::plant::LoadPlant;
 
 impl Batch<'_> {
     /// Takes up schedule changes; a fridge's day brings its own use.
@@ -70,24 +73,21 @@ impl Batch<'_> {
             .iter()
             .take_while(|event| event.earliest_s < end_s)
         {
-            let load = plant.loads[plant.events[event.event].load];
+            let load = &plant.loads[plant.events[event.event].load];
             let Some(gate) = load.gate else { continue };
             let gates = &self.gates[usize::from(plant.banks[load.bank].trailer)];
             let open = gates.share(gate);
-            let mut watts = ZERO;
-            let mut amps = ZERO;
-            let mut any = 0.0;
-            for lane in 0..LANES {
-                let end_s = part_end_s(self.draws.end_s[lane], begin_s, end_s);
-                let inside_s =
-                    lesser(event.to_s[lane], end_s) - greater(event.from_s[lane], begin_s);
-                let share = greater(inside_s / (end_s - begin_s), 0.0) * open[lane];
-                watts[lane] = share * (load.watts + load.idle_w);
-                amps[lane] = share * load.amps;
-                any += share;
-            }
-            if any > 0.0 {
-                self.active_events.push((event.event, watts, amps));
+            let mut asked = (ZERO, ZERO);
+            let any = ask_event(
+                load,
+                event,
+                &self.draws.end_s,
+                open,
+                [begin_s, end_s],
+                &mut asked,
+            );
+            if any {
+                self.active_events.push((event.event, asked.0, asked.1));
             }
         }
     }
@@ -115,7 +115,8 @@ impl Batch<'_> {
         let has_moved = self.demand.sum_asked(bank, gates, self.gates_new);
         if has_moved || flow.has_event {
             let (asked_w, asked_a) = self.demand.asked(bank);
-            (flow.load_w, flow.load_a) = (*asked_w, *asked_a);
+            flow.load_w = *asked_w;
+            flow.load_a = *asked_a;
         }
         flow.has_event = false;
     }
@@ -127,10 +128,8 @@ impl Batch<'_> {
         for (event, watts, amps) in &self.active_events {
             let flow = &mut self.flows[plant.loads[plant.events[*event].load].bank];
             flow.has_event = true;
-            for lane in 0..LANES {
-                flow.load_w[lane] += watts[lane];
-                flow.load_a[lane] += amps[lane];
-            }
+            add(&mut flow.load_w, watts);
+            add(&mut flow.load_a, amps);
         }
         for (bank, constants) in plant.banks.iter().enumerate() {
             if constants.feeds.is_empty() {
@@ -159,10 +158,7 @@ impl Batch<'_> {
         let plant = &self.timeline.plant;
         for (event, watts, amps) in &self.active_events {
             let bank = &self.state.banks[plant.loads[plant.events[*event].load].bank];
-            let account = &mut self.state.event_w[*event];
-            for lane in 0..LANES {
-                account[lane] += bank.served[lane] * (watts[lane] + amps[lane] * bank.volts[lane]);
-            }
+            book_event(&mut self.state.event_w[*event], watts, amps, bank);
         }
     }
 
@@ -190,6 +186,47 @@ impl Batch<'_> {
         }
         watts
     }
+}
+
+/// What an event asks from `begin_s` to `end_s`, in the mean: W and A. Returns whether it does in any trial.
+#[inline(never)]
+fn ask_event(
+    load: &LoadPlant,
+    event: &EventTimes,
+    trial_end_s: &Lanes,
+    open: &Lanes,
+    [begin_s, end_s]: [f64; 2],
+    (watts, amps): &mut (Lanes, Lanes),
+) -> bool {
+    widest(
+        #[inline(always)]
+        || {
+            let (event_w, event_a) = (load.watts + load.idle_w, load.amps);
+            let mut any = false;
+            for lane in 0..LANES {
+                let end_s = part_end_s(trial_end_s[lane], begin_s, end_s);
+                let inside_s =
+                    lesser(event.to_s[lane], end_s) - greater(event.from_s[lane], begin_s);
+                let share = greater(inside_s / (end_s - begin_s), 0.0) * open[lane];
+                watts[lane] = share * event_w;
+                amps[lane] = share * event_a;
+                any |= share > 0.0;
+            }
+            any
+        },
+    )
+}
+
+#[inline(never)]
+fn book_event(account: &mut Lanes, watts: &Lanes, amps: &Lanes, bank: &BankState) {
+    widest(
+        #[inline(always)]
+        || {
+            for lane in 0..LANES {
+                account[lane] += bank.served[lane] * (watts[lane] + amps[lane] * bank.volts[lane]);
+            }
+        },
+    );
 }
 
 /// Adds a compressor's power to `others`, or to what stands in `load_w`.

@@ -42,6 +42,7 @@ pub fn run_batch<O: Observer>(timeline: &Timeline, draws: &Draws, observer: &mut
 }
 
 impl Batch<'_> {
+    /// A step in which trials may end.
     fn tail_step(&mut self, step: usize) {
         let begin_s = self.timeline.begin_s(step);
         let end_s = self.timeline.begin_s(step + 1);
@@ -49,14 +50,20 @@ impl Batch<'_> {
         for lane in 0..LANES {
             share[lane] = ((self.draws.end_s[lane] - begin_s) / (end_s - begin_s)).clamp(0.0, 1.0);
         }
+        if share.iter().all(|share| *share >= 1.0) {
+            self.step(step);
+            return;
+        }
         self.begin_demand(step);
         self.open_nights(step);
-        let before = self.state.clone();
+        let mut before = self.state.clone();
         let lows: Vec<Lows> = self.tracks.iter().map(|track| track.lows.clone()).collect();
-        self.flow_step(step);
-        self.state.keep_share(&before, &share);
-        for gates in &mut self.gates {
-            gates.count_part(&share);
+        if share.iter().any(|share| *share > 0.0) {
+            self.flow_step(step);
+            self.state.keep_share(&mut before, &share);
+            for gates in &mut self.gates {
+                gates.count_part(&share);
+            }
         }
         let banks = self.state.banks.iter().zip(&before.banks).zip(lows);
         for (track, ((bank, before), lows)) in self.tracks.iter_mut().zip(banks) {

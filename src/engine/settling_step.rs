@@ -7,7 +7,7 @@ use super::alternator_share::{book_charger, share_alternator};
 use super::bank_flow::Feed;
 use super::bank_step::BankStep;
 use super::batch::Batch;
-use super::lanes::{LANES, Lanes, ZERO, greater, lesser, widest};
+use super::lanes::{LANES, Lanes, ZERO, add, greater, lesser, widest};
 use super::state::BankState;
 
 use crate::scenario::ChargerSource;
@@ -112,18 +112,6 @@ impl Batch<'_> {
             );
         }
     }
-}
-
-#[inline(never)]
-fn add(sum: &mut Lanes, part: &Lanes) {
-    widest(
-        #[inline(always)]
-        || {
-            for lane in 0..LANES {
-                sum[lane] += part[lane];
-            }
-        },
-    );
 }
 
 /// Books what a panel brought; of a PWM controller also what was lost on the way: that of a tracking

@@ -1,7 +1,7 @@
 //! What a batch carries from step to step.
 
 use super::draws::Draws;
-use super::lanes::{LANES, Lanes, ZERO, splat};
+use super::lanes::{LANES, Lanes, ZERO, splat, widest};
 use crate::timeline::Timeline;
 use crate::timeline::load_schedule::GATES;
 use crate::timeline::plant::BankPlant;
@@ -271,13 +271,15 @@ impl State {
     }
 
     /// Keeps only `share` of what has changed since `before`: the last, partial step of a trial.
-    pub(crate) fn keep_share(&mut self, before: &Self, share: &Lanes) {
-        let mut before = before.clone();
-        for (now, then) in self.parts().into_iter().zip(before.parts()) {
-            for lane in 0..LANES {
-                now[lane] = then[lane] + share[lane] * (now[lane] - then[lane]);
-            }
-        }
+    pub(crate) fn keep_share(&mut self, before: &mut Self, share: &Lanes) {
+        widest(
+            #[inline(always)]
+            || {
+                for (now, then) in self.parts().into_iter().zip(before.parts()) {
+                    keep_part(now, then, share);
+                }
+            },
+        );
         for (now, then) in self.banks.iter_mut().zip(&before.banks) {
             for lane in 0..LANES {
                 if share[lane] <= 0.0 {
@@ -287,5 +289,14 @@ impl State {
             }
             now.all_on = now.on.iter().all(|on| *on > 0.0);
         }
+    }
+}
+
+/// A trial that goes on keeps all to the bit.
+#[inline(always)]
+fn keep_part(now: &mut Lanes, then: &Lanes, share: &Lanes) {
+    for lane in 0..LANES {
+        let part = then[lane] + share[lane] * (now[lane] - then[lane]);
+        now[lane] = if share[lane] < 1.0 { part } else { now[lane] };
     }
 }
