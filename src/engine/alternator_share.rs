@@ -25,7 +25,7 @@ pub(crate) fn input_current(
 }
 
 #[inline(always)]
-fn input_current_lanes(
+pub(super) fn input_current_lanes(
     plant: &ChargerPlant,
     charger: &mut ChargerFlow,
     source_v: &Lanes,

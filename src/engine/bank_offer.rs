@@ -173,7 +173,12 @@ fn limit_lithium(plant: &BankPlant, bank: &BankState, flow: &mut Flow, warmth: W
 }
 
 #[inline(always)]
-fn make_offer(plant: &BankPlant, bank: &BankState, flow: &mut Flow, offered: Offered<'_>) {
+pub(super) fn make_offer(
+    plant: &BankPlant,
+    bank: &BankState,
+    flow: &mut Flow,
+    offered: Offered<'_>,
+) {
     let standby_ends = plant.standby_ends_soc;
     for lane in 0..LANES {
         let on = bank.on[lane];

@@ -32,6 +32,7 @@ mod drop_out;
 mod gates;
 mod lanes;
 mod loads_step;
+mod one_source;
 mod outcome;
 mod run;
 mod settling_step;

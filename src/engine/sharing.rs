@@ -245,12 +245,15 @@ impl SunScratch {
 pub(crate) fn leave_room(flow: &mut Flow) {
     widest(
         #[inline(always)]
-        || {
-            for lane in 0..LANES {
-                flow.room_a[lane] = flow.room_w[lane] / flow.full_v[lane];
-            }
-        },
+        || leave_room_lanes(&mut flow.room_a, &flow.room_w, &flow.full_v),
     );
+}
+
+#[inline(always)]
+pub(super) fn leave_room_lanes(room_a: &mut Lanes, room_w: &Lanes, full_v: &Lanes) {
+    for lane in 0..LANES {
+        room_a[lane] = room_w[lane] / full_v[lane];
+    }
 }
 
 /// What the chargers of a bank want in the room that the sun left, by priority and pro rata.

@@ -8,6 +8,7 @@ use super::bank_flow::Feed;
 use super::bank_offer::{Offered, look_up, offer};
 use super::batch::Batch;
 use super::lanes::{LANES, Lanes, ONE, ZERO, greater, lesser, splat, widest};
+use super::one_source::{OneSource, Source, Sunny, UNLIMITED_A};
 use super::sharing::{leave_room, share_sun, want};
 use crate::scenario::{ChargerSource, EventMoment, Needs};
 use crate::timeline::load_schedule::Gate;
@@ -47,12 +48,7 @@ impl Batch<'_> {
         let constants = &plant.banks[bank];
         let alternator_fed = self.drives.any && !constants.is_house && plant.alternator.is_some();
         let has_sun = self.sun.is_up && !constants.panels.is_empty();
-        let chargers = &self.chargers;
-        let open_chargers = || {
-            let all = constants.charger_groups.iter().flatten();
-            all.copied().filter(|&index| chargers[index].is_open)
-        };
-        let has_open = self.any_open && open_chargers().next().is_some();
+        let has_open = self.any_open && self.open_chargers_of(bank).next().is_some();
         let has_charger = has_open || alternator_fed;
         let flow = &mut self.flows[bank];
         let feed = match flow.one_panel {
@@ -67,17 +63,21 @@ impl Batch<'_> {
         if !matches!(feed, Feed::Several { .. }) {
             return;
         }
+        if has_charger && self.offer_one_source(bank, at, alternator_fed, has_sun) {
+            return;
+        }
+        let flow = &mut self.flows[bank];
         if constants.feeds.is_empty() {
             look_up(constants, &self.state.banks[bank], flow);
         }
         let mut source_a = ZERO;
-        for index in open_chargers() {
+        for index in self.open_chargers_of(bank) {
             let output_a = plant.chargers[index].output_a;
-            add_scaled(&mut source_a, &chargers[index].gate, output_a);
+            add_scaled(&mut source_a, &self.chargers[index].gate, output_a);
         }
+        let flow = &mut self.flows[bank];
         if alternator_fed {
-            // As much as it takes: the alternator's own limit comes when it is shared out.
-            add_scaled(&mut source_a, &self.drives.driving, 1e3);
+            add_scaled(&mut source_a, &self.drives.driving, UNLIMITED_A);
         } else if !constants.is_house {
             flow.alternator_a = ZERO;
         }
@@ -116,7 +116,10 @@ impl Batch<'_> {
             return;
         }
         if self.drives.any_part {
-            self.make_room(bank);
+            let mut more = [ZERO; 2];
+            self.ask_while_driving(bank, &mut more);
+            let (flow, on) = (&mut self.flows[bank], &self.state.banks[bank].on);
+            add_room(&mut flow.room_w, &flow.full_v, on, &more);
         }
         let flow = &mut self.flows[bank];
         leave_room(flow);
@@ -128,36 +131,102 @@ impl Batch<'_> {
         }
     }
 
+    /// Chargers that may feed a bank in this step.
+    fn open_chargers_of(&self, bank: usize) -> impl Iterator<Item = usize> + '_ {
+        let all = self.timeline.plant.banks[bank]
+            .charger_groups
+            .iter()
+            .flatten();
+        all.copied().filter(|&index| self.chargers[index].is_open)
+    }
+
+    /// The same for a bank with one source, and at most one tracking panel in no charger's box. Returns
+    /// false, and has done nothing, for any other.
+    fn offer_one_source(
+        &mut self,
+        bank: usize,
+        at: usize,
+        alternator_fed: bool,
+        has_sun: bool,
+    ) -> bool {
+        let plant = &self.timeline.plant;
+        let constants = &plant.banks[bank];
+        let first_two = {
+            let mut open = self.open_chargers_of(bank);
+            (open.next(), open.next())
+        };
+        let charger = match (first_two, alternator_fed) {
+            ((Some(index), None), false) => Some(index),
+            ((None, _), true) => None,
+            _ => return false,
+        };
+        let panel = self.flows[bank].one_panel.filter(|_| has_sun);
+        let shares = panel.is_some_and(|panel| plant.panels[panel.panel].shares.is_some());
+        if !constants.feeds.is_empty() || shares || (has_sun && panel.is_none()) {
+            return false;
+        }
+        let mut more = [ZERO; 2];
+        let has_more = self.drives.any_part && self.flows[bank].has_loads;
+        if has_more {
+            self.ask_while_driving(bank, &mut more);
+        }
+        let flow = &mut self.flows[bank];
+        if !constants.is_house && !alternator_fed {
+            flow.alternator_a = ZERO;
+        }
+        let source = match charger {
+            None => Source::Alternator {
+                driving: &self.drives.driving,
+            },
+            Some(index) => Source::Charger {
+                plant: &plant.chargers[index],
+                flow: &mut self.chargers[index],
+                starved: &mut self.state.chargers[index].starved,
+                input_v: match (plant.chargers[index].from, &plant.alternator) {
+                    (ChargerSource::Alternator, Some(alternator)) => Some(alternator.volts),
+                    (ChargerSource::Mains, _) => None,
+                    _ => return false,
+                },
+            },
+        };
+        OneSource {
+            plant: constants,
+            bank: &mut self.state.banks[bank],
+            flow,
+            source,
+            sunny: panel.map(|panel| Sunny {
+                panel,
+                amount: self.offers[panel.panel].amount(at),
+                kept: &mut self.sun.kept[panel.panel],
+            }),
+            more: has_more.then_some(&more),
+            tables: &self.tables,
+            warmth: self.air.warmth(constants.kept, at),
+        }
+        .offer();
+        true
+    }
+
     /// In a step that is driven in part, room for the alternator is made by the loads of that part:
-    /// a pump that starts on arrival must not be fed by an engine that has stopped.
-    fn make_room(&mut self, bank: usize) {
+    /// a pump that starts on arrival must not be fed by an engine that has stopped. This is what they
+    /// ask over the mean of the step, W and A.
+    fn ask_while_driving(&self, bank: usize, more: &mut [Lanes; 2]) {
         let plant = &self.timeline.plant;
         let driving = if plant.banks[bank].trailer {
             &self.drives.towing
         } else {
             &self.drives.driving
         };
-        let (mut watts, mut amps) = (ZERO, ZERO);
-        self.demand
-            .more_while_driving(bank, driving, &mut watts, &mut amps);
+        let [watts, amps] = more;
+        self.demand.more_while_driving(bank, driving, watts, amps);
         for (event, event_w, event_a) in &self.active_events {
             let constants = &plant.events[*event];
-            if plant.loads[constants.load].bank != bank {
-                continue;
-            }
-            let departs = constants.on == EventMoment::Depart;
-            for lane in 0..LANES {
-                let share = driving[lane];
-                if share > 0.0 && share < 1.0 {
-                    let more = if departs { 1.0 / share - 1.0 } else { -1.0 };
-                    watts[lane] += more * event_w[lane];
-                    amps[lane] += more * event_a[lane];
-                }
+            if plant.loads[constants.load].bank == bank {
+                let departs = constants.on == EventMoment::Depart;
+                add_event(watts, driving, event_w, departs);
+                add_event(amps, driving, event_a, departs);
             }
         }
-        let flow = &mut self.flows[bank];
-        let on = &self.state.banks[bank].on;
-        add_room(&mut flow.room_w, &flow.full_v, on, &watts, &amps);
     }
 
     /// Works out a charger's input; mains and bank-fed ones are then settled.
@@ -225,13 +294,39 @@ fn add_scaled(sum: &mut Lanes, part: &Lanes, factor: f64) {
 }
 
 #[inline(never)]
-fn add_room(room_w: &mut Lanes, full_v: &Lanes, on: &Lanes, watts: &Lanes, amps: &Lanes) {
+fn add_room(room_w: &mut Lanes, full_v: &Lanes, on: &Lanes, [watts, amps]: &[Lanes; 2]) {
+    widest(
+        #[inline(always)]
+        || add_room_lanes(room_w, full_v, on, watts, amps),
+    );
+}
+
+#[inline(always)]
+pub(super) fn add_room_lanes(
+    room_w: &mut Lanes,
+    full_v: &Lanes,
+    on: &Lanes,
+    watts: &Lanes,
+    amps: &Lanes,
+) {
+    for lane in 0..LANES {
+        let more_w = on[lane] * (watts[lane] + amps[lane] * full_v[lane]);
+        room_w[lane] = greater(room_w[lane] + more_w, 0.0);
+    }
+}
+
+/// What an event asks while the engine runs over what it asks in the mean, in the trials that drive a
+/// part of the step: all of it where it begins with the drive, else nothing.
+#[inline(never)]
+fn add_event(more: &mut Lanes, driving: &Lanes, asked: &Lanes, departs: bool) {
     widest(
         #[inline(always)]
         || {
             for lane in 0..LANES {
-                let more_w = on[lane] * (watts[lane] + amps[lane] * full_v[lane]);
-                room_w[lane] = greater(room_w[lane] + more_w, 0.0);
+                let share = driving[lane];
+                let over = if departs { 1.0 / share - 1.0 } else { -1.0 };
+                let is_part = (share > 0.0) & (share < 1.0);
+                more[lane] += if is_part { over * asked[lane] } else { 0.0 };
             }
         },
     );
