@@ -47,6 +47,7 @@ impl ChargerFlow {
 /// Takes the sun first: limits of controllers and shared boxes, then the bank's room. What is
 /// left over is booked as curtailed; `room_w` becomes what chargers may bring.
 #[inline(never)]
+#[expect(clippy::too_many_arguments, reason = "lanes apart, see `bank_step`")]
 pub(crate) fn share_sun(
     plant: &Plant,
     bank: usize,
@@ -64,6 +65,7 @@ pub(crate) fn share_sun(
 }
 
 #[inline(always)]
+#[expect(clippy::too_many_arguments, reason = "as above")]
 fn share_sun_lanes(
     plant: &Plant,
     bank: usize,

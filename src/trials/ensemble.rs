@@ -1,6 +1,7 @@
 //! What many trials leave behind: just what percentiles, chances and means need.
 
-use crate::engine::{BankOutcome, Lanes, Ledger, Outcome, SAMPLE_LEVELS};
+use super::sample_counts::SampleCounts;
+use crate::engine::{BankOutcome, Lanes, Ledger, Outcome};
 use crate::timeline::Timeline;
 
 /// Full scale of a state of charge kept in two bytes: steps of 1/60,000.
@@ -99,72 +100,6 @@ pub struct Ensemble {
     pub overruns: u64,
     /// Samples for pictures: counts by bank, sample and level.
     pub samples: SampleCounts,
-}
-
-/// How many trials stood at which level at which sample.
-#[derive(Debug, Clone, Default)]
-pub struct SampleCounts {
-    samples: usize,
-    counts: Vec<u32>,
-}
-
-impl SampleCounts {
-    pub(crate) fn new(banks: usize, samples: usize) -> Self {
-        Self {
-            samples,
-            counts: vec![0; banks * samples * SAMPLE_LEVELS],
-        }
-    }
-
-    fn at(&self, bank: usize, sample: usize) -> usize {
-        (bank * self.samples + sample) * SAMPLE_LEVELS
-    }
-
-    pub(crate) fn count(&mut self, bank: usize, outcome: &BankOutcome, trials: usize) {
-        for (sample, levels) in outcome.samples.iter().enumerate().take(self.samples) {
-            let first = self.at(bank, sample);
-            let counts = &mut self.counts[first..first + SAMPLE_LEVELS];
-            for &level in &levels[..trials] {
-                counts[usize::from(level)] += 1;
-            }
-        }
-    }
-
-    pub(crate) fn add(&mut self, other: &Self) {
-        if self.counts.is_empty() {
-            self.clone_from(other);
-            return;
-        }
-        for (sum, count) in self.counts.iter_mut().zip(&other.counts) {
-            *sum += count;
-        }
-    }
-
-    /// Number of samples a bank has.
-    #[must_use]
-    pub fn samples(&self) -> usize {
-        self.samples
-    }
-
-    /// The `p` quantiles of the state of charge at a sample, to half a per cent.
-    #[must_use]
-    pub fn quantiles<const N: usize>(&self, bank: usize, sample: usize, p: [f64; N]) -> [f64; N] {
-        let first = self.at(bank, sample);
-        let counts = &self.counts[first..first + SAMPLE_LEVELS];
-        let total: usize = counts.iter().map(|&count| count as usize).sum();
-        p.map(|p| {
-            let wanted = super::rank(p, total.max(1));
-            let mut seen = 0;
-            for (level, &count) in counts.iter().enumerate() {
-                seen += count as usize;
-                if seen >= wanted {
-                    #[expect(clippy::cast_precision_loss, reason = "0 to 200")]
-                    return level as f64 / 200.0;
-                }
-            }
-            1.0
-        })
-    }
 }
 
 impl Ensemble {

@@ -7,7 +7,8 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 use super::draw::Drawing;
-use super::ensemble::{BatchResult, Ensemble, SampleCounts};
+use super::ensemble::{BatchResult, Ensemble};
+use super::sample_counts::PartCounts;
 use crate::engine::{LANES, Observer, Unobserved, run_batch};
 use crate::timeline::Timeline;
 
@@ -41,6 +42,8 @@ const MOST_TRIALS: u64 = 10_000_000;
 
 /// Batches that a round hands out; a round's results are in memory until they are added up.
 const ROUND: u64 = 256;
+
+const _: () = assert!(ROUND * LANES as u64 <= PartCounts::MOST_TRIALS);
 
 /// Runs the trials of a plan.
 #[must_use]
@@ -100,7 +103,7 @@ pub fn run_typical(
     let draws = drawing.typical();
     let outcome = run_batch(timeline, &draws, observer);
     let mut ensemble = Ensemble::new(timeline);
-    let mut samples = SampleCounts::new(outcome.banks.len(), sample_count(timeline));
+    let mut samples = PartCounts::new(outcome.banks.len(), sample_count(timeline));
     for (bank, outcome) in outcome.banks.iter().enumerate() {
         samples.count(bank, outcome, 1);
     }
@@ -148,7 +151,9 @@ fn run_to(
         for result in &results {
             ensemble.add(timeline, result);
         }
-        ensemble.samples.add(&samples);
+        for part in &samples {
+            ensemble.samples.add(part);
+        }
         first = end;
     }
 }
@@ -171,9 +176,9 @@ impl Round<'_, '_> {
         next: &AtomicU64,
         done: &AtomicU64,
         results: &Mutex<Vec<Option<BatchResult>>>,
-    ) -> SampleCounts {
+    ) -> PartCounts {
         let banks = self.timeline.plant.banks.len();
-        let mut samples = SampleCounts::new(banks, sample_count(self.timeline));
+        let mut samples = PartCounts::new(banks, sample_count(self.timeline));
         loop {
             let batch = next.fetch_add(1, Ordering::Relaxed);
             if batch >= self.batches {
@@ -200,16 +205,12 @@ impl Round<'_, '_> {
         }
     }
 
-    fn run(&self, threads: Option<usize>) -> (Vec<BatchResult>, SampleCounts) {
+    fn run(&self, threads: Option<usize>) -> (Vec<BatchResult>, Vec<PartCounts>) {
         let next = AtomicU64::new(0);
         let done = AtomicU64::new(0);
         let slots = usize::try_from(self.batches).unwrap_or(0);
         let results = Mutex::new((0..slots).map(|_| None).collect::<Vec<_>>());
-        let parts = on_threads(self.batches, threads, || self.work(&next, &done, &results));
-        let mut samples = SampleCounts::default();
-        for part in &parts {
-            samples.add(part);
-        }
+        let samples = on_threads(self.batches, threads, || self.work(&next, &done, &results));
         let results = results.into_inner().unwrap_or_default();
         (results.into_iter().flatten().collect(), samples)
     }
@@ -220,8 +221,8 @@ impl Round<'_, '_> {
 fn on_threads(
     batches: u64,
     threads: Option<usize>,
-    work: impl Fn() -> SampleCounts + Sync,
-) -> Vec<SampleCounts> {
+    work: impl Fn() -> PartCounts + Sync,
+) -> Vec<PartCounts> {
     let wanted = threads.unwrap_or_else(rayon::current_num_threads).max(1);
     let useful = wanted.min(usize::try_from(batches).unwrap_or(1)).max(1);
     if useful == 1 {
@@ -239,7 +240,7 @@ fn on_threads(
 fn on_threads(
     _batches: u64,
     _threads: Option<usize>,
-    work: impl Fn() -> SampleCounts + Sync,
-) -> Vec<SampleCounts> {
+    work: impl Fn() -> PartCounts + Sync,
+) -> Vec<PartCounts> {
     vec![work()]
 }
