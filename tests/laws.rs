@@ -9,7 +9,7 @@ mod random_scenario;
 use proptest::prelude::{ProptestConfig, any, proptest};
 use random_scenario::{Numbers, checked, text, value};
 use serde_json::{Value, json};
-use tideover::engine::{Outcome, SAMPLE_LEVELS, Unobserved, run_batch};
+use tideover::engine::{Observer, Outcome, SAMPLE_LEVELS, StepView, Unobserved, run_batch};
 use tideover::scenario::Scenario;
 use tideover::study::settings::Settings;
 use tideover::study::trip::trip;
@@ -20,6 +20,13 @@ use tideover::trials::{Drawing, RunSettings, Silent};
 const STEP_MINUTES: u32 = 15;
 const STEP_S: f64 = 900.0;
 const TRIALS: usize = 6;
+
+/// Looks at every step, and so has them gone through one by one.
+struct StepByStep;
+
+impl Observer for StepByStep {
+    fn after_step(&mut self, _view: &StepView<'_>) {}
+}
 
 fn outcome_from(scenario: &Scenario, first: u64, count: usize) -> Outcome {
     let timeline = Timeline::new(scenario, Plan::Trip, STEP_MINUTES).expect("weather");
@@ -98,6 +105,18 @@ proptest! {
                 assert_eq!(soc[4], one[0]);
             }
         }
+    }
+
+    /// Seen step by step, no steps are gone through together.
+    #[test]
+    fn law_steps_gone_through_together_are_the_same_to_the_bit(seed in any::<u64>()) {
+        let scenario = checked(&text(seed));
+        let timeline = Timeline::new(&scenario, Plan::Trip, STEP_MINUTES).expect("weather");
+        let drawing = Drawing::new(&scenario, &timeline, 1, &[]);
+        let (draws, _) = drawing.batch(0, TRIALS);
+        let seen = run_batch(&timeline, &draws, &mut StepByStep);
+        let unseen = run_batch(&timeline, &draws, &mut Unobserved);
+        assert!(seen == unseen, "together {unseen:?}\n one by one {seen:?}");
     }
 
     /// Loads are the same ampere-hours at most in the larger bank, whose voltage sags less.
