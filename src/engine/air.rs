@@ -3,7 +3,7 @@
 use super::bank_flow::Warmth;
 use super::draws::{Draws, Light};
 use super::drives::DriveTrack;
-use super::lanes::{LANES, Lanes, STRETCH, ZERO, greater, least, lesser, widest};
+use super::lanes::{LANES, Lanes, STRETCH, ZERO, greater, least, lesser, scale, widest};
 use crate::scenario::Kept;
 use crate::sky::day_temperature::Limb;
 use crate::system::battery_temperature::FOLLOWS_IN_H;
@@ -276,13 +276,6 @@ fn set_flat(parked: &mut Lanes, light: &Light, directional_w_m2: f64, isotropic_
     for lane in 0..LANES {
         parked[lane] =
             light.directional[lane] * directional_w_m2 + light.isotropic[lane] * isotropic_w_m2;
-    }
-}
-
-#[inline(always)]
-fn scale(scaled: &mut Lanes, lanes: &Lanes, factor: f64) {
-    for lane in 0..LANES {
-        scaled[lane] = lanes[lane] * factor;
     }
 }
 

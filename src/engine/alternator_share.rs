@@ -8,6 +8,9 @@ use super::state::{BankState, ChargerState, State};
 use crate::scenario::ChargerSource;
 use crate::timeline::plant::{AlternatorPlant, ChargerPlant};
 
+/// As much as a start bank takes: the alternator's own limit comes when it is shared out.
+pub(super) const UNLIMITED_A: f64 = 1e3;
+
 /// Input current of a charger at its wanted output: behind its cable, 0 where the voltage left is
 /// below its least. Books the starved share.
 #[inline(never)]

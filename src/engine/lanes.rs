@@ -51,6 +51,14 @@ pub(crate) fn add(sum: &mut Lanes, part: &Lanes) {
     );
 }
 
+/// Multiplies lane by lane with the same factor.
+#[inline(always)]
+pub(crate) fn scale(scaled: &mut Lanes, lanes: &Lanes, factor: f64) {
+    for lane in 0..LANES {
+        scaled[lane] = lanes[lane] * factor;
+    }
+}
+
 /// The smaller of two numbers; unlike `f64::min` one instruction, NaN being no question here.
 #[inline(always)]
 pub(crate) fn lesser(a: f64, b: f64) -> f64 {

@@ -92,13 +92,11 @@ impl Batch<'_> {
         }
     }
 
-    /// What the loads of a bank ask in a step of the stretch, events apart.
+    /// What the loads of a bank ask in a step of the stretch, events apart, once it is known what the
+    /// scheduled ones ask.
     #[inline(never)]
     pub(crate) fn ask_loads(&mut self, bank: usize, at: usize) {
         self.ask_fridges(bank, at);
-        if at == 0 {
-            self.ask_scheduled(bank);
-        }
         let mut others = Some(self.demand.asked(bank).0);
         let plant = &self.timeline.plant;
         let fridges = plant.fridges.iter().zip(&self.state.fridges);

@@ -1,16 +1,16 @@
-//! What a bank would take of one charger or of the alternator itself, with one panel beside it or none.
+//! What a bank would take of one charger or of the alternator itself, beside its panels.
 //!
-//! One job: the same as `sharing` does for any number of sources, in one go, where there is nobody to
-//! share with.
+//! One job: the steps of an offer in one go, where no other charger shares the room. Each of them is in
+//! `bank_offer`, `sharing` or `alternator_share`.
 
-use super::alternator_share::input_current_lanes;
-use super::bank_flow::{Flow, OnePanel, Tables, Warmth, look_up_voltage};
-use super::bank_offer::{Offered, Room, charge_limits, make_offer};
-use super::lanes::{LANES, Lanes, ZERO, greater, lesser, widest};
-use super::sharing::{ChargerFlow, book_cold, leave_room_lanes};
-use super::sources_step::add_room_lanes;
+use super::alternator_share::{UNLIMITED_A, input_current_lanes};
+use super::bank_flow::{Flow, Tables, Warmth, look_up_voltage};
+use super::bank_offer::{Offered, charge_limits, make_offer};
+use super::lanes::{LANES, Lanes, ZERO, scale, widest};
+use super::sharing::{ChargerFlow, SunScratch, add_room_lanes, leave_room_lanes, share_sun_lanes};
 use super::state::BankState;
-use crate::timeline::plant::{BankPlant, ChargerPlant};
+use super::sun::Offer;
+use crate::timeline::plant::{ChargerPlant, Plant};
 
 /// The charger or the alternator.
 pub(crate) enum Source<'a> {
@@ -26,21 +26,18 @@ pub(crate) enum Source<'a> {
     Alternator { driving: &'a Lanes },
 }
 
-/// A panel in the sun.
-pub(crate) struct Sunny<'a> {
-    pub(crate) panel: OnePanel,
-    pub(crate) amount: &'a Lanes,
-    /// What the bank takes of it, W.
-    pub(crate) kept: &'a mut Lanes,
-}
-
 /// A bank with one source.
 pub(crate) struct OneSource<'a> {
-    pub(crate) plant: &'a BankPlant,
+    pub(crate) plant: &'a Plant,
+    pub(crate) index: usize,
     pub(crate) bank: &'a mut BankState,
     pub(crate) flow: &'a mut Flow,
     pub(crate) source: Source<'a>,
-    pub(crate) sunny: Option<Sunny<'a>>,
+    pub(crate) has_sun: bool,
+    pub(crate) offers: &'a [Offer],
+    /// The step of its stretch.
+    pub(crate) at: usize,
+    pub(crate) sun: &'a mut SunScratch,
     /// What the loads ask while the source works over what they ask in the mean, W and A.
     pub(crate) more: Option<&'a [Lanes; 2]>,
     pub(crate) tables: &'a Tables,
@@ -59,35 +56,38 @@ impl OneSource<'_> {
 
     #[inline(always)]
     fn offer_lanes(&mut self) {
+        let (plant, index, at) = (self.plant, self.index, self.at);
+        let constants = &plant.banks[index];
+        let (offers, tables, warmth) = (self.offers, self.tables, self.warmth);
         let Self {
-            plant,
             bank,
             flow,
             source,
-            sunny,
-            more,
-            tables,
-            warmth,
+            sun,
+            ..
         } = self;
-        look_up_voltage(plant, bank, &mut flow.open_v);
-        charge_limits(plant, bank, flow, tables, *warmth);
+        look_up_voltage(constants, bank, &mut flow.open_v);
+        charge_limits(constants, bank, flow, tables, warmth);
         let mut source_a = ZERO;
         match source {
             Source::Charger { plant, flow, .. } => scale(&mut source_a, &flow.gate, plant.output_a),
             Source::Alternator { driving } => scale(&mut source_a, driving, UNLIMITED_A),
         }
-        let sun_w = sunny.as_ref().map_or(&ZERO, |sunny| sunny.amount);
+        let (sun_w, sun_a) = if self.has_sun {
+            sun.offered(plant, &constants.panels, offers, at)
+        } else {
+            (&ZERO, &ZERO)
+        };
         let offered = Offered {
             source_a: &source_a,
             sun_w,
-            sun_a: &ZERO,
+            sun_a,
         };
-        make_offer(plant, bank, flow, offered);
-        if let Some(sunny) = sunny {
-            take_sun(bank, flow, sunny.panel.max_a, sunny.amount, sunny.kept);
-            book_cold(plant, bank, sunny.amount, *warmth);
+        make_offer(constants, bank, flow, offered);
+        if self.has_sun {
+            share_sun_lanes(plant, index, bank, flow, offers, at, sun, warmth);
         }
-        if let Some([watts, amps]) = more {
+        if let Some([watts, amps]) = self.more {
             add_room_lanes(&mut flow.room_w, &flow.full_v, &bank.on, watts, amps);
         }
         leave_room_lanes(&mut flow.room_a, &flow.room_w, &flow.full_v);
@@ -114,40 +114,10 @@ impl OneSource<'_> {
     }
 }
 
-/// As much as a bank takes: the alternator's own limit comes when it is shared out.
-pub(super) const UNLIMITED_A: f64 = 1e3;
-
-#[inline(always)]
-fn scale(scaled: &mut Lanes, lanes: &Lanes, factor: f64) {
-    for lane in 0..LANES {
-        scaled[lane] = lanes[lane] * factor;
-    }
-}
-
 #[inline(always)]
 fn product(product: &mut Lanes, a: &Lanes, b: &Lanes) {
     for lane in 0..LANES {
         product[lane] = a[lane] * b[lane];
-    }
-}
-
-/// The sun comes first; what is left over is curtailed.
-#[inline(always)]
-fn take_sun(bank: &mut BankState, flow: &mut Flow, max_a: f64, amount: &Lanes, kept: &mut Lanes) {
-    for lane in 0..LANES {
-        let offered_w = amount[lane];
-        let full_v = flow.full_v[lane];
-        let sun_w = lesser(offered_w, max_a * full_v);
-        let room = Room {
-            full_v,
-            room_w: flow.room_w[lane],
-        };
-        let share = room.share_of(sun_w);
-        flow.sun_w[lane] = sun_w;
-        flow.sun_share[lane] = share;
-        flow.room_w[lane] = greater(room.room_w - sun_w, 0.0);
-        bank.curtailed_w[lane] += greater(offered_w - share * sun_w, 0.0);
-        kept[lane] = sun_w * share;
     }
 }
 

@@ -1,6 +1,7 @@
 //! The step loop of a batch.
 //!
-//! One job: the order of things within a step, and what a step cut short by a trial's end keeps.
+//! One job: the order of things within a step, which steps are gone through together, and what a step
+//! cut short by a trial's end keeps.
 //! What loads ask is in `loads_step`, what sources give in `sources_step`, what the banks make of
 //! both in `settling_step`.
 
@@ -97,15 +98,15 @@ impl Batch<'_> {
     /// Steps from this one on in which nothing new begins in any trial and the banks have nothing to do
     /// with each other; 0: not even one.
     fn calm_steps(&self, step: usize) -> usize {
+        if self.has_bank_fed {
+            return 0;
+        }
         let timeline = self.timeline;
         let end = timeline.stretch_end[step].min(step + STRETCH);
         let begin_s = timeline.begin_s(step);
         let mut until_s = self.drives.calm_until_s(begin_s);
         if let Some(event) = self.draws.events.get(self.next_event) {
             until_s = lesser(until_s, event.earliest_s);
-        }
-        if self.has_bank_fed {
-            return 0;
         }
         let is_calm = |step: &usize| timeline.begin_s(step + 1) <= until_s;
         (step..end).take_while(is_calm).count()
@@ -206,6 +207,7 @@ impl Batch<'_> {
         self.find_events(begin_s, end_s);
         self.weather(step, 1);
         for bank in 0..plant.banks.len() {
+            self.ask_scheduled(bank);
             self.ask_loads(bank, 0);
         }
         self.ask_more();

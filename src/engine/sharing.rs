@@ -66,7 +66,7 @@ pub(crate) fn share_sun(
 
 #[inline(always)]
 #[expect(clippy::too_many_arguments, reason = "as above")]
-fn share_sun_lanes(
+pub(super) fn share_sun_lanes(
     plant: &Plant,
     bank: usize,
     account: &mut BankState,
@@ -239,6 +239,29 @@ impl SunScratch {
             }
         }
         (&self.sum_w, &self.sum_a)
+    }
+}
+
+/// Adds what loads ask more to the room for sources.
+#[inline(never)]
+pub(crate) fn add_room(room_w: &mut Lanes, full_v: &Lanes, on: &Lanes, [watts, amps]: &[Lanes; 2]) {
+    widest(
+        #[inline(always)]
+        || add_room_lanes(room_w, full_v, on, watts, amps),
+    );
+}
+
+#[inline(always)]
+pub(super) fn add_room_lanes(
+    room_w: &mut Lanes,
+    full_v: &Lanes,
+    on: &Lanes,
+    watts: &Lanes,
+    amps: &Lanes,
+) {
+    for lane in 0..LANES {
+        let more_w = on[lane] * (watts[lane] + amps[lane] * full_v[lane]);
+        room_w[lane] = greater(room_w[lane] + more_w, 0.0);
     }
 }
 

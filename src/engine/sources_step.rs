@@ -3,13 +3,13 @@
 //! One job: which chargers are open, what each bank would take, what each charger draws for it. How
 //! a sum is shared out is in `sharing`; the alternator and the booking come in `settling_step`.
 
-use super::alternator_share::input_current;
+use super::alternator_share::{UNLIMITED_A, input_current};
 use super::bank_flow::Feed;
 use super::bank_offer::{Offered, look_up, offer};
 use super::batch::Batch;
-use super::lanes::{LANES, Lanes, ONE, ZERO, greater, lesser, splat, widest};
-use super::one_source::{OneSource, Source, Sunny, UNLIMITED_A};
-use super::sharing::{leave_room, share_sun, want};
+use super::lanes::{LANES, Lanes, ONE, ZERO, lesser, splat, widest};
+use super::one_source::{OneSource, Source};
+use super::sharing::{add_room, leave_room, share_sun, want};
 use crate::scenario::{ChargerSource, EventMoment, Needs};
 use crate::timeline::load_schedule::Gate;
 
@@ -140,8 +140,8 @@ impl Batch<'_> {
         all.copied().filter(|&index| self.chargers[index].is_open)
     }
 
-    /// The same for a bank with one source, and at most one tracking panel in no charger's box. Returns
-    /// false, and has done nothing, for any other.
+    /// The same for a bank with one source and its panels, none of them in a charger's box. Returns false,
+    /// and has done nothing, for any other.
     fn offer_one_source(
         &mut self,
         bank: usize,
@@ -160,9 +160,9 @@ impl Batch<'_> {
             ((None, _), true) => None,
             _ => return false,
         };
-        let panel = self.flows[bank].one_panel.filter(|_| has_sun);
-        let shares = panel.is_some_and(|panel| plant.panels[panel.panel].shares.is_some());
-        if !constants.feeds.is_empty() || shares || (has_sun && panel.is_none()) {
+        let mut panels = constants.panels.iter();
+        let has_box = panels.any(|&panel| plant.panels[panel].shares.is_some());
+        if !constants.feeds.is_empty() || (has_sun && has_box) {
             return false;
         }
         let mut more = [ZERO; 2];
@@ -190,15 +190,15 @@ impl Batch<'_> {
             },
         };
         OneSource {
-            plant: constants,
+            plant,
+            index: bank,
             bank: &mut self.state.banks[bank],
             flow,
             source,
-            sunny: panel.map(|panel| Sunny {
-                panel,
-                amount: self.offers[panel.panel].amount(at),
-                kept: &mut self.sun.kept[panel.panel],
-            }),
+            has_sun,
+            offers: &self.offers,
+            at,
+            sun: &mut self.sun,
             more: has_more.then_some(&more),
             tables: &self.tables,
             warmth: self.air.warmth(constants.kept, at),
@@ -291,28 +291,6 @@ fn add_scaled(sum: &mut Lanes, part: &Lanes, factor: f64) {
             }
         },
     );
-}
-
-#[inline(never)]
-fn add_room(room_w: &mut Lanes, full_v: &Lanes, on: &Lanes, [watts, amps]: &[Lanes; 2]) {
-    widest(
-        #[inline(always)]
-        || add_room_lanes(room_w, full_v, on, watts, amps),
-    );
-}
-
-#[inline(always)]
-pub(super) fn add_room_lanes(
-    room_w: &mut Lanes,
-    full_v: &Lanes,
-    on: &Lanes,
-    watts: &Lanes,
-    amps: &Lanes,
-) {
-    for lane in 0..LANES {
-        let more_w = on[lane] * (watts[lane] + amps[lane] * full_v[lane]);
-        room_w[lane] = greater(room_w[lane] + more_w, 0.0);
-    }
 }
 
 /// What an event asks while the engine runs over what it asks in the mean, in the trials that drive a

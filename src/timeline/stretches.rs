@@ -22,12 +22,10 @@ pub fn stretch_ends(
     tail_step: usize,
 ) -> Vec<usize> {
     let steps = marked.len();
-    let mut begins: Vec<bool> = (0..steps)
-        .map(|step| {
-            let before = step.wrapping_sub(1);
-            step == 0 || marked[before] || slots[step] != slots[before] || mains[step]
-        })
-        .collect();
+    let mut begins = mains.to_vec();
+    for step in 1..steps {
+        begins[step] |= marked[step - 1] || slots[step] != slots[step - 1];
+    }
     let news = nights.iter().map(|night| night.first_step);
     for step in news.chain(changes.iter().map(|change| change.step)) {
         if let Some(begins) = begins.get_mut(step) {
