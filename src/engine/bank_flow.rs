@@ -3,11 +3,11 @@
 //! One job: the shape and the shared bounds. What a bank would take is `bank_offer`, what then
 //! happens `bank_step`, what is dropped `drop_out`.
 
+use super::curve_lines;
 use super::lanes::{LANES, Lanes, ZERO, lesser, splat, widest};
 use super::state::BankState;
 use crate::system::battery_temperature::CapacityTable;
 use crate::system::charge_acceptance::LossTable;
-use crate::system::open_circuit_voltage::VoltageTable;
 use crate::system::two_tank::TwoTankStep;
 use crate::timeline::plant::{BankPlant, Plant};
 
@@ -178,13 +178,7 @@ fn one_panel(plant: &Plant, bank: &BankPlant) -> Option<OnePanel> {
 /// Open-circuit voltage at the step's beginning.
 #[inline(always)]
 pub(super) fn look_up_voltage(plant: &BankPlant, bank: &BankState, open_v: &mut Lanes) {
-    let mut segments = [0; LANES];
-    for lane in 0..LANES {
-        segments[lane] = VoltageTable::segment(bank.soc[lane]);
-    }
-    for lane in 0..LANES {
-        open_v[lane] = plant.voltage.volts_in(bank.soc[lane], segments[lane]);
-    }
+    curve_lines::volts(&plant.voltage, &bank.soc, open_v);
 }
 
 /// Capacity share by temperature, of lead-acid.

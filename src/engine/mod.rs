@@ -25,6 +25,7 @@ mod batch;
 mod clearance;
 mod closing;
 mod cooling;
+mod curve_lines;
 mod demand;
 mod draws;
 mod drives;

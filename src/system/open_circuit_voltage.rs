@@ -25,9 +25,6 @@ pub fn nearest_below(x: f64) -> u64 {
     (below + UNITS_IN_LOWEST_BITS).to_bits()
 }
 
-/// Segments of a [`VoltageTable`]: every published point lies on a node.
-pub const SEGMENTS: usize = 20;
-
 /// Rested cell voltage of an iron phosphate cell at 0, 10, … 100 %.
 ///
 /// # Source
@@ -43,14 +40,17 @@ const FLOODED_V: [f64; 5] = [11.89, 12.06, 12.24, 12.45, 12.65];
 /// Rested 12 V sealed battery at 0, 25, … 100 %: trade tables, from memory, ±0.1 V.
 const SEALED_V: [f64; 5] = [11.8, 12.0, 12.35, 12.65, 12.85];
 
-/// Entries of a [`VoltageTable`]: a power of two beyond [`SEGMENTS`], so that any masked index is
-/// inside.
-pub const ENTRIES: usize = 32;
+/// Entries of a [`VoltageTable`]: a power of two no smaller than the intervals of any curve, so that any
+/// masked index is inside.
+pub const ENTRIES: usize = 16;
 
-/// Straight segments over equal parts of the state of charge: `intercept + slope · soc`.
+/// Straight lines between the published points, over equal parts of the state of charge:
+/// `intercept + slope · soc`.
 #[derive(Debug, Clone, PartialEq)]
 pub struct VoltageTable {
-    segments: [[f64; 2]; ENTRIES],
+    intercept_v: [f64; ENTRIES],
+    slope_v: [f64; ENTRIES],
+    intervals: f64,
     least_v: f64,
 }
 
@@ -63,22 +63,22 @@ impl VoltageTable {
             Curve::Flooded => FLOODED_V.to_vec(),
             Curve::Sealed => SEALED_V.to_vec(),
         };
-        let intervals = points.len() - 1;
-        let per_point = SEGMENTS / intervals;
-        let segments = std::array::from_fn(|segment| {
-            let left = segment.min(SEGMENTS - 1) / per_point;
+        let last = points.len() - 2;
+        #[expect(clippy::cast_precision_loss, reason = "a dozen intervals")]
+        let intervals = (last + 1) as f64;
+        let line = |entry: usize| {
+            let left = entry.min(last);
             let (low_v, high_v) = (points[left], points[left + 1]);
-            #[expect(clippy::cast_precision_loss, reason = "a dozen intervals")]
-            let (left, intervals) = (left as f64, intervals as f64);
             let slope_v = (high_v - low_v) * intervals;
-            [
-                (low_v - slope_v * left / intervals) * voltage_factor,
-                slope_v * voltage_factor,
-            ]
-        });
+            #[expect(clippy::cast_precision_loss, reason = "a dozen intervals")]
+            let left_soc = left as f64 / intervals;
+            (low_v - slope_v * left_soc, slope_v)
+        };
         let least_v = points.iter().copied().fold(f64::INFINITY, f64::min);
         Self {
-            segments,
+            intercept_v: std::array::from_fn(|entry| line(entry).0 * voltage_factor),
+            slope_v: std::array::from_fn(|entry| line(entry).1 * voltage_factor),
+            intervals,
             least_v: least_v * voltage_factor,
         }
     }
@@ -87,24 +87,22 @@ impl VoltageTable {
     #[must_use]
     #[inline]
     pub fn volts(&self, soc: f64) -> f64 {
-        self.volts_in(soc, Self::segment(soc))
-    }
-
-    /// The segment of a state of charge from 0 to 1, in the lowest bits. At a node either of its
-    /// two segments may come out: they meet there.
-    #[must_use]
-    #[inline]
-    pub fn segment(soc: f64) -> u64 {
-        nearest_below(soc * 20.0)
-    }
-
-    /// Voltage by a segment of [`Self::segment`].
-    #[must_use]
-    #[inline]
-    pub fn volts_in(&self, soc: f64, segment: u64) -> f64 {
         #[expect(clippy::cast_possible_truncation, reason = "masked to the table")]
-        let [intercept_v, slope_v] = self.segments[segment as usize & (ENTRIES - 1)];
-        intercept_v + slope_v * soc
+        let entry = self.entry(soc) as usize & (ENTRIES - 1);
+        self.intercept_v[entry] + self.slope_v[entry] * soc
+    }
+
+    /// The entry of a state of charge from 0 to 1, in the lowest bits. At a node either of its two lines
+    /// may come out: they meet there.
+    #[must_use]
+    #[inline]
+    pub(crate) fn entry(&self, soc: f64) -> u64 {
+        nearest_below(soc * self.intervals)
+    }
+
+    /// Intercepts and slopes by entry, V.
+    pub(crate) fn lines(&self) -> (&[f64; ENTRIES], &[f64; ENTRIES]) {
+        (&self.intercept_v, &self.slope_v)
     }
 
     /// The lowest open-circuit voltage in V at any state of charge from 0 to 1.
