@@ -6,6 +6,8 @@
 
 use core::f64::consts::PI;
 
+use super::decay::decay;
+
 /// `kt_day` from which on the noise is nil.
 pub(super) const CLEAREST_DAY: f64 = 0.9;
 
@@ -30,15 +32,30 @@ pub const HOUR_LAG1: f64 = 0.54;
 /// globally", Solar Energy 44(6), 333-341, 1990; coefficients confirmed in independent published
 /// code.
 #[must_use]
+#[expect(
+    clippy::inline_always,
+    reason = "worked out with the widest instructions of the caller"
+)]
+#[inline(always)]
 pub fn trend_kt(kt_day: f64, air_mass_m: f64) -> f64 {
     debug_assert!((0.0..=1.0).contains(&kt_day), "KT {kt_day}");
     debug_assert!(air_mass_m > 0.99, "air mass {air_mass_m}");
-    if kt_day <= 0.0 {
-        return 0.0;
-    }
     let cloud = 1.0 - kt_day;
     let low_sun = kt_day - 1.167 * kt_day * kt_day * kt_day * cloud;
-    low_sun + 0.979 * cloud * libm::exp(-1.141 * cloud / kt_day * air_mass_m)
+    let trend = low_sun + 0.979 * cloud * decay(1.141 * cloud / kt_day * air_mass_m);
+    if kt_day > 0.0 { trend } else { 0.0 }
+}
+
+/// [`trend_kt`] on several days side by side, the same to the bit.
+#[must_use]
+#[expect(clippy::inline_always, reason = "as `trend_kt`")]
+#[inline(always)]
+pub fn trend_kts<const N: usize>(kt_day: &[f64; N], air_mass_m: f64) -> [f64; N] {
+    let mut trend = [0.0; N];
+    for (trend, &kt_day) in trend.iter_mut().zip(kt_day) {
+        *trend = trend_kt(kt_day, air_mass_m);
+    }
+    trend
 }
 
 /// Standard deviation of an hour's clearness index about the trend.

@@ -58,10 +58,11 @@ pub fn normal_quantile(p: f64) -> f64 {
 )]
 #[inline(always)]
 pub fn normal_quantiles<const N: usize>(p: &[f64; N]) -> [f64; N] {
-    let mut deviates = p.map(|p| {
+    let mut deviates = [0.0; N];
+    for (deviate, &p) in deviates.iter_mut().zip(p) {
         let q = p - 0.5;
-        q * ratio(0.180_625 - q * q, &CENTRE_ABOVE, &CENTRE_BELOW)
-    });
+        *deviate = q * ratio(0.180_625 - q * q, &CENTRE_ABOVE, &CENTRE_BELOW);
+    }
     for (deviate, &p) in deviates.iter_mut().zip(p) {
         let q = p - 0.5;
         if q.abs() > 0.425 {

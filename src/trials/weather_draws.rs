@@ -17,7 +17,7 @@ use crate::engine::{Light, widest};
 use crate::sky::day_climate::DayClimate;
 use crate::sky::day_temperature::{ANOMALY_LAG1, MAX_KT_CORRELATION, MIN_KT_CORRELATION};
 use crate::sky::history::HistoryDay;
-use crate::sky::hours::{HOUR_LAG1, hold_day_totals, hour_kts, trend_kt};
+use crate::sky::hours::{HOUR_LAG1, hold_day_totals, hour_kts, trend_kts};
 use crate::sky::normal::normal_quantiles;
 use crate::sky::sky_light::SkyLight;
 use crate::timeline::Timeline;
@@ -143,7 +143,7 @@ impl<'a> WeatherDraws<'a> {
             || {
                 if matches!(chances, Chances::Mean) {
                     for (kt, slot) in kt.iter_mut().zip(slots) {
-                        *kt = kt_day.map(|kt_day| trend_kt(kt_day, slot.air_mass));
+                        *kt = trend_kts(kt_day, slot.air_mass);
                     }
                 } else {
                     self.drawn_hours(day, slots, kt_day, chances, kt);
@@ -180,7 +180,7 @@ impl<'a> WeatherDraws<'a> {
             for lane in 0..N {
                 deviate[lane] = follow(deviate[lane], lag, fresh[lane]);
             }
-            let trend = kt_day.map(|kt_day| trend_kt(kt_day, slot.air_mass));
+            let trend = trend_kts(kt_day, slot.air_mass);
             kt[index] = hour_kts(kt_day, &trend, &deviate);
         }
     }
