@@ -7,7 +7,6 @@ use super::curve_lines;
 use super::lanes::{LANES, Lanes, ZERO, lesser, splat, widest};
 use super::state::BankState;
 use crate::system::battery_temperature::CapacityTable;
-use crate::system::charge_acceptance::LossTable;
 use crate::system::two_tank::TwoTankStep;
 use crate::timeline::plant::{BankPlant, Plant};
 
@@ -27,7 +26,6 @@ pub(super) const NO_TANKS: TwoTankStep = TwoTankStep {
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Tables {
     pub(super) capacity: CapacityTable,
-    pub(super) loss: LossTable,
 }
 
 /// Temperature of a bank's battery at the middle of the step.

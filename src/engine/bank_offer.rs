@@ -2,11 +2,11 @@
 //!
 //! One job: the bounds for sources. Who then gets how much is `sharing`; what happens is `bank_step`.
 
-use super::bank_flow::{Flow, Tables, Warmth, at_hand_floor_ah, look_up_voltage};
+use super::bank_flow::{Flow, Warmth, at_hand_floor_ah, look_up_voltage};
 use super::lanes::{LANES, Lanes, greater, lesser, splat, widest};
 use super::state::BankState;
 use crate::system::battery_temperature::{LITHIUM_FULL_CHARGE_C, lithium_charge_share};
-use crate::system::charge_acceptance::{LossTable, TAPER_H};
+use crate::system::charge_acceptance::{TAPER_H, lead_acid_efficiency};
 use crate::system::terminal_voltage::terminal_v;
 use crate::timeline::plant::BankPlant;
 
@@ -95,13 +95,12 @@ pub(crate) fn offer(
     bank: &BankState,
     flow: &mut Flow,
     offered: Offered<'_>,
-    tables: &Tables,
     warmth: Warmth<'_>,
 ) {
     widest(
         #[inline(always)]
         || {
-            charge_limits(plant, bank, flow, tables, warmth);
+            charge_limits(plant, bank, flow, warmth);
             make_offer(plant, bank, flow, offered);
         },
     );
@@ -113,18 +112,17 @@ pub(super) fn charge_limits(
     plant: &BankPlant,
     bank: &BankState,
     flow: &mut Flow,
-    tables: &Tables,
     warmth: Warmth<'_>,
 ) {
     if plant.two_tank.is_some() {
-        limit_lead_acid(plant, bank, flow, &tables.loss);
+        limit_lead_acid(plant, bank, flow);
     } else {
         limit_lithium(plant, bank, flow, warmth);
     }
 }
 
 #[inline(always)]
-fn limit_lead_acid(plant: &BankPlant, bank: &BankState, flow: &mut Flow, loss: &LossTable) {
+fn limit_lead_acid(plant: &BankPlant, bank: &BankState, flow: &mut Flow) {
     let Some(tanks) = &plant.two_tank else { return };
     let ceiling_ah = tanks.share * plant.full_ah;
     let (per_ohm, per_rate) = (plant.over.ohm, plant.over.tenth_hour_a);
@@ -137,13 +135,13 @@ fn limit_lead_acid(plant: &BankPlant, bank: &BankState, flow: &mut Flow, loss: &
         // stays of the charge, not by the current: the slower, the fuller the bank. Between the mean
         // without any loss of charge and the first current: exact at both ends.
         let first_a = missing_ah * per_taper;
-        let stays = loss.lead_acid_efficiency(soc, first_a * per_rate);
+        let stays = lead_acid_efficiency(soc, first_a * per_rate);
         let taper = first_a + stays * (missing_ah * plant.taper_a_per_ah - first_a);
         let stored_a =
             (ceiling_ah - bank.at_hand[lane] * tanks.keep - total * tanks.refill) * per_gain;
         // The efficiency is that of the smaller current, so a little less than allowed may stay,
         // never more.
-        let stays = loss.lead_acid_efficiency(soc, greater(stored_a, 0.0) * per_rate);
+        let stays = lead_acid_efficiency(soc, greater(stored_a, 0.0) * per_rate);
         let by_tank = stored_a / greater(stays, LEAST_STAYS);
         let limit = lesser(lesser(plant.max_charge_a, by_volts), lesser(taper, by_tank));
         flow.limit_a[lane] = greater(limit, 0.0);

@@ -4,7 +4,7 @@
 //! tracking controller, by anything else. All of them are written in the same terms, so that a
 //! trial's figures do not hang on what its neighbours in the batch do.
 
-use super::bank_flow::{Bounds, Flow, NO_TANKS, OnePanel, Tables, Warmth, look_up_voltage};
+use super::bank_flow::{Bounds, Flow, NO_TANKS, OnePanel, Warmth, look_up_voltage};
 use super::bank_offer::{Room, charge_limits};
 use super::lanes::{LANES, Lanes, greater, lesser, widest};
 use super::sharing::book_cold;
@@ -196,17 +196,12 @@ pub(super) fn sunlit<const LEAD: bool>(
     panel: OnePanel,
     amount: &Lanes,
     brought_w: &mut Lanes,
-    tables: &Tables,
     warmth: Warmth<'_>,
     bounds: Bounds,
 ) -> bool {
     widest(
         #[inline(always)]
-        || {
-            sunlit_lanes::<LEAD>(
-                plant, bank, flow, panel, amount, brought_w, tables, warmth, bounds,
-            )
-        },
+        || sunlit_lanes::<LEAD>(plant, bank, flow, panel, amount, brought_w, warmth, bounds),
     )
 }
 
@@ -219,12 +214,11 @@ pub(super) fn sunlit_lanes<const LEAD: bool>(
     panel: OnePanel,
     amount: &Lanes,
     brought_w: &mut Lanes,
-    tables: &Tables,
     warmth: Warmth<'_>,
     bounds: Bounds,
 ) -> bool {
     look_up_voltage(plant, bank, &mut flow.open_v);
-    charge_limits(plant, bank, flow, tables, warmth);
+    charge_limits(plant, bank, flow, warmth);
     book_cold(plant, bank, amount, warmth);
     take_sun::<LEAD>(plant, bank, flow, panel, amount, brought_w, bounds)
 }

@@ -14,7 +14,7 @@ use super::lanes::{LANES, greater, lesser, widest};
 use super::state::{BankState, PanelState};
 use super::sun::Offer;
 use super::track::Lows;
-use crate::system::charge_acceptance::LossTable;
+use crate::system::charge_acceptance::lead_acid_efficiency;
 use crate::timeline::plant::BankPlant;
 
 /// A bank with all that its step takes and moves.
@@ -66,7 +66,6 @@ impl BankStep<'_> {
                 panel,
                 self.offers[panel.panel].amount(self.at),
                 &mut self.panels[panel.panel].out_w,
-                self.tables,
                 self.warmth,
                 bounds,
             ),
@@ -146,13 +145,7 @@ impl BankStep<'_> {
         widest(
             #[inline(always)]
             || {
-                lead_acid_charge_lanes(
-                    self.plant,
-                    self.bank,
-                    self.flow,
-                    &self.tables.loss,
-                    self.step_h,
-                );
+                lead_acid_charge_lanes(self.plant, self.bank, self.flow, self.step_h);
             },
         );
     }
@@ -261,7 +254,6 @@ pub(super) fn lead_acid_charge_lanes(
     plant: &BankPlant,
     bank: &BankState,
     flow: &mut Flow,
-    loss: &LossTable,
     step_h: f64,
 ) {
     let half_step_soc = 0.5 * step_h * plant.over.capacity_ah;
@@ -271,9 +263,9 @@ pub(super) fn lead_acid_charge_lanes(
         let into = greater(current, 0.0);
         let soc = bank.soc[lane];
         let rates = into * per_rate;
-        let first = loss.lead_acid_efficiency(soc, rates);
+        let first = lead_acid_efficiency(soc, rates);
         let middle = lesser(soc + into * half_step_soc * first, 1.0);
-        let stays = loss.lead_acid_efficiency(middle, rates);
+        let stays = lead_acid_efficiency(middle, rates);
         flow.chemical_a[lane] = if current > 0.0 {
             current * stays
         } else {

@@ -138,12 +138,11 @@ impl BankStretch<'_> {
                     let amount = now.offers[panel.panel].amount(at);
                     let brought_w = &mut now.panels[panel.panel].out_w;
                     sunlit_lanes::<LEAD>(
-                        plant, now.bank, now.flow, panel, amount, brought_w, now.tables, warmth,
-                        bounds,
+                        plant, now.bank, now.flow, panel, amount, brought_w, warmth, bounds,
                     );
                     if LEAD {
                         let step_h = now.plant.step_h;
-                        lead_acid_charge_lanes(plant, now.bank, now.flow, &now.tables.loss, step_h);
+                        lead_acid_charge_lanes(plant, now.bank, now.flow, step_h);
                     }
                     now.carry::<LEAD, true, true>(plant, bounds);
                 },

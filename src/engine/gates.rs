@@ -53,11 +53,15 @@ impl Gates {
                     park[lane] = 1.0 - driving[lane];
                     camp[lane] = park[lane] * away[lane];
                 }
+                for (is_shut, open) in self.is_shut.iter_mut().zip(&self.open) {
+                    let mut is_open = false;
+                    for share in open {
+                        is_open |= *share > 0.0;
+                    }
+                    *is_shut = !is_open;
+                }
             },
         );
-        for (is_shut, open) in self.is_shut.iter_mut().zip(&self.open) {
-            *is_shut = open.iter().all(|share| *share <= 0.0);
-        }
     }
 
     #[inline]

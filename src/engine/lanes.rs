@@ -71,17 +71,25 @@ pub(crate) fn greater(a: f64, b: f64) -> f64 {
     if a > b { a } else { b }
 }
 
-/// The least of all lanes.
+/// The least of all lanes. Halved and halved again, several are compared at once.
 #[inline(always)]
 pub(crate) fn least(lanes: &Lanes) -> f64 {
-    const SIDE_BY_SIDE: usize = 8;
-    let mut least = [f64::INFINITY; SIDE_BY_SIDE];
-    for part in lanes.chunks_exact(SIDE_BY_SIDE) {
-        for (least, value) in least.iter_mut().zip(part) {
-            *least = lesser(*least, *value);
-        }
+    let half: [f64; LANES / 2] = lesser_half(lanes);
+    let quarter: [f64; LANES / 4] = lesser_half(&half);
+    let eighth: [f64; LANES / 8] = lesser_half(&quarter);
+    let sixteenth: [f64; LANES / 16] = lesser_half(&eighth);
+    sixteenth.into_iter().fold(f64::INFINITY, lesser)
+}
+
+/// The lesser of each number and the one half the way on.
+#[inline(always)]
+fn lesser_half<const ALL: usize, const HALF: usize>(all: &[f64; ALL]) -> [f64; HALF] {
+    const { assert!(ALL == 2 * HALF, "half of them") }
+    let mut half = [0.0; HALF];
+    for lane in 0..HALF {
+        half[lane] = lesser(all[lane], all[HALF + lane]);
     }
-    least.into_iter().fold(f64::INFINITY, lesser)
+    half
 }
 
 /// Sum of the first `count` lanes, in order.

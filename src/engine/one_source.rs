@@ -4,7 +4,7 @@
 //! `bank_offer`, `sharing` or `alternator_share`.
 
 use super::alternator_share::{UNLIMITED_A, input_current_lanes};
-use super::bank_flow::{Flow, Tables, Warmth, look_up_voltage};
+use super::bank_flow::{Flow, Warmth, look_up_voltage};
 use super::bank_offer::{Offered, charge_limits, make_offer};
 use super::lanes::{LANES, Lanes, ZERO, scale, widest};
 use super::sharing::{ChargerFlow, SunScratch, add_room_lanes, leave_room_lanes, share_sun_lanes};
@@ -40,7 +40,6 @@ pub(crate) struct OneSource<'a> {
     pub(crate) sun: &'a mut SunScratch,
     /// What the loads ask while the source works over what they ask in the mean, W and A.
     pub(crate) more: Option<&'a [Lanes; 2]>,
-    pub(crate) tables: &'a Tables,
     pub(crate) warmth: Warmth<'a>,
 }
 
@@ -58,7 +57,7 @@ impl OneSource<'_> {
     fn offer_lanes(&mut self) {
         let (plant, index, at) = (self.plant, self.index, self.at);
         let constants = &plant.banks[index];
-        let (offers, tables, warmth) = (self.offers, self.tables, self.warmth);
+        let (offers, warmth) = (self.offers, self.warmth);
         let Self {
             bank,
             flow,
@@ -67,7 +66,7 @@ impl OneSource<'_> {
             ..
         } = self;
         look_up_voltage(constants, bank, &mut flow.open_v);
-        charge_limits(constants, bank, flow, tables, warmth);
+        charge_limits(constants, bank, flow, warmth);
         let mut source_a = ZERO;
         match source {
             Source::Charger { plant, flow, .. } => scale(&mut source_a, &flow.gate, plant.output_a),

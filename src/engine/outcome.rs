@@ -1,6 +1,7 @@
 //! What happened in a batch.
 
 use super::lanes::{LANES, Lanes, widest};
+use crate::system::open_circuit_voltage::nearest_below;
 
 /// Levels of state of charge that the samples for pictures tell apart: half a per cent each.
 pub const SAMPLE_LEVELS: usize = 201;
@@ -17,12 +18,9 @@ pub(crate) fn sample_levels(soc: &Lanes) -> SampleLevels {
         #[inline(always)]
         || {
             for lane in 0..LANES {
-                #[expect(
-                    clippy::cast_possible_truncation,
-                    clippy::cast_sign_loss,
-                    reason = "0 to 200"
-                )]
-                let level = (soc[lane] * 200.0 + 0.5) as i32 as u8;
+                // `nearest_below` half above is what is nearest.
+                #[expect(clippy::cast_possible_truncation, reason = "0 to 200")]
+                let level = nearest_below(soc[lane] * 200.0 + 0.5) as u8;
                 levels[lane] = level;
             }
         },

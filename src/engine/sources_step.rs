@@ -97,7 +97,6 @@ impl Batch<'_> {
                 sun_w,
                 sun_a,
             },
-            &self.tables,
             warmth,
         );
         if has_sun {
@@ -200,7 +199,6 @@ impl Batch<'_> {
             at,
             sun: &mut self.sun,
             more: has_more.then_some(&more),
-            tables: &self.tables,
             warmth: self.air.warmth(constants.kept, at),
         }
         .offer();
@@ -302,8 +300,12 @@ fn add_event(more: &mut Lanes, driving: &Lanes, asked: &Lanes, departs: bool) {
         || {
             for lane in 0..LANES {
                 let share = driving[lane];
-                let over = if departs { 1.0 / share - 1.0 } else { -1.0 };
                 let is_part = (share > 0.0) & (share < 1.0);
+                let over = if departs {
+                    1.0 / if is_part { share } else { 1.0 } - 1.0
+                } else {
+                    -1.0
+                };
                 more[lane] += if is_part { over * asked[lane] } else { 0.0 };
             }
         },

@@ -49,7 +49,7 @@ const fn inverse_factorials() -> [f64; 13] {
     reason = "worked out with the widest instructions of the caller"
 )]
 #[inline(always)]
-pub(super) fn decay(x: f64) -> f64 {
+pub(crate) fn decay(x: f64) -> f64 {
     debug_assert!(x >= 0.0, "{x}");
     let x = if x < LARGEST_X { x } else { LARGEST_X };
     let shifted = x * LOG2_E + ROUNDING;

@@ -13,7 +13,7 @@ pub mod day_climate;
 pub mod day_persistence;
 pub mod day_sun;
 pub mod day_temperature;
-mod decay;
+pub(crate) mod decay;
 mod deviate_grid;
 pub mod diffuse;
 pub mod distance;
