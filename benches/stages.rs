@@ -17,7 +17,7 @@ use tideover::study::choosing::compare::compare;
 use tideover::study::choosing::options::{choices, edited};
 use tideover::study::settings::Settings;
 use tideover::study::trip::trip_answer;
-use tideover::trials::{Drawing, Silent, order_statistic};
+use tideover::trials::{Drawing, Silent, of_ranks, rank};
 
 use desert::{DESERT, SEED, bank_steps, cut, scenario_of, timeline_of, trials};
 
@@ -96,10 +96,7 @@ fn after_the_trials(c: &mut Criterion) {
     group.bench_function("one percentile of 10000", |b| {
         b.iter_batched(
             || lowest.clone(),
-            |mut values| {
-                values.sort_unstable_by(f32::total_cmp);
-                order_statistic(&values, 0.1)
-            },
+            |mut values| of_ranks(&mut values, [rank(0.1, 10_000)], f32::total_cmp),
             BatchSize::SmallInput,
         );
     });

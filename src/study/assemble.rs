@@ -68,7 +68,7 @@ pub fn nights(
         .map(|(times, night)| Night {
             date: times.date.to_string(),
             stop: scenario.itinerary.legs[times.stop].stop.name.clone(),
-            dawn_soc: dawn_soc(&night.dawn_soc_ascending()),
+            dawn_soc: dawn_soc(night),
             chance_no_shortfall: chance(trials - night.short, trials),
             chance_so_far: chance(trials - night.short_by_end, trials),
         })

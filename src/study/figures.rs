@@ -1,11 +1,11 @@
 //! Figures of an ensemble: chances, percentiles and means with their intervals.
 //!
-//! One job: from counts and sorted values to the numbers of an answer. Shares and days are given
+//! One job: from counts and values to the numbers of an answer. Shares and days are given
 //! to six decimals: more would show the two-byte and four-byte forms in which trials are kept.
 
 use super::answer::{AutonomyDays, Chance, DawnSoc, Days, P50P90, SocPercentiles};
 use crate::trials::intervals::wilson;
-use crate::trials::{order_statistic, rank, rank_interval};
+use crate::trials::{NightEnsemble, of_ranks, rank, rank_interval};
 
 /// To six decimals.
 #[must_use]
@@ -26,64 +26,73 @@ pub fn chance(hits: u64, trials: u64) -> Chance {
     }
 }
 
-/// Ascending copy.
+/// Order statistics of values in any order, of ascending ranks from 1.
 #[must_use]
-pub fn ascending(values: &[f32]) -> Vec<f32> {
-    let mut sorted = values.to_vec();
-    sorted.sort_unstable_by(f32::total_cmp);
-    sorted
+pub fn at_ranks<const N: usize>(values: &[f32], ranks: [usize; N]) -> [f32; N] {
+    of_ranks(&mut values.to_vec(), ranks, f32::total_cmp)
 }
 
-fn percentile(ascending: &[f32], p: f64) -> f64 {
-    tidy(order_statistic(ascending, p).map_or(f64::NAN, f64::from))
+/// Percentiles to six decimals, of ascending `p`; no number without values.
+fn percentiles<const N: usize>(values: &[f32], p: [f64; N]) -> [f64; N] {
+    if values.is_empty() {
+        return [f64::NAN; N];
+    }
+    let found = at_ranks(values, p.map(|p| rank(p, values.len())));
+    found.map(|value| tidy(f64::from(value)))
+}
+
+/// A percentile as it is, of one or more values in any order.
+#[must_use]
+pub fn percentile(values: &[f32], p: f64) -> f64 {
+    let [value] = at_ranks(values, [rank(p, values.len())]);
+    f64::from(value)
 }
 
 /// Percentiles of a state of charge.
 #[must_use]
 pub fn soc_percentiles(values: &[f32]) -> SocPercentiles {
-    let sorted = ascending(values);
-    SocPercentiles {
-        p05: percentile(&sorted, 0.05),
-        p10: percentile(&sorted, 0.10),
-        p50: percentile(&sorted, 0.50),
-        p90: percentile(&sorted, 0.90),
-    }
+    let [p05, p10, p50, p90] = percentiles(values, [0.05, 0.10, 0.50, 0.90]);
+    SocPercentiles { p05, p10, p50, p90 }
 }
 
-/// Percentiles of the state of charge at dawn, from ascending values.
+/// Percentiles of the state of charge at the dawn of a night.
 #[must_use]
-pub fn dawn_soc(ascending: &[f64]) -> DawnSoc {
-    let at = |p| tidy(order_statistic(ascending, p).unwrap_or(f64::NAN));
-    DawnSoc {
-        p10: at(0.1),
-        p50: at(0.5),
-        p90: at(0.9),
-    }
+pub fn dawn_soc(night: &NightEnsemble) -> DawnSoc {
+    let found = night.dawn_soc([0.1, 0.5, 0.9]).unwrap_or([f64::NAN; 3]);
+    let [p10, p50, p90] = found.map(tidy);
+    DawnSoc { p10, p50, p90 }
 }
 
 /// Median and ninth decile.
 #[must_use]
 pub fn p50_p90(values: &[f32]) -> P50P90 {
-    let sorted = ascending(values);
-    P50P90 {
-        p50: percentile(&sorted, 0.5),
-        p90: percentile(&sorted, 0.9),
-    }
+    let [p50, p90] = percentiles(values, [0.5, 0.9]);
+    P50P90 { p50, p90 }
 }
 
-/// Percentiles of autonomy, from days in any order; infinite: beyond the horizon.
+/// Percentiles of autonomy, from one or more days in any order; infinite: beyond the horizon.
 #[must_use]
 pub fn autonomy(days: &[f32]) -> AutonomyDays {
-    let sorted = ascending(days);
-    let at = |p: f64| {
-        let value = sorted[rank(p, sorted.len()) - 1];
-        let (low, high) = rank_interval(p, sorted.len());
+    let count = days.len();
+    let ranks = [0.1, 0.5, 0.9].map(|p| {
+        let (low, high) = rank_interval(p, count);
+        [low, rank(p, count), high]
+    });
+    // The intervals of a small sample overlap.
+    let mut ascending = ranks.concat();
+    ascending.sort_unstable();
+    let mut ordered = [0; 9];
+    ordered.copy_from_slice(&ascending);
+    let found = at_ranks(days, ordered);
+    let of = |rank: usize| found[ordered.partition_point(|&known| known < rank)];
+    let [p10, p50, p90] = ranks.map(|[low, middle, high]| {
+        let value = of(middle);
         let finite = |value: f32| value.is_finite().then(|| tidy(f64::from(value)));
         if value.is_finite() {
             Days {
                 value: finite(value),
-                low: finite(sorted[low - 1]),
-                high: finite(sorted[high - 1]),
+                low: finite(of(low)),
+                high: finite(of(high)),
                 beyond_horizon: false,
             }
         } else {
@@ -94,12 +103,8 @@ pub fn autonomy(days: &[f32]) -> AutonomyDays {
                 beyond_horizon: true,
             }
         }
-    };
-    AutonomyDays {
-        p10: at(0.1),
-        p50: at(0.5),
-        p90: at(0.9),
-    }
+    });
+    AutonomyDays { p10, p50, p90 }
 }
 
 /// Trials that last at least `days`.

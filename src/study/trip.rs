@@ -3,7 +3,7 @@
 use super::answer::{AlternatorUse, TripAnswer, TripBank, TripResult, Warning};
 use super::assemble::{bands, calendar, fridges, heading, nights, per_day_wh, survival};
 use super::climate_notes::climate_notes;
-use super::figures::{ascending, autonomy, chance, soc_percentiles, tidy};
+use super::figures::{autonomy, chance, percentile, soc_percentiles, tidy};
 use super::run_warnings::run_warnings;
 use super::settings::Settings;
 use super::weak_point::{weak_point, weakest};
@@ -11,7 +11,7 @@ use crate::scenario::Scenario;
 use crate::timeline::Timeline;
 use crate::timeline::calendar::Plan;
 use crate::timeline::weather_days::WeatherError;
-use crate::trials::{Drawing, Ensemble, Progress, order_statistic, run_trials, run_typical};
+use crate::trials::{Drawing, Ensemble, Progress, run_trials, run_typical};
 
 /// Largest current asked of the alternator: this percentile over trials.
 const PEAK_PERCENTILE: f64 = 0.99;
@@ -124,11 +124,10 @@ fn trip_bank(
 }
 
 fn alternator_use(ensemble: &Ensemble) -> AlternatorUse {
-    let peaks = ascending(&ensemble.peak_a);
     #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
     let trials = ensemble.trials as f64;
     AlternatorUse {
         oversubscribed_hours: tidy(ensemble.oversubscribed_h / trials),
-        peak_a: tidy(order_statistic(&peaks, PEAK_PERCENTILE).map_or(0.0, f64::from)),
+        peak_a: tidy(percentile(&ensemble.peak_a, PEAK_PERCENTILE)),
     }
 }

@@ -1,5 +1,6 @@
 //! What many trials leave behind: just what percentiles, chances and means need.
 
+use super::order_statistic::{of_ranks, rank};
 use super::sample_counts::SampleCounts;
 use crate::engine::{BankOutcome, Lanes, Ledger, Outcome};
 use crate::timeline::Timeline;
@@ -18,15 +19,15 @@ pub struct NightEnsemble {
 }
 
 impl NightEnsemble {
-    /// States of charge at dawn, ascending, to 1/60,000.
+    /// Quantiles of the state of charge at dawn, to 1/60,000; `p` ascends. `None`: without trials.
     #[must_use]
-    pub fn dawn_soc_ascending(&self) -> Vec<f64> {
-        let mut levels = self.dawn.clone();
-        levels.sort_unstable();
-        levels
-            .iter()
-            .map(|&level| f64::from(level) / DAWN_SCALE)
-            .collect()
+    pub fn dawn_soc<const N: usize>(&self, p: [f64; N]) -> Option<[f64; N]> {
+        if self.dawn.is_empty() {
+            return None;
+        }
+        let ranks = p.map(|p| rank(p, self.dawn.len()));
+        let levels = of_ranks(&mut self.dawn.clone(), ranks, u16::cmp);
+        Some(levels.map(|level| f64::from(level) / DAWN_SCALE))
     }
 }
 

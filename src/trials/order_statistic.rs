@@ -1,6 +1,8 @@
 //! Percentiles as order statistics, with their intervals.
 //!
-//! One job: ranks. The percentile of `N` values is always the one of rank ⌈pN⌉, no mixture of two.
+//! One job: ranks, and the values that have them. The percentile of `N` values is always the one of rank ⌈pN⌉, no mixture of two.
+
+use std::cmp::Ordering;
 
 /// Rank, from 1, of the `p` quantile among `count` values: ⌈p·count⌉, at least 1.
 ///
@@ -25,6 +27,41 @@ pub fn order_statistic<T: Copy>(ascending: &[T], p: f64) -> Option<T> {
     } else {
         Some(ascending[rank(p, ascending.len()) - 1])
     }
+}
+
+/// The values of some ranks, from 1, among values in any order, which are put in another.
+///
+/// `ranks` ascend, from 1 to the number of values. Only what lies between ranks is told apart, so this
+/// takes a fraction of the time of sorting.
+///
+/// # Source
+/// C. A. R. Hoare, "Algorithm 65: Find", Communications of the ACM 4(7), 321-322, 1961.
+#[must_use]
+pub fn of_ranks<T: Copy, const N: usize>(
+    values: &mut [T],
+    ranks: [usize; N],
+    compare: impl Fn(&T, &T) -> Ordering + Copy,
+) -> [T; N] {
+    debug_assert!(ranks.is_sorted(), "{ranks:?}");
+    set_ranks(values, 0, &ranks, compare);
+    ranks.map(|rank| values[rank - 1])
+}
+
+/// Puts the values of some ranks where they are in order; `values` begin after `before` smaller ones.
+fn set_ranks<T>(
+    values: &mut [T],
+    before: usize,
+    ranks: &[usize],
+    compare: impl Fn(&T, &T) -> Ordering + Copy,
+) {
+    let Some(&middle) = ranks.get(ranks.len() / 2) else {
+        return;
+    };
+    let (low, _, high) = values.select_nth_unstable_by(middle - 1 - before, compare);
+    let below = ranks.partition_point(|&rank| rank < middle);
+    let above = ranks.partition_point(|&rank| rank <= middle);
+    set_ranks(low, before, &ranks[..below], compare);
+    set_ranks(high, middle, &ranks[above..], compare);
 }
 
 /// Ranks, from 1, between which the true `p` quantile lies with at least 95 %: the number of values
@@ -74,6 +111,20 @@ pub fn rank_interval(p: f64, count: usize) -> (usize, usize) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn values_of_ranks_are_those_of_the_sorted_list() {
+        for count in [1, 2, 9, 500] {
+            let values: Vec<u32> = (0..count).map(|index| index * 7919 % 101).collect();
+            let mut sorted = values.clone();
+            sorted.sort_unstable();
+            for p in [0.0, 0.1, 0.45, 0.5] {
+                let ranks = [p, p, 0.5, 0.5, 0.9, 1.0].map(|p| rank(p, values.len()));
+                let found = of_ranks(&mut values.clone(), ranks, u32::cmp);
+                assert_eq!(found, ranks.map(|rank| sorted[rank - 1]), "{count} {p}");
+            }
+        }
+    }
 
     #[test]
     fn the_rank_is_the_ceiling() {

@@ -17,10 +17,10 @@ use super::topup_limits::why_not;
 use crate::scenario::{ChargerSource, Scenario};
 use crate::study::answer::{Heading, Warning};
 use crate::study::assemble::heading;
-use crate::study::figures::{ascending, chance, tidy};
+use crate::study::figures::{at_ranks, chance, percentile, tidy};
 use crate::study::settings::Settings;
 use crate::timeline::calendar::Plan;
-use crate::trials::{Progress, order_statistic, rank_interval};
+use crate::trials::{Progress, rank, rank_interval};
 
 /// Slack of a bank held to the level that driving can reach: two thousandths of its charge.
 const SLACK: f64 = 0.002;
@@ -218,8 +218,7 @@ impl Search<'_> {
         let most = most(self.scenario, self.way);
         let reached = self.run(most)?;
         for bank in house_banks(self.scenario) {
-            let ends = ascending(&reached.ensemble.banks[bank].end_soc);
-            let end = order_statistic(&ends, 0.5).map_or(0.0, f64::from);
+            let end = percentile(&reached.ensemble.banks[bank].end_soc, 0.5);
             let start = self.scenario.banks[bank].start_soc.mean();
             if end < start {
                 self.held[bank] = Some(end);
@@ -271,16 +270,16 @@ impl Search<'_> {
         let mut banks = Vec::new();
         for index in house_banks(self.scenario) {
             let bank = &self.scenario.banks[index];
-            let ends = ascending(&run.ensemble.banks[index].end_soc);
-            let end = order_statistic(&ends, 0.5).map_or(0.0, f64::from);
+            let ends = &run.ensemble.banks[index].end_soc;
             let (low, high) = rank_interval(0.5, ends.len());
+            let ends = at_ranks(ends, [low, rank(0.5, ends.len()), high]);
+            let [low, end, high] = ends.map(f64::from);
             let (wanted, slack) = match self.held[index] {
                 Some(level) => (level, SLACK),
                 None => (bank.start_soc.mean(), 0.0),
             };
             let missing = |end: f64| wanted - slack - end;
-            let levels = [f64::from(ends[high - 1]), end, f64::from(ends[low - 1])];
-            for (holds, level) in holds.iter_mut().zip(levels) {
+            for (holds, level) in holds.iter_mut().zip([high, end, low]) {
                 *holds &= missing(level) <= 0.0;
             }
             if missing(end) > 0.0 && worst.as_ref().is_none_or(|(most, _)| missing(end) > *most) {
