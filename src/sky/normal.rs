@@ -63,11 +63,15 @@ pub fn normal_quantiles<const N: usize>(p: &[f64; N]) -> [f64; N] {
         let q = p - 0.5;
         *deviate = q * ratio(0.180_625 - q * q, &CENTRE_ABOVE, &CENTRE_BELOW);
     }
-    for (deviate, &p) in deviates.iter_mut().zip(p) {
-        let q = p - 0.5;
-        if q.abs() > 0.425 {
-            *deviate = tail(p, q);
-        }
+    // Which of them are in a tail cannot be foreseen: they are noted without a branch.
+    let mut outer = [0; N];
+    let mut count = 0;
+    for (lane, &p) in p.iter().enumerate() {
+        outer[count] = lane;
+        count += usize::from((p - 0.5).abs() > 0.425);
+    }
+    for &lane in &outer[..count] {
+        deviates[lane] = tail(p[lane], p[lane] - 0.5);
     }
     deviates
 }

@@ -7,7 +7,7 @@ use chrono::{DateTime, Datelike, FixedOffset};
 use super::answer::{
     Calendar, FORMAT, FridgeUse, Heading, Named, Night, PerDayWh, SocBand, Span, SurvivalCurve,
 };
-use super::figures::{chance, dawn_soc, lasting, p50_p90, tidy};
+use super::figures::{chance, dawn_soc, lasting_each, p50_p90, tidy};
 use super::settings::Settings;
 use crate::scenario::{ChargerSource, Scenario, Zone};
 use crate::timeline::Timeline;
@@ -202,9 +202,9 @@ pub fn survival(
         let days: Vec<f64> = (0..=CURVE_POINTS)
             .map(|point| length_days * f64::from(point) / f64::from(CURVE_POINTS))
             .collect();
-        let chances = days
-            .iter()
-            .map(|&days| chance(lasting(values, days), ensemble.trials))
+        let chances = lasting_each(values, &days)
+            .into_iter()
+            .map(|hits| chance(hits, ensemble.trials))
             .collect();
         SurvivalCurve {
             bank: name,

@@ -107,6 +107,23 @@ pub fn autonomy(days: &[f32]) -> AutonomyDays {
     AutonomyDays { p10, p50, p90 }
 }
 
+/// Trials that last at least so long, for each of some ascending `days`.
+#[must_use]
+pub fn lasting_each(values: &[f32], days: &[f64]) -> Vec<u64> {
+    // How many outlast just so many of the days; then, from the last on, at least so many.
+    let mut outlast = vec![0; days.len() + 1];
+    for &value in values {
+        outlast[days.partition_point(|&days| days <= f64::from(value))] += 1;
+    }
+    let mut sum = 0;
+    for count in outlast.iter_mut().rev() {
+        sum += *count;
+        *count = sum;
+    }
+    outlast.remove(0);
+    outlast
+}
+
 /// Trials that last at least `days`.
 #[must_use]
 pub fn lasting(values: &[f32], days: f64) -> u64 {
@@ -114,4 +131,18 @@ pub fn lasting(values: &[f32], days: f64) -> u64 {
         .iter()
         .filter(|value| f64::from(**value) >= days)
         .count() as u64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lasting_of_all_days_is_that_of_each() {
+        let values = [0.0, 1.5, 2.0, 2.0, 7.25, f32::INFINITY];
+        let days = [0.0, 1.0, 2.0, 2.5, 8.0];
+        let each: Vec<u64> = days.iter().map(|&days| lasting(&values, days)).collect();
+        assert_eq!(lasting_each(&values, &days), each);
+        assert_eq!(each, [6, 5, 4, 2, 1]);
+    }
 }

@@ -3,6 +3,7 @@
 //! One job: batches out to threads and back in order. Whatever the number of threads, sums are
 //! made in the order of trials and counts are whole numbers: the result is the same to the bit.
 
+use std::collections::BTreeMap;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering};
 
@@ -40,7 +41,7 @@ pub struct RunSettings {
 /// Trials beyond which `precision` gives up.
 const MOST_TRIALS: u64 = 10_000_000;
 
-/// Batches that a round hands out; a round's results are in memory until they are added up.
+/// Batches that a round hands out: its samples are counted in two bytes.
 const ROUND: u64 = 256;
 
 const _: () = assert!(ROUND * LANES as u64 <= PartCounts::MOST_TRIALS);
@@ -147,11 +148,7 @@ fn run_to(
             target,
             progress,
         };
-        let (results, samples) = round.run(threads);
-        for result in &results {
-            ensemble.add(timeline, result);
-        }
-        for part in &samples {
+        for part in &round.run(threads, ensemble) {
             ensemble.samples.add(part);
         }
         first = end;
@@ -171,12 +168,7 @@ struct Round<'a, 'd> {
 
 impl Round<'_, '_> {
     /// Takes batches until none is left.
-    fn work(
-        &self,
-        next: &AtomicU64,
-        done: &AtomicU64,
-        results: &Mutex<Vec<Option<BatchResult>>>,
-    ) -> PartCounts {
+    fn work(&self, next: &AtomicU64, done: &AtomicU64, results: &Mutex<InOrder<'_>>) -> PartCounts {
         let banks = self.timeline.plant.banks.len();
         let mut samples = PartCounts::new(banks, sample_count(self.timeline));
         loop {
@@ -198,21 +190,40 @@ impl Round<'_, '_> {
                 overruns,
             };
             if let Ok(mut results) = results.lock() {
-                results[usize::try_from(batch).unwrap_or(0)] = Some(result);
+                results.add(self.timeline, batch, result);
             }
             let through = done.fetch_add(count as u64, Ordering::Relaxed) + count as u64;
             self.progress.advance(self.first + through, self.target);
         }
     }
 
-    fn run(&self, threads: Option<usize>) -> (Vec<BatchResult>, Vec<PartCounts>) {
+    fn run(&self, threads: Option<usize>, ensemble: &mut Ensemble) -> Vec<PartCounts> {
         let next = AtomicU64::new(0);
         let done = AtomicU64::new(0);
-        let slots = usize::try_from(self.batches).unwrap_or(0);
-        let results = Mutex::new((0..slots).map(|_| None).collect::<Vec<_>>());
-        let samples = on_threads(self.batches, threads, || self.work(&next, &done, &results));
-        let results = results.into_inner().unwrap_or_default();
-        (results.into_iter().flatten().collect(), samples)
+        let results = Mutex::new(InOrder {
+            ensemble,
+            added: 0,
+            early: BTreeMap::new(),
+        });
+        on_threads(self.batches, threads, || self.work(&next, &done, &results))
+    }
+}
+
+/// Adds up batches in the order of trials, whichever is ready first.
+struct InOrder<'e> {
+    ensemble: &'e mut Ensemble,
+    added: u64,
+    /// Batches that have to wait for one before them.
+    early: BTreeMap<u64, BatchResult>,
+}
+
+impl InOrder<'_> {
+    fn add(&mut self, timeline: &Timeline, batch: u64, result: BatchResult) {
+        self.early.insert(batch, result);
+        while let Some(result) = self.early.remove(&self.added) {
+            self.ensemble.add(timeline, &result);
+            self.added += 1;
+        }
     }
 }
 
