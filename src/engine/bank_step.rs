@@ -127,7 +127,7 @@ impl BankStep<'_> {
         widest(
             #[inline(always)]
             || {
-                carry_lanes::<LEAD, SOURCE, FULL, LOADED>(
+                carry_lanes::<LEAD, SOURCE, FULL, LOADED, false>(
                     self.plant,
                     self.bank,
                     self.flow,
@@ -153,12 +153,15 @@ impl BankStep<'_> {
 
 // The references are arguments here, so that the compiler knows them apart.
 
+/// See [`BankStep::carry`]. `CALM`: the bank stays clear of every limit; its charge at the step's
+/// beginning is not kept, nor, without a source, the lowest so far, which is then that at the end.
 #[inline(always)]
 pub(super) fn carry_lanes<
     const LEAD: bool,
     const SOURCE: bool,
     const FULL: bool,
     const LOADED: bool,
+    const CALM: bool,
 >(
     plant: &BankPlant,
     bank: &mut BankState,
@@ -222,9 +225,13 @@ pub(super) fn carry_lanes<
         bank.total[lane] = total;
         let after = 1.0 - (plant.full_ah - total) * per_capacity;
         let after = lesser(greater(after, 0.0), 1.0);
-        bank.begin_soc[lane] = soc;
         bank.soc[lane] = after;
-        lows.soc[lane] = lesser(lows.soc[lane], after);
+        if !CALM {
+            bank.begin_soc[lane] = soc;
+        }
+        if !CALM || SOURCE {
+            lows.soc[lane] = lesser(lows.soc[lane], after);
+        }
         is_below |= after < reserve_soc;
         is_near |= total <= near_ah;
         if LEAD {
@@ -244,6 +251,10 @@ pub(super) fn carry_lanes<
             bank.alternator_w[lane] += flow.alternator_a[lane] * bank.volts[lane];
             bank.alternator_a[lane] += flow.alternator_a[lane];
         }
+    }
+    if CALM {
+        debug_assert!(!is_near && !is_below, "clearance was promised");
+        return false;
     }
     lows.is_below = is_below;
     is_near

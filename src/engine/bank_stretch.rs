@@ -12,7 +12,7 @@ use super::clearance::{Worst, stays_clear};
 use super::cooling::{ask_lanes, cool_lanes};
 use super::demand::Demand;
 use super::gates::Gates;
-use super::lanes::widest;
+use super::lanes::{lower, widest};
 use super::loads_step::add_fridge_lanes;
 use super::state::{BankState, FridgeState, PanelState};
 use super::sun::Offer;
@@ -158,6 +158,9 @@ impl BankStretch<'_> {
             #[inline(always)]
             || {
                 for at in 0..self.steps {
+                    if at + 1 == self.steps {
+                        self.bank.begin_soc = self.bank.soc;
+                    }
                     self.ask_fridges(at);
                     step(self, at);
                     self.cool_fridges(at);
@@ -165,6 +168,8 @@ impl BankStretch<'_> {
                         self.demand.book(self.bank, self.index, self.gates);
                     }
                 }
+                // Without a source nothing rises, with one the lows are kept step by step.
+                lower(&mut self.lows.soc, &self.bank.soc);
             },
         );
     }
@@ -177,9 +182,7 @@ impl BankStretch<'_> {
     ) {
         let step_h = self.plant.step_h;
         let (bank, flow, lows) = (&mut *self.bank, &*self.flow, &mut *self.lows);
-        let is_near =
-            carry_lanes::<LEAD, SOURCE, true, LOADED>(plant, bank, flow, lows, bounds, step_h);
-        debug_assert!(!is_near && !self.lows.is_below, "clearance was promised");
+        carry_lanes::<LEAD, SOURCE, true, LOADED, true>(plant, bank, flow, lows, bounds, step_h);
     }
 
     #[inline(always)]

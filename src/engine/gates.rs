@@ -32,8 +32,8 @@ impl Gates {
         });
         Self {
             has_loads,
-            open: [ZERO; GATES],
-            is_shut: [true; GATES],
+            open: [ONE, ZERO, ZERO, ZERO],
+            is_shut: [false, true, true, true],
             whole: [ZERO; GATES],
             part: [ZERO; GATES],
             waiting: 0.0,
@@ -46,14 +46,13 @@ impl Gates {
             #[inline(always)]
             || {
                 self.take_up();
-                let [open, drive, park, camp] = &mut self.open;
-                *open = ONE;
+                let [_, drive, park, camp] = &mut self.open;
                 *drive = *driving;
                 for lane in 0..LANES {
                     park[lane] = 1.0 - driving[lane];
                     camp[lane] = park[lane] * away[lane];
                 }
-                for (is_shut, open) in self.is_shut.iter_mut().zip(&self.open) {
+                for (is_shut, open) in self.is_shut.iter_mut().zip(&self.open).skip(1) {
                     let mut is_open = false;
                     for share in open {
                         is_open |= *share > 0.0;

@@ -59,6 +59,14 @@ pub(crate) fn scale(scaled: &mut Lanes, lanes: &Lanes, factor: f64) {
     }
 }
 
+/// Lowers lane by lane to another number.
+#[inline(always)]
+pub(crate) fn lower(lowest: &mut Lanes, to: &Lanes) {
+    for lane in 0..LANES {
+        lowest[lane] = lesser(lowest[lane], to[lane]);
+    }
+}
+
 /// The smaller of two numbers; unlike `f64::min` one instruction, NaN being no question here.
 #[inline(always)]
 pub(crate) fn lesser(a: f64, b: f64) -> f64 {
