@@ -85,9 +85,13 @@ fn cumulative_beta(a: f64, b: f64) -> Vec<f64> {
     let width = 1.0 / f64::from(CELLS);
     let mut sums = vec![0.0];
     let mut sum = 0.0;
+    let mut at_left = density(0.0);
     for cell in 0..CELLS {
+        // The width is a power of two: the right end is the left one of the next cell to the bit.
         let left = f64::from(cell) * width;
-        sum += density(left) + 4.0 * density(left + 0.5 * width) + density(left + width);
+        let at_right = density(left + width);
+        sum += at_left + 4.0 * density(left + 0.5 * width) + at_right;
+        at_left = at_right;
         sums.push(sum);
     }
     for value in &mut sums {
