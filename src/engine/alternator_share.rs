@@ -134,6 +134,18 @@ fn chargers_of<'a>(
 /// Gives the chargers of one priority what is left, pro rata, for a share of the engine's time.
 #[inline(always)]
 fn share_group(group: &[usize], time_share: f64, left_a: &mut Lanes, chargers: &mut [ChargerFlow]) {
+    let mut open = group.iter().filter(|&&index| chargers[index].is_open);
+    if let (Some(&only), None) = (open.next(), open.next()) {
+        let ChargerFlow {
+            input_a,
+            gate,
+            wanted_a,
+            mean_a,
+            ..
+        } = &mut chargers[only];
+        give_one(time_share, left_a, input_a, gate, wanted_a, mean_a);
+        return;
+    }
     let mut asked_a = ZERO;
     for &index in group {
         let charger = &chargers[index];
@@ -145,9 +157,7 @@ fn share_group(group: &[usize], time_share: f64, left_a: &mut Lanes, chargers: &
     }
     let mut share = ZERO;
     for lane in 0..LANES {
-        let (asked, left) = (asked_a[lane], left_a[lane]);
-        share[lane] = time_share * if asked > left { left / asked } else { 1.0 };
-        left_a[lane] = greater(left - asked, 0.0);
+        share[lane] = time_share * take(asked_a[lane], &mut left_a[lane]);
     }
     for &index in group {
         let charger = &mut chargers[index];
@@ -157,6 +167,30 @@ fn share_group(group: &[usize], time_share: f64, left_a: &mut Lanes, chargers: &
             }
         }
     }
+}
+
+/// The same where but one of them works.
+#[inline(always)]
+fn give_one(
+    time_share: f64,
+    left_a: &mut Lanes,
+    input_a: &Lanes,
+    gate: &Lanes,
+    wanted_a: &Lanes,
+    mean_a: &mut Lanes,
+) {
+    for lane in 0..LANES {
+        let share = time_share * take(input_a[lane], &mut left_a[lane]);
+        mean_a[lane] += share * gate[lane] * wanted_a[lane];
+    }
+}
+
+/// Takes what is asked, or what is left; which share of the asked that is.
+#[inline(always)]
+fn take(asked: f64, left: &mut f64) -> f64 {
+    let share = if asked > *left { *left / asked } else { 1.0 };
+    *left = greater(*left - asked, 0.0);
+    share
 }
 
 /// Books a charger's step: power out, what it could not get, what was lost in the cable. What is lost
