@@ -63,6 +63,38 @@ fn without_charging(whole: &mut Value) {
     }
 }
 
+/// Every bank ends alike, whatever comes first in the file.
+fn hold_in_any_order(seed: u64) {
+    let mut whole = value(&mut Numbers::new(seed));
+    let scenario = checked(&whole.to_string());
+    let before = outcome(&scenario);
+    for key in ["banks", "chargers", "solar", "loads", "runs"] {
+        entries(&mut whole, key).reverse();
+    }
+    let turned = checked(&whole.to_string());
+    let after = outcome(&turned);
+    for (index, bank) in scenario.banks.iter().enumerate() {
+        let other = turned
+            .banks
+            .iter()
+            .position(|b| b.id == bank.id)
+            .expect("there");
+        for lane in 0..TRIALS {
+            let (a, b) = (
+                before.banks[index].end_soc[lane],
+                after.banks[other].end_soc[lane],
+            );
+            assert!((a - b).abs() < 1e-7, "{}: {a} and {b}", bank.id);
+        }
+    }
+}
+
+/// Found by the law below: two panels, one of them on a PWM controller, in the box of one charger.
+#[test]
+fn law_panels_in_one_box_are_cut_back_in_any_order() {
+    hold_in_any_order(14_195_964_071_663_903_447);
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -155,21 +187,7 @@ proptest! {
 
     #[test]
     fn law_the_order_of_entries_does_not_matter(seed in any::<u64>()) {
-        let mut whole = value(&mut Numbers::new(seed));
-        let scenario = checked(&whole.to_string());
-        let before = outcome(&scenario);
-        for key in ["banks", "chargers", "solar", "loads", "runs"] {
-            entries(&mut whole, key).reverse();
-        }
-        let turned = checked(&whole.to_string());
-        let after = outcome(&turned);
-        for (index, bank) in scenario.banks.iter().enumerate() {
-            let other = turned.banks.iter().position(|b| b.id == bank.id).expect("there");
-            for lane in 0..TRIALS {
-                let (a, b) = (before.banks[index].end_soc[lane], after.banks[other].end_soc[lane]);
-                assert!((a - b).abs() < 1e-7, "{}: {a} and {b}", bank.id);
-            }
-        }
+        hold_in_any_order(seed);
     }
 
     /// To a thousandth of a point: in a step with a moment of driving the engine takes the start bank's

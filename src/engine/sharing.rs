@@ -87,29 +87,56 @@ pub(super) fn share_sun_lanes(
             keep_tracking(of, amount, kept, &flow.full_v);
         }
         if let Some(charger) = of.shares {
-            let limit_a = plant.chargers[charger].output_a;
             let box_a = &mut scratch.box_a[charger];
             for lane in 0..LANES {
                 let volts = if of.is_pwm { 1.0 } else { flow.full_v[lane] };
-                kept[lane] = lesser(kept[lane], (limit_a - box_a[lane]) * volts);
                 box_a[lane] += kept[lane] / volts;
             }
         }
         let offered_w = if of.is_pwm { &scratch.panel_w } else { amount };
+        if position == 0 {
+            scratch.offered_w = *offered_w;
+        } else {
+            for lane in 0..LANES {
+                scratch.offered_w[lane] += offered_w[lane];
+            }
+        }
+    }
+    // Panels that share a box are cut back alike, whichever of them the file names first.
+    for (position, &panel) in constants.panels.iter().enumerate() {
+        let of = &plant.panels[panel];
+        let kept = &mut scratch.kept[panel];
+        if let Some(charger) = of.shares {
+            let limit_a = plant.chargers[charger].output_a;
+            let box_a = &scratch.box_a[charger];
+            for lane in 0..LANES {
+                let asked_a = box_a[lane];
+                let share = limit_a / greater(asked_a, limit_a);
+                kept[lane] *= share;
+            }
+        }
         let (sum, other) = if of.is_pwm {
             (&mut flow.sun_a, &mut flow.sun_w)
         } else {
             (&mut flow.sun_w, &mut flow.sun_a)
         };
         if position == 0 {
-            scratch.offered_w = *offered_w;
             *sum = *kept;
             *other = ZERO;
         } else {
             for lane in 0..LANES {
-                scratch.offered_w[lane] += offered_w[lane];
                 sum[lane] += kept[lane];
             }
+        }
+    }
+    for charger in constants
+        .panels
+        .iter()
+        .filter_map(|&panel| plant.panels[panel].shares)
+    {
+        let limit_a = plant.chargers[charger].output_a;
+        for box_a in &mut scratch.box_a[charger] {
+            *box_a = lesser(*box_a, limit_a);
         }
     }
     for lane in 0..LANES {
