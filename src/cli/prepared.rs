@@ -7,7 +7,8 @@ use std::path::{Path, PathBuf};
 use serde::Serialize;
 use tideover::present::plain_text::plain_json;
 use tideover::present::words::{Contents, Screen, cautions, warning_lines};
-use tideover::scenario::{Assumed, Reading, Scenario};
+use tideover::scenario::{Assumed, Climate, Reading, Scenario};
+use tideover::sky::hours::lay_hour_table;
 use tideover::study::answer::Warning;
 use tideover::study::settings::Settings;
 use tideover::trials::{Progress as Advance, RunSettings};
@@ -39,6 +40,10 @@ pub(super) fn prepare(path: &Path, options: &TrialOptions) -> Result<Prepared, F
         warnings,
         assumed,
     } = read_scenario(path)?;
+    if !matches!(scenario.climate, Climate::History(_)) {
+        // It takes about as long as the timeline. Where there is no thread, the first trial lays it.
+        let _ = std::thread::Builder::new().spawn(lay_hour_table);
+    }
     let settings = Settings {
         seed: options.seed_or(scenario.seed),
         step_minutes: options.step,

@@ -95,20 +95,16 @@ fn cell(at: f64, nodes: usize) -> (usize, f64) {
     (place, share)
 }
 
-static TABLE: OnceLock<Vec<f32>> = OnceLock::new();
-
 /// Clearness indices by day, odds and deviate.
 fn table() -> &'static [f32] {
+    static TABLE: OnceLock<Vec<f32>> = OnceLock::new();
     TABLE.get_or_init(|| build().concat())
 }
 
-/// Begins the table on a thread of its own, for the first hour to find it there. Without threads, or
-/// where none is to be had, the first hour waits for it.
-pub fn begin_hour_table() {
-    #[cfg(feature = "parallel")]
-    if TABLE.get().is_none() {
-        let _ = std::thread::Builder::new().spawn(table);
-    }
+/// Lays the table that [`super::hours::hour_kts`] reads, some milliseconds, unless it is there. Without
+/// this the first hour does it: a program may do so beside other work.
+pub fn lay_hour_table() {
+    table();
 }
 
 /// All lines, by day and odds.

@@ -9,8 +9,7 @@ use super::plant::Plant;
 use super::stretches::stretch_ends;
 use super::sun_steps::{SunSteps, sun_steps};
 use super::weather_days::{WeatherError, WeatherSource, weather_source};
-use crate::scenario::{Climate, Mount, Scenario};
-use crate::sky::hours::begin_hour_table;
+use crate::scenario::{Mount, Scenario};
 
 /// Samples of the state of charge for pictures, at most, over the whole plan.
 const MOST_SAMPLES: usize = 300;
@@ -85,10 +84,6 @@ impl Timeline {
     /// # Errors
     /// [`WeatherError`] where a day has no climate.
     pub fn with_step_s(scenario: &Scenario, plan: Plan, step_s: i64) -> Result<Self, WeatherError> {
-        if !matches!(scenario.climate, Climate::History(_)) {
-            // It takes about as long as the timeline.
-            begin_hour_table();
-        }
         let itinerary = &scenario.itinerary;
         let calendar = NominalCalendar::new(scenario, plan);
         let days = day_times(itinerary, &calendar);
