@@ -19,7 +19,7 @@ mod weather_sequence;
 pub use chance::Chance;
 pub use draw::{Drawing, Seeds};
 pub use ensemble::{BankEnsemble, Ensemble, NightEnsemble};
-pub use order_statistic::{of_ranks, order_statistic, rank, rank_interval};
+pub use order_statistic::{of_ranks, rank, rank_interval};
 pub use parallel::{Progress, RunSettings, Silent, run_trials, run_typical};
 pub use pert::PertQuantile;
 pub use random::{Stream, StreamKey};

@@ -1,6 +1,7 @@
 //! Percentiles as order statistics, with their intervals.
 //!
-//! One job: ranks, and the values that have them. The percentile of `N` values is always the one of rank ⌈pN⌉, no mixture of two.
+//! One job: ranks, and the values that have them. The percentile of `N` values is always the one of
+//! rank ⌈pN⌉, no mixture of two.
 
 use std::cmp::Ordering;
 
@@ -17,16 +18,6 @@ pub fn rank(p: f64, count: usize) -> usize {
     )]
     let rank = (p * count as f64 - 1e-9).ceil().max(1.0) as usize;
     rank.min(count)
-}
-
-/// The `p` quantile of ascending values.
-#[must_use]
-pub fn order_statistic<T: Copy>(ascending: &[T], p: f64) -> Option<T> {
-    if ascending.is_empty() {
-        None
-    } else {
-        Some(ascending[rank(p, ascending.len()) - 1])
-    }
 }
 
 /// The values of some ranks, from 1, among values in any order, which are put in another.
@@ -132,7 +123,7 @@ mod tests {
         assert_eq!(rank(0.1, 11), 2);
         assert_eq!(rank(0.5, 2000), 1000);
         assert_eq!(rank(0.9, 1), 1);
-        assert_eq!(order_statistic(&[1, 2, 3, 4], 0.5), Some(2));
+        assert_eq!(of_ranks(&mut [1, 2, 3, 4], [rank(0.5, 4)], i32::cmp), [2]);
     }
 
     /// Outside figure: for the median of 10 values the ranks 2 and 9 cover with 97.9 % (binomial
