@@ -16,6 +16,7 @@ use tideover::scenario::{Scenario, json_schema};
 use tideover::study::choosing::compare::compare;
 use tideover::study::choosing::options::{choices, edited};
 use tideover::study::settings::Settings;
+use tideover::study::simulation::Simulation;
 use tideover::study::trip::trip_answer;
 use tideover::trials::{Drawing, Silent, of_ranks, rank};
 
@@ -59,7 +60,7 @@ fn twelve_options(c: &mut Criterion) {
     let mut group = c.benchmark_group("answers");
     group.sample_size(10);
     group.bench_function("compare, 12 options of 2000", |b| {
-        b.iter(|| compare(&options, &scenarios, &settings, &[], &Silent));
+        b.iter(|| compare(&options, &scenarios, &settings, &Silent));
     });
     group.finish();
 }
@@ -83,16 +84,15 @@ fn the_trials(c: &mut Criterion) {
 
 fn after_the_trials(c: &mut Criterion) {
     let scenario = scenario_of(DESERT);
-    let timeline = timeline_of(&scenario);
-    let drawing = Drawing::new(&scenario, &timeline, SEED, &[]);
-    let ensemble = trials(&timeline, &drawing, 10_000, None);
-    let settings = Settings {
+    let mut settings = Settings {
         seed: SEED,
         ..Settings::default()
     };
+    settings.run.trials = 10_000;
+    let trip = Simulation::trip(&scenario, &settings, &Silent).expect("has a climate");
     let mut group = c.benchmark_group("answers");
     group.sample_size(20);
-    let lowest = ensemble.banks[0].lowest_soc.clone();
+    let lowest = trip.ensemble.banks[0].lowest_soc.clone();
     group.bench_function("one percentile of 10000", |b| {
         b.iter_batched(
             || lowest.clone(),
@@ -101,9 +101,9 @@ fn after_the_trials(c: &mut Criterion) {
         );
     });
     group.bench_function("all percentiles and chances of 10000", |b| {
-        b.iter(|| trip_answer(&scenario, &settings, &timeline, &ensemble, &[]));
+        b.iter(|| trip_answer(&trip));
     });
-    let answer = trip_answer(&scenario, &settings, &timeline, &ensemble, &[]);
+    let answer = trip_answer(&trip);
     group.bench_function("trip.svg", |b| b.iter(|| trip_svg(black_box(&answer))));
     group.finish();
 }

@@ -24,11 +24,12 @@ use tideover::scenario::{Scenario, read};
 use tideover::sky::history;
 use tideover::study::budget::budget;
 use tideover::study::settings::Settings;
+use tideover::study::simulation::Simulation;
 use tideover::study::stay::{StayQuestion, stay};
 use tideover::study::trip::trip_answer;
 use tideover::timeline::Timeline;
 use tideover::timeline::calendar::Plan;
-use tideover::trials::{Drawing, RunSettings, Silent, run_trials};
+use tideover::trials::{RunSettings, Silent};
 
 const SOUND: [&str; 6] = [
     include_str!("../scenarios/desert-crossing.json"),
@@ -217,9 +218,8 @@ fn runs_through(scenario: &Scenario, seed: u64) -> bool {
     if timeline.steps > MOST_STEPS {
         return false;
     }
-    let drawing = Drawing::new(scenario, &timeline, seed, &[]);
-    let ensemble = run_trials(&timeline, &drawing, &settings.run, &Silent);
-    for (bank, of_file) in ensemble.banks.iter().zip(&scenario.banks) {
+    let trip = Simulation::trip(scenario, &settings, &Silent).expect("as before");
+    for (bank, of_file) in trip.ensemble.banks.iter().zip(&scenario.banks) {
         // Smaller banks behind chargers and loads of many times what their resistance lets through
         // stand at the summit of the power curve, where the ledger does not close.
         if of_file.capacity_ah >= LEAST_AH {
@@ -237,7 +237,7 @@ fn runs_through(scenario: &Scenario, seed: u64) -> bool {
             assert!(*days >= 0.0, "{days}");
         }
     }
-    let answer = trip_answer(scenario, &settings, &timeline, &ensemble, &[]);
+    let answer = trip_answer(&trip);
     assert_finite(&serde_json::to_value(&answer.result).expect("JSON"), "");
     let mut table = Vec::new();
     write_trip(&mut table, &answer.result).expect("a table");
@@ -248,7 +248,7 @@ fn runs_through(scenario: &Scenario, seed: u64) -> bool {
     assert!(!trip_verdict(&answer).is_empty());
     assert!(!trip_tables(&answer, 100).is_empty());
 
-    let found = budget(scenario, &settings, &[], &Silent).expect("as before");
+    let found = budget(scenario, &settings, &Silent).expect("as before");
     assert_finite(&serde_json::to_value(&found).expect("JSON"), "");
     let mut table = Vec::new();
     write_budget(&mut table, &found).expect("a table");
@@ -258,7 +258,7 @@ fn runs_through(scenario: &Scenario, seed: u64) -> bool {
 
     let mut question = StayQuestion::new(scenario, None, None);
     question.horizon_days = 3;
-    if let Ok(answer) = stay(scenario, &question, &settings, &[], &Silent) {
+    if let Ok(answer) = stay(scenario, &question, &settings, &Silent) {
         assert_finite(&serde_json::to_value(&answer.result).expect("JSON"), "");
         assert_svg(&stay_svg(&answer));
         assert!(!stay_verdict(&answer).is_empty() && !stay_tables(&answer, 100).is_empty());

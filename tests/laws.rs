@@ -272,7 +272,7 @@ proptest! {
     fn law_an_answer_hangs_on_no_thread_adds_up_and_is_in_order(seed in any::<u64>()) {
         let scenario = checked(&text(seed));
         let json = |threads| {
-            let answer = trip(&scenario, &settings(threads), &[], &Silent).expect("weather");
+            let answer = trip(&scenario, &settings(threads), &Silent).expect("weather");
             serde_json::to_string(&answer.result).expect("JSON")
         };
         let one = json(1);

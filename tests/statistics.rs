@@ -313,7 +313,7 @@ fn result(scenario: &Scenario, seed: u64, threads: usize) -> TripResult {
         },
         ..Settings::default()
     };
-    trip(scenario, &settings, &[], &Silent)
+    trip(scenario, &settings, &Silent)
         .expect("the climate is given")
         .result
 }

@@ -12,8 +12,8 @@ fn warnings_of(text: &str) -> Vec<(String, String)> {
     match tideover::scenario::read(text, "base.json", &none) {
         Ok(reading) => reading
             .warnings
-            .into_iter()
-            .map(|warning| (warning.path, warning.text))
+            .iter()
+            .map(|warning| (warning.path.clone(), warning.text.clone()))
             .collect(),
         Err(refusal) => panic!("{refusal}"),
     }

@@ -33,7 +33,7 @@ fn reading(stops: &[Stop<'_>], climate: &str, file: &str) -> Reading {
 }
 
 fn warnings(stops: &[Stop<'_>], climate: &str, file: &str) -> Vec<String> {
-    let warnings = reading(stops, climate, file).warnings;
+    let warnings = reading(stops, climate, file).warnings.clone();
     let words = |warning: tideover::scenario::Warning| format!("{} {}", warning.path, warning.text);
     warnings.into_iter().map(words).collect()
 }
@@ -94,7 +94,7 @@ fn a_station_that_is_not_told_stands_at_the_last_stop() {
              for Pan (222 km away) and Hut (167 km away): the days there are taken to be as clear and as warm"
         ]
     );
-    let assumed = reading(&stops, climate, &july()).assumed;
+    let assumed = reading(&stops, climate, &july()).assumed.clone();
     assert!(assumed.iter().any(|assumed| assumed.path == "/climate/lat"));
 }
 

@@ -218,7 +218,7 @@ fn law_the_hours_keep_their_sun_at_another_longitude() {
     if let Climate::History(history) = &mut scenario.climate {
         history.replay = Some(2013);
     }
-    let (_, table) = typical(&scenario, &settings, &[]).unwrap();
+    let (_, table) = typical(&scenario, &settings).unwrap();
     let column = table
         .header
         .iter()

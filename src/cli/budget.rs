@@ -29,7 +29,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let prepared = prepare(&arguments.scenario, options)?;
     let (scenario, settings) = (&prepared.scenario, &prepared.settings);
     let bar = Bar::new(options, settings.run.trials);
-    let result = budget(scenario, settings, &prepared.warnings, &bar);
+    let result = budget(scenario, settings, &bar);
     bar.finish();
     let result = result?;
     let result_json = json(&result)?;

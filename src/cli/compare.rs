@@ -50,7 +50,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         .map(|choice| text.with(word, choice))
         .collect::<Result<Vec<_>, _>>()?;
     let bar = Bar::new(options, settings.run.trials);
-    let result = compare(&choices, &scenarios, settings, &prepared.warnings, &bar);
+    let result = compare(&choices, &scenarios, settings, &bar);
     bar.finish();
     let result = result?;
     let result_json = json(&result)?;

@@ -1,13 +1,13 @@
 //! What every command that runs trials begins and ends with.
 //!
-//! One job: options and scenario file to settings and warnings; an answer to files and screen.
+//! One job: options and scenario file to settings; an answer to files and screen.
 
 use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 use tideover::present::plain_text::plain_json;
 use tideover::present::words::{Contents, Screen, cautions, warning_lines};
-use tideover::scenario::{Assumed, Climate, Reading, Scenario};
+use tideover::scenario::{Climate, Reading, Scenario};
 use tideover::sky::hours::lay_hour_table;
 use tideover::study::answer::Warning;
 use tideover::study::settings::Settings;
@@ -23,10 +23,6 @@ use super::{Failure, screen};
 pub(super) struct Prepared {
     /// The scenario.
     pub(super) scenario: Scenario,
-    /// Warnings of the file.
-    pub(super) warnings: Vec<Warning>,
-    /// What the file leaves to the defaults.
-    pub(super) assumed: Vec<Assumed>,
     /// Settings of the run.
     pub(super) settings: Settings,
     /// Where the outputs go.
@@ -35,11 +31,7 @@ pub(super) struct Prepared {
 
 /// Reads the scenario and takes up the options.
 pub(super) fn prepare(path: &Path, options: &TrialOptions) -> Result<Prepared, Failure> {
-    let Reading {
-        scenario,
-        warnings,
-        assumed,
-    } = read_scenario(path)?;
+    let Reading { scenario } = read_scenario(path)?;
     if !matches!(scenario.climate, Climate::History(_)) {
         // It takes about as long as the timeline. Where there is no thread, the first trial lays it.
         let _ = std::thread::Builder::new().spawn(lay_hour_table);
@@ -55,14 +47,6 @@ pub(super) fn prepare(path: &Path, options: &TrialOptions) -> Result<Prepared, F
         typical: options.typical,
     };
     Ok(Prepared {
-        warnings: warnings
-            .into_iter()
-            .map(|warning| Warning {
-                path: warning.path,
-                text: warning.text,
-            })
-            .collect(),
-        assumed,
         scenario,
         settings,
         folder: options.folder_for(path),

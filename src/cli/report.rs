@@ -49,11 +49,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         scenario, settings, ..
     } = &prepared;
     let bar = Bar::new(options, settings.run.trials);
-    let question = ReportQuestion {
-        warnings: prepared.warnings.clone(),
-        assumed: prepared.assumed.clone(),
-        options: compared,
-    };
+    let question = ReportQuestion { options: compared };
     let answer = report(scenario, settings, question, &bar);
     bar.finish();
     let answer = answer?;

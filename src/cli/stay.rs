@@ -48,7 +48,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let (scenario, settings) = (&prepared.scenario, &prepared.settings);
     let question = question(arguments, scenario)?;
     let bar = Bar::new(options, settings.run.trials);
-    let answer = stay(scenario, &question, settings, &prepared.warnings, &bar);
+    let answer = stay(scenario, &question, settings, &bar);
     bar.finish();
     let answer = answer?;
     let result_json = json(&answer.result)?;

@@ -52,7 +52,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         .map(|key| rows(&text, key))
         .transpose()?;
     let bar = Bar::new(options, settings.run.trials);
-    let mut result = topup(scenario, settings, &prepared.warnings, &bar)?;
+    let mut result = topup(scenario, settings, &bar)?;
     let (against, rows) = match (asked, &arguments.against) {
         (Some(rows), Some(key)) => (key.clone(), rows),
         _ => capacity_rows(scenario, &result, &text)?,

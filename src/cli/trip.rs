@@ -34,11 +34,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let prepared = prepare(&arguments.scenario, options)?;
     let (scenario, settings) = (&prepared.scenario, &prepared.settings);
     let (answer, steps) = if settings.typical {
-        let (answer, steps) = typical(scenario, settings, &prepared.warnings)?;
+        let (answer, steps) = typical(scenario, settings)?;
         (answer, Some(steps))
     } else {
         let bar = Bar::new(options, settings.run.trials);
-        let answer = trip(scenario, settings, &prepared.warnings, &bar);
+        let answer = trip(scenario, settings, &bar);
         bar.finish();
         (answer?, None)
     };

@@ -42,7 +42,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         Of::Chance
     };
     let bar = Bar::new(options, settings.run.trials);
-    let result = why(scenario, of, &settings, &prepared.warnings, &bar);
+    let result = why(scenario, of, &settings, &bar);
     bar.finish();
     let result = result?;
     let result_json = json(&result)?;

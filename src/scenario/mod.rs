@@ -13,7 +13,7 @@ mod structure;
 pub mod templates;
 mod zone;
 
-pub use check::{Assumed, ReadFile, Reading, Warning, read};
+pub use check::{Assumed, ReadFile, Reading, Topic, Warning, read};
 pub use checked::*;
 pub use document::SyntaxError;
 pub use file::json_schema;

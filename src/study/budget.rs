@@ -1,15 +1,13 @@
 //! `budget`: what each bank takes and gets on an average day of the trip.
 
-use super::answer::{BudgetBank, BudgetLoad, BudgetResult, BudgetSource, Live, Warning};
-use super::assemble::{heading, is_alternator_fed};
-use super::climate_notes::climate_notes;
-use super::run_warnings::run_warnings;
+use super::answer::{BudgetBank, BudgetLoad, BudgetResult, BudgetSource, Live};
+use super::assemble::is_alternator_fed;
 use super::settings::Settings;
+use super::simulation::Simulation;
 use crate::scenario::{ChargerSource, EventMoment, Load, LoadKind, Scenario, When, Where};
 use crate::timeline::Timeline;
-use crate::timeline::calendar::Plan;
 use crate::timeline::weather_days::WeatherError;
-use crate::trials::{Drawing, Ensemble, Progress, run_trials, run_typical};
+use crate::trials::{Ensemble, Progress};
 
 /// Works out the energy budget: means over the trials, per 24 h.
 ///
@@ -18,39 +16,21 @@ use crate::trials::{Drawing, Ensemble, Progress, run_trials, run_typical};
 pub fn budget(
     scenario: &Scenario,
     settings: &Settings,
-    warnings: &[Warning],
     progress: &dyn Progress,
 ) -> Result<BudgetResult, WeatherError> {
-    let timeline = Timeline::new(scenario, Plan::Trip, settings.step_minutes)?;
-    let drawing = Drawing::new(scenario, &timeline, settings.seed, &[]);
-    let ensemble = if settings.typical {
-        run_typical(&timeline, &drawing, &mut crate::engine::Unobserved)
-    } else {
-        run_trials(&timeline, &drawing, &settings.run, progress)
-    };
-    Ok(budget_answer(
-        scenario, settings, &timeline, &ensemble, warnings,
-    ))
+    Simulation::trip(scenario, settings, progress).map(|trip| budget_answer(&trip))
 }
 
 /// The energy budget from the trials of a trip.
 #[must_use]
-pub fn budget_answer(
-    scenario: &Scenario,
-    settings: &Settings,
-    timeline: &Timeline,
-    ensemble: &Ensemble,
-    warnings: &[Warning],
-) -> BudgetResult {
-    let mut all_warnings = warnings.to_vec();
-    all_warnings.extend(climate_notes(scenario, timeline, None));
-    all_warnings.extend(run_warnings(scenario, timeline, ensemble));
+pub fn budget_answer(trip: &Simulation) -> BudgetResult {
+    let banks = 0..trip.scenario.banks.len();
     BudgetResult {
-        heading: heading(scenario, timeline, settings, ensemble.trials),
-        banks: (0..scenario.banks.len())
-            .map(|bank| budget_bank(scenario, timeline, ensemble, bank))
+        heading: trip.heading(),
+        banks: banks
+            .map(|bank| budget_bank(&trip.scenario, &trip.timeline, &trip.ensemble, bank))
             .collect(),
-        warnings: all_warnings,
+        warnings: trip.warnings(),
     }
 }
 

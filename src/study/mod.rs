@@ -12,6 +12,7 @@ pub mod nights_left;
 pub mod report;
 pub mod run_warnings;
 pub mod settings;
+pub mod simulation;
 pub mod sky_table;
 pub mod stay;
 pub mod stop_days;

@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::answer::{BudgetResult, TripAnswer, TripResult, Warning};
 use super::budget::budget_answer;
 use super::choosing::ChoosingError;
-use super::choosing::compare::{CompareResult, compare};
+use super::choosing::compare::{CompareResult, OF_OPTION, compare};
 use super::choosing::options::Choice;
 use super::choosing::shed::{ShedResult, shed};
 use super::choosing::topup::{TopupResult, topup};
@@ -15,12 +15,11 @@ use super::climate_ground::{ClimateGround, climate_ground};
 use super::driving_gain::{DrivingGain, driving_gains};
 use super::nights_left::{NightsLeft, nights_left};
 use super::settings::Settings;
+use super::simulation::Simulation;
 use super::stop_days::{StopDays, stop_days};
 use super::trip::trip_answer;
 use crate::scenario::{Assumed, Scenario};
-use crate::timeline::Timeline;
-use crate::timeline::calendar::Plan;
-use crate::trials::{Drawing, Progress, RunSettings, Silent, run_trials, run_typical};
+use crate::trials::{Progress, RunSettings, Silent};
 use crate::wiring::schedule;
 use crate::wiring::schedule::Schedule;
 
@@ -94,10 +93,6 @@ impl ReportAnswer {
 /// What a report takes besides the scenario.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct ReportQuestion {
-    /// Warnings of the file.
-    pub warnings: Vec<Warning>,
-    /// What the file leaves to the defaults.
-    pub assumed: Vec<Assumed>,
     /// Options to compare with the scenario as it is, with their own scenarios.
     pub options: Vec<(Choice, Scenario)>,
 }
@@ -112,37 +107,55 @@ pub fn report(
     question: ReportQuestion,
     progress: &dyn Progress,
 ) -> Result<ReportAnswer, ChoosingError> {
-    let timeline = Timeline::new(scenario, Plan::Trip, settings.step_minutes)?;
-    let drawing = Drawing::new(scenario, &timeline, settings.seed, &[]);
-    let ensemble = if settings.typical {
-        run_typical(&timeline, &drawing, &mut crate::engine::Unobserved)
-    } else {
-        run_trials(&timeline, &drawing, &settings.run, progress)
-    };
-    let warnings = &question.warnings;
+    let run = Simulation::trip(scenario, settings, progress)?;
+    let Simulation {
+        timeline, ensemble, ..
+    } = &run;
     // The studies of many runs: their runs are too short to fill several threads each on its own.
     let ((shed, topup), nights_left) = both(
         || {
             both(
-                || many_runs(settings, |few| shed(scenario, few, &[], &Silent)),
-                || many_runs(settings, |few| topup(scenario, few, &[], &Silent)),
+                || many_runs(settings, |few| shed(scenario, few, &Silent)),
+                || many_runs(settings, |few| topup(scenario, few, &Silent)),
             )
         },
-        || nights_left(scenario, settings, &timeline),
+        || nights_left(scenario, settings, timeline),
     );
+    let trip = trip_answer(&run);
+    let mut budget = budget_answer(&run);
+    let (mut shed, mut topup) = (shed?, topup?);
+    let mut compared = compared(scenario, settings, question.options, progress)?;
+    let below = [
+        Some(&mut budget.warnings),
+        shed.as_mut().ok().map(|shed| &mut shed.warnings),
+        topup.as_mut().ok().map(|topup| &mut topup.warnings),
+        compared.as_mut().map(|compared| &mut compared.warnings),
+    ];
+    for warnings in below.into_iter().flatten() {
+        leave_new(warnings, &trip.result.warnings);
+    }
     Ok(ReportAnswer {
-        trip: trip_answer(scenario, settings, &timeline, &ensemble, warnings),
-        stops: stop_days(scenario, &timeline, &ensemble),
-        driving: driving_gains(scenario, &timeline, &ensemble),
-        shed: shed?,
-        topup: topup?,
+        trip,
+        stops: stop_days(scenario, timeline, ensemble),
+        driving: driving_gains(scenario, timeline, ensemble),
+        shed,
+        topup,
         nights_left: nights_left?,
-        budget: budget_answer(scenario, settings, &timeline, &ensemble, warnings),
-        compared: compared(scenario, settings, question.options, progress)?,
+        budget,
+        compared,
         wiring: (!scenario.runs.is_empty()).then(|| schedule(scenario, None)),
         climate: climate_ground(scenario),
-        assumed: question.assumed,
+        assumed: scenario.assumed.clone(),
     })
+}
+
+/// What a report tells on top it does not tell again below, from fewer trials.
+fn leave_new(below: &mut Vec<Warning>, on_top: &[Warning]) {
+    let is_told = |warning: &Warning| {
+        let is_options_own = warning.text.starts_with(OF_OPTION);
+        !is_options_own && on_top.iter().any(|told| told.path == warning.path)
+    };
+    below.retain(|warning| !is_told(warning));
 }
 
 /// Both results; on two threads where the `parallel` feature is in.
@@ -199,5 +212,5 @@ fn compared(
         std::iter::once((Choice::as_it_is(), scenario.clone()))
             .chain(options)
             .unzip();
-    compare(&choices, &scenarios, settings, &[], progress).map(Some)
+    compare(&choices, &scenarios, settings, progress).map(Some)
 }

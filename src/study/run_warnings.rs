@@ -1,7 +1,7 @@
 //! What a run found that its reader should know.
 
 use super::answer::Warning;
-use crate::scenario::{Chemistry, Scenario};
+use crate::scenario::{Chemistry, Scenario, Topic};
 use crate::timeline::Timeline;
 use crate::trials::Ensemble;
 
@@ -13,11 +13,17 @@ const WORTH_H_PER_DAY: f64 = 0.05;
 const OVERSUBSCRIBED_H: f64 = 0.5;
 const OVERSUBSCRIBED_SHARE: f64 = 0.05;
 
-/// Warnings that only the trials could tell.
+/// Warnings that only the trials could tell, each with what it is about.
 #[must_use]
-pub fn run_warnings(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Vec<Warning> {
+pub fn run_warnings(
+    scenario: &Scenario,
+    timeline: &Timeline,
+    ensemble: &Ensemble,
+) -> Vec<(Topic, Warning)> {
     let mut warnings = Vec::new();
-    let mut warn = |path: String, text: String| warnings.push(Warning { path, text });
+    let mut warn = |topic: Topic, path: String, text: String| {
+        warnings.push((topic, Warning { path, text }));
+    };
     let days = ensemble.hours / 24.0;
     #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
     let trials = ensemble.trials as f64;
@@ -25,6 +31,7 @@ pub fn run_warnings(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensembl
         #[expect(clippy::cast_precision_loss, reason = "counts of legs")]
         let a_trip = ensemble.overruns as f64 / trials;
         warn(
+            Topic::Other,
             "/itinerary/legs".to_owned(),
             format!(
                 "a drive overran the next departure {a_trip:.2} times a trip on average: that leg \
@@ -37,6 +44,7 @@ pub fn run_warnings(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensembl
         let cold_h = ledger.cold_h / days;
         if bank.chemistry == Chemistry::Lfp && cold_h > WORTH_H_PER_DAY {
             warn(
+                Topic::ColdCharge(index),
                 format!("/banks/{index}"),
                 format!(
                     "{} was too cold to charge for {cold_h:.1} h a day in which the sun would have \
@@ -47,6 +55,7 @@ pub fn run_warnings(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensembl
         }
         if ledger.over_limit_wh > 0.0 {
             warn(
+                Topic::Discharge(index),
                 format!("/banks/{index}/max_discharge_a"),
                 format!(
                     "loads on {} asked more than its {} A: {:.1} Wh a day were not served",
@@ -56,22 +65,12 @@ pub fn run_warnings(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensembl
                 ),
             );
         }
-        if bank.start_soc.min < bank.reserve_soc {
-            let is_always = bank.start_soc.max < bank.reserve_soc;
-            warn(
-                format!("/banks/{index}/start_soc"),
-                format!(
-                    "{} {} below its reserve: that counts as a shortfall at 0 days",
-                    bank.id,
-                    if is_always { "starts" } else { "may start" }
-                ),
-            );
-        }
     }
     for (index, charger) in scenario.chargers.iter().enumerate() {
         let starved_h = ensemble.charger_starved_h[index];
         if starved_h > 0.01 * ensemble.charger_gate_h[index].max(1e-9) {
             warn(
+                Topic::Other,
                 format!("/chargers/{index}/min_input_v"),
                 format!(
                     "{} stood still for {:.1} h a trip because its input was below {} V: see \
@@ -87,6 +86,7 @@ pub fn run_warnings(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensembl
         || ensemble.oversubscribed_h > OVERSUBSCRIBED_SHARE * ensemble.driven_h
     {
         warn(
+            Topic::Alternator,
             "/alternator".to_owned(),
             format!(
                 "more was asked of the alternator than it had for {:.1} of {:.1} h driven: chargers \
@@ -103,6 +103,7 @@ pub fn run_warnings(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensembl
             .sum();
         if hours / trials > 1.0 {
             warn(
+                Topic::Other,
                 format!("/loads/{}", fridge.load),
                 format!(
                     "{} was above {:.0} °C for {:.1} h a trip on average: food in it may spoil",
@@ -132,7 +133,7 @@ mod tests {
             let scenario = reading.expect("sound").scenario;
             let mut settings = Settings::default();
             settings.run.trials = 64;
-            let answer = trip(&scenario, &settings, &[], &Silent).expect("has a climate");
+            let answer = trip(&scenario, &settings, &Silent).expect("has a climate");
             let result = answer.result;
             assert!(result.alternator.expect("has one").oversubscribed_hours > 0.0);
             let warned = result

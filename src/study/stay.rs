@@ -1,16 +1,15 @@
 //! `stay`: how many days can we stay parked here, from now on?
 
 use super::answer::{StayAnswer, StayBank, StayNight, StayResult, Warning};
-use super::assemble::{bands, calendar, fridges, heading, nights, per_day_wh, rfc3339, survival};
-use super::climate_notes::climate_notes;
+use super::assemble::{bands, calendar, fridges, nights, per_day_wh, rfc3339, survival};
 use super::figures::{autonomy, chance, lasting};
-use super::run_warnings::run_warnings;
 use super::settings::Settings;
+use super::simulation::Simulation;
 use crate::scenario::Scenario;
 use crate::timeline::Timeline;
 use crate::timeline::calendar::{NominalCalendar, Plan};
 use crate::timeline::weather_days::WeatherError;
-use crate::trials::{Drawing, Ensemble, Progress, run_trials, run_typical};
+use crate::trials::{Ensemble, Progress};
 
 /// How far `stay` looks without another word, days.
 pub const DEFAULT_HORIZON_DAYS: u32 = 30;
@@ -62,7 +61,6 @@ pub fn stay(
     scenario: &Scenario,
     question: &StayQuestion,
     settings: &Settings,
-    warnings: &[Warning],
     progress: &dyn Progress,
 ) -> Result<StayAnswer, WeatherError> {
     let StayQuestion {
@@ -76,49 +74,43 @@ pub fn stay(
         now_s,
         horizon_days,
     };
-    let timeline = Timeline::new(scenario, plan, settings.step_minutes)?;
-    let drawing = Drawing::new(scenario, &timeline, settings.seed, &question.start_soc);
-    let ensemble = if settings.typical {
-        run_typical(&timeline, &drawing, &mut crate::engine::Unobserved)
-    } else {
-        run_trials(&timeline, &drawing, &settings.run, progress)
-    };
-    let mut all_warnings = warnings.to_vec();
-    all_warnings.extend(unknown_charge(scenario, question));
-    all_warnings.extend(climate_notes(scenario, &timeline, Some(stop)));
-    all_warnings.extend(run_warnings(scenario, &timeline, &ensemble));
-    let house_nights = house_nights(&timeline, &ensemble);
+    let run = Simulation::of_plan(scenario, plan, &question.start_soc, settings, progress)?;
+    let Simulation {
+        timeline, ensemble, ..
+    } = &run;
+    let mut warnings = run.warnings();
+    warnings.extend(unknown_charge(scenario, question));
+    let house_nights = house_nights(timeline, ensemble);
     let nights_at_aim = house_nights
         .iter()
         .take_while(|night| night.chance_so_far.value >= scenario.aim_chance)
         .count();
-    let trials = ensemble.trials;
     Ok(StayAnswer {
         result: StayResult {
-            heading: heading(scenario, &timeline, settings, trials),
+            heading: run.heading(),
             stop: scenario.itinerary.legs[stop].stop.name.clone(),
             horizon_days,
             banks: (0..scenario.banks.len())
                 .map(|bank| StayBank {
                     id: scenario.banks[bank].id.clone(),
                     autonomy_days: autonomy(&ensemble.banks[bank].autonomy_days),
-                    nights: nights(scenario, &timeline, &ensemble, bank),
-                    per_day_wh: per_day_wh(scenario, &ensemble, bank),
+                    nights: nights(scenario, timeline, ensemble, bank),
+                    per_day_wh: per_day_wh(scenario, ensemble, bank),
                 })
                 .collect(),
-            stay_until: stay_until(&timeline, nights_at_aim),
+            stay_until: stay_until(timeline, nights_at_aim),
             nights: house_nights,
-            fridges: fridges(scenario, &timeline, &ensemble),
-            warnings: all_warnings,
+            fridges: fridges(scenario, timeline, ensemble),
+            warnings,
         },
         aim_chance: scenario.aim_chance,
         nights_at_aim: u32::try_from(nights_at_aim).unwrap_or(u32::MAX),
         aim_beyond_horizon: nights_at_aim == timeline.nights.len(),
-        binding_bank: binding_bank(scenario, &timeline, &ensemble),
-        next_departure: next_departure(scenario, question, &ensemble),
-        survival: survival(scenario, &timeline, &ensemble, f64::from(horizon_days)),
-        bands: bands(scenario, &timeline, &ensemble),
-        calendar: calendar(scenario, &timeline),
+        binding_bank: binding_bank(scenario, timeline, ensemble),
+        next_departure: next_departure(scenario, question, ensemble),
+        survival: survival(scenario, timeline, ensemble, f64::from(horizon_days)),
+        bands: bands(scenario, timeline, ensemble),
+        calendar: calendar(scenario, timeline),
     })
 }
 

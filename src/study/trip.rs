@@ -1,57 +1,43 @@
 //! `trip`: does this itinerary work?
 
-use super::answer::{AlternatorUse, TripAnswer, TripBank, TripResult, Warning};
-use super::assemble::{bands, calendar, fridges, heading, nights, per_day_wh, survival};
-use super::climate_notes::climate_notes;
+use super::answer::{AlternatorUse, TripAnswer, TripBank, TripResult};
+use super::assemble::{bands, calendar, fridges, nights, per_day_wh, survival};
 use super::figures::{autonomy, chance, percentile, soc_percentiles, tidy};
-use super::run_warnings::run_warnings;
 use super::settings::Settings;
+use super::simulation::Simulation;
 use super::weak_point::{weak_point, weakest};
 use crate::scenario::Scenario;
 use crate::timeline::Timeline;
-use crate::timeline::calendar::Plan;
 use crate::timeline::weather_days::WeatherError;
-use crate::trials::{Drawing, Ensemble, Progress, run_trials, run_typical};
+use crate::trials::{Ensemble, Progress};
 
 /// Largest current asked of the alternator: this percentile over trials.
 const PEAK_PERCENTILE: f64 = 0.99;
 
-/// Runs a trip. `warnings` are those of the file; what the run finds is added.
+/// Runs a trip.
 ///
 /// # Errors
 /// [`WeatherError`] where a day has no climate.
 pub fn trip(
     scenario: &Scenario,
     settings: &Settings,
-    warnings: &[Warning],
     progress: &dyn Progress,
 ) -> Result<TripAnswer, WeatherError> {
-    let timeline = Timeline::new(scenario, Plan::Trip, settings.step_minutes)?;
-    let drawing = Drawing::new(scenario, &timeline, settings.seed, &[]);
-    let ensemble = if settings.typical {
-        run_typical(&timeline, &drawing, &mut crate::engine::Unobserved)
-    } else {
-        run_trials(&timeline, &drawing, &settings.run, progress)
-    };
-    Ok(trip_answer(
-        scenario, settings, &timeline, &ensemble, warnings,
-    ))
+    Simulation::trip(scenario, settings, progress).map(|trip| trip_answer(&trip))
 }
 
 /// The answer of a trip from its trials.
 #[must_use]
-pub fn trip_answer(
-    scenario: &Scenario,
-    settings: &Settings,
-    timeline: &Timeline,
-    ensemble: &Ensemble,
-    warnings: &[Warning],
-) -> TripAnswer {
-    let trials = ensemble.trials;
+pub fn trip_answer(trip: &Simulation) -> TripAnswer {
+    let Simulation {
+        scenario,
+        timeline,
+        ensemble,
+        ..
+    } = trip;
     let banks: Vec<TripBank> = (0..scenario.banks.len())
         .map(|index| trip_bank(scenario, timeline, ensemble, index))
         .collect();
-    let house_never = never(&ensemble.house_autonomy_days);
     let weak = (0..banks.len())
         .filter(|&bank| timeline.plant.banks[bank].is_house && banks[bank].weakest.is_some())
         .min_by(|&a, &b| {
@@ -61,29 +47,21 @@ pub fn trip_answer(
                 .total_cmp(&banks[b].chance_no_shortfall.value)
         })
         .and_then(|bank| Some((bank, banks[bank].weakest.clone()?)));
-    let mut all_warnings = warnings.to_vec();
-    all_warnings.extend(climate_notes(scenario, timeline, None));
-    for warning in run_warnings(scenario, timeline, ensemble) {
-        let is_known = all_warnings.iter().any(|known| known.path == warning.path);
-        if !is_known || warning.path.matches('/').count() < 3 {
-            all_warnings.push(warning);
-        }
-    }
     let length_s = timeline.calendar.end_s - timeline.calendar.departure_s;
     #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
     let length_days = length_s as f64 / 86_400.0;
     TripAnswer {
         weak_point: weak.map(|(bank, night)| weak_point(scenario, timeline, ensemble, bank, night)),
         result: TripResult {
-            heading: heading(scenario, timeline, settings, trials),
-            chance_no_shortfall: chance(house_never, trials),
+            heading: trip.heading(),
+            chance_no_shortfall: trip.chance_no_shortfall(),
             banks,
             alternator: scenario
                 .alternator
                 .as_ref()
                 .map(|_| alternator_use(ensemble)),
             fridges: fridges(scenario, timeline, ensemble),
-            warnings: all_warnings,
+            warnings: trip.warnings(),
         },
         aim_chance: scenario.aim_chance,
         length_days,

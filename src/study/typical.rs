@@ -3,9 +3,10 @@
 //! One job: the table of `typical.csv`. A row is a step; states are those at its end, powers and
 //! air temperatures means over it.
 
-use super::answer::{TripAnswer, Warning};
+use super::answer::TripAnswer;
 use super::assemble::rfc3339;
 use super::settings::Settings;
+use super::simulation::Simulation;
 use super::trip::trip_answer;
 use crate::engine::{Observer, StepView};
 use crate::scenario::{LoadKind, Scenario};
@@ -85,7 +86,6 @@ fn header(scenario: &Scenario) -> Vec<String> {
 pub fn typical(
     scenario: &Scenario,
     settings: &Settings,
-    warnings: &[Warning],
 ) -> Result<(TripAnswer, TypicalTable), WeatherError> {
     let timeline = Timeline::new(scenario, Plan::Trip, settings.step_minutes)?;
     let drawing = Drawing::new(scenario, &timeline, settings.seed, &[]);
@@ -96,9 +96,9 @@ pub fn typical(
     };
     let ensemble = run_typical(&timeline, &drawing, &mut recorder);
     let rows = recorder.rows;
-    let answer = trip_answer(scenario, settings, &timeline, &ensemble, warnings);
+    let trip = Simulation::new(scenario, Plan::Trip, settings, timeline, ensemble);
     Ok((
-        answer,
+        trip_answer(&trip),
         TypicalTable {
             header: header(scenario),
             rows,

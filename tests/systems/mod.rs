@@ -199,6 +199,8 @@ pub fn empty(title: &str) -> Scenario {
         solar: Vec::new(),
         loads: Vec::new(),
         runs: Vec::new(),
+        warnings: Vec::new(),
+        assumed: Vec::new(),
     }
 }
 

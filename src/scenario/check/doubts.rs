@@ -8,7 +8,7 @@ use super::itinerary::DAY_LIMIT;
 use super::notebook::Notebook;
 use crate::scenario::{
     Alternator, Bank, ChargerSource, Chemistry, Climate, Kept, Load, LoadKind, Mount, Needs, Power,
-    Role, Scenario, When, Where,
+    Role, Scenario, Topic, When, Where,
 };
 
 /// Mean nightly minimum below which some night may stop lithium from taking charge, °C: a
@@ -101,7 +101,7 @@ fn bank_doubts(scenario: &Scenario, number: usize, bank: &Bank, notes: &mut Note
             "may get too cold to charge: lithium takes nothing below 0 °C of the battery itself \
              and less up to 5 °C, and nights fall to {coldest_c} °C on average"
         );
-        notes.warn(&path, text);
+        notes.warn_of(Topic::ColdCharge(number), &path, text);
     }
 }
 
@@ -138,13 +138,13 @@ fn oversubscribed(scenario: &Scenario, alternator: &Alternator, notes: &mut Note
             "is oversubscribed: its chargers ask for {asked_a:.0} A together, and hot it has \
              {cruise_a:.0} A left at cruise and {idle_a:.0} A at idle"
         );
-        notes.warn("/alternator", text);
+        notes.warn_of(Topic::Alternator, "/alternator", text);
     } else if missing_share > NOTABLE_SHARE {
         let text = format!(
             "is oversubscribed at idle: its chargers ask for {asked_a:.0} A together, and hot it \
              has {idle_a:.0} A left then ({cruise_a:.0} A at cruise)"
         );
-        notes.warn("/alternator", text);
+        notes.warn_of(Topic::Alternator, "/alternator", text);
     }
 }
 
@@ -209,7 +209,7 @@ fn load_doubts(scenario: &Scenario, load: &Load, path: &str, notes: &mut Noteboo
             "asks for about {current_a:.0} A, but `{}` gives {} A at most: the rest is unserved",
             bank.id, bank.max_discharge_a
         );
-        notes.warn(path, text);
+        notes.warn_of(Topic::Discharge(load.bank), path, text);
     }
 }
 

@@ -26,6 +26,8 @@ mod time_words;
 mod weather_reach;
 mod windows;
 
+use std::ops::Deref;
+
 use serde::Serialize;
 
 use super::defaults;
@@ -33,13 +35,29 @@ use super::document::{pointer_step, scan};
 use super::file::{ScenarioFile, json_schema};
 use super::problem::{Problem, ProblemKind, Refusal};
 use super::structure::check_structure;
-use super::{Climate, Scenario};
+use super::{BankId, Climate, Scenario};
 use entries::Entries;
 use notebook::Notebook;
+
+/// What a warning is about, where both the file and a run may warn of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Topic {
+    /// More is asked of the alternator than it has.
+    Alternator,
+    /// This bank is too cold to charge.
+    ColdCharge(BankId),
+    /// More is asked of this bank than it may give.
+    Discharge(BankId),
+    /// Anything else.
+    Other,
+}
 
 /// Something legal but doubtful.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Warning {
+    /// What it is about.
+    #[serde(skip)]
+    pub topic: Topic,
     /// JSON pointer of what it is about.
     pub path: String,
     /// Id or name of the entry the path goes through.
@@ -68,10 +86,15 @@ pub struct Assumed {
 pub struct Reading {
     /// The scenario, every default filled in.
     pub scenario: Scenario,
-    /// What is legal but doubtful, in file order.
-    pub warnings: Vec<Warning>,
-    /// What was assumed, in the order of the scenario's parts.
-    pub assumed: Vec<Assumed>,
+}
+
+/// What the file gave is what its scenario carries.
+impl Deref for Reading {
+    type Target = Scenario;
+
+    fn deref(&self) -> &Scenario {
+        &self.scenario
+    }
 }
 
 /// Gives the bytes of a weather file named by the scenario, or says why it cannot.
@@ -111,14 +134,12 @@ pub fn read(text: &str, file_name: &str, files: &ReadFile<'_>) -> Result<Reading
     };
     let scenario = scenario(&file, file_name, files, &mut notes);
     match scenario {
-        Some(scenario) if notes.problems.is_empty() => {
-            let mut warnings = notes.warnings;
-            warnings.sort_by_key(|warning| (warning.line, warning.column));
-            Ok(Reading {
-                scenario,
-                warnings,
-                assumed: notes.assumed,
-            })
+        Some(mut scenario) if notes.problems.is_empty() => {
+            scenario.warnings = notes.warnings;
+            let place = |warning: &Warning| (warning.line, warning.column);
+            scenario.warnings.sort_by_key(place);
+            scenario.assumed = notes.assumed;
+            Ok(Reading { scenario })
         }
         _ => Err(refuse(sorted(notes.problems))),
     }
@@ -202,6 +223,8 @@ fn scenario(
         solar,
         loads,
         runs,
+        warnings: Vec::new(),
+        assumed: Vec::new(),
     };
     if notes.problems.is_empty() {
         doubts::doubt(&scenario, nights, notes);

@@ -6,7 +6,7 @@ use std::fmt::Display;
 use super::super::defaults::Assumption;
 use super::super::document::{LineIndex, Node, Span};
 use super::super::problem::{Problem, ProblemKind};
-use super::{Assumed, Warning};
+use super::{Assumed, Topic, Warning};
 
 /// The file under check and the findings so far.
 pub(super) struct Notebook<'a> {
@@ -83,8 +83,14 @@ impl<'a> Notebook<'a> {
 
     /// Writes down a doubt about something legal.
     pub(super) fn warn(&mut self, path: &str, text: String) {
+        self.warn_of(Topic::Other, path, text);
+    }
+
+    /// Writes down a doubt that a run may tell with figures.
+    pub(super) fn warn_of(&mut self, topic: Topic, path: &str, text: String) {
         let (line, column) = self.locate(self.span(path).from);
         self.warnings.push(Warning {
+            topic,
             path: path.to_owned(),
             label: self.label(path),
             text,

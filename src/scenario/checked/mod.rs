@@ -25,6 +25,8 @@ pub use run::{Insulation, Run, RunEnd};
 pub use spread::Spread;
 pub use window::{ClockTime, Window, WindowEnd};
 
+use super::check::{Assumed, Warning};
+
 /// A whole scenario, checked, with every default filled in.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scenario {
@@ -52,6 +54,10 @@ pub struct Scenario {
     pub loads: Vec<Load>,
     /// Cable runs, in file order.
     pub runs: Vec<Run>,
+    /// What is legal but doubtful, in file order.
+    pub warnings: Vec<Warning>,
+    /// What the file leaves to the defaults, in the order of the scenario's parts.
+    pub assumed: Vec<Assumed>,
 }
 
 impl Scenario {

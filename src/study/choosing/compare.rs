@@ -9,14 +9,15 @@ use super::ChoosingError;
 use super::compare_order::{knee, least, measure_of};
 use super::options::Choice;
 use super::paired::{Difference, chance_difference, mean_difference};
-use super::runs::{Run, Settings as Set, hits, house_banks};
+use super::runs::{Settings as Set, hits, house_banks};
 use crate::scenario::Scenario;
 use crate::study::answer::{
     AutonomyDays, Chance, Heading, Named, ShortOf, SocPercentiles, Warning,
 };
-use crate::study::assemble::{heading, nights};
+use crate::study::assemble::nights;
 use crate::study::figures::{autonomy, chance, soc_percentiles, tidy};
 use crate::study::settings::Settings;
+use crate::study::simulation::Simulation;
 use crate::study::weak_point::{weak_point, weakest};
 use crate::trials::Progress;
 
@@ -105,27 +106,22 @@ pub fn compare(
     choices: &[Choice],
     scenarios: &[Scenario],
     settings: &Settings,
-    warnings: &[Warning],
     progress: &dyn Progress,
 ) -> Result<CompareResult, ChoosingError> {
     let mut found: Vec<Found> = Vec::with_capacity(choices.len());
-    let mut first_heading = None;
-    let mut limit = None;
+    let mut first: Option<Simulation> = None;
+    let mut warnings = Vec::new();
     for (choice, scenario) in choices.iter().zip(scenarios) {
-        let run = Run::trip(scenario, settings, progress)?;
+        let run = Simulation::trip(scenario, settings, progress)?;
         let (kept, lowest) = (run.kept(), run.lowest());
         let mut answer = option_answer(choice, scenario, &run, &kept, &lowest);
-        if let Some(first) = found.first() {
-            answer.difference = Some(chance_difference(&first.kept, &kept));
-            answer.difference_lowest_soc = Some(mean_difference(&first.lowest, &lowest));
+        if let (Some(first), Some(of_first)) = (&first, found.first()) {
+            answer.difference = Some(chance_difference(&of_first.kept, &kept));
+            answer.difference_lowest_soc = Some(mean_difference(&of_first.lowest, &lowest));
+            warnings.extend(of_option(choice, run.warnings_beyond(first)));
         } else {
-            first_heading = Some(heading(
-                scenario,
-                &run.timeline,
-                settings,
-                run.ensemble.trials,
-            ));
-            limit = limit_of(scenario, &run);
+            warnings.extend(run.warnings());
+            first = Some(run);
         }
         found.push(Found {
             answer,
@@ -133,7 +129,7 @@ pub fn compare(
             lowest,
         });
     }
-    let heading = first_heading.ok_or(ChoosingError::Nothing("there is nothing to compare"))?;
+    let first = first.ok_or(ChoosingError::Nothing("there is nothing to compare"))?;
     let kept: Vec<Vec<bool>> = found.iter().map(|found| found.kept.clone()).collect();
     let options: Vec<OptionAnswer> = found.into_iter().map(|found| found.answer).collect();
     let measure = measure_of(&options);
@@ -146,25 +142,35 @@ pub fn compare(
             }
             _ => Some(option),
         });
-    let mut warnings = warnings.to_vec();
     warnings.extend(same_money(&options, measure));
     Ok(CompareResult {
-        heading,
-        aim_chance: scenarios[0].aim_chance,
+        heading: first.heading(),
+        aim_chance: first.scenario.aim_chance,
         least: least(&options, measure).map(|index| options[index].name.clone()),
         least_by: measure.word(),
         knee: knee(&options, &kept, measure).map(|index| options[index].name.clone()),
         best: best.map(|option| option.name.clone()),
-        limit,
+        limit: limit_of(&first),
         options,
         warnings,
+    })
+}
+
+/// Begins a warning of one option.
+pub(in crate::study) const OF_OPTION: &str = "option ";
+
+/// What only an option makes worth a word, with its name.
+fn of_option(choice: &Choice, warnings: Vec<Warning>) -> impl Iterator<Item = Warning> {
+    warnings.into_iter().map(|warning| Warning {
+        text: format!("{OF_OPTION}{}: {}", choice.name, warning.text),
+        ..warning
     })
 }
 
 fn option_answer(
     choice: &Choice,
     scenario: &Scenario,
-    run: &Run,
+    run: &Simulation,
     kept: &[bool],
     lowest: &[f32],
 ) -> OptionAnswer {
@@ -221,7 +227,7 @@ fn option_answer(
 }
 
 /// What the house bank with the lowest chance is short of, if it ever is.
-fn limit_of(scenario: &Scenario, run: &Run) -> Option<Limit> {
+fn limit_of(run: &Simulation) -> Option<Limit> {
     let short = |bank: usize| {
         let days = run.ensemble.banks[bank].autonomy_days.iter();
         days.filter(|days| days.is_finite()).count()
@@ -233,6 +239,7 @@ fn limit_of(scenario: &Scenario, run: &Run) -> Option<Limit> {
     if short(bank) == 0 {
         return None;
     }
+    let scenario = &run.scenario;
     let night = weakest(&nights(scenario, &run.timeline, &run.ensemble, bank))?;
     let point = weak_point(scenario, &run.timeline, &run.ensemble, bank, night);
     Some(Limit {

@@ -8,12 +8,12 @@ use serde::Serialize;
 
 use super::ChoosingError;
 use super::paired::{Difference, chance_difference, percentile_difference};
-use super::runs::{Run, hits, house_banks};
+use super::runs::{hits, house_banks};
 use crate::scenario::{Load, LoadKind, Power, Scenario};
 use crate::study::answer::{Chance, Days, Heading, Warning};
-use crate::study::assemble::heading;
 use crate::study::figures::{autonomy, chance, tidy};
 use crate::study::settings::Settings;
+use crate::study::simulation::Simulation;
 use crate::study::stay::StayQuestion;
 use crate::timeline::calendar::Plan;
 use crate::trials::Progress;
@@ -80,7 +80,6 @@ struct Pair {
 pub fn shed(
     scenario: &Scenario,
     settings: &Settings,
-    warnings: &[Warning],
     progress: &dyn Progress,
 ) -> Result<ShedResult, ChoosingError> {
     let house = house_banks(scenario);
@@ -103,7 +102,7 @@ pub fn shed(
         now_s: question.now_s,
         horizon_days: HORIZON_DAYS,
     };
-    let timeline = Run::trip(scenario, settings, progress)?;
+    let trip = Simulation::trip(scenario, settings, progress)?;
     let run = |off: &[usize]| pair(&without(scenario, off), plan, settings, progress);
     let all_on = run(&[])?;
     let horizon = f32::from(u16::try_from(HORIZON_DAYS).unwrap_or(u16::MAX));
@@ -137,12 +136,7 @@ pub fn shed(
         .iter()
         .filter(|load| house.contains(&load.bank) && !may(load));
     Ok(ShedResult {
-        heading: heading(
-            scenario,
-            &timeline.timeline,
-            settings,
-            timeline.ensemble.trials,
-        ),
+        heading: trip.heading(),
         aim_chance: scenario.aim_chance,
         stop: scenario.itinerary.legs[question.stop].stop.name.clone(),
         horizon_days: HORIZON_DAYS,
@@ -151,7 +145,7 @@ pub fn shed(
         alone: alone.into_iter().map(|(_, shed)| shed).collect(),
         steps,
         kept: kept.map(|load| load.id.clone()).collect(),
-        warnings: warnings.to_vec(),
+        warnings: trip.warnings(),
     })
 }
 
@@ -161,11 +155,11 @@ fn pair(
     settings: &Settings,
     progress: &dyn Progress,
 ) -> Result<Pair, ChoosingError> {
-    let trip = Run::trip(scenario, settings, progress)?;
+    let trip = Simulation::trip(scenario, settings, progress)?;
     let mut coarse = *settings;
     coarse.step_minutes = settings.step_minutes.max(STAY_STEP_MINUTES);
-    let stay = Run::new(scenario, plan, &coarse, &[], progress)?;
-    let days = trip.ensemble.hours / 24.0;
+    let stay = Simulation::of_plan(scenario, plan, &[], &coarse, progress)?;
+    let days = trip.days();
     Ok(Pair {
         kept: trip.kept(),
         days: stay.ensemble.house_autonomy_days.clone(),

@@ -10,15 +10,15 @@ use serde::Serialize;
 
 use super::ChoosingError;
 use super::idling::{Idling, idling};
-use super::runs::{Run, hits, house_banks};
+use super::runs::{hits, house_banks};
 pub use super::topup_driving::DrivingBy;
 use super::topup_driving::{driven, most, ways};
 use super::topup_limits::why_not;
 use crate::scenario::{ChargerSource, Scenario};
 use crate::study::answer::{Heading, Warning};
-use crate::study::assemble::heading;
 use crate::study::figures::{at_ranks, chance, percentile, tidy};
 use crate::study::settings::Settings;
+use crate::study::simulation::Simulation;
 use crate::timeline::calendar::Plan;
 use crate::trials::{Progress, rank, rank_interval};
 
@@ -134,7 +134,6 @@ struct Search<'a> {
 pub fn topup(
     scenario: &Scenario,
     settings: &Settings,
-    warnings: &[Warning],
     progress: &dyn Progress,
 ) -> Result<TopupResult, ChoosingError> {
     if !scenario
@@ -146,7 +145,7 @@ pub fn topup(
             "no charger hangs on the alternator: driving charges no house bank",
         ));
     }
-    let now = Run::trip(scenario, settings, progress)?;
+    let now = Simulation::trip(scenario, settings, progress)?;
     let now_hours = now.ensemble.driven_h / now.ensemble.hours * 24.0;
     let ways = ways(scenario);
     if ways.is_empty() {
@@ -176,7 +175,7 @@ pub fn topup(
         return Err(ChoosingError::Nothing("there is nothing to drive"));
     };
     let mut result = TopupResult {
-        heading: heading(scenario, &now.timeline, settings, now.ensemble.trials),
+        heading: now.heading(),
         aim_chance: scenario.aim_chance,
         hours_per_day: None,
         now_hours_per_day: tidy(now_hours),
@@ -186,7 +185,7 @@ pub fn topup(
         banks: at_most.banks.clone(),
         idling: None,
         map: None,
-        warnings: warnings.to_vec(),
+        warnings: now.warnings(),
     };
     if at_most.holds[1] {
         let (below, at) = search.least(1)?;
@@ -227,13 +226,13 @@ impl Search<'_> {
         Ok(())
     }
 
-    fn run(&self, setting: f64) -> Result<Run, ChoosingError> {
+    fn run(&self, setting: f64) -> Result<Simulation, ChoosingError> {
         let scenario = driven(self.scenario, self.way, setting);
-        Ok(Run::new(
+        Ok(Simulation::of_plan(
             &scenario,
             Plan::Trip,
-            self.settings,
             &self.held,
+            self.settings,
             self.progress,
         )?)
     }
@@ -250,7 +249,7 @@ impl Search<'_> {
         // The chance is that of the trip as it starts; only (b) starts lower.
         let from_start = if self.held.iter().any(Option::is_some) {
             let scenario = driven(self.scenario, self.way, setting);
-            Some(Run::trip(&scenario, self.settings, self.progress)?)
+            Some(Simulation::trip(&scenario, self.settings, self.progress)?)
         } else {
             None
         };
@@ -259,7 +258,7 @@ impl Search<'_> {
         Ok(tried)
     }
 
-    fn judge(&self, setting: f64, run: &Run, trip: &Run) -> Tried {
+    fn judge(&self, setting: f64, run: &Simulation, trip: &Simulation) -> Tried {
         let trials = trip.ensemble.trials;
         let aim = self.scenario.aim_chance;
         let all = chance(hits(&trip.kept()), trials);

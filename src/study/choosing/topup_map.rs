@@ -5,12 +5,13 @@
 use serde::Serialize;
 
 use super::ChoosingError;
-use super::runs::{Run, hits};
+use super::runs::hits;
 use super::topup::DrivingBy;
 use super::topup_driving::{driven, most};
 use crate::scenario::Scenario;
 use crate::study::figures::tidy;
 use crate::study::settings::Settings;
+use crate::study::simulation::Simulation;
 use crate::trials::Progress;
 
 /// Trials of a cell, at most.
@@ -74,7 +75,7 @@ pub fn topup_map(
         let mut chances = Vec::new();
         for column in 0..COLUMNS {
             let setting = end * f64::from(column) / f64::from(COLUMNS - 1);
-            let run = Run::trip(&driven(scenario, way, setting), &settings, progress)?;
+            let run = Simulation::trip(&driven(scenario, way, setting), &settings, progress)?;
             let kept = run.kept();
             #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
             chances.push(tidy(hits(&kept) as f64 / kept.len().max(1) as f64));

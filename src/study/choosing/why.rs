@@ -8,15 +8,13 @@ use serde::Serialize;
 use super::ChoosingError;
 use super::inputs::inputs;
 use super::paired::{Difference, chance_difference, mean_difference};
-use super::runs::{Run, hits};
+use super::runs::hits;
 use crate::scenario::Scenario;
 use crate::study::answer::{Chance, Heading, Warning};
-use crate::study::assemble::heading;
-use crate::study::figures::{chance, tidy};
+use crate::study::figures::tidy;
 use crate::study::settings::Settings;
-use crate::timeline::Timeline;
-use crate::timeline::calendar::Plan;
-use crate::trials::{Drawing, Progress, Seeds, run_trials};
+use crate::study::simulation::Simulation;
+use crate::trials::{Progress, Seeds};
 
 /// Trials without another word: two runs an input are many.
 pub const DEFAULT_TRIALS: u64 = 500;
@@ -100,17 +98,16 @@ pub fn why(
     scenario: &Scenario,
     of: Of,
     settings: &Settings,
-    warnings: &[Warning],
     progress: &dyn Progress,
 ) -> Result<WhyResult, ChoosingError> {
-    let base = Run::trip(scenario, settings, progress)?;
+    let base = Simulation::trip(scenario, settings, progress)?;
     let mut found = Vec::new();
-    let mut warnings = warnings.to_vec();
+    let mut warnings = base.warnings();
     for input in inputs(scenario) {
         let at = |value: f64| {
             let mut changed = scenario.clone();
             (input.put)(&mut changed, value);
-            Run::trip(&changed, settings, progress)
+            Simulation::trip(&changed, settings, progress)
         };
         let (low, high) = (at(input.low)?, at(input.high)?);
         let by_chance = chance_difference(&low.kept(), &high.kept());
@@ -141,20 +138,19 @@ pub fn why(
         });
     }
     found.sort_by(|a, b| b.swing.abs().total_cmp(&a.swing.abs()));
-    let trials = base.ensemble.trials;
     Ok(WhyResult {
-        heading: heading(scenario, &base.timeline, settings, trials),
+        heading: base.heading(),
         of,
         answer: value(&base, of),
-        chance_no_shortfall: chance(hits(&base.kept()), trials),
+        chance_no_shortfall: base.chance_no_shortfall(),
         aim_chance: scenario.aim_chance,
         inputs: found,
-        shares: shares(scenario, settings, &base, progress)?,
+        shares: shares(&base, progress),
         warnings,
     })
 }
 
-fn value(run: &Run, of: Of) -> f64 {
+fn value(run: &Simulation, of: Of) -> f64 {
     #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
     let trials = run.ensemble.trials as f64;
     tidy(match of {
@@ -172,21 +168,11 @@ fn value(run: &Run, of: Of) -> f64 {
 /// A. Saltelli et al., "Variance based sensitivity analysis of model output. Design and estimator
 /// for the total sensitivity index", Comput. Phys. Commun. 181, 259-270, 2010,
 /// doi:10.1016/j.cpc.2009.09.018, table 2.
-fn shares(
-    scenario: &Scenario,
-    settings: &Settings,
-    base: &Run,
-    progress: &dyn Progress,
-) -> Result<Option<Shares>, ChoosingError> {
-    let timeline = Timeline::new(scenario, Plan::Trip, settings.step_minutes)?;
-    let other = settings.seed ^ 0x5DEE_CE66_D1CE_CAFE;
-    let own = Seeds::all(settings.seed);
+fn shares(base: &Simulation, progress: &dyn Progress) -> Option<Shares> {
+    let other = base.settings.seed ^ 0x5DEE_CE66_D1CE_CAFE;
+    let own = Seeds::all(base.settings.seed);
     let run = |seeds: Seeds| -> Vec<f64> {
-        let drawing = Drawing::with_seeds(scenario, &timeline, seeds, &[]);
-        let run = Run {
-            timeline: timeline.clone(),
-            ensemble: run_trials(&timeline, &drawing, &settings.run, progress),
-        };
+        let run = base.with_seeds(seeds, progress);
         run.lowest().into_iter().map(f64::from).collect()
     };
     let a: Vec<f64> = base.lowest().into_iter().map(f64::from).collect();
@@ -197,7 +183,7 @@ fn shares(
     let mean = both.iter().sum::<f64>() / count;
     let variance = both.iter().map(|y| (y - mean).powi(2)).sum::<f64>() / count;
     if variance < 1e-12 {
-        return Ok(None);
+        return None;
     }
     let first_order = |seeds: Seeds| {
         let mixed = run(seeds);
@@ -232,11 +218,11 @@ fn shares(
         found = found.map(|share| share / sum);
     }
     let [weather, driving, habits, start] = found.map(tidy);
-    Ok(Some(Shares {
+    Some(Shares {
         weather,
         driving,
         habits,
         start,
         together: tidy((1.0 - sum).max(0.0)),
-    }))
+    })
 }

@@ -1,0 +1,212 @@
+//! A scenario run through its trials: what every study begins with.
+//!
+//! One job: scenario, timeline and trials side by side, and what the reader of any answer that
+//! rests on them should know, said once. What is asked of it is in the studies.
+
+use super::answer::{Chance, Heading, Warning};
+use super::assemble::heading;
+use super::climate_notes::climate_notes;
+use super::figures::chance;
+use super::run_warnings::run_warnings;
+use super::settings::Settings;
+use crate::engine::Unobserved;
+use crate::scenario::{Scenario, Topic, Warning as Doubt};
+use crate::timeline::Timeline;
+use crate::timeline::calendar::Plan;
+use crate::timeline::weather_days::WeatherError;
+use crate::trials::{Drawing, Ensemble, Progress, Seeds, run_trials, run_typical};
+
+/// A scenario with its trials.
+#[derive(Debug)]
+pub struct Simulation {
+    /// What was run.
+    pub scenario: Scenario,
+    /// How.
+    pub settings: Settings,
+    /// The steps.
+    pub timeline: Timeline,
+    /// The trials, or the one trip without chance.
+    pub ensemble: Ensemble,
+    /// The leg whose stop a stay is about; `None` for a trip.
+    stop: Option<usize>,
+}
+
+/// Something to tell, and whether it is the same as something told elsewhere.
+#[derive(Debug, Clone, PartialEq)]
+struct Told {
+    topic: Topic,
+    warning: Warning,
+}
+
+impl Simulation {
+    /// Runs the trip of the itinerary.
+    ///
+    /// # Errors
+    /// [`WeatherError`] where a day has no climate.
+    pub fn trip(
+        scenario: &Scenario,
+        settings: &Settings,
+        progress: &dyn Progress,
+    ) -> Result<Self, WeatherError> {
+        Self::of_plan(scenario, Plan::Trip, &[], settings, progress)
+    }
+
+    /// Runs a plan. `start_soc` has the state of charge of each bank where it is not that of the
+    /// file; empty leaves all as they are.
+    ///
+    /// # Errors
+    /// [`WeatherError`] where a day has no climate.
+    pub fn of_plan(
+        scenario: &Scenario,
+        plan: Plan,
+        start_soc: &[Option<f64>],
+        settings: &Settings,
+        progress: &dyn Progress,
+    ) -> Result<Self, WeatherError> {
+        let timeline = Timeline::new(scenario, plan, settings.step_minutes)?;
+        let drawing = Drawing::new(scenario, &timeline, settings.seed, start_soc);
+        let ensemble = if settings.typical {
+            run_typical(&timeline, &drawing, &mut Unobserved)
+        } else {
+            run_trials(&timeline, &drawing, &settings.run, progress)
+        };
+        Ok(Self::new(scenario, plan, settings, timeline, ensemble))
+    }
+
+    /// The same plan with other streams of chance.
+    #[must_use]
+    pub fn with_seeds(&self, seeds: Seeds, progress: &dyn Progress) -> Self {
+        let drawing = Drawing::with_seeds(&self.scenario, &self.timeline, seeds, &[]);
+        Self {
+            scenario: self.scenario.clone(),
+            timeline: self.timeline.clone(),
+            ensemble: run_trials(&self.timeline, &drawing, &self.settings.run, progress),
+            ..*self
+        }
+    }
+
+    /// Puts together what was run.
+    pub(super) fn new(
+        scenario: &Scenario,
+        plan: Plan,
+        settings: &Settings,
+        timeline: Timeline,
+        ensemble: Ensemble,
+    ) -> Self {
+        Self {
+            scenario: scenario.clone(),
+            settings: *settings,
+            timeline,
+            ensemble,
+            stop: match plan {
+                Plan::Trip => None,
+                Plan::Stay { stop, .. } => Some(stop),
+            },
+        }
+    }
+
+    /// What the reader of an answer from these trials should know: doubts about the file, what the
+    /// weather rests on, what the trials showed. Where the trials tell with figures what the file
+    /// made doubtful, the doubt is left out.
+    #[must_use]
+    pub fn warnings(&self) -> Vec<Warning> {
+        self.told().into_iter().map(|told| told.warning).collect()
+    }
+
+    /// Those of the warnings that another simulation does not give, by what they are about.
+    #[must_use]
+    pub fn warnings_beyond(&self, other: &Self) -> Vec<Warning> {
+        let known = other.told();
+        let is_known = |told: &Told| {
+            known
+                .iter()
+                .any(|known| known.topic == told.topic && known.warning.path == told.warning.path)
+        };
+        let beyond = self.told().into_iter().filter(|told| !is_known(told));
+        beyond.map(|told| told.warning).collect()
+    }
+
+    fn told(&self) -> Vec<Told> {
+        let measured = run_warnings(&self.scenario, &self.timeline, &self.ensemble);
+        let is_measured = |topic: Topic| {
+            topic != Topic::Other && measured.iter().any(|(known, _)| *known == topic)
+        };
+        let doubts = self.scenario.warnings.iter();
+        let doubts = doubts
+            .filter(|doubt| !is_measured(doubt.topic))
+            .map(|doubt| (doubt.topic, doubt.into()));
+        let notes = climate_notes(&self.scenario, &self.timeline, self.stop);
+        let notes = notes.into_iter().map(|note| (Topic::Other, note));
+        let all = doubts.chain(notes).chain(measured.iter().cloned());
+        all.map(|(topic, warning)| Told { topic, warning })
+            .collect()
+    }
+
+    /// The head of an answer from these trials.
+    #[must_use]
+    pub fn heading(&self) -> Heading {
+        heading(
+            &self.scenario,
+            &self.timeline,
+            &self.settings,
+            self.ensemble.trials,
+        )
+    }
+
+    /// Days of all trials together.
+    #[must_use]
+    pub fn days(&self) -> f64 {
+        self.ensemble.hours / 24.0
+    }
+
+    /// Indices of the house banks.
+    #[must_use]
+    pub fn house(&self) -> Vec<usize> {
+        let banks = self.timeline.plant.banks.iter().enumerate();
+        banks
+            .filter(|(_, bank)| bank.is_house)
+            .map(|(index, _)| index)
+            .collect()
+    }
+
+    /// Whether each trial kept every house bank above its reserve.
+    #[must_use]
+    pub fn kept(&self) -> Vec<bool> {
+        let days = self.ensemble.house_autonomy_days.iter();
+        days.map(|days| days.is_infinite()).collect()
+    }
+
+    /// Chance of no shortfall of any house bank.
+    #[must_use]
+    pub fn chance_no_shortfall(&self) -> Chance {
+        let days = self.ensemble.house_autonomy_days.iter();
+        let kept = days.filter(|days| days.is_infinite()).count();
+        chance(kept as u64, self.ensemble.trials)
+    }
+
+    /// Lowest state of charge of any house bank in each trial.
+    #[must_use]
+    pub fn lowest(&self) -> Vec<f32> {
+        let house = self.house();
+        (0..self.ensemble.house_autonomy_days.len())
+            .map(|trial| {
+                let of_banks = house
+                    .iter()
+                    .map(|&bank| self.ensemble.banks[bank].lowest_soc[trial]);
+                of_banks.fold(f32::INFINITY, f32::min)
+            })
+            .collect()
+    }
+}
+
+/// A doubt about the file as an answer tells it: with its subject in front.
+impl From<&Doubt> for Warning {
+    fn from(doubt: &Doubt) -> Self {
+        let last_step = doubt.path.rsplit('/').next().unwrap_or_default();
+        let subject = doubt.label.as_deref().unwrap_or(last_step);
+        Self {
+            path: doubt.path.clone(),
+            text: format!("{subject} {}", doubt.text),
+        }
+    }
+}
