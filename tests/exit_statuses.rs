@@ -5,6 +5,9 @@
 
 mod one_run;
 
+use std::io::{BufRead as _, BufReader};
+use std::process::{Command, Stdio};
+
 use one_run::{BASE, Tideover, base_with};
 use serde_json::{Value, json};
 
@@ -110,6 +113,105 @@ fn bad_input_is_2() {
             .args([command, "base.json", "--frobnicate"])
             .fails(2);
     }
+}
+
+/// A run whose trials have no room ends with a sentence before it starts.
+#[cfg(target_os = "linux")]
+#[test]
+fn no_memory_is_3() {
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join("base.json"), BASE).expect("written");
+    let output = Command::new("sh")
+        .args(["-c", "ulimit -v 400000; exec \"$0\" \"$@\""])
+        .arg(env!("CARGO_BIN_EXE_tideover"))
+        .args([
+            "trip",
+            "base.json",
+            "--trials",
+            "10000000",
+            "--threads",
+            "1",
+        ])
+        .current_dir(folder.path())
+        .output()
+        .expect("a shell");
+    let words = String::from_utf8_lossy(&output.stderr);
+    assert_eq!(output.status.code(), Some(3), "{words}");
+    assert!(
+        words.starts_with("error: 10000000 trials need some "),
+        "{words}"
+    );
+    assert!(!folder.path().join("output").exists());
+}
+
+/// How much comes is said before it starts.
+#[test]
+fn long_studies_say_their_bound_first() {
+    for command in ["shed", "why", "topup"] {
+        let folder = tempfile::tempdir().expect("a folder");
+        std::fs::write(folder.path().join("base.json"), BASE).expect("written");
+        let mut child = Command::new(env!("CARGO_BIN_EXE_tideover"))
+            .args([command, "base.json", "--trials", "1000000", "--step", "1"])
+            .current_dir(folder.path())
+            .stdout(Stdio::null())
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("it starts");
+        let mut line = String::new();
+        let stderr = child.stderr.take().expect("piped");
+        let read = BufReader::new(stderr).read_line(&mut line);
+        let _ = child.kill();
+        child.wait().expect("ours");
+        read.expect("a line");
+        assert!(line.starts_with("note: up to "), "{command}: {line}");
+        assert!(
+            line.contains(" runs of 1000000 trials in "),
+            "{command}: {line}"
+        );
+    }
+}
+
+/// An option that a command always refuses does not stand in its help.
+#[test]
+fn help_names_no_option_that_is_always_refused() {
+    for command in ["shed", "why", "topup", "compare"] {
+        let help = Tideover::new()
+            .args([command, "--help"])
+            .succeeds()
+            .stdout_text();
+        assert!(
+            !help.contains("--typical") && !help.contains("--precision"),
+            "{command}"
+        );
+    }
+    let help = Tideover::new().args(["trip", "--help"]).succeeds();
+    help.stdout_has("--typical").stdout_has("--precision");
+}
+
+#[test]
+fn threads_of_the_variable_have_the_limits_of_the_option() {
+    for (threads, status) in [("4", 0), ("0", 0), ("1025", 2), ("many", 2)] {
+        let ran = quick("trip")
+            .scenario(BASE)
+            .env("RAYON_NUM_THREADS", threads)
+            .fails(status);
+        if status == 2 {
+            let wanted = format!("error: `RAYON_NUM_THREADS {threads}`: must be from 1 to 1024\n");
+            ran.stderr(&wanted);
+        }
+    }
+}
+
+#[test]
+fn refuses_utf_16_by_its_name() {
+    let bytes: Vec<u8> = BASE.encode_utf16().flat_map(u16::to_le_bytes).collect();
+    Tideover::new()
+        .file("base.json", &bytes)
+        .args(["check", "base.json"])
+        .fails(2)
+        .stderr(
+            "error: `base.json` is UTF-16 text, but must be UTF-8\n\n    hint: save it as UTF-8\n",
+        );
 }
 
 #[test]

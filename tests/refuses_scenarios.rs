@@ -315,3 +315,65 @@ fn gather(value: &serde_json::Value, path: String, paths: &mut Vec<String>) {
     }
     paths.push(path);
 }
+
+/// At most fifty problems are shown; a long key is cut.
+#[test]
+fn refuses_many_problems_briefly() {
+    use std::fmt::Write as _;
+    let mut keys = format!("\"{}\": 1", "k".repeat(1_000_000));
+    for key in 0..40_000 {
+        write!(keys, ", \"odd{key}\": 1").expect("text");
+    }
+    let message = refusal_of(&base_with(
+        "\"rated_a\": 150",
+        &format!("\"rated_a\": 150, {keys}"),
+    ));
+    assert!(message.starts_with("error: `base.json` has 40001 problems\n"));
+    assert!(
+        message.ends_with("\n  and 39951 more\n"),
+        "{}",
+        message.len()
+    );
+    assert!(message.len() < 20_000, "{}", message.len());
+}
+
+#[test]
+fn refuses_half_a_surrogate_pair_by_its_name() {
+    let message = refusal_of(&base_with("\"title\": \"", r#""title": "\ud83d"#));
+    let wanted = "has `\\ud83d` in a string, a lone surrogate: half of a pair that only together makes a character";
+    assert!(message.contains(wanted), "{message}");
+}
+
+#[test]
+fn refuses_nan_without_a_hint_to_write_it() {
+    let message = refusal_of(&base_with("\"rated_a\": 150", "\"rated_a\": \"nan\""));
+    assert!(
+        message.contains("is `nan`, but must be") && !message.contains("hint"),
+        "{message}"
+    );
+    let message = refusal_of(&base_with("\"rated_a\": 150", "\"rated_a\": \"150\""));
+    assert!(
+        message.contains("hint: write 150 without quotes"),
+        "{message}"
+    );
+}
+
+/// A weather file's words are repeated if it lies with the scenario, and not if it lies elsewhere.
+#[test]
+fn refuses_to_repeat_a_file_from_elsewhere() {
+    let secret = |_: &str| Ok(b"user:word\nmine:hidden\n".to_vec());
+    let words = |name: &str| {
+        let mut scenario: serde_json::Value = serde_json::from_str(one_run::BASE).expect("JSON");
+        scenario["climate"] = serde_json::json!({ "kind": "history", "file": name });
+        let read = tideover::scenario::read(&scenario.to_string(), "base.json", &secret);
+        read.expect_err("no weather").to_string()
+    };
+    for beside in ["days.csv", "./years/../days.csv"] {
+        assert!(words(beside).contains("user:word"), "{beside}");
+    }
+    for elsewhere in ["../days.csv", "/etc/days", "years/../../days.csv"] {
+        let words = words(elsewhere);
+        assert!(!words.contains("user:word"), "{words}");
+        assert!(words.contains("outside the scenario's folder is not shown"));
+    }
+}

@@ -76,8 +76,43 @@ fn refuses_daily_files_with_line_and_what_is_allowed() {
             format!("{head}2014-07-02,5,4,15\n2014-07-01,5,4,15\n"),
             "line 3: 2014-07-01 comes after 2014-07-02, but the rows must ascend in time",
         ),
+        (
+            format!("{head}2014-07-01,\"5,4,15\n2014-07-02,5,4,15\n2014-07-03,5,4,15\n"),
+            "line 2: a quotation mark opens and does not close in this line, but must do both",
+        ),
+        (
+            // The second mark closes what the first one opened, two days later.
+            format!("{head}2014-07-01,\"5,4,15\n2014-07-02,5,4,15\n2014-07-03,5\",4,15\n"),
+            "line 2: a quotation mark opens and does not close in this line, but must do both",
+        ),
+        (
+            format!("{head}2014-07-01,5,4,15\n2014-07-02,5,4,\"15"),
+            "line 3: a quotation mark opens and does not close in this line, but must do both",
+        ),
+        (
+            format!("{head}2014-07-01,5,4,15,\n2014-07-02,5,2,4,15\n"),
+            "line 3: the row has 5 fields, but must have at most the 4 of the header; a number's decimal sign is a point",
+        ),
     ];
     refuses(cases);
+}
+
+/// Both orders of the bytes, with the mark and without it.
+#[test]
+fn refuses_utf_16_by_its_name() {
+    let text = "date,ghi_kwh_m2,min_c,max_c\n2014-07-01,5,4,15\n";
+    for mark in ["", "\u{feff}"] {
+        let units: Vec<u16> = format!("{mark}{text}").encode_utf16().collect();
+        let little: Vec<u8> = units.iter().flat_map(|unit| unit.to_le_bytes()).collect();
+        let big: Vec<u8> = units.iter().flat_map(|unit| unit.to_be_bytes()).collect();
+        for bytes in [little, big] {
+            let refusal = read(&bytes, "a.csv", &at(45.0, 10.0)).unwrap_err();
+            assert_eq!(
+                refusal.to_string(),
+                "the file is UTF-16 text, but must be UTF-8: save it as that"
+            );
+        }
+    }
 }
 
 #[test]
@@ -114,6 +149,10 @@ fn refuses_hourly_files_with_line_and_what_is_allowed() {
         (
             "LOCATION,Town\n".into(),
             "line 1: as EPW it must have latitude, longitude and time zone as fields 7, 8 and 9",
+        ),
+        (
+            STATIONS[0].tmy3().replacen(",01:00,", ",01:00,1,", 1),
+            "line 3: the row has 72 fields, but must have at most the 71 of the header; a number's decimal sign is a point",
         ),
         (
             STATIONS[0].tmy3().replace("GHI (W/m^2)", "Sun"),

@@ -2,8 +2,8 @@
 //! disks that are full.
 //!
 //! One job: what is left in the folder of outputs. Every file there is one command's, complete. A kill
-//! between two renames, a moment of microseconds, may leave the first files new and the rest old; a
-//! killed process may leave hidden `.tideover-…` files, which no later run reads or trips over.
+//! between two renames, a moment of microseconds, may leave the first files new and the rest old, with a
+//! hidden file that says so: the next run, of whatever command, finishes the set and clears all hidden files.
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -47,6 +47,18 @@ fn finish(folder: &Path, seed: u32) -> Files {
         String::from_utf8_lossy(&output.stderr)
     );
     visible(&folder.join("out"))
+}
+
+/// A run of another command, quick and into the same folder.
+fn another(folder: &Path) -> bool {
+    Command::new(env!("CARGO_BIN_EXE_tideover"))
+        .args(["wiring", "base.json", "--out", "out"])
+        .current_dir(folder)
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .status()
+        .expect("it starts")
+        .success()
 }
 
 /// All files but the hidden ones; those must be ours.
@@ -209,7 +221,25 @@ fn law_a_killed_trip_leaves_whole_files() {
         match is_new.iter().filter(|is_new| **is_new).count() {
             0 => old += 1,
             4 => new += 1,
-            _ => mixed += 1,
+            _ => {
+                mixed += 1;
+                assert!(
+                    out.join(".tideover-set").exists(),
+                    "nobody knows it is mixed"
+                );
+            }
+        }
+        if is_new[0] {
+            assert!(another(folder.path()), "it writes too");
+            let found = visible(&out);
+            let is_whole = NAMES
+                .iter()
+                .all(|name| found[*name] == generations[1][*name]);
+            assert!(is_whole, "the next run finishes the set");
+            assert!(!has_hidden(&out), "the next run clears");
+            for name in found.keys().filter(|name| name.starts_with("wiring.")) {
+                fs::remove_file(out.join(name)).expect("there");
+            }
         }
     }
     assert!(
@@ -237,6 +267,76 @@ fn refused(output: &Output, piece: &str) {
     assert_eq!(output.status.code(), Some(3), "{words}");
     assert!(words.starts_with("error: cannot "), "{words}");
     assert!(words.contains(piece), "no `{piece}` in {words}");
+}
+
+/// What a killed run left half written goes with the next one; what the user keeps there stays.
+#[test]
+fn law_the_next_run_clears_what_a_kill_left() {
+    let folder = folder();
+    let out = folder.path().join("out");
+    fs::create_dir_all(out.join("mine")).expect("made");
+    fs::write(out.join("notes.txt"), "mine").expect("written");
+    fs::write(out.join(".tideover-Xy12ab"), "half").expect("written");
+    assert!(another(folder.path()));
+    assert!(!has_hidden(&out));
+    assert_eq!(fs::read(out.join("notes.txt")).expect("there"), b"mine");
+    assert!(out.join("mine").is_dir());
+}
+
+/// Links and read-only files are someone's: they are not replaced, and nothing else is written.
+#[cfg(unix)]
+#[test]
+fn refuses_to_replace_links_and_read_only_outputs() {
+    let folder = folder();
+    let out = folder.path().join("out");
+    fs::create_dir(&out).expect("made");
+    let elsewhere = folder.path().join("elsewhere.csv");
+    fs::write(&elsewhere, "mine").expect("written");
+    std::os::unix::fs::symlink(&elsewhere, out.join("trip.csv")).expect("a link");
+    let output = trip(folder.path(), 1).output().expect("it starts");
+    refused(
+        &output,
+        "cannot write `out/trip.csv`: it is a link, and links are not replaced",
+    );
+    assert_eq!(fs::read(&elsewhere).expect("there"), b"mine");
+    assert_eq!(fs::read_dir(&out).expect("there").count(), 1);
+
+    fs::remove_file(out.join("trip.csv")).expect("ours");
+    fs::write(out.join("trip.svg"), "mine").expect("written");
+    let mut rights = fs::metadata(out.join("trip.svg"))
+        .expect("there")
+        .permissions();
+    rights.set_readonly(true);
+    fs::set_permissions(out.join("trip.svg"), rights).expect("set");
+    let output = trip(folder.path(), 1).output().expect("it starts");
+    refused(&output, "cannot write `out/trip.svg`: it is read-only");
+    assert_eq!(fs::read(out.join("trip.svg")).expect("there"), b"mine");
+    assert_eq!(fs::read_dir(&out).expect("there").count(), 1);
+}
+
+/// A name of dots does not lead out of `output/`.
+#[test]
+fn law_names_of_dots_stay_within_output() {
+    for name in ["...json", "..json"] {
+        let folder = folder();
+        fs::rename(folder.path().join("base.json"), folder.path().join(name)).expect("renamed");
+        let status = Command::new(env!("CARGO_BIN_EXE_tideover"))
+            .args(["trip", name, "--trials", "10", "--step", "60", "--quiet"])
+            .current_dir(folder.path())
+            .stdout(Stdio::null())
+            .status();
+        assert!(status.expect("it starts").success(), "{name}");
+        let here = fs::read_dir(folder.path()).expect("there").count();
+        assert_eq!(here, 2, "{name}");
+        assert!(
+            folder
+                .path()
+                .join("output")
+                .join(name)
+                .join("trip.svg")
+                .exists()
+        );
+    }
 }
 
 /// A folder that cannot be made: a file stands in its place.

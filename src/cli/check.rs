@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use serde::Serialize;
 use tideover::present::assumed_groups::{AssumedGroup, assumed_groups};
-use tideover::present::plain_text::plain_json;
+use tideover::present::plain_text::json_text;
 use tideover::scenario::{Assumed, Reading, Refusal, Role, Warning, json_schema};
 
 use super::reading::read_scenario;
@@ -87,8 +87,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
 }
 
 fn json(result: &CheckResult<'_>) -> String {
-    serde_json::to_string_pretty(result)
-        .map_or_else(|_| String::new(), |text| plain_json(&text) + "\n")
+    json_text(result).unwrap_or_default()
 }
 
 fn refused_json(refusal: &Refusal) -> String {
@@ -110,10 +109,6 @@ fn refused_json(refusal: &Refusal) -> String {
     })
 }
 
-fn counted(count: usize, one: &str, many: &str) -> String {
-    format!("{count} {}", if count == 1 { one } else { many })
-}
-
 fn report(path: &Path, reading: &Reading) -> String {
     let scenario = &reading.scenario;
     let house = scenario
@@ -124,13 +119,13 @@ fn report(path: &Path, reading: &Reading) -> String {
     let mut text = format!(
         "{} is sound: {}, {}, {}, {}\n",
         path.display(),
-        counted(scenario.itinerary.legs.len(), "leg", "legs"),
-        counted(nights as usize, "night", "nights"),
-        counted(house.count(), "house bank", "house banks"),
-        counted(scenario.loads.len(), "load", "loads"),
+        counted(scenario.itinerary.legs.len(), "leg"),
+        counted(nights, "night"),
+        counted(house.count(), "house bank"),
+        counted(scenario.loads.len(), "load"),
     );
     if !reading.warnings.is_empty() {
-        let count = counted(reading.warnings.len(), "warning", "warnings");
+        let count = counted(reading.warnings.len(), "warning");
         let _ = writeln!(text, "\n{count}");
         for warning in &reading.warnings {
             let label = warning.label.as_ref();

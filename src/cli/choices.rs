@@ -50,6 +50,12 @@ impl Editable {
     }
 }
 
+/// The options that [`prepare_choosing`] refuses don't stand in the help.
+pub(super) fn hide_refused(argument: clap::Arg) -> clap::Arg {
+    let is_refused = matches!(argument.get_id().as_str(), "typical" | "precision");
+    argument.hide(is_refused)
+}
+
 /// Reads the scenario for a command that compares runs: they need the same trials.
 pub(super) fn prepare_choosing(path: &Path, options: &TrialOptions) -> Result<Prepared, Failure> {
     let refused = |option, found: &str, allowed: &str| {

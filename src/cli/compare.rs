@@ -10,7 +10,7 @@ use tideover::present::words::{Screen, compare_verdict};
 use tideover::study::choosing::compare::compare;
 use tideover::study::choosing::options::choices;
 
-use super::choices::{Editable, prepare_choosing};
+use super::choices::{Editable, hide_refused, prepare_choosing};
 use super::prepared::{Bar, Spoken, deliver, json};
 use super::trial_options::TrialOptions;
 use super::whole_files::WholeFiles;
@@ -18,6 +18,7 @@ use super::{Failure, Outcome, screen};
 
 /// What each option buys: batteries, panels, chargers, nights, all on the same trial trips
 #[derive(Debug, Args)]
+#[command(mut_args(hide_refused))]
 pub(super) struct Arguments {
     /// The scenario file
     scenario: PathBuf,

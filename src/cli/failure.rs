@@ -15,6 +15,8 @@ pub(super) enum Failure {
     Refused { refusal: Refusal, unreadable: bool },
     /// `new` found something at its path.
     Exists(PathBuf),
+    /// A file is text of two bytes a character.
+    Utf16(PathBuf),
     /// A file is not text.
     NotUtf8 { path: PathBuf, byte: usize },
     /// A file is larger than the program reads.
@@ -45,6 +47,8 @@ pub(super) enum Failure {
     Page(askama::Error),
     /// stdout could not be written.
     Stdout(io::Error),
+    /// So many trials have no room.
+    Memory { trials: u64, bytes: u64 },
     /// The user or the system ended the run.
     Interrupted,
 }
@@ -73,6 +77,7 @@ impl Failure {
                 }
             }
             Self::Exists(_)
+            | Self::Utf16(_)
             | Self::NotUtf8 { .. }
             | Self::TooLarge { .. }
             | Self::Option { .. }
@@ -84,6 +89,7 @@ impl Failure {
             | Self::Csv(_)
             | Self::Page(_)
             | Self::Stdout(_)
+            | Self::Memory { .. }
             | Self::Interrupted => 3,
         }
     }
@@ -96,6 +102,11 @@ impl fmt::Display for Failure {
             Self::Exists(path) => writeln!(
                 f,
                 "error: `{}` exists already\n\n    hint: choose another name; `new` never overwrites",
+                path.display()
+            ),
+            Self::Utf16(path) => writeln!(
+                f,
+                "error: `{}` is UTF-16 text, but must be UTF-8\n\n    hint: save it as UTF-8",
                 path.display()
             ),
             Self::NotUtf8 { path, byte } => writeln!(
@@ -126,6 +137,12 @@ impl fmt::Display for Failure {
             Self::Csv(error) => writeln!(f, "error: cannot write the table: {error}"),
             Self::Page(error) => writeln!(f, "error: cannot write the page: {error}"),
             Self::Stdout(error) => writeln!(f, "error: cannot write the answer: {error}"),
+            Self::Memory { trials, bytes } => writeln!(
+                f,
+                "error: {trials} trials need some {} MB of memory, which this machine does not give\n\n    \
+                 hint: give fewer `--trials`",
+                bytes / 1_000_000
+            ),
             Self::Interrupted => writeln!(f, "error: interrupted, and nothing written"),
         }
     }

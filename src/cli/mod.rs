@@ -8,6 +8,7 @@ mod check;
 mod choices;
 mod compare;
 mod failure;
+mod folder_writer;
 mod interruption;
 mod new;
 mod prepared;

@@ -3,16 +3,18 @@
 //! One job: options and scenario file to settings; an answer to files and screen.
 
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 
 use serde::Serialize;
-use tideover::present::plain_text::plain_json;
+use tideover::present::plain_text::json_text;
 use tideover::present::words::{Contents, Screen, cautions, warning_lines};
-use tideover::scenario::{Climate, Reading, Scenario};
+use tideover::scenario::{Climate, LoadKind, Reading, Scenario};
 use tideover::sky::hours::lay_hour_table;
 use tideover::study::answer::Warning;
 use tideover::study::settings::Settings;
-use tideover::trials::{Progress as Advance, RunSettings};
+use tideover::trials::{Ensemble, Progress as Advance, RunSettings};
 
+use super::folder_writer::check_folder;
 use super::progress::Progress;
 use super::reading::read_scenario;
 use super::trial_options::{DEFAULT_TRIALS, TrialOptions};
@@ -32,6 +34,12 @@ pub(super) struct Prepared {
 /// Reads the scenario and takes up the options.
 pub(super) fn prepare(path: &Path, options: &TrialOptions) -> Result<Prepared, Failure> {
     let Reading { scenario } = read_scenario(path)?;
+    let folder = options.folder_for(path);
+    check_folder(&folder).map_err(|error| Failure::File {
+        act: "create the folder",
+        path: folder.clone(),
+        error,
+    })?;
     if !matches!(scenario.climate, Climate::History(_)) {
         // It takes about as long as the timeline. Where there is no thread, the first trial lays it.
         let _ = std::thread::Builder::new().spawn(lay_hour_table);
@@ -41,44 +49,105 @@ pub(super) fn prepare(path: &Path, options: &TrialOptions) -> Result<Prepared, F
         step_minutes: options.step,
         run: RunSettings {
             trials: u64::from(options.trials.unwrap_or(DEFAULT_TRIALS)),
-            threads: options.threads.map(usize::from),
+            threads: options.threads_or_variable()?,
             precision: options.precision,
         },
         typical: options.typical,
     };
+    let nights = scenario.itinerary.legs.iter();
+    let nights = nights.map(|leg| u64::from(leg.nights)).sum();
+    check_memory(&scenario, &settings, nights)?;
     Ok(Prepared {
         scenario,
         settings,
-        folder: options.folder_for(path),
+        folder,
     })
 }
 
+/// Refuses a run whose trials have no room.
+pub(super) fn check_memory(
+    scenario: &Scenario,
+    settings: &Settings,
+    nights: u64,
+) -> Result<(), Failure> {
+    let fridges = scenario.loads.iter();
+    let fridges = fridges.filter(|load| matches!(load.kind, LoadKind::Fridge(_)));
+    let trials = settings.run.trials;
+    let (banks, fridges) = (scenario.banks.len() as u64, fridges.count() as u64);
+    let bytes = Ensemble::bytes_of(trials, banks, fridges, nights);
+    let has_room =
+        usize::try_from(bytes).is_ok_and(|bytes| Vec::<u8>::new().try_reserve_exact(bytes).is_ok());
+    if has_room || settings.typical {
+        Ok(())
+    } else {
+        Err(Failure::Memory { trials, bytes })
+    }
+}
+
+/// Trials times steps times runs beyond which a run says beforehand how much it is.
+const LONG: u64 = 2_000_000_000;
+
 /// The progress bar behind the library's callback.
-pub(super) struct Bar(Progress);
+pub(super) struct Bar {
+    progress: Progress,
+    trials: u64,
+    is_quiet: bool,
+    /// Runs at most; 0: just one.
+    runs: AtomicU64,
+    finished: AtomicU64,
+}
 
 impl Bar {
     /// A bar over trials.
     pub(super) fn new(options: &TrialOptions, trials: u64) -> Self {
-        Self(Progress::new(trials, "trials", options.quiet))
+        Self {
+            progress: Progress::new(trials, "trials", options.quiet),
+            trials,
+            is_quiet: options.quiet,
+            runs: AtomicU64::new(0),
+            finished: AtomicU64::new(0),
+        }
     }
 
     /// Takes it away.
     pub(super) fn finish(self) {
-        self.0.finish();
+        self.progress.finish();
     }
 }
 
 impl Advance for Bar {
     fn advance(&self, done: u64, total: u64) {
-        self.0.reach(done, total);
+        let runs = self.runs.load(Relaxed);
+        if runs == 0 {
+            self.progress.reach(done, total);
+            return;
+        }
+        let finished = self.finished.load(Relaxed);
+        let runs = runs.max(finished + 1);
+        self.progress.reach(finished * total + done, runs * total);
+        if done == total {
+            self.finished.fetch_add(1, Relaxed);
+        }
+    }
+
+    fn expect(&self, runs: u64, steps: usize) {
+        self.runs.store(runs, Relaxed);
+        let work = (steps as u64)
+            .saturating_mul(runs)
+            .saturating_mul(self.trials);
+        if work > LONG && !self.is_quiet {
+            screen::note(&format!(
+                "up to {runs} runs of {} trials in {steps} steps: this takes long; fewer `--trials` or a longer \
+                 `--step` make it quicker",
+                self.trials
+            ));
+        }
     }
 }
 
 /// A result as JSON text.
 pub(super) fn json(result: &impl Serialize) -> Result<String, Failure> {
-    serde_json::to_string_pretty(result)
-        .map(|text| plain_json(&text) + "\n")
-        .map_err(Failure::Json)
+    json_text(result).map_err(Failure::Json)
 }
 
 /// Writes the files, then puts the answer on stdout: the JSON, or verdict, tables, warnings,

@@ -6,6 +6,7 @@ use std::io::Read as _;
 use std::path::Path;
 
 use tideover::scenario::{ProblemKind, Reading, read};
+use tideover::sky::history::is_utf16;
 
 use super::Failure;
 
@@ -22,6 +23,9 @@ pub(super) fn read_scenario(path: &Path) -> Result<Reading, Failure> {
 /// Reads the text of a scenario file.
 pub(super) fn read_text(path: &Path) -> Result<String, Failure> {
     let bytes = read_bytes(path, SCENARIO_LIMIT_MB)?;
+    if is_utf16(&bytes) {
+        return Err(Failure::Utf16(path.to_owned()));
+    }
     String::from_utf8(bytes).map_err(|error| Failure::NotUtf8 {
         path: path.to_owned(),
         byte: error.utf8_error().valid_up_to() + 1,

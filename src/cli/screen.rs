@@ -6,7 +6,7 @@
 use std::io::{self, Write};
 
 use anstyle::{AnsiColor, Style};
-use tideover::present::plain_text::plain_lines;
+use tideover::present::plain_text::{plain_line, plain_lines};
 
 use super::Failure;
 
@@ -35,6 +35,11 @@ pub(super) fn complain(failure: &Failure) {
         Some(rest) => write!(err, "{ERROR}error:{ERROR:#}{rest}"),
         None => write!(err, "{text}"),
     };
+}
+
+/// Writes a note to stderr; nobody need read it.
+pub(super) fn note(text: &str) {
+    let _ = writeln!(anstream::stderr().lock(), "note: {}", plain_line(text));
 }
 
 /// Columns of the screen; where stdout is no terminal, as many as a printed page takes.

@@ -9,7 +9,7 @@ use tideover::present::tables::shed_tables;
 use tideover::present::words::{Screen, shed_verdict};
 use tideover::study::choosing::shed::shed;
 
-use super::choices::prepare_choosing;
+use super::choices::{hide_refused, prepare_choosing};
 use super::prepared::{Bar, Spoken, deliver, json};
 use super::trial_options::TrialOptions;
 use super::whole_files::WholeFiles;
@@ -17,6 +17,7 @@ use super::{Failure, Outcome, screen};
 
 /// What to switch off first, and what each load buys in days and chance
 #[derive(Debug, Args)]
+#[command(mut_args(hide_refused))]
 pub(super) struct Arguments {
     /// The scenario file
     scenario: PathBuf,

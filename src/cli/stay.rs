@@ -10,7 +10,7 @@ use tideover::present::words::{Screen, stay_verdict};
 use tideover::scenario::{LocalInstant, Scenario};
 use tideover::study::stay::{DEFAULT_HORIZON_DAYS, StayQuestion, stay};
 
-use super::prepared::{Bar, Spoken, deliver, json, prepare};
+use super::prepared::{Bar, Spoken, check_memory, deliver, json, prepare};
 use super::trial_options::TrialOptions;
 use super::whole_files::WholeFiles;
 use super::{Failure, Outcome, screen};
@@ -47,6 +47,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let prepared = prepare(&arguments.scenario, options)?;
     let (scenario, settings) = (&prepared.scenario, &prepared.settings);
     let question = question(arguments, scenario)?;
+    check_memory(scenario, settings, u64::from(question.horizon_days))?;
     let bar = Bar::new(options, settings.run.trials);
     let answer = stay(scenario, &question, settings, &bar);
     bar.finish();

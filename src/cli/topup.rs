@@ -14,7 +14,7 @@ use tideover::study::choosing::runs::Settings as Set;
 use tideover::study::choosing::topup::{TopupResult, topup};
 use tideover::study::choosing::topup_map::{SIZES, topup_map};
 
-use super::choices::{Editable, prepare_choosing};
+use super::choices::{Editable, hide_refused, prepare_choosing};
 use super::prepared::{Bar, Spoken, deliver, json};
 use super::trial_options::TrialOptions;
 use super::whole_files::WholeFiles;
@@ -22,6 +22,7 @@ use super::{Failure, Outcome, screen};
 
 /// The least driving a day that keeps the banks topped up at the aim
 #[derive(Debug, Args)]
+#[command(mut_args(hide_refused))]
 #[expect(
     clippy::doc_markdown,
     reason = "the words of --help, shown without backticks"

@@ -4,8 +4,13 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use super::Failure;
+
 /// Number of trials where none is given.
 pub(super) const DEFAULT_TRIALS: u32 = 2000;
+
+/// Most threads of a run.
+const MOST_THREADS: usize = 1024;
 
 /// How to run the trials and where the outputs go.
 #[derive(Debug, Clone, Args)]
@@ -45,6 +50,24 @@ impl TrialOptions {
         self.seed.or(of_file).unwrap_or(1)
     }
 
+    /// Threads by option, else by the variable that the thread library reads, within the same limits.
+    pub(super) fn threads_or_variable(&self) -> Result<Option<usize>, Failure> {
+        const VARIABLE: &str = "RAYON_NUM_THREADS";
+        let variable = std::env::var_os(VARIABLE)
+            .map(|text| text.to_string_lossy().into_owned())
+            .filter(|text| !text.is_empty() && text != "0");
+        let of_variable = variable.map(|found| match found.parse::<usize>() {
+            Ok(threads) if threads <= MOST_THREADS => Ok(threads),
+            _ => Err(Failure::Option {
+                option: VARIABLE,
+                found,
+                allowed: format!("must be from 1 to {MOST_THREADS}"),
+            }),
+        });
+        let of_variable = of_variable.transpose()?;
+        Ok(self.threads.map(usize::from).or(of_variable))
+    }
+
     /// Folder of the outputs of a scenario file.
     pub(super) fn folder_for(&self, scenario: &Path) -> PathBuf {
         folder_for(self.out.as_ref(), scenario)
@@ -54,8 +77,11 @@ impl TrialOptions {
 /// The folder asked for, else `output/` and the scenario file's name without its ending.
 pub(super) fn folder_for(out: Option<&PathBuf>, scenario: &Path) -> PathBuf {
     out.cloned().unwrap_or_else(|| {
+        let name = scenario.file_name().unwrap_or_default();
         let stem = scenario.file_stem().unwrap_or_default();
-        Path::new("output").join(stem)
+        // `...json` would be `..` without its ending, and lead out of `output/`.
+        let is_dots = stem == "." || stem == "..";
+        Path::new("output").join(if is_dots { name } else { stem })
     })
 }
 
@@ -77,6 +103,23 @@ fn precision(text: &str) -> Result<f64, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn names_of_dots_stay_within_the_folder() {
+        for (name, folder) in [
+            ("trips/a.json", "output/a"),
+            ("...json", "output/...json"),
+            ("..json", "output/..json"),
+            ("a..json", "output/a."),
+            (".json", "output/.json"),
+        ] {
+            assert_eq!(
+                folder_for(None, Path::new(name)),
+                Path::new(folder),
+                "{name}"
+            );
+        }
+    }
 
     #[test]
     fn steps_divide_the_hour() {

@@ -1,8 +1,9 @@
 //! The files of one command: whole, and all of them or none.
 //!
 //! One job: every file is first written beside its place and only renamed when all are there, so
-//! that a full disk leaves the earlier outputs untouched. Interruptions wait meanwhile.
-//! Left out: two commands that write to one folder at the same time.
+//! that a full disk leaves the earlier outputs untouched; and before the first is renamed, the set is
+//! written down, so that what a kill leaves half done is finished by the next run. Interruptions wait
+//! meanwhile, and so do other commands that write to the folder.
 
 use std::fs;
 use std::io::Write as _;
@@ -10,8 +11,11 @@ use std::path::{Path, PathBuf};
 
 use tempfile::{Builder, NamedTempFile};
 
-use super::Failure;
+use tideover::present::plain_text::shortened;
+
+use super::folder_writer::{STAGED, Set, Writer, check_place, settle};
 use super::interruption::{Outputs, hold_off};
+use super::{Failure, screen};
 
 /// The outputs of one command.
 #[derive(Debug)]
@@ -46,19 +50,30 @@ impl WholeFiles {
 
     /// Writes all files and returns their paths, in the order added.
     pub(super) fn write(self) -> Result<Vec<PathBuf>, Failure> {
-        let mut outputs = hold_off();
         let existed = self.folder.is_dir();
         let cannot = |act| {
             let path = self.folder.clone();
             move |error| Failure::File { act, path, error }
         };
         fs::create_dir_all(&self.folder).map_err(cannot("create the folder"))?;
+        let writer = Writer::of(&self.folder);
+        if let Some(run) = &writer.finished {
+            screen::note(&format!(
+                "`{run}` was cut off while its files were put in place in `{}`: now they all are",
+                self.folder.display()
+            ));
+        }
+        let mut outputs = hold_off();
         let staged = self.stage();
         if staged.is_err() && !existed {
             // Only an empty folder goes: whatever else appeared in it stays.
             let _ = fs::remove_dir(&self.folder);
         }
-        let placed: Result<Vec<_>, _> = staged?
+        let staged = staged?;
+        writer
+            .promise(&self.folder, &set(&staged))
+            .map_err(cannot("write into"))?;
+        let placed: Result<Vec<_>, _> = staged
             .into_iter()
             .map(|(staged, path)| match staged.persist(&path) {
                 Ok(_) => Ok(path),
@@ -69,6 +84,7 @@ impl WholeFiles {
                 }),
             })
             .collect();
+        settle(&self.folder);
         if placed.is_ok() {
             *outputs = Outputs::InPlace;
         }
@@ -87,6 +103,33 @@ impl WholeFiles {
     }
 }
 
+/// What the next run needs to finish a set.
+fn set(staged: &[(NamedTempFile, PathBuf)]) -> Set {
+    let name = |path: &Path| {
+        let name = path.file_name().unwrap_or_default();
+        name.to_string_lossy().into_owned()
+    };
+    let words: Vec<String> = std::env::args_os()
+        .skip(1)
+        .map(|word| word.to_string_lossy().into_owned())
+        .collect();
+    Set {
+        run: shortened(&format!("tideover {}", words.join(" ")), 120),
+        files: staged
+            .iter()
+            .map(|(staged, path)| (name(staged.path()), name(path)))
+            .collect(),
+    }
+}
+
+/// The folder that a path lies in.
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(parent) if parent != Path::new("") => parent,
+        _ => Path::new("."),
+    }
+}
+
 /// Writes the bytes beside `path`, ready to be renamed.
 fn stage(path: &Path, bytes: &[u8]) -> Result<NamedTempFile, Failure> {
     let cannot = |error| Failure::File {
@@ -94,17 +137,11 @@ fn stage(path: &Path, bytes: &[u8]) -> Result<NamedTempFile, Failure> {
         path: path.to_owned(),
         error,
     };
-    if path.is_dir() {
-        return Err(cannot(std::io::ErrorKind::IsADirectory.into()));
-    }
-    let folder = match path.parent() {
-        Some(parent) if parent != Path::new("") => parent,
-        _ => Path::new("."),
-    };
+    check_place(path).map_err(cannot)?;
     let mut builder = Builder::new();
-    builder.prefix(".tideover-");
+    builder.prefix(STAGED);
     with_usual_permissions(&mut builder);
-    let mut staged = builder.tempfile_in(folder).map_err(cannot)?;
+    let mut staged = builder.tempfile_in(folder_of(path)).map_err(cannot)?;
     staged
         .write_all(bytes)
         .and_then(|()| staged.as_file().sync_all())
@@ -124,6 +161,7 @@ fn with_usual_permissions(_builder: &mut Builder<'_, '_>) {}
 
 /// Writes one new file, whole; never over an existing one.
 pub(super) fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    let _writer = Writer::of(folder_of(path));
     let mut outputs = hold_off();
     if path.symlink_metadata().is_ok() {
         return Err(Failure::Exists(path.to_owned()));
@@ -163,5 +201,40 @@ mod tests {
         assert!(second.write().is_err());
         assert_eq!(fs::read_to_string(out.join("a.csv")).expect("there"), "old");
         assert_eq!(fs::read_dir(&out).expect("there").count(), 2);
+    }
+    /// A run killed after its first rename: the next one, of another command, finishes its set, clears what
+    /// another left, and lets the user's own files be.
+    #[test]
+    fn what_a_kill_cut_in_two_is_finished() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let out = folder.path();
+        let mut killed = WholeFiles::into_folder(out.to_owned());
+        killed.add("a.csv", "new");
+        killed.add("b.csv", "new");
+        fs::write(out.join("a.csv"), "old").expect("written");
+        fs::write(out.join("b.csv"), "old").expect("written");
+        fs::write(out.join(".tideover-notes"), "mine").expect("written");
+        fs::write(out.join(".tideover-abc123"), "half").expect("written");
+        let staged = killed.stage().expect("staged");
+        let writer = Writer {
+            handle: None,
+            finished: None,
+        };
+        writer.promise(out, &set(&staged)).expect("written");
+        let mut staged = staged.into_iter().map(|(staged, path)| {
+            let (_, staged) = staged.keep().expect("kept");
+            (staged, path)
+        });
+        let (from, to) = staged.next().expect("two");
+        fs::rename(from, to).expect("renamed");
+        staged.for_each(drop);
+
+        let mut other = WholeFiles::into_folder(out.to_owned());
+        other.add("c.csv", "other");
+        other.write().expect("written");
+        let text = |name| fs::read_to_string(out.join(name)).expect("there");
+        assert_eq!([text("a.csv"), text("b.csv")], ["new", "new"]);
+        assert_eq!(text(".tideover-notes"), "mine");
+        assert_eq!(fs::read_dir(out).expect("there").count(), 4);
     }
 }

@@ -9,7 +9,7 @@ use tideover::present::tables::why_tables;
 use tideover::present::words::{Screen, why_verdict};
 use tideover::study::choosing::why::{DEFAULT_TRIALS, Of, why};
 
-use super::choices::prepare_choosing;
+use super::choices::{hide_refused, prepare_choosing};
 use super::prepared::{Bar, Spoken, deliver, json};
 use super::trial_options::TrialOptions;
 use super::whole_files::WholeFiles;
@@ -17,6 +17,7 @@ use super::{Failure, Outcome, screen};
 
 /// Which assumption the answer hangs on most; 500 trials where none are given
 #[derive(Debug, Args)]
+#[command(mut_args(hide_refused))]
 pub(super) struct Arguments {
     /// The scenario file
     scenario: PathBuf,

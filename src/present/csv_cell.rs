@@ -7,7 +7,7 @@ use std::borrow::Cow;
 
 use super::plain_text::neutral;
 
-/// The text as a cell. A text that begins with `=`, `+`, `-`, `@`, a tab or a line break, after
+/// The text as a cell. A text that begins with `=`, `+`, `-`, `@`, `|`, a tab or a line break, after
 /// any spaces, gets an apostrophe in front, which spreadsheets take as "this is text".
 ///
 /// # Source
@@ -17,7 +17,7 @@ pub fn safe_cell(text: &str) -> Cow<'_, str> {
     let starts_steering = text.starts_with(['\t', '\r', '\n']);
     let starts_formula = text
         .trim_start_matches(|c: char| c.is_whitespace() || c.is_control())
-        .starts_with(['=', '+', '-', '@', '＝', '＋', '－', '＠']);
+        .starts_with(['=', '+', '-', '@', '|', '＝', '＋', '－', '＠']);
     let plain = neutral(text);
     if starts_steering || starts_formula {
         Cow::Owned(format!("'{plain}"))
@@ -48,7 +48,7 @@ mod tests {
     #[test]
     fn formulas_become_text() {
         for text in [
-            "=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "  =1", "\u{1}=1", "＝1",
+            "=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "  =1", "\u{1}=1", "＝1", "|cmd",
         ] {
             assert!(safe_cell(text).starts_with('\''), "{text:?}");
         }

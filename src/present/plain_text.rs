@@ -6,10 +6,14 @@
 use std::borrow::Cow;
 use std::fmt::Write as _;
 
+use serde::Serialize;
+use serde_json::Value;
+
 /// The text without characters that steer a terminal or turn the reading direction.
 ///
 /// White space such as a tab or a line break becomes one space each; other control characters,
-/// direction marks and code points that XML forbids become U+FFFD.
+/// direction marks and code points that XML forbids become U+FFFD. Joiners stay: Persian, Indic scripts
+/// and emoji are written with them, and they move nothing.
 #[must_use]
 pub fn neutral(text: &str) -> Cow<'_, str> {
     if text.chars().all(|c| replacement(c).is_none()) {
@@ -25,14 +29,8 @@ pub fn neutral(text: &str) -> Cow<'_, str> {
 fn replacement(c: char) -> Option<char> {
     match c {
         '\t' | '\n' | '\r' | '\u{2028}' | '\u{2029}' => Some(' '),
-        c if c.is_control() => Some(char::REPLACEMENT_CHARACTER),
-        '\u{061c}'
-        | '\u{200b}'..='\u{200f}'
-        | '\u{202a}'..='\u{202e}'
-        | '\u{2060}'..='\u{2069}'
-        | '\u{feff}'
-        | '\u{fffe}'
-        | '\u{ffff}' => Some(char::REPLACEMENT_CHARACTER),
+        '\u{fffe}' | '\u{ffff}' => Some(char::REPLACEMENT_CHARACTER),
+        c if steers(c) => Some(char::REPLACEMENT_CHARACTER),
         _ => None,
     }
 }
@@ -55,7 +53,7 @@ fn steers(character: char) -> bool {
     character.is_control()
         || matches!(
             character,
-            '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}'
+            '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{206f}' | '\u{feff}'
         )
 }
 
@@ -105,6 +103,28 @@ pub fn plain_json(text: &str) -> String {
     out
 }
 
+/// JSON for people and programs: indented, ending in a line feed, nothing in it steers a terminal, and
+/// zero has no sign.
+///
+/// # Errors
+/// As `serde_json` has them: keys of maps that are no strings.
+pub fn json_text(value: &impl Serialize) -> Result<String, serde_json::Error> {
+    let mut tree = serde_json::to_value(value)?;
+    unsign_zero(&mut tree);
+    Ok(plain_json(&format!("{tree:#}\n")))
+}
+
+fn unsign_zero(tree: &mut Value) {
+    match tree {
+        Value::Number(number) if number.as_f64() == Some(0.0) && number.is_f64() => {
+            *tree = 0.0.into();
+        }
+        Value::Array(list) => list.iter_mut().for_each(unsign_zero),
+        Value::Object(map) => map.values_mut().for_each(unsign_zero),
+        _ => {}
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -132,8 +152,22 @@ mod tests {
 
     #[test]
     fn letters_of_every_script_stay() {
-        let text = "Lac Assal, ድሬ, 塩湖, Ürümqi − 5 °C";
-        assert_eq!(plain_line(text), text);
+        for text in [
+            "Lac Assal, ድሬ, 塩湖, Ürümqi − 5 °C",
+            "می\u{200c}خواهم",
+            "क्\u{200d}ष",
+            "👩\u{200d}🚒",
+        ] {
+            assert_eq!(plain_line(text), text);
+            assert_eq!(neutral(text), text);
+        }
+    }
+
+    #[test]
+    fn zero_has_no_sign_in_json() {
+        let value = serde_json::json!({ "a": -0.0, "b": [-0.0, -1.5, 2], "c": "-0.0" });
+        let wanted = "{\n  \"a\": 0.0,\n  \"b\": [\n    0.0,\n    -1.5,\n    2\n  ],\n  \"c\": \"-0.0\"\n}\n";
+        assert_eq!(json_text(&value).expect("JSON"), wanted);
     }
 
     #[test]

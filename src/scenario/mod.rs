@@ -17,5 +17,5 @@ pub use check::{Assumed, ReadFile, Reading, Topic, Warning, read};
 pub use checked::*;
 pub use document::SyntaxError;
 pub use file::json_schema;
-pub use problem::{Problem, ProblemKind, Refusal};
+pub use problem::{Problem, ProblemKind, Refusal, counted};
 pub use zone::{LocalInstant, Zone};

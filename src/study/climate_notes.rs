@@ -5,7 +5,7 @@
 
 use super::answer::Warning;
 use super::sky_table::place_text;
-use crate::scenario::{Climate, History, MonthRow, Place, Scenario};
+use crate::scenario::{Climate, History, MonthRow, Place, Scenario, counted};
 use crate::sky::clearness::MAX_MEAN_KT;
 use crate::sky::monthly::monthly_mean_kt;
 use crate::sky::world_climate::{
@@ -170,10 +170,10 @@ fn held_days(rows: &[MonthRow], timeline: &Timeline) -> Option<Warning> {
         note(
             "/climate/months",
             format!(
-                "on {held} {} a straight line between the months' sun hours is more than the sky gives \
+                "on {} a straight line between the months' sun hours is more than the sky gives \
                  there: {MAX_MEAN_KT} of the sun outside the air is taken; `kt` in place of `sun_hours` \
                  follows the sun",
-                if held == 1 { "day" } else { "days" }
+                counted(held, "day")
             ),
         )
     })
@@ -195,9 +195,9 @@ fn record(history: &History, block_days: u32) -> Vec<Warning> {
     let text = match history.replay {
         Some(year) => format!("the weather is that of {year}, without chance, from {years}"),
         None => format!(
-            "the weather is drawn from {years}, in runs of {block_days} days that begin within \
-             {} days of the date{}",
-            history.season_days,
+            "the weather is drawn from {years}, in runs of {} that begin within {} of the date{}",
+            counted(block_days, "day"),
+            counted(history.season_days, "day"),
             if history.block_days.is_some() {
                 String::new()
             } else {

@@ -7,10 +7,16 @@ use super::answer::{AutonomyDays, Chance, DawnSoc, Days, P50P90, SocPercentiles}
 use crate::trials::intervals::wilson;
 use crate::trials::{NightEnsemble, of_ranks, rank, rank_interval};
 
-/// To six decimals.
+/// To six decimals; never a zero with a sign.
 #[must_use]
 pub fn tidy(value: f64) -> f64 {
-    (value * 1e6).round() / 1e6
+    let fits = (value * 1e6).is_finite();
+    let tidied = if fits {
+        (value * 1e6).round() / 1e6
+    } else {
+        value
+    };
+    tidied + 0.0
 }
 
 /// Chance of something that happened in `hits` of `trials`.

@@ -104,6 +104,18 @@ pub struct Ensemble {
 }
 
 impl Ensemble {
+    /// Bytes that so many trials take, which is what a long run needs.
+    #[must_use]
+    pub fn bytes_of(trials: u64, banks: u64, fridges: u64, nights: u64) -> u64 {
+        let (of_bank, of_house) = (3 * size_of::<f32>(), 2 * size_of::<f32>());
+        let of_night = size_of::<u16>() as u64;
+        let of_fridge = size_of::<f32>() as u64;
+        let of_trial = banks.saturating_mul(of_bank as u64 + of_night * nights)
+            + of_fridge * fridges
+            + of_house as u64;
+        trials.saturating_mul(of_trial)
+    }
+
     pub(crate) fn new(timeline: &Timeline) -> Self {
         let plant = &timeline.plant;
         let nights = timeline.nights.len();
@@ -205,7 +217,7 @@ impl Ensemble {
                     .iter()
                     .any(|&bank| outcome.banks[bank].nights[night].is_short[lane]);
                 self.house_nights[night].0 += u64::from(is_short);
-                self.house_nights[night].1 += u64::from(first_s <= mark.to_s);
+                self.house_nights[night].1 += u64::from(first_s <= timeline.begin_s(mark.end_step));
             }
         }
     }
@@ -253,9 +265,11 @@ fn add_bank(
             .iter()
             .map(|soc| (soc * DAWN_SCALE + 0.5) as u16);
         night.dawn.extend(levels);
+        // A night is short by its last step's end, which noon may cut in two.
+        let end_s = timeline.begin_s(mark.end_step);
         for lane in 0..count {
             night.short += u64::from(outcome.is_short[lane]);
-            night.short_by_end += u64::from(bank.shortfall_s[lane] <= mark.to_s);
+            night.short_by_end += u64::from(bank.shortfall_s[lane] <= end_s);
         }
     }
     let (ledger, part) = (&mut sum.ledger, &bank.ledger);

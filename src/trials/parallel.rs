@@ -17,6 +17,9 @@ use crate::timeline::Timeline;
 pub trait Progress: Sync {
     /// `done` of `total` trials are through.
     fn advance(&self, done: u64, total: u64);
+
+    /// At most so many runs come, of so many steps each: said before the first.
+    fn expect(&self, _runs: u64, _steps: usize) {}
 }
 
 /// Says nothing.
@@ -234,7 +237,8 @@ fn on_threads(
     threads: Option<usize>,
     work: impl Fn() -> PartCounts + Sync,
 ) -> Vec<PartCounts> {
-    let wanted = threads.unwrap_or_else(rayon::current_num_threads).max(1);
+    let of_machine = || std::thread::available_parallelism().map_or(1, usize::from);
+    let wanted = threads.unwrap_or_else(of_machine).max(1);
     let useful = wanted.min(usize::try_from(batches).unwrap_or(1)).max(1);
     if useful == 1 {
         return vec![work()];

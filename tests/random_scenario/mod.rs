@@ -76,7 +76,7 @@ pub fn text(seed: u64) -> String {
 }
 
 /// A daily record of three years for scenarios that name one.
-fn record() -> String {
+pub fn record() -> String {
     let mut text = "date,ghi_kwh_m2,min_c,max_c\n".to_owned();
     let first = chrono::NaiveDate::from_ymd_opt(2015, 1, 1).expect("a date");
     for (day, date) in first.iter_days().take(1096).enumerate() {

@@ -2,31 +2,23 @@
 //!
 //! One job: text that cannot steer the file, and how wide it comes out.
 
+use crate::present::plain_text::neutral;
+
 /// Text for XML: markup escaped; control characters, direction marks and what XML forbids replaced.
 #[must_use]
 pub(super) fn xml(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
+    for c in neutral(text).chars() {
         match c {
             '&' => out.push_str("&amp;"),
             '<' => out.push_str("&lt;"),
             '>' => out.push_str("&gt;"),
             '"' => out.push_str("&quot;"),
             '\'' => out.push_str("&#39;"),
-            '\t' | '\n' | '\r' => out.push(' '),
-            c if steers(c) => out.push('\u{fffd}'),
             c => out.push(c),
         }
     }
     out
-}
-
-fn steers(c: char) -> bool {
-    c.is_control()
-        || matches!(
-            c,
-            '\u{200e}' | '\u{200f}' | '\u{061c}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{fffe}' | '\u{ffff}'
-        )
 }
 
 /// Width of a text at a size, on the wide side: sans-serif faces differ.

@@ -8,6 +8,7 @@ use crate::present::words::chance::{compact, percent, with_interval};
 use crate::present::words::duration::{Horizon, days_in_words, lasting};
 use crate::present::words::figure::{rounded, whole};
 use crate::present::words::{trip_verdict, warning_lines};
+use crate::scenario::counted;
 use crate::study::answer::{SocPercentiles, TripAnswer};
 use crate::study::report::ReportAnswer;
 
@@ -52,9 +53,10 @@ fn facts(answer: &ReportAnswer) -> Part {
         (
             "length",
             format!(
-                "{}, {} stops, {nights} nights",
+                "{}, {}, {}",
                 days_in_words(trip.length_days),
-                answer.stops.len()
+                counted(answer.stops.len(), "stop"),
+                counted(nights, "night")
             ),
         ),
         (

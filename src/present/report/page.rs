@@ -9,7 +9,7 @@ use super::parts::{Part, Section};
 use super::{budget, cautions, days, glance, grounds, options, trust, what_if, wiring};
 use crate::present::plain_text::neutral;
 use crate::present::words::duration::weekday_date;
-use crate::scenario::Scenario;
+use crate::scenario::{Scenario, counted};
 use crate::study::report::ReportAnswer;
 
 /// What the page says of its own making; the library reads no clock and no command line.
@@ -71,11 +71,11 @@ pub fn report_html(
         style: include_str!("style.css"),
         sections,
         imprint: neutral(&format!(
-            "Scenario “{}” ({}). Seed {}, {} trials, steps of {} min. Made by {} on {}.",
+            "Scenario “{}” ({}). Seed {}, {}, steps of {} min. Made by {} on {}.",
             heading.scenario,
             imprint.file_name,
             heading.seed,
-            heading.trials,
+            counted(heading.trials, "trial"),
             heading.step_minutes,
             heading.tool,
             imprint.date,

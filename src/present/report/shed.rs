@@ -11,6 +11,7 @@ use crate::present::words::figure::rounded;
 use crate::present::words::shed_verdict::days_gained;
 use crate::present::words::topup_verdict::idling_lines;
 use crate::present::words::{shed_verdict, topup_verdict};
+use crate::scenario::counted;
 use crate::study::choosing::shed::ShedResult;
 use crate::study::choosing::topup::TopupResult;
 
@@ -43,9 +44,10 @@ fn steps(result: &ShedResult) -> Table {
         "Switch off in this order.",
         &format!(
             "Each line with those above it off too. Days are those of a stay at {} without driving, against \
-             everything on; the chance is that of the whole trip. From {} trials, so that chances differ a \
+             everything on; the chance is that of the whole trip. From {}, so that chances differ a \
              little from those at the top.{kept}",
-            result.stop, result.heading.trials
+            result.stop,
+            counted(result.heading.trials, "trial")
         ),
         &[
             "load",
@@ -81,8 +83,8 @@ pub(super) fn topup_parts(found: &Result<TopupResult, String>) -> Vec<Part> {
                 parts.push(Part::list(idling));
             }
             parts.push(Part::text(&format!(
-                "From {} trials a run, so that chances differ a little from those at the top.",
-                result.heading.trials
+                "From {} a run, so that chances differ a little from those at the top.",
+                counted(result.heading.trials, "trial")
             )));
         }
     }

@@ -7,6 +7,7 @@ use super::shed::{shed_parts, topup_parts};
 use crate::present::words::chance::{percent, share_in_words, soc};
 use crate::present::words::duration::weekday_date;
 use crate::present::words::figure::{energy, rounded};
+use crate::scenario::counted;
 use crate::study::driving_gain::DrivingGain;
 use crate::study::nights_left::{NightsLeft, StopNightsLeft};
 use crate::study::report::ReportAnswer;
@@ -70,9 +71,9 @@ fn turn_home(left: &NightsLeft) -> Vec<Part> {
         "Figured for ordinary days without surprises.".to_owned()
     } else {
         format!(
-            "Each number is the last with which {} of {} trials of its own ({}) hold.",
+            "Each number is the last with which {} of {} of its own ({}) hold.",
             percent(left.aim_chance),
-            left.trials,
+            counted(left.trials, "trial"),
             share_in_words(left.aim_chance)
         )
     };
@@ -85,8 +86,11 @@ fn turn_home(left: &NightsLeft) -> Vec<Part> {
         "Read each bank’s charge at dawn, before the sun is on the panels, and take the row at or below it. The \
          bank’s column says how many more nights it stays above its reserve without any driving; the smallest \
          number of all banks counts. The last column has every house bank at that charge and none short. At most \
-         {} nights are looked at. {trust}{sharing}",
-        left.most_nights
+         {} looked at. {trust}{sharing}",
+        match left.most_nights {
+            1 => "1 night is".to_owned(),
+            most => format!("{most} nights are"),
+        }
     )));
     for stop in &left.stops {
         parts.push(table(left, stop).into());

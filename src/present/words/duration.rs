@@ -6,6 +6,7 @@
 use chrono::{DateTime, NaiveDate};
 
 use crate::present::plain_text::shortened;
+use crate::scenario::counted;
 use crate::study::answer::{AutonomyDays, Days};
 
 /// How far an answer looked, which decides the words for what lies beyond.
@@ -17,11 +18,14 @@ pub enum Horizon {
     Days(u32),
 }
 
-/// A time span: `10 hours`, `1 day`, `3.4 days`, `14 days`.
+/// A time span: `10 hours`, `1 day`, `3.4 days`, `14 days`, `more than a year`.
 #[must_use]
 pub fn days_in_words(days: f64) -> String {
     if !days.is_finite() {
         return "–".to_owned();
+    }
+    if days > 366.0 {
+        return "more than a year".to_owned();
     }
     let hours = (days * 24.0).round();
     if hours < 1.0 {
@@ -49,7 +53,7 @@ pub fn lasting(days: Days, horizon: Horizon) -> String {
         (Some(0.0), _) => "no time".to_owned(),
         (Some(value), _) if !days.beyond_horizon => days_in_words(value),
         (_, Horizon::TripEnd(_)) => "whole trip".to_owned(),
-        (_, Horizon::Days(limit)) => format!("more than {limit} days"),
+        (_, Horizon::Days(limit)) => format!("more than {}", counted(limit, "day")),
     }
 }
 
@@ -58,7 +62,7 @@ pub fn lasting(days: Days, horizon: Horizon) -> String {
 pub fn lasting_interval(days: Days, horizon: Horizon) -> String {
     let beyond = match horizon {
         Horizon::TripEnd(_) => "trip end".to_owned(),
-        Horizon::Days(limit) => format!("over {limit} days"),
+        Horizon::Days(limit) => format!("over {}", counted(limit, "day")),
     };
     match (days.low, days.high) {
         (Some(low), Some(high)) => format!("{low:.1} to {high:.1} days"),
@@ -76,7 +80,9 @@ pub fn autonomy_sentence(autonomy: &AutonomyDays, horizon: Horizon) -> String {
                 "at least 9 in 10 trips last the whole trip ({})",
                 days_in_words(days)
             ),
-            Horizon::Days(limit) => format!("at least 9 in 10 last more than {limit} days"),
+            Horizon::Days(limit) => {
+                format!("at least 9 in 10 last more than {}", counted(limit, "day"))
+            }
         };
     }
     let trips = match horizon {
@@ -157,6 +163,8 @@ mod tests {
             (3.42, "3.4 days"),
             (9.97, "10 days"),
             (14.4, "14 days"),
+            (366.0, "366 days"),
+            (9.6e20, "more than a year"),
         ] {
             assert_eq!(days_in_words(days), words);
         }

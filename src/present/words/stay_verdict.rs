@@ -5,6 +5,7 @@
 use super::chance::{between, percent, share_in_words, with_interval};
 use super::duration::{Horizon, autonomy_sentence, weekday_date};
 use crate::present::plain_text::{neutral, shortened};
+use crate::scenario::counted;
 use crate::study::answer::StayAnswer;
 
 /// Until when one can stay, with what chance, and which bank ends it.
@@ -15,13 +16,13 @@ pub fn stay_verdict(answer: &StayAnswer) -> String {
     let is_typical = result.heading.trials == 1;
     let until = match &result.stay_until {
         Some(_) if answer.aim_beyond_horizon => format!(
-            "You can stay{place} for more than {} days, as far as this looked",
-            result.horizon_days
+            "You can stay{place} for more than {}, as far as this looked",
+            counted(result.horizon_days, "day")
         ),
         Some(date) => format!(
             "You can stay{place} until {} ({})",
             weekday_date(date),
-            nights_in_words(answer.nights_at_aim)
+            counted(answer.nights_at_aim, "night")
         ),
         None if is_typical => format!("You cannot stay{place} even one night"),
         None => format!(
@@ -48,14 +49,6 @@ fn place(stop: &str) -> String {
         String::new()
     } else {
         format!(" at {}", shortened(stop, 40))
-    }
-}
-
-fn nights_in_words(nights: u32) -> String {
-    if nights == 1 {
-        "1 night".to_owned()
-    } else {
-        format!("{nights} nights")
     }
 }
 

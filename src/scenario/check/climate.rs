@@ -1,6 +1,7 @@
 //! The climate: the keys of its kind, and a table of months that can be true.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Component, Path};
 use std::sync::Arc;
 
 use super::super::defaults;
@@ -326,5 +327,28 @@ fn weather_file(bytes: &[u8], name: &str, station: &Station<'_>) -> Result<Serie
         columns: station.columns.clone(),
         utc_offset_h: station.utc_offset_h,
     };
-    history::read(bytes, name, &options).map_err(|error| error.to_string())
+    history::read(bytes, name, &options).map_err(|error| {
+        if is_beside(name) {
+            error.to_string()
+        } else {
+            format!(
+                "{}; what stands in a file outside the scenario's folder is not shown",
+                error.without_content()
+            )
+        }
+    })
+}
+
+/// Whether a name stays within the folder of the scenario.
+fn is_beside(name: &str) -> bool {
+    let mut depth = 0_i32;
+    Path::new(name).components().all(|part| {
+        match part {
+            Component::CurDir => {}
+            Component::Normal(_) => depth += 1,
+            Component::ParentDir => depth -= 1,
+            Component::RootDir | Component::Prefix(_) => return false,
+        }
+        depth >= 0
+    })
 }

@@ -10,7 +10,7 @@ mod string_literal;
 mod syntax_error;
 
 pub(super) use locate::LineIndex;
-pub(super) use scan::scan;
+pub(super) use scan::{is_json_number, scan};
 pub use syntax_error::SyntaxError;
 
 /// Half-open range of bytes in the text.

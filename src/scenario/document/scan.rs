@@ -234,7 +234,7 @@ impl Scanner<'_> {
 }
 
 /// Whether a literal follows the grammar `-? int frac? exp?`.
-fn is_json_number(literal: &str) -> bool {
+pub(in crate::scenario) fn is_json_number(literal: &str) -> bool {
     let unsigned = literal.strip_prefix('-').unwrap_or(literal);
     let (mantissa, exponent) = match unsigned.split_once(['e', 'E']) {
         Some((mantissa, exponent)) => (mantissa, Some(exponent)),

@@ -17,8 +17,18 @@ pub(super) fn read_string(
             '\\' => {
                 let tail = text.get(base + at..).unwrap_or_default();
                 let (decoded, length) = read_escape(tail).ok_or_else(|| {
-                    let found = tail.chars().take(2).filter(|c| !c.is_control()).collect();
-                    (base + at, SyntaxError::BadEscape { found })
+                    let written = |most| {
+                        tail.chars()
+                            .take(most)
+                            .filter(|c| !c.is_control())
+                            .collect()
+                    };
+                    let error = if unit(tail).is_some() {
+                        SyntaxError::LoneSurrogate { found: written(6) }
+                    } else {
+                        SyntaxError::BadEscape { found: written(2) }
+                    };
+                    (base + at, error)
                 })?;
                 out.push(decoded);
                 for _ in 1..length {
@@ -54,11 +64,11 @@ fn read_escape(tail: &str) -> Option<(char, usize)> {
 }
 
 fn read_unicode_escape(tail: &str) -> Option<(char, usize)> {
-    let first = hex4(tail.get(2..6)?)?;
+    let first = unit(tail)?;
     if !(0xD800..0xE000).contains(&first) {
         return char::from_u32(first).map(|character| (character, 6));
     }
-    let second = hex4(tail.get(6..12)?.strip_prefix("\\u")?)?;
+    let second = unit(tail.get(6..)?)?;
     if first >= 0xDC00 || !(0xDC00..0xE000).contains(&second) {
         return None;
     }
@@ -66,7 +76,9 @@ fn read_unicode_escape(tail: &str) -> Option<(char, usize)> {
     char::from_u32(code).map(|character| (character, 12))
 }
 
-fn hex4(digits: &str) -> Option<u32> {
+/// The four hexadecimal digits of an escape at the start of `tail`.
+fn unit(tail: &str) -> Option<u32> {
+    let digits = tail.strip_prefix("\\u")?.get(..4)?;
     digits
         .bytes()
         .all(|byte| byte.is_ascii_hexdigit())

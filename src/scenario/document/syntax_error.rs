@@ -28,7 +28,12 @@ pub enum SyntaxError {
         /// Its code.
         code: u32,
     },
-    /// An escape that JSON does not know, or half a surrogate pair.
+    /// Half of a surrogate pair: no character.
+    LoneSurrogate {
+        /// As written.
+        found: String,
+    },
+    /// An escape that JSON does not know.
     BadEscape {
         /// As written.
         found: String,
@@ -78,6 +83,11 @@ impl fmt::Display for SyntaxError {
             Self::ControlInString { code } => write!(
                 f,
                 "has the control character U+{code:04X} in a string, but must have it escaped"
+            ),
+            Self::LoneSurrogate { found } => write!(
+                f,
+                "has `{found}` in a string, a lone surrogate: half of a pair that only together \
+                 makes a character"
             ),
             Self::BadEscape { found } => {
                 write!(f, "has `{found}` in a string, which JSON does not know")

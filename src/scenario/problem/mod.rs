@@ -8,7 +8,15 @@ mod words;
 use std::fmt;
 
 pub use kind::ProblemKind;
+pub use words::counted;
+use words::shortened;
 pub(super) use words::{either, found_words, nearest};
+
+/// Problems that a message shows; the rest is counted.
+const MOST_SHOWN: usize = 50;
+
+/// Longest path or label that a message shows, characters.
+const PLACE_SHOWN: usize = 120;
 
 /// One problem of a scenario file.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,9 +46,10 @@ impl Problem {
     /// Path with its label, as shown: `/banks/0/reserve_soc (main)`.
     #[must_use]
     pub fn place(&self) -> String {
+        let path = shortened(&self.path, PLACE_SHOWN);
         match &self.label {
-            Some(label) => format!("{} ({label})", self.path),
-            None => self.path.clone(),
+            Some(label) => format!("{path} ({})", shortened(label, PLACE_SHOWN)),
+            None => path,
         }
     }
 }
@@ -48,9 +57,9 @@ impl Problem {
 impl fmt::Display for Refusal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let count = self.problems.len();
-        let plural = if count == 1 { "" } else { "s" };
-        writeln!(f, "error: `{}` has {count} problem{plural}", self.file_name)?;
-        for problem in &self.problems {
+        let said = counted(count, "problem");
+        writeln!(f, "error: `{}` has {said}", self.file_name)?;
+        for problem in self.problems.iter().take(MOST_SHOWN) {
             let place = problem.place();
             let gap = if place.is_empty() { "" } else { "  " };
             write!(
@@ -61,6 +70,9 @@ impl fmt::Display for Refusal {
             if let Some(hint) = problem.kind.hint() {
                 writeln!(f, "    hint: {hint}")?;
             }
+        }
+        if count > MOST_SHOWN {
+            writeln!(f, "\n  and {} more", count - MOST_SHOWN)?;
         }
         Ok(())
     }

@@ -14,19 +14,40 @@ pub(in crate::scenario) fn found_words(node: &Node) -> String {
     match &node.value {
         NodeValue::Null => "null".to_owned(),
         NodeValue::Bool(value) => value.to_string(),
-        NodeValue::Number(literal) => shortened(literal),
-        NodeValue::Text(text) => format!("`{}`", shortened(&text.escape_debug().to_string())),
+        NodeValue::Number(literal) => shortened(literal, SHOWN),
+        NodeValue::Text(text) => {
+            format!("`{}`", shortened(&text.escape_debug().to_string(), SHOWN))
+        }
         NodeValue::List(_) => "a list".to_owned(),
         NodeValue::Object(_) => "an object".to_owned(),
     }
 }
 
-fn shortened(text: &str) -> String {
-    if text.chars().count() <= SHOWN {
+/// At most `most` characters and an ellipsis for the rest.
+pub(super) fn shortened(text: &str, most: usize) -> String {
+    if text.chars().nth(most).is_none() {
         return text.to_owned();
     }
-    let head: String = text.chars().take(SHOWN).collect();
+    let head: String = text.chars().take(most).collect();
     format!("{head}…")
+}
+
+/// `1 day`, `2 days`: a number with the word for one of them.
+#[must_use]
+pub fn counted(count: impl fmt::Display, one: &str) -> String {
+    let count = count.to_string();
+    let plural = if count == "1" { "" } else { "s" };
+    format!("{count} {one}{plural}")
+}
+
+/// A value as a sentence repeats it: none of the zeros of huge and tiny numbers.
+fn figure(value: f64) -> String {
+    let size = value.abs();
+    if size >= 1e9 || (size > 0.0 && size < 1e-6) {
+        format!("{value:e}")
+    } else {
+        (value + 0.0).to_string()
+    }
 }
 
 /// `a`, `b` or `c`, each in backticks.
@@ -86,6 +107,9 @@ fn month_name(month: u32) -> &'static str {
 
 /// At most one decimal, none that says nothing.
 fn short(value: f64) -> String {
+    if value.abs() >= 1e9 {
+        return figure(value);
+    }
     let text = format!("{value:.1}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
@@ -205,7 +229,10 @@ impl fmt::Display for ProblemKind {
             ),
             Self::SpreadOrder { min, likely, max } => write!(
                 f,
-                "has min {min}, likely {likely} and max {max}, but must have them in this order"
+                "has min {}, likely {} and max {}, but must have them in this order",
+                figure(*min),
+                figure(*likely),
+                figure(*max)
             ),
             Self::DoubledId { found, first } => {
                 write!(f, "is `{found}`, which is the id of {first} already")
@@ -232,7 +259,9 @@ impl fmt::Display for ProblemKind {
                 other,
             } => write!(
                 f,
-                "is {found}, but must be at most `{other_key}`, which is {other}"
+                "is {}, but must be at most `{other_key}`, which is {}",
+                figure(*found),
+                figure(*other)
             ),
             Self::NotForKind {
                 kind_key,
@@ -306,9 +335,10 @@ impl fmt::Display for ProblemKind {
             Self::NeverLive { why } => write!(f, "can never be live: {why}"),
             Self::RatedAboveRunning { rated_w, running_w } => write!(
                 f,
-                "draws {} W on average, but `running_w` is {running_w}: a compressor cannot run \
-                 more than all the time",
-                short(*rated_w)
+                "draws {} W on average, but `running_w` is {}: a compressor cannot run more than \
+                 all the time",
+                short(*rated_w),
+                figure(*running_w)
             ),
             Self::RatedNotWarmer {
                 ambient_c,
@@ -321,7 +351,9 @@ impl fmt::Display for ProblemKind {
                 write!(f, "have {nights} nights together, but may have {limit}")
             }
             Self::TripTooLong { days, limit } => {
-                write!(f, "make a trip of {days:.0} days, but it may have {limit}")
+                // Rounded up: 366.04 days are more than 366.
+                let days = short((days * 10.0).ceil() / 10.0);
+                write!(f, "make a trip of {days} days, but it may have {limit}")
             }
             Self::DoubledMonth { month } => {
                 write!(
@@ -341,6 +373,7 @@ impl fmt::Display for ProblemKind {
                 place,
                 ..
             } => {
+                let found = figure(*found);
                 write!(f, "is {found}, but must be from {least:.2} to {most:.2}")?;
                 match place {
                     Some(place) => write!(f, " for the sun at {place} in that month"),
@@ -349,11 +382,13 @@ impl fmt::Display for ProblemKind {
             }
             Self::SunInPolarNight { found, place } => write!(
                 f,
-                "is {found}, but the sun does not rise at {place} in that month"
+                "is {}, but the sun does not rise at {place} in that month",
+                figure(*found)
             ),
             Self::ImpossibleClearnessSpread { found, most } => write!(
                 f,
-                "is {found}, but days with this mean cannot spread by more than {most:.2}"
+                "is {}, but days with this mean cannot spread by more than {most:.2}",
+                figure(*found)
             ),
             Self::ImpossibleAutocorrelation(error) => write!(f, "{error}"),
             Self::OutsideBuiltInClimate {
@@ -372,8 +407,9 @@ impl fmt::Display for ProblemKind {
                 date,
             } => write!(
                 f,
-                "is `{file}`, but it has no {block_days} days in a row that begin within \
-                 {season_days} days of {}",
+                "is `{file}`, but it has no {} in a row that begin within {} of {}",
+                counted(block_days, "day"),
+                counted(season_days, "day"),
                 date.format("%-d %B")
             ),
             Self::NoSuchYear { year, why } => write!(f, "is {year}, but {why}"),

@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::super::document::{Node, NodeValue};
+use super::super::document::{Node, NodeValue, is_json_number};
 use super::super::problem::ProblemKind;
 
 /// What an id may be.
@@ -56,7 +56,7 @@ pub(super) fn unquote_hint(node: &Node, branches: &[&Value]) -> Option<String> {
             .iter()
             .any(|branch| branch.get("type").is_some_and(|kind| kind == wanted))
     };
-    let number = text.parse::<f64>().is_ok() && (wants("number") || wants("integer"));
+    let number = is_json_number(text) && (wants("number") || wants("integer"));
     let truth = matches!(text, "true" | "false") && wants("boolean");
     (number || truth).then(|| format!("write {text} without quotes"))
 }

@@ -14,6 +14,16 @@ use std::fmt;
 pub enum HistoryError {
     /// Nothing in it.
     Empty,
+    /// Text of two bytes a character.
+    Utf16,
+    /// A quotation mark without its partner in the line.
+    OpenQuote { line: u64 },
+    /// A row with more values than the header has columns.
+    LongRow {
+        line: u64,
+        fields: usize,
+        header: usize,
+    },
     /// More rows than are read.
     TooManyRows { limit: usize },
     /// The station's place is not on Earth.
@@ -94,11 +104,26 @@ pub enum HistoryError {
 }
 
 impl HistoryError {
+    /// The same fault with what the file says left out, for a file that is none of the reader's business.
+    #[must_use]
+    pub fn without_content(mut self) -> Self {
+        match &mut self {
+            Self::MissingColumn { found, .. }
+            | Self::NoSuchColumn { found, .. }
+            | Self::BadNumber { found, .. }
+            | Self::BadDate { found, .. }
+            | Self::NoOffset { found, .. } => "…".clone_into(found),
+            _ => {}
+        }
+        self
+    }
+
     /// Line of the fault, from 1; `None` where the whole file or the options are at fault.
     #[must_use]
     pub fn line(&self) -> Option<u64> {
         match self {
             Self::Empty
+            | Self::Utf16
             | Self::TooManyRows { .. }
             | Self::BadStation { .. }
             | Self::BadOffset { .. }
@@ -106,7 +131,9 @@ impl HistoryError {
             | Self::NoSuchColumn { .. }
             | Self::NoWholeDay => None,
             Self::MissingColumn { .. } | Self::TwoColumns { .. } => Some(1),
-            Self::BadHead { line, .. }
+            Self::OpenQuote { line }
+            | Self::LongRow { line, .. }
+            | Self::BadHead { line, .. }
             | Self::BadNumber { line, .. }
             | Self::BadDate { line, .. }
             | Self::NoOffset { line, .. }
@@ -126,6 +153,22 @@ impl fmt::Display for HistoryError {
         match self {
             Self::Empty => f.write_str(
                 "the file is empty, but must hold a header and a row for each day or hour",
+            ),
+            Self::Utf16 => {
+                f.write_str("the file is UTF-16 text, but must be UTF-8: save it as that")
+            }
+            Self::OpenQuote { line } => write!(
+                f,
+                "line {line}: a quotation mark opens and does not close in this line, but must do both"
+            ),
+            Self::LongRow {
+                line,
+                fields,
+                header,
+            } => write!(
+                f,
+                "line {line}: the row has {fields} fields, but must have at most the {header} of the header; \
+                 a number's decimal sign is a point"
             ),
             Self::TooManyRows { limit } => {
                 write!(

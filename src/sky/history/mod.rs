@@ -14,7 +14,7 @@
 //! | TMY3 | the names in its second line | local standard time, zone in its head | by name, of which letters and digits count |
 //!
 //! Wind (`wind_m_s`, `wind_speed_m_s`) is known but not used. Other columns are left alone. An empty field, `NA`, `NaN`,
-//! `null` or `-` is a value not measured.
+//! `null` or `-` is a value not measured. A row ends with its line and has no values beyond the header's columns.
 //!
 //! # Rules
 //!
@@ -39,4 +39,5 @@ mod tmy3;
 
 pub use error::HistoryError;
 pub use read::{ReadOptions, read};
+pub use rows::is_utf16;
 pub use series::{HistoryDay, Series};

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use super::columns::{Columns, Quantity};
 use super::error::HistoryError;
 use super::light_days::light_days;
-use super::rows::{Quotes, Rows, without_mark};
+use super::rows::{Quotes, Rows, is_utf16, without_mark};
 use super::series::Series;
 use super::{daily_csv, epw, hourly_csv, tmy3};
 
@@ -55,6 +55,9 @@ pub fn read(bytes: &[u8], name: &str, options: &ReadOptions) -> Result<Series, H
     if bytes.trim_ascii().is_empty() {
         return Err(HistoryError::Empty);
     }
+    if is_utf16(bytes) {
+        return Err(HistoryError::Utf16);
+    }
     let (lat_deg, lon_deg) = (options.lat_deg, options.lon_deg);
     if !(-90.0..=90.0).contains(&lat_deg) || !(-180.0..=180.0).contains(&lon_deg) {
         return Err(HistoryError::BadStation { lat_deg, lon_deg });
@@ -71,6 +74,7 @@ pub fn read(bytes: &[u8], name: &str, options: &ReadOptions) -> Result<Series, H
         if !rows.advance()? {
             return Err(HistoryError::Empty);
         }
+        rows.take_as_header();
         let columns = Columns::find(&rows.texts(), &options.columns)?;
         let is_hourly = [Quantity::HourStart, Quantity::HourEnd, Quantity::HourEnding]
             .iter()

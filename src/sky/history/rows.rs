@@ -13,7 +13,11 @@ pub(super) const MOST_ROWS: usize = 900_000;
 pub(super) struct Rows<'a> {
     reader: csv::Reader<&'a [u8]>,
     record: csv::ByteRecord,
+    bytes: &'a [u8],
+    quotes: Quotes,
     read: usize,
+    /// Fields of the header, once it is known.
+    header: Option<usize>,
 }
 
 /// How quotation marks are taken.
@@ -28,6 +32,15 @@ pub(super) enum Quotes {
 /// Drops a byte-order mark.
 pub(super) fn without_mark(bytes: &[u8]) -> &[u8] {
     bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes)
+}
+
+/// Whether bytes are UTF-16 text: by its mark, or because every other byte of its beginning is zero.
+#[must_use]
+pub fn is_utf16(bytes: &[u8]) -> bool {
+    let begin = bytes.get(..16.min(bytes.len())).unwrap_or_default();
+    let all_zero = |from: usize| begin.iter().skip(from).step_by(2).all(|&byte| byte == 0);
+    let is_marked = begin.starts_with(b"\xff\xfe") || begin.starts_with(b"\xfe\xff");
+    is_marked || (begin.len() >= 8 && (all_zero(0) != all_zero(1)))
 }
 
 impl<'a> Rows<'a> {
@@ -51,8 +64,16 @@ impl<'a> Rows<'a> {
         Self {
             reader,
             record: csv::ByteRecord::new(),
+            bytes,
+            quotes,
             read: 0,
+            header: None,
         }
+    }
+
+    /// Takes the current row for the header: no later one may have more fields.
+    pub(super) fn take_as_header(&mut self) {
+        self.header = Some(self.record.len());
     }
 
     /// Goes to the next row that is not blank; `false` at the end.
@@ -69,6 +90,8 @@ impl<'a> Rows<'a> {
             if self.read > MOST_ROWS {
                 return Err(HistoryError::TooManyRows { limit: MOST_ROWS });
             }
+            self.check_quotes()?;
+            self.check_length()?;
             if self
                 .record
                 .iter()
@@ -77,6 +100,43 @@ impl<'a> Rows<'a> {
                 return Ok(true);
             }
         }
+    }
+
+    /// A quotation mark that nothing closes would take the rows after it into its field.
+    fn check_quotes(&self) -> Result<(), HistoryError> {
+        if self.quotes == Quotes::Plain {
+            return Ok(());
+        }
+        let holds_break = |field: &[u8]| field.contains(&b'\n');
+        let from = self.record.position().map_or(0, csv::Position::byte);
+        let to = self.reader.position().byte();
+        let raw = usize::try_from(from)
+            .ok()
+            .zip(usize::try_from(to).ok())
+            .and_then(|(from, to)| self.bytes.get(from..to))
+            .unwrap_or_default();
+        // An even number of parts has an odd number of marks between them.
+        let is_odd = raw.split(|&byte| byte == b'"').count() % 2 == 0;
+        if is_odd || self.record.iter().any(holds_break) {
+            return Err(HistoryError::OpenQuote { line: self.line() });
+        }
+        Ok(())
+    }
+
+    /// A row may end in empty fields beyond the header, but not in values that belong to no column.
+    fn check_length(&self) -> Result<(), HistoryError> {
+        let Some(header) = self.header else {
+            return Ok(());
+        };
+        let is_empty = |field: &[u8]| field.trim_ascii().is_empty();
+        if self.record.iter().skip(header).all(is_empty) {
+            return Ok(());
+        }
+        Err(HistoryError::LongRow {
+            line: self.line(),
+            fields: self.record.len(),
+            header,
+        })
     }
 
     /// Line of the current row, from 1.

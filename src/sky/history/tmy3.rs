@@ -80,6 +80,7 @@ pub(super) fn read(bytes: &[u8]) -> Result<Hours, HistoryError> {
     if !rows.advance()? {
         return Err(head(2, "column names in its second line"));
     }
+    rows.take_as_header();
     let titles = rows.texts();
     let find = |name: &'static str| {
         titles

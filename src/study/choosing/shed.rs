@@ -15,6 +15,7 @@ use crate::study::figures::{autonomy, chance, tidy};
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
 use crate::study::stay::StayQuestion;
+use crate::timeline::Timeline;
 use crate::timeline::calendar::Plan;
 use crate::trials::Progress;
 
@@ -102,6 +103,8 @@ pub fn shed(
         now_s: question.now_s,
         horizon_days: HORIZON_DAYS,
     };
+    let steps = Timeline::new(scenario, Plan::Trip, settings.step_minutes)?.steps;
+    progress.expect(3 + 4 * candidates.len() as u64, steps);
     let trip = Simulation::trip(scenario, settings, progress)?;
     let run = |off: &[usize]| pair(&without(scenario, off), plan, settings, progress);
     let all_on = run(&[])?;

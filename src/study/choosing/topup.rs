@@ -19,11 +19,14 @@ use crate::study::answer::{Heading, Warning};
 use crate::study::figures::{at_ranks, chance, percentile, tidy};
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
+use crate::timeline::Timeline;
 use crate::timeline::calendar::Plan;
 use crate::trials::{Progress, rank, rank_interval};
 
 /// Slack of a bank held to the level that driving can reach: two thousandths of its charge.
 const SLACK: f64 = 0.002;
+/// Runs of the search: two ways to drive, then three ends of some fifteen halvings, two runs a try.
+const MOST_RUNS: u64 = 1 + 2 * 3 + 3 * 15 * 2;
 
 /// Hours a day with their 95 % interval.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -145,6 +148,8 @@ pub fn topup(
             "no charger hangs on the alternator: driving charges no house bank",
         ));
     }
+    let steps = Timeline::new(scenario, Plan::Trip, settings.step_minutes)?.steps;
+    progress.expect(MOST_RUNS, steps);
     let now = Simulation::trip(scenario, settings, progress)?;
     let now_hours = now.ensemble.driven_h / now.ensemble.hours * 24.0;
     let ways = ways(scenario);

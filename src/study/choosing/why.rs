@@ -14,6 +14,8 @@ use crate::study::answer::{Chance, Heading, Warning};
 use crate::study::figures::tidy;
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
+use crate::timeline::Timeline;
+use crate::timeline::calendar::Plan;
 use crate::trials::{Progress, Seeds};
 
 /// Trials without another word: two runs an input are many.
@@ -100,10 +102,13 @@ pub fn why(
     settings: &Settings,
     progress: &dyn Progress,
 ) -> Result<WhyResult, ChoosingError> {
+    let inputs = inputs(scenario);
+    let steps = Timeline::new(scenario, Plan::Trip, settings.step_minutes)?.steps;
+    progress.expect(6 + 2 * inputs.len() as u64, steps);
     let base = Simulation::trip(scenario, settings, progress)?;
     let mut found = Vec::new();
     let mut warnings = base.warnings();
-    for input in inputs(scenario) {
+    for input in inputs {
         let at = |value: f64| {
             let mut changed = scenario.clone();
             (input.put)(&mut changed, value);
