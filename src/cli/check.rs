@@ -7,7 +7,7 @@ use clap::Args;
 use serde::Serialize;
 use tideover::present::assumed_groups::{AssumedGroup, assumed_groups};
 use tideover::present::plain_text::json_text;
-use tideover::scenario::{Assumed, Reading, Refusal, Role, Warning, json_schema};
+use tideover::scenario::{Assumed, Reading, Refusal, Role, Warning, counted, json_schema};
 
 use super::reading::read_scenario;
 use super::{Failure, Outcome, screen};

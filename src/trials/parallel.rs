@@ -237,8 +237,7 @@ fn on_threads(
     threads: Option<usize>,
     work: impl Fn() -> PartCounts + Sync,
 ) -> Vec<PartCounts> {
-    let of_machine = || std::thread::available_parallelism().map_or(1, usize::from);
-    let wanted = threads.unwrap_or_else(of_machine).max(1);
+    let wanted = threads.unwrap_or_else(rayon::current_num_threads).max(1);
     let useful = wanted.min(usize::try_from(batches).unwrap_or(1)).max(1);
     if useful == 1 {
         return vec![work()];
