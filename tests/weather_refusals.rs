@@ -152,7 +152,7 @@ fn refuses_hourly_files_with_line_and_what_is_allowed() {
         ),
         (
             STATIONS[0].tmy3().replacen(",01:00,", ",01:00,1,", 1),
-            "line 3: the row has 72 fields, but must have at most the 71 of the header; a number's decimal sign is a point",
+            "line 3: the row has 17 fields, but must have at most the 16 of the header; a number's decimal sign is a point",
         ),
         (
             STATIONS[0].tmy3().replace("GHI (W/m^2)", "Sun"),
