@@ -1,10 +1,11 @@
 //! How long a touring vehicle's batteries last: an energy budget and autonomy simulator.
 //!
 //! Data flows one way: [`scenario`] → [`timeline`] → [`engine`] → [`trials`] → [`study`] →
-//! [`present`]. [`sky`], [`system`] and [`wiring`] are shelves of functions that the stages take
+//! [`present`]. [`places`], [`sky`], [`system`] and [`wiring`] are shelves of functions that the stages take
 //! from.
 
 pub mod engine;
+pub mod places;
 pub mod present;
 pub mod scenario;
 pub mod sky;

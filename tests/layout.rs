@@ -15,7 +15,8 @@ const STAGES: [&str; 6] = [
 
 /// What a shelf may take from; every stage may take from every shelf, but `scenario` not from
 /// `wiring`, which takes from it.
-const SHELVES: [(&str, &[&str]); 3] = [
+const SHELVES: [(&str, &[&str]); 4] = [
+    ("places", &["places", "sky"]),
     ("sky", &["sky"]),
     ("system", &["system", "sky"]),
     ("wiring", &["wiring", "system", "sky", "scenario"]),

@@ -33,6 +33,8 @@ pub(super) enum Failure {
         found: String,
         allowed: String,
     },
+    /// A name that no built-in place has.
+    NoSuchPlace { found: String, alike: Vec<String> },
     /// A choice that cannot be worked out.
     Choosing(ChoosingError),
     /// The place has no built-in climate.
@@ -81,6 +83,7 @@ impl Failure {
             | Self::NotUtf8 { .. }
             | Self::TooLarge { .. }
             | Self::Option { .. }
+            | Self::NoSuchPlace { .. }
             | Self::Choosing(_)
             | Self::Climate(_)
             | Self::Weather(_) => 2,
@@ -129,6 +132,21 @@ impl fmt::Display for Failure {
             } => {
                 let given = format!("{option} {found}");
                 writeln!(f, "error: `{}`: {allowed}", given.trim_end())
+            }
+            Self::NoSuchPlace { found, alike } => {
+                writeln!(
+                    f,
+                    "error: `{}` is none of the built-in places (500 people and more)",
+                    found.escape_debug()
+                )?;
+                if !alike.is_empty() {
+                    writeln!(
+                        f,
+                        "\n    hint: did you mean one of these? {}",
+                        alike.join("; ")
+                    )?;
+                }
+                Ok(())
             }
             Self::Choosing(error) => write!(f, "{error}"),
             Self::Climate(text) => writeln!(f, "error: {text}"),

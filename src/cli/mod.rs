@@ -11,6 +11,7 @@ mod failure;
 mod folder_writer;
 mod interruption;
 mod new;
+mod places;
 mod prepared;
 mod progress;
 mod reading;
@@ -31,6 +32,7 @@ use std::sync::LazyLock;
 
 use clap::{Parser, Subcommand};
 
+use tideover::places::PLACES_NOTICE;
 use tideover::sky::world_climate::{NOT_A_FORECAST, WORLD_CLIMATE_NOTICES};
 
 use failure::Failure;
@@ -53,7 +55,7 @@ struct CommandLine {
 static LONG_VERSION: LazyLock<String> = LazyLock::new(|| {
     let credits = WORLD_CLIMATE_NOTICES.map(|notice| format!("- {notice}"));
     format!(
-        "{}\n\nBuilt-in climate, {NOT_A_FORECAST}:\n{}",
+        "{}\n\nBuilt-in climate, {NOT_A_FORECAST}:\n{}\n\nBuilt-in places:\n- {PLACES_NOTICE}",
         env!("CARGO_PKG_VERSION"),
         credits.join("\n")
     )
@@ -69,6 +71,7 @@ Exit status: 0 done; 1 the answer is no (with --strict); \
 #[derive(Debug, Subcommand)]
 enum Command {
     New(new::Arguments),
+    Places(places::Arguments),
     Check(check::Arguments),
     Sky(sky::Arguments),
     Budget(budget::Arguments),
@@ -96,6 +99,7 @@ pub(crate) fn run() -> ExitCode {
     interruption::watch();
     let outcome = match CommandLine::parse().command {
         Command::New(arguments) => new::run(&arguments),
+        Command::Places(arguments) => places::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
         Command::Sky(arguments) => sky::run(&arguments),
         Command::Budget(arguments) => budget::run(&arguments),

@@ -7,6 +7,7 @@ use super::calendar::Calendar;
 use super::notebook::Notebook;
 use super::spreads;
 use super::time_words::local_date_time;
+use super::whereabouts::{self, Whereabouts};
 use super::windows::{named_window, time_or_assumed, window};
 use crate::scenario::{Itinerary, Leg, LocalInstant, Place, Shade, ShadeSlot, Window, Zone};
 
@@ -15,19 +16,27 @@ pub(super) const DAY_LIMIT: u32 = 366;
 
 /// Checks the itinerary; `None` where start, zone or places could not be read.
 pub(super) fn check(file: &ItineraryFile, notes: &mut Notebook<'_>) -> Option<Itinerary> {
-    let zone = file.time_zone.as_ref().and_then(|name| zone(name, notes));
+    let from = file.from.as_ref().and_then(|file| from(file, notes));
+    let zone = match &file.time_zone {
+        Some(name) => zone(name, notes),
+        None => from
+            .as_ref()
+            .and_then(|from| whereabouts::zone_of(from, notes)),
+    };
     let start = file
         .start
         .as_ref()
         .and_then(|text| start(text, zone.as_ref(), notes));
-    let from = file.from.as_ref().and_then(place);
-    let legs: Vec<Leg> = file
-        .legs
-        .iter()
-        .flatten()
-        .enumerate()
-        .filter_map(|(number, file)| leg(file, &format!("/itinerary/legs/{number}"), notes))
-        .collect();
+    let mut before = from.as_ref().map(|from| (from.lat_deg, from.lon_deg));
+    let mut legs: Vec<Leg> = Vec::new();
+    for (number, file) in file.legs.iter().flatten().enumerate() {
+        let leg = leg(file, before, &format!("/itinerary/legs/{number}"), notes);
+        before = leg
+            .as_ref()
+            .map(|leg| (leg.stop.lat_deg, leg.stop.lon_deg))
+            .or(before);
+        legs.extend(leg);
+    }
     let nights = legs.iter().map(|leg| leg.nights).sum();
     if nights > DAY_LIMIT {
         let limit = DAY_LIMIT;
@@ -97,16 +106,37 @@ fn start(
     Some(start)
 }
 
-fn place(file: &PlaceFile) -> Option<Place> {
-    Some(Place {
-        name: file.name.clone()?,
-        lat_deg: file.lat?,
-        lon_deg: file.lon?,
+fn from(file: &PlaceFile, notes: &mut Notebook<'_>) -> Option<Place> {
+    let given = Whereabouts {
+        name: (file.name.as_deref()?, "name"),
+        lat: file.lat,
+        lon: file.lon,
+        near: file.near.as_deref(),
+        km: file.km,
+        bearing: file.bearing.as_ref(),
         height_m: file.height_m,
-    })
+    };
+    given.place(None, "/itinerary/from", notes)
 }
 
-fn leg(file: &LegFile, path: &str, notes: &mut Notebook<'_>) -> Option<Leg> {
+fn leg(
+    file: &LegFile,
+    before: Option<(f64, f64)>,
+    path: &str,
+    notes: &mut Notebook<'_>,
+) -> Option<Leg> {
+    let stop = file.to.as_deref().and_then(|to| {
+        let given = Whereabouts {
+            name: (to, "to"),
+            lat: file.lat,
+            lon: file.lon,
+            near: file.near.as_deref(),
+            km: file.km,
+            bearing: file.bearing.as_ref(),
+            height_m: file.height_m,
+        };
+        given.place(before, path, notes)
+    });
     let key = |name: &str| format!("{path}/{name}");
     let depart = time_or_assumed(
         file.depart.as_ref(),
@@ -138,12 +168,7 @@ fn leg(file: &LegFile, path: &str, notes: &mut Notebook<'_>) -> Option<Leg> {
     let shade = shade(file.shade.as_ref(), &key("shade"), notes);
     let mains = notes.or_assumed(&key("mains"), file.mains, defaults::MAINS);
     Some(Leg {
-        stop: Place {
-            name: file.to.clone()?,
-            lat_deg: file.lat?,
-            lon_deg: file.lon?,
-            height_m: file.height_m,
-        },
+        stop: stop?,
         depart,
         depart_spread_min,
         drive_hours,

@@ -24,6 +24,7 @@ mod runs;
 mod spreads;
 mod time_words;
 mod weather_reach;
+mod whereabouts;
 mod windows;
 
 use std::ops::Deref;

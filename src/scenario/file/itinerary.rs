@@ -15,8 +15,7 @@ pub(in crate::scenario) struct ItineraryFile {
     /// Local time at which the states of charge are known, `YYYY-MM-DDTHH:MM`.
     #[schemars(required)]
     pub(in crate::scenario) start: Option<String>,
-    /// IANA name of the time zone of every local time in the file.
-    #[schemars(required)]
+    /// IANA name of the time zone of every local time in the file; without it that of the place where the trip begins.
     pub(in crate::scenario) time_zone: Option<String>,
     /// Where the trip begins.
     #[schemars(required)]
@@ -37,18 +36,36 @@ pub(in crate::scenario) struct PlaceFile {
     /// Free text for the reader; ignored.
     #[expect(dead_code, reason = "notes are accepted and ignored")]
     pub(in crate::scenario) note: Option<Note>,
-    /// What it is called.
+    /// What it is called: a name of our own beside `lat` and `lon` or `near`, else one to look up, `"Maun, BW"`.
     #[schemars(required, length(min = 1, max = 100))]
     pub(in crate::scenario) name: Option<String>,
-    /// Degrees north; south is negative.
-    #[schemars(required, range(min = -90, max = 90))]
+    /// Degrees north; south is negative. Without `lat`, `lon` and `near` the name is looked up.
+    #[schemars(range(min = -90, max = 90))]
     pub(in crate::scenario) lat: Option<f64>,
     /// Degrees east; west is negative.
-    #[schemars(required, range(min = -180, max = 180))]
+    #[schemars(range(min = -180, max = 180))]
     pub(in crate::scenario) lon: Option<f64>,
+    /// A place known by name, `"Tok, AK, US"`, from which `km` and `bearing` lead here.
+    #[schemars(length(min = 1, max = 100))]
+    pub(in crate::scenario) near: Option<String>,
+    /// Distance from `near`.
+    #[schemars(range(min = 0, max = 1000))]
+    pub(in crate::scenario) km: Option<f64>,
+    /// Direction from `near`: eight or sixteen compass points, or degrees clockwise from true north.
+    pub(in crate::scenario) bearing: Option<BearingFile>,
     /// Metres above the sea.
     #[schemars(range(min = -500, max = 6500))]
     pub(in crate::scenario) height_m: Option<f64>,
+}
+
+/// A direction over ground.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub(in crate::scenario) enum BearingFile {
+    /// Degrees clockwise from true north.
+    Degrees(#[schemars(range(min = 0, max = 360))] f64),
+    /// A compass point, `"NW"` or `"NNW"`.
+    Point(#[schemars(length(min = 1, max = 3))] String),
 }
 
 /// A drive to a stop, and the stay there.
@@ -58,15 +75,23 @@ pub(in crate::scenario) struct LegFile {
     /// Free text for the reader; ignored.
     #[expect(dead_code, reason = "notes are accepted and ignored")]
     pub(in crate::scenario) note: Option<Note>,
-    /// Name of the stop.
+    /// Name of the stop: of our own beside `lat` and `lon` or `near`, else one to look up, `"Maun, BW"`.
     #[schemars(required, length(min = 1, max = 100))]
     pub(in crate::scenario) to: Option<String>,
-    /// Degrees north; south is negative.
-    #[schemars(required, range(min = -90, max = 90))]
+    /// Degrees north; south is negative. Without `lat`, `lon` and `near` the name is looked up.
+    #[schemars(range(min = -90, max = 90))]
     pub(in crate::scenario) lat: Option<f64>,
     /// Degrees east; west is negative.
-    #[schemars(required, range(min = -180, max = 180))]
+    #[schemars(range(min = -180, max = 180))]
     pub(in crate::scenario) lon: Option<f64>,
+    /// A place known by name, `"Tok, AK, US"`, from which `km` and `bearing` lead here.
+    #[schemars(length(min = 1, max = 100))]
+    pub(in crate::scenario) near: Option<String>,
+    /// Distance from `near`.
+    #[schemars(range(min = 0, max = 1000))]
+    pub(in crate::scenario) km: Option<f64>,
+    /// Direction from `near`: eight or sixteen compass points, or degrees clockwise from true north.
+    pub(in crate::scenario) bearing: Option<BearingFile>,
     /// Metres above the sea.
     #[schemars(range(min = -500, max = 6500))]
     pub(in crate::scenario) height_m: Option<f64>,

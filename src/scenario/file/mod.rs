@@ -18,7 +18,7 @@ pub(super) use climate::{ClimateFile, ClimateKind, MonthFile};
 pub(super) use electrical::{
     AlternatorFile, BankFile, ChargerFile, ChargerKind, MountFile, MountWord, PanelFile,
 };
-pub(super) use itinerary::{ItineraryFile, LegFile, PlaceFile, ShadeFile};
+pub(super) use itinerary::{BearingFile, ItineraryFile, LegFile, PlaceFile, ShadeFile};
 pub(super) use load::{
     InverterFile, LoadFile, LoadKindWord, OnWord, StartsWord, WhenFile, WhenWord,
 };

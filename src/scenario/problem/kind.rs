@@ -80,6 +80,23 @@ pub enum ProblemKind {
         /// The zone most like it.
         nearest: Option<String>,
     },
+    /// A name that the built-in places don't have, of a place without degrees.
+    NoSuchPlace {
+        /// As written.
+        found: String,
+        /// Full names of places spelled nearly so.
+        alike: Vec<String>,
+    },
+    /// Neither a compass point nor degrees.
+    NotABearing {
+        /// As written.
+        found: String,
+    },
+    /// A key that must stand beside another one and is not given.
+    MissingBeside {
+        /// The other key.
+        given: &'static str,
+    },
     /// A local time that the clocks jump over.
     SkippedTime {
         /// As written.

@@ -136,6 +136,14 @@ impl ProblemKind {
                 })
             }
             Self::NotAllowed { hint, .. } => hint.clone(),
+            Self::NoSuchPlace { alike, .. } if !alike.is_empty() => {
+                Some(format!("did you mean {}?", either(alike)))
+            }
+            Self::NoSuchPlace { .. } => Some(
+                "give `lat` and `lon`, or a town with `\"near\": \"Town, Country\", \"km\": 30, \
+                 \"bearing\": \"NW\"`"
+                    .to_owned(),
+            ),
             Self::ReservedId { .. } | Self::AmbiguousEntry { .. } => {
                 Some("choose another id".to_owned())
             }
@@ -219,6 +227,15 @@ impl fmt::Display for ProblemKind {
                 f,
                 "is `{found}`, but must be an IANA time zone such as `Africa/Gaborone`"
             ),
+            Self::NoSuchPlace { found, .. } => write!(
+                f,
+                "is `{found}`, which is none of the built-in places (500 people and more), and has no `lat` and `lon`"
+            ),
+            Self::NotABearing { found } => write!(
+                f,
+                "is `{found}`, but must be a compass point such as `NW` or `NNW`, or degrees from 0 to 360"
+            ),
+            Self::MissingBeside { given } => write!(f, "is missing beside `{given}`"),
             Self::SkippedTime {
                 found,
                 zone,

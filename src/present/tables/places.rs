@@ -1,0 +1,51 @@
+//! Places of the world as a table or as JSON.
+//!
+//! One job: what `places` found, in the order found.
+
+use serde_json::{Value, json};
+
+use super::frame::{framed, head};
+use crate::places::{KnownPlace, PLACES_NOTICE};
+
+const HEADINGS: [&str; 6] = ["place", "region", "country", "lat", "lon", "time zone"];
+
+/// Everything that `places` prints, at most `width` columns wide.
+#[must_use]
+pub fn places_text(places: &[&KnownPlace], width: usize) -> String {
+    let rows = places
+        .iter()
+        .map(|place| {
+            let region = match place.region_name {
+                "" => place.region,
+                name => name,
+            };
+            vec![
+                place.full_name(),
+                region.to_owned(),
+                place.country_name.to_owned(),
+                format!("{:.2}", place.lat_deg),
+                format!("{:.2}", place.lon_deg),
+                place.zone.to_owned(),
+            ]
+        })
+        .collect();
+    let table = framed(&head(&HEADINGS, 3), rows, width);
+    format!("{table}\n\n{PLACES_NOTICE}\n")
+}
+
+/// The same for programs.
+#[must_use]
+pub fn places_json(places: &[&KnownPlace]) -> Value {
+    let places: Vec<Value> = places
+        .iter()
+        .map(|place| {
+            json!({
+                "name": place.name, "full_name": place.full_name(),
+                "country": place.country, "country_name": place.country_name,
+                "region": place.region, "region_name": place.region_name,
+                "lat": place.lat_deg, "lon": place.lon_deg, "time_zone": place.zone,
+            })
+        })
+        .collect();
+    json!({ "places": places, "notice": PLACES_NOTICE })
+}

@@ -1,0 +1,239 @@
+//! Where a place of the itinerary lies.
+//!
+//! One job: its degrees, a way from a place known by name, or its own name, to one point; and what
+//! was found, for `check` to say. Left out: whether the point makes sense (`doubts`).
+
+use super::super::file::BearingFile;
+use super::super::problem::ProblemKind;
+use super::notebook::Notebook;
+use crate::places::{Bearing, KnownPlace, alike, destination, find, nearest};
+use crate::scenario::{Place, Zone};
+
+/// Of equal names the nearest counts, if it lies within this distance of the stop before, km: a
+/// long way even for days at the wheel.
+const WITHIN_KM: f64 = 2000.0;
+
+/// Equal names that a warning lists at most.
+const LISTED: usize = 5;
+
+/// What the file says of where a place is.
+pub(super) struct Whereabouts<'a> {
+    /// Its name and the key that gives it.
+    pub(super) name: (&'a str, &'static str),
+    pub(super) lat: Option<f64>,
+    pub(super) lon: Option<f64>,
+    pub(super) near: Option<&'a str>,
+    pub(super) km: Option<f64>,
+    pub(super) bearing: Option<&'a BearingFile>,
+    pub(super) height_m: Option<f64>,
+}
+
+impl Whereabouts<'_> {
+    /// The place, or a problem written down. `before` is the stop before it.
+    pub(super) fn place(
+        &self,
+        before: Option<(f64, f64)>,
+        path: &str,
+        notes: &mut Notebook<'_>,
+    ) -> Option<Place> {
+        let (lat_deg, lon_deg) = self.point(before, path, notes)?;
+        Some(Place {
+            name: self.name.0.to_owned(),
+            lat_deg,
+            lon_deg,
+            height_m: self.height_m,
+        })
+    }
+
+    fn point(
+        &self,
+        before: Option<(f64, f64)>,
+        path: &str,
+        notes: &mut Notebook<'_>,
+    ) -> Option<(f64, f64)> {
+        let spoiled = ["lat", "lon", "near", "km", "bearing"]
+            .iter()
+            .any(|key| notes.is_spoiled_itself(&format!("{path}/{key}")));
+        match (self.lat, self.lon, self.near) {
+            _ if spoiled => None,
+            (Some(_), Some(_), Some(_)) => {
+                let kind = ProblemKind::BothGiven { other_key: "lat" };
+                notes.problem(&format!("{path}/near"), kind);
+                None
+            }
+            (Some(lat), Some(lon), None) => {
+                self.way_without_near(path, notes).then_some((lat, lon))
+            }
+            (Some(_), None, _) => missing(path, "lat", "lon", notes),
+            (None, Some(_), _) => missing(path, "lon", "lat", notes),
+            (None, None, Some(near)) => self.from_near(near, before, path, notes),
+            (None, None, None) => {
+                if !self.way_without_near(path, notes) {
+                    return None;
+                }
+                let found = meant(
+                    self.name.0,
+                    before,
+                    &format!("{path}/{}", self.name.1),
+                    notes,
+                )?;
+                let reason = format!("{} of the built-in places", found.full_name());
+                notes.assume(&format!("{path}/lat"), &found.lat_deg, &reason);
+                notes.assume(&format!("{path}/lon"), &found.lon_deg, &reason);
+                Some((found.lat_deg, found.lon_deg))
+            }
+        }
+    }
+
+    /// Whether `km` and `bearing` are left out, as they must be where there is no `near`.
+    fn way_without_near(&self, path: &str, notes: &mut Notebook<'_>) -> bool {
+        for (key, is_given) in [
+            ("km", self.km.is_some()),
+            ("bearing", self.bearing.is_some()),
+        ] {
+            if is_given {
+                let kind = ProblemKind::NeedsOther { other_key: "near" };
+                notes.problem(&format!("{path}/{key}"), kind);
+                return false;
+            }
+        }
+        true
+    }
+
+    fn from_near(
+        &self,
+        near: &str,
+        before: Option<(f64, f64)>,
+        path: &str,
+        notes: &mut Notebook<'_>,
+    ) -> Option<(f64, f64)> {
+        let found = meant(near, before, &format!("{path}/near"), notes)?;
+        let Some(km) = self.km else {
+            return missing(path, "near", "km", notes);
+        };
+        let bearing = match self.bearing {
+            None => return missing(path, "near", "bearing", notes),
+            Some(BearingFile::Degrees(degrees)) => Bearing::degrees(*degrees)?,
+            Some(BearingFile::Point(text)) => match Bearing::parse(text) {
+                Some(bearing) => bearing,
+                None => {
+                    let kind = ProblemKind::NotABearing {
+                        found: text.escape_debug().to_string(),
+                    };
+                    notes.problem(&format!("{path}/bearing"), kind);
+                    return None;
+                }
+            },
+        };
+        let (lat, lon) = destination((found.lat_deg, found.lon_deg), km, bearing);
+        let reason = format!("{km} km {} of {}", bearing.point(), found.full_name());
+        notes.assume(&format!("{path}/lat"), &format!("{lat:.3}"), &reason);
+        notes.assume(&format!("{path}/lon"), &format!("{lon:.3}"), &reason);
+        Some((lat, lon))
+    }
+}
+
+fn missing(
+    path: &str,
+    given: &'static str,
+    lacks: &str,
+    notes: &mut Notebook<'_>,
+) -> Option<(f64, f64)> {
+    let key = format!("{path}/{lacks}");
+    if !notes.is_given(&key) {
+        let kind = ProblemKind::MissingBeside { given };
+        notes.problem(&key, kind);
+    }
+    None
+}
+
+/// The place that a name means on the way from the stop before; a problem where there is none, a
+/// warning where there are several.
+fn meant(
+    name: &str,
+    before: Option<(f64, f64)>,
+    path: &str,
+    notes: &mut Notebook<'_>,
+) -> Option<&'static KnownPlace> {
+    let mut found = find(name);
+    let Some(first) = found.first() else {
+        let kind = ProblemKind::NoSuchPlace {
+            found: name.chars().take(40).flat_map(char::escape_debug).collect(),
+            alike: alike(name, 3)
+                .into_iter()
+                .map(KnownPlace::full_name)
+                .collect(),
+        };
+        notes.problem(path, kind);
+        return None;
+    };
+    // Those spelled to the letter go before others of the same key.
+    let spelled_as_first = |place: &&KnownPlace| place.name == first.name;
+    let mut chosen = *first;
+    if let Some((lat, lon)) = before {
+        let from_before = |place: &&KnownPlace| place.distance_km(lat, lon);
+        chosen = found
+            .iter()
+            .copied()
+            .filter(spelled_as_first)
+            .filter(|place| from_before(place) <= WITHIN_KM)
+            .min_by(|a, b| from_before(a).total_cmp(&from_before(b)))
+            .unwrap_or(chosen);
+    }
+    if found.len() > 1 {
+        found.retain(|place| !std::ptr::eq(*place, chosen));
+        notes.warn(path, several(chosen, &found, before));
+    }
+    Some(chosen)
+}
+
+fn several(chosen: &KnownPlace, others: &[&KnownPlace], before: Option<(f64, f64)>) -> String {
+    let described = |place: &KnownPlace| {
+        let region = if place.region_name.is_empty() {
+            String::new()
+        } else {
+            format!("{}, ", place.region_name)
+        };
+        let distance = before.map_or(String::new(), |(lat, lon)| {
+            format!(
+                ", {:.0} km from the stop before",
+                place.distance_km(lat, lon)
+            )
+        });
+        format!(
+            "{} ({region}{}{distance})",
+            place.full_name(),
+            place.country_name
+        )
+    };
+    let listed: Vec<String> = others
+        .iter()
+        .take(LISTED)
+        .map(|place| described(place))
+        .collect();
+    let rest = match others.len().saturating_sub(LISTED) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    format!(
+        "is the name of {} places; taken as {}. Others: {}{rest}",
+        others.len() + 1,
+        described(chosen),
+        listed.join("; ")
+    )
+}
+
+/// The time zone of the place where the trip begins: that of the nearest place of the table.
+pub(super) fn zone_of(from: &Place, notes: &mut Notebook<'_>) -> Option<Zone> {
+    let (place, km) = nearest(from.lat_deg, from.lon_deg);
+    let reason = if km < 1.0 {
+        format!("that of {}, where the trip begins", place.full_name())
+    } else {
+        format!(
+            "that of {}, the nearest known place, {km:.0} km from where the trip begins",
+            place.full_name()
+        )
+    };
+    notes.assume("/itinerary/time_zone", &place.zone, &reason);
+    Zone::find(place.zone)
+}
