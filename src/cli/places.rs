@@ -1,7 +1,7 @@
 //! `tideover places`: places of the world by name.
 
 use clap::Args;
-use tideover::places::{alike, find};
+use tideover::places::{KnownPlace, alike, find};
 use tideover::present::tables::{places_json, places_text};
 
 use super::prepared::json;
@@ -25,7 +25,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         let nearly = alike(&arguments.name, 5);
         return Err(Failure::NoSuchPlace {
             found: arguments.name.clone(),
-            alike: nearly.into_iter().map(|place| place.full_name()).collect(),
+            alike: nearly.into_iter().map(KnownPlace::full_name).collect(),
         });
     }
     if arguments.json {

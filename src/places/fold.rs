@@ -50,10 +50,10 @@ fn push(key: &mut String, letter: char) {
         'ħ' => key.push('h'),
         'þ' => key.push_str("th"),
         _ if letter.is_alphanumeric() => key.push(letter),
-        ' ' | '-' | '/' | '(' | ')' | ',' | '–' | '—' | '\u{a0}' => {
-            if !key.is_empty() && !key.ends_with(' ') {
-                key.push(' ');
-            }
+        ' ' | '-' | '/' | '(' | ')' | ',' | '–' | '—' | '\u{a0}'
+            if !key.is_empty() && !key.ends_with(' ') =>
+        {
+            key.push(' ');
         }
         _ => {}
     }

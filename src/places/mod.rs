@@ -3,7 +3,7 @@
 //! One job: a name such as `Tok, AK, US` in, latitude, longitude and time zone out; and the other way
 //! round, the place nearest to a point. Heights and climate are in `sky`.
 //!
-//! The table holds the populated places of 500 people and more of the GeoNames extract in
+//! The table holds the populated places of 500 people and more of the `GeoNames` extract in
 //! `tests/reference/places/`, some 235,000; `tests/pack_places.rs` packs it into `places.bin` and
 //! proves the two equal. Positions are rounded to 0.01°, some 1 km.
 //!

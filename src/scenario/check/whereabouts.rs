@@ -66,7 +66,7 @@ impl Whereabouts<'_> {
             }
             (Some(_), None, _) => missing(path, "lat", "lon", notes),
             (None, Some(_), _) => missing(path, "lon", "lat", notes),
-            (None, None, Some(near)) => self.from_near(near, before, path, notes),
+            (None, None, Some(near)) => self.point_near(near, before, path, notes),
             (None, None, None) => {
                 if !self.way_without_near(path, notes) {
                     return None;
@@ -100,7 +100,7 @@ impl Whereabouts<'_> {
         true
     }
 
-    fn from_near(
+    fn point_near(
         &self,
         near: &str,
         before: Option<(f64, f64)>,
@@ -114,16 +114,15 @@ impl Whereabouts<'_> {
         let bearing = match self.bearing {
             None => return missing(path, "near", "bearing", notes),
             Some(BearingFile::Degrees(degrees)) => Bearing::degrees(*degrees)?,
-            Some(BearingFile::Point(text)) => match Bearing::parse(text) {
-                Some(bearing) => bearing,
-                None => {
-                    let kind = ProblemKind::NotABearing {
-                        found: text.escape_debug().to_string(),
-                    };
+            Some(BearingFile::Point(text)) => {
+                let Some(bearing) = Bearing::parse(text) else {
+                    let found = text.escape_debug().to_string();
+                    let kind = ProblemKind::NotABearing { found };
                     notes.problem(&format!("{path}/bearing"), kind);
                     return None;
-                }
-            },
+                };
+                bearing
+            }
         };
         let (lat, lon) = destination((found.lat_deg, found.lon_deg), km, bearing);
         let reason = format!("{km} km {} of {}", bearing.point(), found.full_name());
@@ -225,7 +224,7 @@ fn several(chosen: &KnownPlace, others: &[&KnownPlace], before: Option<(f64, f64
 
 /// The time zone of the place where the trip begins: that of the nearest place of the table.
 pub(super) fn zone_of(from: &Place, notes: &mut Notebook<'_>) -> Option<Zone> {
-    let (place, km) = nearest(from.lat_deg, from.lon_deg);
+    let (place, km) = nearest(from.lat_deg, from.lon_deg)?;
     let reason = if km < 1.0 {
         format!("that of {}, where the trip begins", place.full_name())
     } else {
