@@ -3,7 +3,7 @@
 use super::bank_flow::Warmth;
 use super::draws::{Draws, Light};
 use super::drives::DriveTrack;
-use super::lanes::{LANES, Lanes, STRETCH, ZERO, greater, least, lesser, scale, widest};
+use super::lanes::{LANES, Lanes, ZERO, greater, least, lesser, scale, widest};
 use crate::scenario::Kept;
 use crate::sky::day_temperature::Limb;
 use crate::system::battery_temperature::FOLLOWS_IN_H;
@@ -16,7 +16,7 @@ use crate::timeline::Timeline;
 /// Places where something is kept.
 const PLACES: usize = 3;
 
-/// One step of a stretch, by place.
+/// One step, by place.
 #[derive(Debug, Clone)]
 #[repr(C, align(64))]
 struct AirStep {
@@ -44,8 +44,7 @@ pub(crate) struct Air {
     pub(crate) flat_parked: Lanes,
     /// The same without shade: on the road.
     pub(crate) flat_free: Lanes,
-    /// The steps of a stretch.
-    steps: Vec<AirStep>,
+    now: AirStep,
     battery_lag: f64,
     cabin_lag: f64,
     bay_keep: f64,
@@ -63,13 +62,13 @@ impl Air {
         let has_banks = places.map(|kept| plant.banks.iter().any(|bank| bank.kept == kept));
         let has_fridges = places.map(|kept| plant.fridges.iter().any(|of| of.kept == kept));
         let start_c = draws.mean_c(timeline.sun.weather_day[0] as usize);
-        let steps = AirStep {
+        let now = AirStep {
             around: [ZERO; PLACES],
             batteries: [start_c; PLACES],
             least_c: [f64::NEG_INFINITY; PLACES],
         };
         let mut air = Self {
-            steps: vec![steps; STRETCH],
+            now,
             battery_lag: lag_share(plant.step_h, FOLLOWS_IN_H),
             cabin_lag: lag_share(plant.step_h, CABIN_FOLLOWS_IN_H),
             bay_keep: 1.0 - lag_share(plant.step_h, ENGINE_BAY_FALLS_IN_H),
@@ -96,7 +95,7 @@ impl Air {
         let kept = |place: Kept| {
             let is_used = self.is_used[place as usize];
             if is_used {
-                self.around(place, 0)[0]
+                self.around(place)[0]
             } else {
                 f64::NAN
             }
@@ -109,19 +108,18 @@ impl Air {
         ]
     }
 
-    /// Surroundings of a place, mean over a step of the stretch.
+    /// Surroundings of a place, mean over the step.
     #[inline]
-    pub(crate) fn around(&self, kept: Kept, at: usize) -> &Lanes {
-        &self.steps[at].around[kept as usize]
+    pub(crate) fn around(&self, kept: Kept) -> &Lanes {
+        &self.now.around[kept as usize]
     }
 
-    /// Batteries kept in a place at the middle of a step of the stretch.
+    /// Batteries kept in a place at the middle of the step.
     #[inline]
-    pub(crate) fn warmth(&self, kept: Kept, at: usize) -> Warmth<'_> {
-        let step = &self.steps[at];
+    pub(crate) fn warmth(&self, kept: Kept) -> Warmth<'_> {
         Warmth {
-            battery_c: &step.batteries[kept as usize],
-            coldest_c: step.least_c[kept as usize],
+            battery_c: &self.now.batteries[kept as usize],
+            coldest_c: self.now.least_c[kept as usize],
         }
     }
 
@@ -150,8 +148,7 @@ impl Air {
         between(&mut self.ambient, low, high, timeline.sun.limb_share[step]);
     }
 
-    /// Moves on by a step, the one `at` of its stretch; `camp` is the share of it that the vehicle is
-    /// parked at a stop.
+    /// Moves on by a step; `camp` is the share of it that the vehicle is parked at a stop.
     #[inline(never)]
     #[expect(clippy::too_many_arguments, reason = "all that air hangs on")]
     pub(crate) fn step(
@@ -159,14 +156,13 @@ impl Air {
         timeline: &Timeline,
         draws: &Draws,
         step: usize,
-        at: usize,
         light: Option<&Light>,
         drives: &DriveTrack,
         camp: &Lanes,
     ) {
         widest(
             #[inline(always)]
-            || self.step_lanes(timeline, draws, step, at, light, drives, camp),
+            || self.step_lanes(timeline, draws, step, light, drives, camp),
         );
     }
 
@@ -177,7 +173,6 @@ impl Air {
         timeline: &Timeline,
         draws: &Draws,
         step: usize,
-        at: usize,
         light: Option<&Light>,
         drives: &DriveTrack,
         camp: &Lanes,
@@ -204,7 +199,7 @@ impl Air {
         let (ambient, flat) = (&self.ambient, &self.flat_parked);
         let lag = self.cabin_lag;
         let [cabin, outside_box, bay] = self.is_used;
-        let now = &mut self.steps[at];
+        let now = &mut self.now;
         let [in_cabin, in_box, in_bay] = &mut now.around;
         if cabin {
             let lived = Lived {

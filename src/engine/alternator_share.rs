@@ -28,7 +28,7 @@ pub(crate) fn input_current(
 }
 
 #[inline(always)]
-pub(super) fn input_current_lanes(
+fn input_current_lanes(
     plant: &ChargerPlant,
     charger: &mut ChargerFlow,
     source_v: &Lanes,

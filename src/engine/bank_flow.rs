@@ -80,8 +80,6 @@ pub(crate) struct Flow {
     pub(super) has_loads: bool,
     /// Whether an event has added to these: they are laid anew in the next step.
     pub(crate) has_event: bool,
-    /// The bank's panel, if it has but one and that on a tracking controller.
-    pub(crate) one_panel: Option<OnePanel>,
     /// What may feed the bank in the step.
     pub(crate) feed: Feed,
 }
@@ -103,8 +101,7 @@ impl Flow {
             charger_a: ZERO,
             alternator_a: ZERO,
             chemical_a: ZERO,
-            one_panel: one_panel(plant, constants),
-            feed: Feed::Nothing,
+            feed: Feed::default(),
             source_a: ZERO,
             source_w: ZERO,
             limit_a: ZERO,
@@ -114,17 +111,6 @@ impl Flow {
             capacity_share: splat(1.0),
             feed_w: ZERO,
         }
-    }
-
-    /// Whether a charger or the alternator may be at work.
-    pub(crate) fn has_charger(&self) -> bool {
-        matches!(
-            self.feed,
-            Feed::Several {
-                has_charger: true,
-                ..
-            }
-        )
     }
 
     /// Says what may feed the bank in this step; what others brought before is forgotten.
@@ -138,39 +124,18 @@ impl Flow {
     }
 }
 
-/// What feeds a bank in a step.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum Feed {
-    /// Nothing.
-    Nothing,
-    /// One panel on a tracking controller and nothing else.
-    OnePanel(OnePanel),
-    /// Anything else: sun, or chargers, or both.
-    Several { has_sun: bool, has_charger: bool },
+/// What may feed a bank in a step.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Feed {
+    pub(crate) has_sun: bool,
+    /// A charger or the alternator itself.
+    pub(crate) has_charger: bool,
 }
 
-/// A panel on a tracking controller.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct OnePanel {
-    /// Index of the panel.
-    pub(crate) panel: usize,
-    /// Output limit of its controller and of the box it may sit in, A.
-    pub(crate) max_a: f64,
-}
-
-/// A bank that feeds others does not take the short way.
-fn one_panel(plant: &Plant, bank: &BankPlant) -> Option<OnePanel> {
-    let &[panel] = &bank.panels[..] else {
-        return None;
-    };
-    let of = &plant.panels[panel];
-    let box_a = of
-        .shares
-        .map_or(f64::INFINITY, |charger| plant.chargers[charger].output_a);
-    (bank.feeds.is_empty() && !of.is_pwm).then_some(OnePanel {
-        panel,
-        max_a: lesser(of.max_a, box_a),
-    })
+impl Feed {
+    pub(crate) fn is_any(self) -> bool {
+        self.has_sun || self.has_charger
+    }
 }
 
 /// Open-circuit voltage at the step's beginning.

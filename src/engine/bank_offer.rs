@@ -88,24 +88,6 @@ impl Room {
     }
 }
 
-/// What the bank would take: charge limit, voltage and room for sources.
-#[inline(never)]
-pub(crate) fn offer(
-    plant: &BankPlant,
-    bank: &BankState,
-    flow: &mut Flow,
-    offered: Offered<'_>,
-    warmth: Warmth<'_>,
-) {
-    widest(
-        #[inline(always)]
-        || {
-            charge_limits(plant, bank, flow, warmth);
-            make_offer(plant, bank, flow, offered);
-        },
-    );
-}
-
 /// Greatest charge current.
 #[inline(always)]
 pub(super) fn charge_limits(

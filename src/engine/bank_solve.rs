@@ -1,13 +1,10 @@
 //! The terminal voltage of a bank in a step, with everything served.
 //!
-//! One job: one pass over the trials for each way in which a bank is fed: by nothing, by one panel on a
-//! tracking controller, by anything else. All of them are written in the same terms, so that a
+//! One job: one pass over the trials for a bank that is fed and one for a bank that is not. Both are written in the same terms, so that a
 //! trial's figures do not hang on what its neighbours in the batch do.
 
-use super::bank_flow::{Bounds, Flow, NO_TANKS, OnePanel, Warmth, look_up_voltage};
-use super::bank_offer::{Room, charge_limits};
-use super::lanes::{LANES, Lanes, greater, lesser, widest};
-use super::sharing::book_cold;
+use super::bank_flow::{Bounds, Flow, NO_TANKS, look_up_voltage};
+use super::lanes::{LANES, lesser, widest};
 use super::state::BankState;
 use crate::system::terminal_voltage::terminal_v;
 use crate::timeline::plant::BankPlant;
@@ -99,7 +96,7 @@ pub(super) fn idle(plant: &BankPlant, bank: &mut BankState, flow: &mut Flow) {
 }
 
 #[inline(always)]
-pub(super) fn idle_lanes(plant: &BankPlant, bank: &mut BankState, flow: &mut Flow) {
+fn idle_lanes(plant: &BankPlant, bank: &mut BankState, flow: &mut Flow) {
     look_up_voltage(plant, bank, &mut flow.open_v);
     for lane in 0..LANES {
         let standby = if bank.soc[lane] > plant.standby_ends_soc {
@@ -127,7 +124,7 @@ pub(super) fn unfed<const LEAD: bool>(
 }
 
 #[inline(always)]
-pub(super) fn unfed_lanes<const LEAD: bool>(
+fn unfed_lanes<const LEAD: bool>(
     plant: &BankPlant,
     bank: &mut BankState,
     flow: &mut Flow,
@@ -179,76 +176,6 @@ fn fed_lanes<const LEAD: bool>(
         let open_v = flow.open_v[lane];
         let (current_a, power_w) = (source_a - load_a, source_w - load_w);
         let (volts, is_short) = fixed.terminal::<LEAD>(bank, open_v, current_a, power_w, lane);
-        bank.volts[lane] = volts;
-        any_short |= is_short;
-    }
-    any_short
-}
-
-/// The voltage of a bank that one panel on a tracking controller feeds: what the bank would take, what
-/// it gets and what is left over, all in one pass. `brought_w` is the panel's account.
-#[inline(never)]
-#[expect(clippy::too_many_arguments, reason = "lanes apart, see `bank_step`")]
-pub(super) fn sunlit<const LEAD: bool>(
-    plant: &BankPlant,
-    bank: &mut BankState,
-    flow: &mut Flow,
-    panel: OnePanel,
-    amount: &Lanes,
-    brought_w: &mut Lanes,
-    warmth: Warmth<'_>,
-    bounds: Bounds,
-) -> bool {
-    widest(
-        #[inline(always)]
-        || sunlit_lanes::<LEAD>(plant, bank, flow, panel, amount, brought_w, warmth, bounds),
-    )
-}
-
-#[inline(always)]
-#[expect(clippy::too_many_arguments, reason = "lanes apart, see `bank_step`")]
-pub(super) fn sunlit_lanes<const LEAD: bool>(
-    plant: &BankPlant,
-    bank: &mut BankState,
-    flow: &mut Flow,
-    panel: OnePanel,
-    amount: &Lanes,
-    brought_w: &mut Lanes,
-    warmth: Warmth<'_>,
-    bounds: Bounds,
-) -> bool {
-    look_up_voltage(plant, bank, &mut flow.open_v);
-    charge_limits(plant, bank, flow, warmth);
-    book_cold(plant, bank, amount, warmth);
-    take_sun::<LEAD>(plant, bank, flow, panel, amount, brought_w, bounds)
-}
-
-#[inline(always)]
-fn take_sun<const LEAD: bool>(
-    plant: &BankPlant,
-    bank: &mut BankState,
-    flow: &mut Flow,
-    panel: OnePanel,
-    amount: &Lanes,
-    brought_w: &mut Lanes,
-    bounds: Bounds,
-) -> bool {
-    let fixed = Fixed::new(plant, bounds);
-    let mut any_short = false;
-    for lane in 0..LANES {
-        let (load_a, load_w) = fixed.asked(bank, flow, lane);
-        let (open_v, limit_a) = (flow.open_v[lane], flow.limit_a[lane]);
-        let offered_w = amount[lane];
-        let fed_v = terminal_v(open_v, fixed.ohm, -load_a, offered_w - load_w);
-        let room = Room::new(fed_v, open_v, fixed.ohm, limit_a, load_a, load_w);
-        let sun_w = lesser(offered_w, panel.max_a * room.full_v);
-        let share = room.share_of(sun_w);
-        let source_w = share * sun_w;
-        bank.curtailed_w[lane] += greater(offered_w - source_w, 0.0);
-        brought_w[lane] += source_w;
-        flow.source_w[lane] = source_w;
-        let power_w = source_w - load_w;
-        let (volts, is_short) = fixed.terminal::<LEAD>(bank, open_v, -load_a, power_w, lane);
         bank.volts[lane] = volts;
         any_short |= is_short;
     }

@@ -7,12 +7,11 @@
 //! kind of step: lead-acid or lithium, with or without a source. Few passes over few numbers mean few
 //! trips to memory, which is what costs here.
 
-use super::bank_flow::{AT_CUTOFF, Bounds, Feed, Flow, NO_TANKS, Tables, Warmth, look_up_capacity};
-use super::bank_solve::{fed, idle, sunlit, unfed};
+use super::bank_flow::{AT_CUTOFF, Bounds, Flow, NO_TANKS, Tables, Warmth, look_up_capacity};
+use super::bank_solve::{fed, idle, unfed};
 use super::drop_out::{shed, switch_lanes};
 use super::lanes::{LANES, greater, lesser, widest};
-use super::state::{BankState, PanelState};
-use super::sun::Offer;
+use super::state::BankState;
 use super::track::Lows;
 use crate::system::charge_acceptance::lead_acid_efficiency;
 use crate::timeline::plant::BankPlant;
@@ -23,10 +22,6 @@ pub(crate) struct BankStep<'a> {
     pub(crate) bank: &'a mut BankState,
     pub(crate) flow: &'a mut Flow,
     pub(crate) lows: &'a mut Lows,
-    pub(crate) offers: &'a [Offer],
-    /// The step of its stretch.
-    pub(crate) at: usize,
-    pub(crate) panels: &'a mut [PanelState],
     pub(crate) tables: &'a Tables,
     pub(crate) warmth: Warmth<'a>,
     pub(crate) step_h: f64,
@@ -35,7 +30,7 @@ pub(crate) struct BankStep<'a> {
 impl BankStep<'_> {
     /// Lets the sources that were granted and the loads flow for one step and books it.
     pub(crate) fn settle(&mut self) {
-        let is_fed = self.flow.feed != Feed::Nothing;
+        let is_fed = self.flow.feed.is_any();
         match (self.plant.two_tank.is_some(), is_fed) {
             (true, true) => self.settle_kind::<true, true>(),
             (true, false) => self.settle_kind::<true, false>(),
@@ -53,23 +48,13 @@ impl BankStep<'_> {
     /// give.
     fn solve<const LEAD: bool>(&mut self, bounds: Bounds) -> bool {
         let plant = self.plant;
-        match self.flow.feed {
-            Feed::Nothing if self.is_idle() => {
-                idle(plant, self.bank, self.flow);
-                false
-            }
-            Feed::Nothing => unfed::<LEAD>(plant, self.bank, self.flow, bounds),
-            Feed::OnePanel(panel) => sunlit::<LEAD>(
-                plant,
-                self.bank,
-                self.flow,
-                panel,
-                self.offers[panel.panel].amount(self.at),
-                &mut self.panels[panel.panel].out_w,
-                self.warmth,
-                bounds,
-            ),
-            Feed::Several { .. } => fed::<LEAD>(plant, self.bank, self.flow, bounds),
+        if self.flow.feed.is_any() {
+            fed::<LEAD>(plant, self.bank, self.flow, bounds)
+        } else if self.is_idle() {
+            idle(plant, self.bank, self.flow);
+            false
+        } else {
+            unfed::<LEAD>(plant, self.bank, self.flow, bounds)
         }
     }
 
@@ -127,7 +112,7 @@ impl BankStep<'_> {
         widest(
             #[inline(always)]
             || {
-                carry_lanes::<LEAD, SOURCE, FULL, LOADED, false>(
+                carry_lanes::<LEAD, SOURCE, FULL, LOADED>(
                     self.plant,
                     self.bank,
                     self.flow,
@@ -153,16 +138,9 @@ impl BankStep<'_> {
 
 // The references are arguments here, so that the compiler knows them apart.
 
-/// See [`BankStep::carry`]. `CALM`: the bank stays clear of every limit; its charge at the step's
-/// beginning is not kept, nor, without a source, the lowest so far, which is then that at the end.
+/// See [`BankStep::carry`].
 #[inline(always)]
-pub(super) fn carry_lanes<
-    const LEAD: bool,
-    const SOURCE: bool,
-    const FULL: bool,
-    const LOADED: bool,
-    const CALM: bool,
->(
+fn carry_lanes<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOADED: bool>(
     plant: &BankPlant,
     bank: &mut BankState,
     flow: &Flow,
@@ -226,12 +204,8 @@ pub(super) fn carry_lanes<
         let after = 1.0 - (plant.full_ah - total) * per_capacity;
         let after = lesser(greater(after, 0.0), 1.0);
         bank.soc[lane] = after;
-        if !CALM {
-            bank.begin_soc[lane] = soc;
-        }
-        if !CALM || SOURCE {
-            lows.soc[lane] = lesser(lows.soc[lane], after);
-        }
+        bank.begin_soc[lane] = soc;
+        lows.soc[lane] = lesser(lows.soc[lane], after);
         is_below |= after < reserve_soc;
         is_near |= total <= near_ah;
         if LEAD {
@@ -252,21 +226,12 @@ pub(super) fn carry_lanes<
             bank.alternator_a[lane] += flow.alternator_a[lane];
         }
     }
-    if CALM {
-        debug_assert!(!is_near && !is_below, "clearance was promised");
-        return false;
-    }
     lows.is_below = is_below;
     is_near
 }
 
 #[inline(always)]
-pub(super) fn lead_acid_charge_lanes(
-    plant: &BankPlant,
-    bank: &BankState,
-    flow: &mut Flow,
-    step_h: f64,
-) {
+fn lead_acid_charge_lanes(plant: &BankPlant, bank: &BankState, flow: &mut Flow, step_h: f64) {
     let half_step_soc = 0.5 * step_h * plant.over.capacity_ah;
     let (per_ohm, per_rate) = (plant.over.ohm, plant.over.tenth_hour_a);
     for lane in 0..LANES {

@@ -10,9 +10,10 @@ use super::draws::Draws;
 use super::drives::DriveTrack;
 use super::gates::Gates;
 use super::lanes::{Lanes, ZERO};
-use super::sharing::{ChargerFlow, SunScratch};
+use super::sharing::ChargerFlow;
 use super::state::State;
 use super::sun::Offer;
+use super::sun_share::SunScratch;
 use super::track::Track;
 use crate::timeline::Timeline;
 
@@ -44,8 +45,6 @@ pub(crate) struct Batch<'a> {
     pub(crate) next_event: usize,
     pub(crate) active_events: Vec<(usize, Lanes, Lanes)>,
     pub(crate) latest_departure_s: f64,
-    /// Whether any charger draws on a bank.
-    pub(crate) has_bank_fed: bool,
 }
 
 impl std::fmt::Debug for Batch<'_> {
@@ -85,7 +84,6 @@ impl<'a> Batch<'a> {
             camp: ZERO,
             next_event: 0,
             active_events: Vec::new(),
-            has_bank_fed: plant.banks.iter().any(|bank| !bank.feeds.is_empty()),
             latest_departure_s: draws.departure_s.iter().fold(0.0, |a: f64, b| a.max(*b)),
             state,
         }

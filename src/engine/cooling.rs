@@ -16,7 +16,7 @@ pub(crate) fn ask(fridge: &FridgePlant, around: &Lanes, state: &mut FridgeState)
 }
 
 #[inline(always)]
-pub(super) fn ask_lanes(fridge: &FridgePlant, around: &Lanes, state: &mut FridgeState) {
+fn ask_lanes(fridge: &FridgePlant, around: &Lanes, state: &mut FridgeState) {
     let ideal_w = fridge.compressor_w * SHARE_OF_CARNOT;
     let per_ideal_w = 1.0 / ideal_w;
     for lane in 0..LANES {
@@ -44,12 +44,7 @@ pub(crate) fn cool(fridge: &FridgePlant, around: &Lanes, served: &Lanes, state: 
 }
 
 #[inline(always)]
-pub(super) fn cool_lanes(
-    fridge: &FridgePlant,
-    around: &Lanes,
-    served: &Lanes,
-    state: &mut FridgeState,
-) {
+fn cool_lanes(fridge: &FridgePlant, around: &Lanes, served: &Lanes, state: &mut FridgeState) {
     for lane in 0..LANES {
         let ran = state.duty[lane] * served[lane];
         let before_c = state.inside[lane];

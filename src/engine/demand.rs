@@ -306,13 +306,6 @@ impl Demand {
         )
     }
 
-    /// Whether any load of constant current may be served, at a voltage that has to be booked.
-    pub(crate) fn has_volts(&self, bank: usize, gates: &Gates) -> bool {
-        let has_amps = &self.sums[bank].has_amps;
-        let mut all = Gate::ALL.into_iter();
-        all.any(|gate| !gates.is_shut(gate) && has_amps[gate.index()])
-    }
-
     /// Books what a step left open of the scheduled loads of a bank, and at which voltage the rest
     /// was served.
     pub(crate) fn book(&self, account: &mut BankState, bank: usize, gates: &Gates) {

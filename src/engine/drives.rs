@@ -119,16 +119,6 @@ impl<'a> DriveTrack<'a> {
         }
     }
 
-    /// Until when no trial drives, has put a panel away or has yet to depart; before `begin_s` where
-    /// that is not so then, or not known.
-    pub(crate) fn calm_until_s(&self, begin_s: f64) -> f64 {
-        if begin_s >= self.camps_from_s {
-            self.earliest_s
-        } else {
-            f64::NEG_INFINITY
-        }
-    }
-
     /// Leaves drives behind whose arrival's settling hour is over.
     fn pass_by(&mut self, begin_s: f64) {
         if least(&self.current.ends_s) > begin_s {

@@ -74,10 +74,10 @@ impl Gates {
         self.is_shut[gate.index()]
     }
 
-    /// So many steps with these shares are over.
+    /// A step with these shares is over.
     #[inline]
-    pub(crate) fn count_steps(&mut self, steps: f64) {
-        self.waiting += steps;
+    pub(crate) fn count_step(&mut self) {
+        self.waiting += 1.0;
     }
 
     /// A step with these shares is over, of which only `share` counts.

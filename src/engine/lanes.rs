@@ -7,18 +7,6 @@ pub const LANES: usize = 64;
 /// else the widest loads and stores would touch two.
 pub type Lanes = [f64; LANES];
 
-/// Steps that are gone through together at most, while nothing new begins in any trial: each part of
-/// the vehicle goes through all of them before the next part does, so that it is at hand.
-pub(crate) const STRETCH: usize = 12;
-
-/// So many steps as a factor.
-#[must_use]
-pub(crate) fn times(steps: usize) -> f64 {
-    #[expect(clippy::cast_precision_loss, reason = "steps of a trip")]
-    let times = steps as f64;
-    times
-}
-
 /// All zero.
 pub(crate) const ZERO: Lanes = [0.0; LANES];
 
@@ -56,14 +44,6 @@ pub(crate) fn add(sum: &mut Lanes, part: &Lanes) {
 pub(crate) fn scale(scaled: &mut Lanes, lanes: &Lanes, factor: f64) {
     for lane in 0..LANES {
         scaled[lane] = lanes[lane] * factor;
-    }
-}
-
-/// Lowers lane by lane to another number.
-#[inline(always)]
-pub(crate) fn lower(lowest: &mut Lanes, to: &Lanes) {
-    for lane in 0..LANES {
-        lowest[lane] = lesser(lowest[lane], to[lane]);
     }
 }
 

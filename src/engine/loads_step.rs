@@ -38,12 +38,12 @@ impl Batch<'_> {
         }
     }
 
-    /// What the fridges of a bank ask in a step of the stretch.
-    fn ask_fridges(&mut self, bank: usize, at: usize) {
+    /// What the fridges of a bank ask in a step.
+    fn ask_fridges(&mut self, bank: usize) {
         let plant = &self.timeline.plant;
         let fridges = plant.fridges.iter().zip(&mut self.state.fridges);
         for (fridge, state) in fridges.filter(|(fridge, _)| fridge.bank == bank) {
-            let around = self.air.around(fridge.kept, at);
+            let around = self.air.around(fridge.kept);
             ask(fridge, around, state);
             let (live, _) = self.demand.live_of(fridge.load);
             let gate = plant.loads[fridge.load].gate;
@@ -92,11 +92,11 @@ impl Batch<'_> {
         }
     }
 
-    /// What the loads of a bank ask in a step of the stretch, events apart, once it is known what the
+    /// What the loads of a bank ask in a step, events apart, once it is known what the
     /// scheduled ones ask.
     #[inline(never)]
-    pub(crate) fn ask_loads(&mut self, bank: usize, at: usize) {
-        self.ask_fridges(bank, at);
+    pub(crate) fn ask_loads(&mut self, bank: usize) {
+        self.ask_fridges(bank);
         let mut others = Some(self.demand.asked(bank).0);
         let plant = &self.timeline.plant;
         let fridges = plant.fridges.iter().zip(&self.state.fridges);
@@ -106,7 +106,7 @@ impl Batch<'_> {
         }
     }
 
-    /// What the scheduled loads of a bank ask in a stretch, if that has changed.
+    /// What the scheduled loads of a bank ask, if that has changed.
     pub(crate) fn ask_scheduled(&mut self, bank: usize) {
         let gates = &self.gates[usize::from(self.timeline.plant.banks[bank].trailer)];
         let flow = &mut self.flows[bank];
@@ -136,18 +136,18 @@ impl Batch<'_> {
             let flow = &mut self.flows[bank];
             let account = &self.state.banks[bank];
             look_up(constants, account, flow);
-            let battery_c = self.air.warmth(constants.kept, 0).battery_c;
+            let battery_c = self.air.warmth(constants.kept).battery_c;
             look_up_capacity(constants, battery_c, &self.tables, &mut flow.capacity_share);
             flow.draw_w = ZERO;
             feed_limit(constants, account, flow, plant.step_h);
         }
     }
 
-    pub(crate) fn cool_fridges(&mut self, bank: usize, at: usize) {
+    pub(crate) fn cool_fridges(&mut self, bank: usize) {
         let plant = &self.timeline.plant;
         let fridges = plant.fridges.iter().zip(&mut self.state.fridges);
         for (fridge, state) in fridges.filter(|(fridge, _)| fridge.bank == bank) {
-            let around = self.air.around(fridge.kept, at);
+            let around = self.air.around(fridge.kept);
             cool(fridge, around, &self.state.banks[bank].served, state);
         }
     }
@@ -237,12 +237,7 @@ fn add_fridge(load_w: &mut Lanes, others: Option<&Lanes>, running_w: f64, duty: 
 }
 
 #[inline(always)]
-pub(super) fn add_fridge_lanes(
-    load_w: &mut Lanes,
-    others: Option<&Lanes>,
-    running_w: f64,
-    duty: &Lanes,
-) {
+fn add_fridge_lanes(load_w: &mut Lanes, others: Option<&Lanes>, running_w: f64, duty: &Lanes) {
     if let Some(others) = others {
         for lane in 0..LANES {
             load_w[lane] = others[lane] + running_w * duty[lane];

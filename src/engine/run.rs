@@ -1,15 +1,13 @@
 //! The step loop of a batch.
 //!
-//! One job: the order of things within a step, which steps are gone through together, and what a step
-//! cut short by a trial's end keeps.
+//! One job: the order of things within a step, and what a step cut short by a trial's end keeps.
 //! What loads ask is in `loads_step`, what sources give in `sources_step`, what the banks make of
 //! both in `settling_step`.
 
-use super::bank_stretch::BankStretch;
 use super::batch::Batch;
 use super::draws::Draws;
 use super::gates::Gates;
-use super::lanes::{LANES, STRETCH, ZERO, lesser, splat, times};
+use super::lanes::{LANES, ZERO, splat};
 use super::outcome::Outcome;
 use super::track::Lows;
 use super::view::{Observer, StepView};
@@ -20,14 +18,7 @@ use crate::timeline::sun_steps::NO_SLOT;
 /// Runs a batch through the timeline.
 pub fn run_batch<O: Observer>(timeline: &Timeline, draws: &Draws, observer: &mut O) -> Outcome {
     let mut batch = Batch::new(timeline, draws);
-    let mut step = 0;
-    while step < timeline.steps {
-        let calm_steps = if O::LOOKS { 0 } else { batch.calm_steps(step) };
-        if calm_steps > 0 {
-            batch.stretch(step, calm_steps);
-            step += calm_steps;
-            continue;
-        }
+    for step in 0..timeline.steps {
         if step >= timeline.tail_step {
             batch.tail_step(step);
         } else {
@@ -37,7 +28,6 @@ pub fn run_batch<O: Observer>(timeline: &Timeline, draws: &Draws, observer: &mut
             step,
             batch: &batch,
         });
-        step += 1;
     }
     batch.finish()
 }
@@ -80,7 +70,7 @@ impl Batch<'_> {
         }
         self.flow_step(step);
         for gates in &mut self.gates {
-            gates.count_steps(1.0);
+            gates.count_step();
         }
         for bank in 0..self.tracks.len() {
             self.end_step(bank, step);
@@ -95,98 +85,17 @@ impl Batch<'_> {
         }
     }
 
-    /// Steps from this one on in which nothing new begins in any trial and the banks have nothing to do
-    /// with each other; 0: not even one.
-    fn calm_steps(&self, step: usize) -> usize {
-        if self.has_bank_fed {
-            return 0;
-        }
+    /// Air and sun of a step.
+    fn weather(&mut self, step: usize) {
         let timeline = self.timeline;
-        let end = timeline.stretch_end[step].min(step + STRETCH);
-        let begin_s = timeline.begin_s(step);
-        let mut until_s = self.drives.calm_until_s(begin_s);
-        if let Some(event) = self.draws.events.get(self.next_event) {
-            until_s = lesser(until_s, event.earliest_s);
-        }
-        let is_calm = |step: &usize| timeline.begin_s(step + 1) <= until_s;
-        (step..end).take_while(is_calm).count()
-    }
-
-    /// Goes through calm steps, one bank after the other.
-    fn stretch(&mut self, first: usize, steps: usize) {
-        let timeline = self.timeline;
-        self.begin_demand(first);
-        if timeline.marked[first] {
-            self.open_nights(first);
-        }
-        let (begin_s, end_s) = (timeline.begin_s(first), timeline.begin_s(first + 1));
-        self.drives.step(begin_s, end_s);
-        self.set_gates(begin_s, end_s);
-        self.find_events(begin_s, end_s);
-        self.weather(first, steps);
-        self.open_chargers(first);
-        for bank in 0..timeline.plant.banks.len() {
-            self.ask_scheduled(bank);
-            if self.stretch_bank(bank, steps) {
-                self.end_step(bank, first + steps - 1);
-                continue;
-            }
-            for at in 0..steps {
-                self.ask_loads(bank, at);
-                self.sun.clear();
-                self.offer_bank(bank, at);
-                self.settle_bank(bank, at);
-                self.cool_fridges(bank, at);
-                self.end_step(bank, first + at);
-            }
-        }
-        for gates in &mut self.gates {
-            gates.count_steps(times(steps));
-        }
-    }
-
-    fn stretch_bank(&mut self, bank: usize, steps: usize) -> bool {
-        let plant = &self.timeline.plant;
-        BankStretch {
-            plant,
-            index: bank,
-            bank: &mut self.state.banks[bank],
-            flow: &mut self.flows[bank],
-            lows: &mut self.tracks[bank].lows,
-            fridges: &mut self.state.fridges,
-            panels: &mut self.state.panels,
-            offers: &self.offers,
-            tables: &self.tables,
-            air: &self.air,
-            demand: &self.demand,
-            gates: &self.gates[usize::from(plant.banks[bank].trailer)],
-            is_day: self.sun.is_up,
-            steps,
-        }
-        .run()
-    }
-
-    /// Air and sun of the steps of a stretch, in which the light is the same.
-    fn weather(&mut self, first: usize, steps: usize) {
-        let timeline = self.timeline;
-        let slot = timeline.sun.slot[first];
+        let slot = timeline.sun.slot[step];
         self.sun.is_up = slot != NO_SLOT;
         let light = self.sun.is_up.then(|| &self.draws.light[slot as usize]);
-        for at in 0..steps {
-            let step = first + at;
-            self.air.step(
-                timeline,
-                self.draws,
-                step,
-                at,
-                light,
-                &self.drives,
-                &self.camp,
-            );
-            if let Some(light) = light {
-                for (panel, offer) in self.offers.iter_mut().enumerate() {
-                    offer.set(timeline, panel, step, at, light, &self.air, &self.drives);
-                }
+        self.air
+            .step(timeline, self.draws, step, light, &self.drives, &self.camp);
+        if let Some(light) = light {
+            for (panel, offer) in self.offers.iter_mut().enumerate() {
+                offer.set(timeline, panel, step, light, &self.air, &self.drives);
             }
         }
     }
@@ -205,25 +114,25 @@ impl Batch<'_> {
         self.drives.step(begin_s, end_s);
         self.set_gates(begin_s, end_s);
         self.find_events(begin_s, end_s);
-        self.weather(step, 1);
+        self.weather(step);
         for bank in 0..plant.banks.len() {
             self.ask_scheduled(bank);
-            self.ask_loads(bank, 0);
+            self.ask_loads(bank);
         }
         self.ask_more();
         self.sun.clear();
         self.open_chargers(step);
         for position in 0..plant.bank_order.len() {
-            self.offer_bank(plant.bank_order[position], 0);
+            self.offer_bank(plant.bank_order[position]);
         }
         if self.drives.any {
             self.run_alternator();
         }
         for position in 0..plant.bank_order.len() {
-            self.settle_bank(plant.bank_order[position], 0);
+            self.settle_bank(plant.bank_order[position]);
         }
         for bank in 0..plant.banks.len() {
-            self.cool_fridges(bank, 0);
+            self.cool_fridges(bank);
         }
         self.book_events();
     }

@@ -4,7 +4,6 @@
 //! `bank_step`; the offers come from `sources_step`.
 
 use super::alternator_share::{book_charger, share_alternator};
-use super::bank_flow::Feed;
 use super::bank_step::BankStep;
 use super::batch::Batch;
 use super::lanes::{LANES, Lanes, ZERO, add, greater, lesser, widest};
@@ -46,11 +45,11 @@ impl Batch<'_> {
     }
 
     #[inline(never)]
-    pub(crate) fn settle_bank(&mut self, bank: usize, at: usize) {
+    pub(crate) fn settle_bank(&mut self, bank: usize) {
         let plant = &self.timeline.plant;
         let constants = &plant.banks[bank];
         let flow = &mut self.flows[bank];
-        if flow.has_charger() {
+        if flow.feed.has_charger {
             flow.charger_a = flow.alternator_a;
             for &index in constants.charger_groups.iter().flatten() {
                 if self.chargers[index].is_open {
@@ -64,16 +63,13 @@ impl Batch<'_> {
             bank: &mut self.state.banks[bank],
             flow,
             lows: &mut self.tracks[bank].lows,
-            offers: &self.offers,
-            at,
-            panels: &mut self.state.panels,
             tables: &self.tables,
-            warmth: self.air.warmth(constants.kept, at),
+            warmth: self.air.warmth(constants.kept),
             step_h: plant.step_h,
         }
         .settle();
-        if let Feed::Several { has_sun, .. } = feed {
-            self.book_sources(bank, has_sun);
+        if feed.is_any() {
+            self.book_sources(bank, feed.has_sun);
         }
         let gates = &self.gates[usize::from(constants.trailer)];
         self.demand.book(&mut self.state.banks[bank], bank, gates);
@@ -103,8 +99,9 @@ impl Batch<'_> {
         if !has_sun {
             return;
         }
-        for &panel in &constants.panels {
-            book_panel(
+        let panels = constants.panels.iter();
+        for &panel in panels.filter(|&&panel| plant.panels[panel].is_pwm) {
+            book_pwm(
                 &plant.panels[panel],
                 &self.sun.kept[panel],
                 &mut self.state.panels[panel].out_w,
@@ -114,14 +111,10 @@ impl Batch<'_> {
     }
 }
 
-/// Books what a panel brought; of a PWM controller also what was lost on the way: that of a tracking
-/// one is a fixed share, which `closing` books.
+/// Books what a panel on a PWM controller brought and lost on the way. What a tracking one brings
+/// `sun_share` books; its loss is a fixed share, which `closing` does.
 #[inline(never)]
-fn book_panel(panel: &PanelPlant, kept: &Lanes, account: &mut Lanes, bank: &mut BankState) {
-    if !panel.is_pwm {
-        add(account, kept);
-        return;
-    }
+fn book_pwm(panel: &PanelPlant, kept: &Lanes, account: &mut Lanes, bank: &mut BankState) {
     let gross_v = panel.gross_v / panel.keep;
     widest(
         #[inline(always)]

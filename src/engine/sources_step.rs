@@ -5,11 +5,10 @@
 
 use super::alternator_share::{UNLIMITED_A, input_current};
 use super::bank_flow::Feed;
-use super::bank_offer::{Offered, look_up, offer};
 use super::batch::Batch;
 use super::lanes::{LANES, Lanes, ONE, ZERO, lesser, splat, widest};
-use super::one_source::{OneSource, Source};
-use super::sharing::{add_room, leave_room, share_sun, want};
+use super::offering::Offering;
+use super::sharing::want;
 use crate::scenario::{ChargerSource, EventMoment, Needs};
 use crate::timeline::load_schedule::Gate;
 
@@ -39,10 +38,10 @@ impl Batch<'_> {
         }
     }
 
-    /// What a bank would take of sun and chargers in a step of the stretch; bank-fed chargers draw on
+    /// What a bank would take of sun and chargers ; bank-fed chargers draw on
     /// their givers.
     #[inline(never)]
-    pub(crate) fn offer_bank(&mut self, bank: usize, at: usize) {
+    pub(crate) fn offer_bank(&mut self, bank: usize) {
         let timeline = self.timeline;
         let plant = &timeline.plant;
         let constants = &plant.banks[bank];
@@ -51,29 +50,23 @@ impl Batch<'_> {
         let has_open = self.any_open && self.open_chargers_of(bank).next().is_some();
         let has_charger = has_open || alternator_fed;
         let flow = &mut self.flows[bank];
-        let feed = match flow.one_panel {
-            _ if !has_sun && !has_charger => Feed::Nothing,
-            Some(panel) if !has_charger => Feed::OnePanel(panel),
-            _ => Feed::Several {
-                has_sun,
-                has_charger,
-            },
+        let feed = Feed {
+            has_sun,
+            has_charger,
         };
         flow.set_feed(feed);
-        if !matches!(feed, Feed::Several { .. }) {
+        if !feed.is_any() {
             return;
-        }
-        if has_charger && self.offer_one_source(bank, at, alternator_fed, has_sun) {
-            return;
-        }
-        let flow = &mut self.flows[bank];
-        if constants.feeds.is_empty() {
-            look_up(constants, &self.state.banks[bank], flow);
         }
         let mut source_a = ZERO;
         for index in self.open_chargers_of(bank) {
             let output_a = plant.chargers[index].output_a;
             add_scaled(&mut source_a, &self.chargers[index].gate, output_a);
+        }
+        let mut more = [ZERO; 2];
+        let has_more = has_charger && self.drives.any_part;
+        if has_more {
+            self.ask_while_driving(bank, &mut more);
         }
         let flow = &mut self.flows[bank];
         if alternator_fed {
@@ -81,48 +74,21 @@ impl Batch<'_> {
         } else if !constants.is_house {
             flow.alternator_a = ZERO;
         }
-        let (sun_w, sun_a) = if has_sun {
-            self.sun.offered(plant, &constants.panels, &self.offers, at)
-        } else {
-            (&ZERO, &ZERO)
-        };
-        let account = &mut self.state.banks[bank];
-        let warmth = self.air.warmth(constants.kept, at);
-        offer(
-            constants,
-            account,
+        Offering {
+            plant,
+            index: bank,
+            bank: &mut self.state.banks[bank],
             flow,
-            Offered {
-                source_a: &source_a,
-                sun_w,
-                sun_a,
-            },
-            warmth,
-        );
-        if has_sun {
-            share_sun(
-                plant,
-                bank,
-                account,
-                flow,
-                &self.offers,
-                at,
-                &mut self.sun,
-                warmth,
-            );
+            source_a: has_charger.then_some(&source_a),
+            more: has_more.then_some(&more),
+            offers: has_sun.then_some(&self.offers),
+            sun: &mut self.sun,
+            panels: &mut self.state.panels,
+            warmth: self.air.warmth(constants.kept),
         }
-        if !has_charger {
-            return;
-        }
-        if self.drives.any_part {
-            let mut more = [ZERO; 2];
-            self.ask_while_driving(bank, &mut more);
-            let (flow, on) = (&mut self.flows[bank], &self.state.banks[bank].on);
-            add_room(&mut flow.room_w, &flow.full_v, on, &more);
-        }
-        let flow = &mut self.flows[bank];
-        leave_room(flow);
+        .run();
         if has_open {
+            let flow = &mut self.flows[bank];
             want(plant, bank, flow, &mut self.chargers, &self.sun);
             for &index in constants.charger_groups.iter().flatten() {
                 self.feed_charger(index);
@@ -137,72 +103,6 @@ impl Batch<'_> {
             .iter()
             .flatten();
         all.copied().filter(|&index| self.chargers[index].is_open)
-    }
-
-    /// The same for a bank with one source and its panels, none of them in a charger's box. Returns false,
-    /// and has done nothing, for any other.
-    fn offer_one_source(
-        &mut self,
-        bank: usize,
-        at: usize,
-        alternator_fed: bool,
-        has_sun: bool,
-    ) -> bool {
-        let plant = &self.timeline.plant;
-        let constants = &plant.banks[bank];
-        let first_two = {
-            let mut open = self.open_chargers_of(bank);
-            (open.next(), open.next())
-        };
-        let charger = match (first_two, alternator_fed) {
-            ((Some(index), None), false) => Some(index),
-            ((None, _), true) => None,
-            _ => return false,
-        };
-        let mut panels = constants.panels.iter();
-        let has_box = panels.any(|&panel| plant.panels[panel].shares.is_some());
-        if !constants.feeds.is_empty() || (has_sun && has_box) {
-            return false;
-        }
-        let mut more = [ZERO; 2];
-        let has_more = self.drives.any_part && self.flows[bank].has_loads;
-        if has_more {
-            self.ask_while_driving(bank, &mut more);
-        }
-        let flow = &mut self.flows[bank];
-        if !constants.is_house && !alternator_fed {
-            flow.alternator_a = ZERO;
-        }
-        let source = match charger {
-            None => Source::Alternator {
-                driving: &self.drives.driving,
-            },
-            Some(index) => Source::Charger {
-                plant: &plant.chargers[index],
-                flow: &mut self.chargers[index],
-                starved: &mut self.state.chargers[index].starved,
-                input_v: match (plant.chargers[index].from, &plant.alternator) {
-                    (ChargerSource::Alternator, Some(alternator)) => Some(alternator.volts),
-                    (ChargerSource::Mains, _) => None,
-                    _ => return false,
-                },
-            },
-        };
-        OneSource {
-            plant,
-            index: bank,
-            bank: &mut self.state.banks[bank],
-            flow,
-            source,
-            has_sun,
-            offers: &self.offers,
-            at,
-            sun: &mut self.sun,
-            more: has_more.then_some(&more),
-            warmth: self.air.warmth(constants.kept, at),
-        }
-        .offer();
-        true
     }
 
     /// In a step that is driven in part, room for the alternator is made by the loads of that part:

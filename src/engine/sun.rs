@@ -3,7 +3,7 @@
 use super::air::Air;
 use super::draws::Light;
 use super::drives::DriveTrack;
-use super::lanes::{LANES, Lanes, STRETCH, ZERO, greater, widest};
+use super::lanes::{LANES, Lanes, ZERO, greater, widest};
 use crate::sky::cell_temperature::{U0, U1};
 use crate::system::panel::{POWER_PER_K, WIND_DRIVING_M_S, WIND_PARKED_M_S};
 use crate::timeline::Timeline;
@@ -13,8 +13,8 @@ use crate::timeline::plant::PanelPlant;
 #[derive(Debug, Clone)]
 #[repr(C, align(64))]
 pub(crate) struct Offer {
-    /// What it could deliver in each step of a stretch: W (tracking) or A (PWM).
-    amounts: [Lanes; STRETCH],
+    /// What it could deliver: W (tracking) or A (PWM).
+    pub(crate) amount: Lanes,
     /// Irradiance of its plane in camp, W/m²; not for a flat one.
     plane_w_m2: Lanes,
 }
@@ -22,18 +22,12 @@ pub(crate) struct Offer {
 impl Offer {
     pub(crate) fn new() -> Self {
         Self {
-            amounts: [ZERO; STRETCH],
+            amount: ZERO,
             plane_w_m2: ZERO,
         }
     }
 
-    /// What it could deliver in a step of the stretch: W (tracking) or A (PWM).
-    #[inline]
-    pub(crate) fn amount(&self, at: usize) -> &Lanes {
-        &self.amounts[at]
-    }
-
-    /// The offer of a panel in a step with sun, the one `at` of its stretch.
+    /// The offer of a panel in a step with sun.
     #[inline(never)]
     #[expect(clippy::too_many_arguments, reason = "all that a panel hangs on")]
     pub(crate) fn set(
@@ -41,14 +35,13 @@ impl Offer {
         timeline: &Timeline,
         panel: usize,
         step: usize,
-        at: usize,
         light: &Light,
         air: &Air,
         drives: &DriveTrack,
     ) {
         widest(
             #[inline(always)]
-            || self.set_lanes(timeline, panel, step, at, light, air, drives),
+            || self.set_lanes(timeline, panel, step, light, air, drives),
         );
     }
 
@@ -59,7 +52,6 @@ impl Offer {
         timeline: &Timeline,
         panel: usize,
         step: usize,
-        at: usize,
         light: &Light,
         air: &Air,
         drives: &DriveTrack,
@@ -75,7 +67,7 @@ impl Offer {
         } else {
             &drives.packed
         };
-        let amount = &mut self.amounts[at];
+        let amount = &mut self.amount;
         let parked_w_m2 = match plant.plane {
             None => &air.flat_parked,
             Some(plane) => {

@@ -3,15 +3,10 @@
 //! One job: the observer of the step loop, and the first trial as it stands after a step. The loop
 //! itself is in `run`; what is left at the end is an `Outcome`.
 
-use super::bank_flow::Feed;
 use super::batch::Batch;
 
 /// Sees every step of a batch.
 pub trait Observer {
-    /// Whether it looks at all. Where it does not, steps are gone through together where they can be;
-    /// the outcome is the same to the bit.
-    const LOOKS: bool = true;
-
     /// Called after each step.
     fn after_step(&mut self, view: &StepView<'_>);
 }
@@ -21,8 +16,6 @@ pub trait Observer {
 pub struct Unobserved;
 
 impl Observer for Unobserved {
-    const LOOKS: bool = false;
-
     #[inline(always)]
     fn after_step(&mut self, _view: &StepView<'_>) {}
 }
@@ -66,7 +59,7 @@ impl StepView<'_> {
     #[must_use]
     pub fn alternator_w(&self, bank: usize) -> f64 {
         let flow = &self.batch.flows[bank];
-        let amps = if flow.has_charger() {
+        let amps = if flow.feed.has_charger {
             flow.alternator_a[0]
         } else {
             0.0
@@ -79,10 +72,10 @@ impl StepView<'_> {
     pub fn panel_w(&self, panel: usize) -> f64 {
         let plant = &self.batch.timeline.plant.panels[panel];
         let flow = &self.batch.flows[plant.to];
-        let kept = match flow.feed {
-            Feed::OnePanel(_) => flow.source_w[0],
-            Feed::Several { has_sun: true, .. } => self.batch.sun.kept[panel][0],
-            _ => 0.0,
+        let kept = if flow.feed.has_sun {
+            self.batch.sun.kept[panel][0]
+        } else {
+            0.0
         };
         if plant.is_pwm {
             kept * self.batch.state.banks[plant.to].volts[0]

@@ -6,7 +6,6 @@ use super::calendar::{NominalCalendar, Plan};
 use super::daily_windows::{DayTimes, day_times, step_shares, window_spans};
 use super::load_schedule::{Change, load_changes};
 use super::plant::Plant;
-use super::stretches::stretch_ends;
 use super::sun_steps::{SunSteps, sun_steps};
 use super::weather_days::{WeatherError, WeatherSource, weather_source};
 use crate::scenario::{Mount, Scenario};
@@ -65,9 +64,6 @@ pub struct Timeline {
     pub sample_every: usize,
     /// Per step: whether a night begins or ends, dawn breaks or a sample is due.
     pub marked: Vec<bool>,
-    /// Per step: the step after the last one that can be gone through together with it, as far as that
-    /// does not hang on the trial; itself: none.
-    pub stretch_end: Vec<usize>,
 }
 
 impl Timeline {
@@ -114,7 +110,6 @@ impl Timeline {
         let tail_step = usize::try_from(nominal_s / step_s)
             .unwrap_or(0)
             .min(steps - 1);
-        let stretch_end = stretch_ends(&sun.slot, &marked, &mains, &nights, &changes, tail_step);
         Ok(Self {
             step_s,
             steps,
@@ -123,7 +118,6 @@ impl Timeline {
             lived_in: lived_in(scenario, &calendar, &days, step_s, steps),
             portable: portable(scenario, &calendar, &days, step_s, steps),
             marked,
-            stretch_end,
             nights,
             sample_every,
             sun,

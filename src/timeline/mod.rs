@@ -9,7 +9,6 @@ pub mod daily_windows;
 pub mod expected_sun;
 pub mod load_schedule;
 pub mod plant;
-pub mod stretches;
 pub mod sun_steps;
 pub mod weather_days;
 

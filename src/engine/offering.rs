@@ -1,0 +1,94 @@
+//! What a bank would take of sun and chargers in a step.
+//!
+//! One job: the order of an offer's parts, gone through in one go. Each of them is in `bank_offer` or
+//! `sun_share`; what the chargers then want in the room that is left is in `sharing`.
+
+use super::bank_flow::{Flow, Warmth, look_up_voltage};
+use super::bank_offer::{Offered, charge_limits, make_offer};
+use super::lanes::{LANES, Lanes, ZERO, greater, widest};
+use super::state::{BankState, PanelState};
+use super::sun::Offer;
+use super::sun_share::{SunScratch, share_sun};
+use crate::timeline::plant::Plant;
+
+/// A bank that sources offer something.
+pub(super) struct Offering<'a> {
+    pub(super) plant: &'a Plant,
+    pub(super) index: usize,
+    pub(super) bank: &'a mut BankState,
+    pub(super) flow: &'a mut Flow,
+    /// The most that chargers and the alternator could bring over the step, A.
+    pub(super) source_a: Option<&'a Lanes>,
+    /// What the loads ask while the alternator works over what they ask in the mean, W and A.
+    pub(super) more: Option<&'a [Lanes; 2]>,
+    /// What the panels could deliver, with the sun up.
+    pub(super) offers: Option<&'a Vec<Offer>>,
+    pub(super) sun: &'a mut SunScratch,
+    pub(super) panels: &'a mut [PanelState],
+    pub(super) warmth: Warmth<'a>,
+}
+
+impl Offering<'_> {
+    /// Works out the bank's room, gives it to the sun first and leaves the rest for chargers.
+    #[inline(never)]
+    pub(super) fn run(&mut self) {
+        widest(
+            #[inline(always)]
+            || self.run_lanes(),
+        );
+    }
+
+    #[inline(always)]
+    fn run_lanes(&mut self) {
+        let (plant, index, warmth) = (self.plant, self.index, self.warmth);
+        let constants = &plant.banks[index];
+        let Self {
+            bank,
+            flow,
+            sun,
+            panels,
+            ..
+        } = self;
+        // Of a bank that feeds others it is known already.
+        if constants.feeds.is_empty() {
+            look_up_voltage(constants, bank, &mut flow.open_v);
+        }
+        charge_limits(constants, bank, flow, warmth);
+        let (sun_w, sun_a) = match self.offers {
+            Some(offers) => sun.offered(plant, &constants.panels, offers),
+            None => (&ZERO, &ZERO),
+        };
+        let offered = Offered {
+            source_a: self.source_a.unwrap_or(&ZERO),
+            sun_w,
+            sun_a,
+        };
+        make_offer(constants, bank, flow, offered);
+        if let Some(offers) = self.offers {
+            share_sun(plant, index, bank, flow, offers, sun, panels, warmth);
+        }
+        if let Some([watts, amps]) = self.more {
+            add_room(&mut flow.room_w, &flow.full_v, &bank.on, watts, amps);
+        }
+        if self.source_a.is_some() {
+            leave_room(&mut flow.room_a, &flow.room_w, &flow.full_v);
+        }
+    }
+}
+
+/// Adds what loads ask more to the room for sources.
+#[inline(always)]
+fn add_room(room_w: &mut Lanes, full_v: &Lanes, on: &Lanes, watts: &Lanes, amps: &Lanes) {
+    for lane in 0..LANES {
+        let more_w = on[lane] * (watts[lane] + amps[lane] * full_v[lane]);
+        room_w[lane] = greater(room_w[lane] + more_w, 0.0);
+    }
+}
+
+/// Current that chargers may bring, once the sun is in.
+#[inline(always)]
+fn leave_room(room_a: &mut Lanes, room_w: &Lanes, full_v: &Lanes) {
+    for lane in 0..LANES {
+        room_a[lane] = room_w[lane] / full_v[lane];
+    }
+}

@@ -1,0 +1,226 @@
+//! Who gets how much of the sun: the panels of a bank, behind their controllers and boxes.
+//!
+//! One job: the sun's shares. What it leaves of the bank's room is shared out in `sharing`.
+
+use super::bank_flow::{Flow, Warmth};
+use super::bank_offer::Room;
+use super::lanes::{LANES, Lanes, ZERO, greater, lesser};
+use super::state::{BankState, PanelState};
+use super::sun::Offer;
+use crate::system::battery_temperature::LITHIUM_NO_CHARGE_C;
+use crate::timeline::plant::{BankPlant, PanelPlant, Plant};
+
+/// Takes the sun first: limits of controllers and shared boxes, then the bank's room. What is
+/// left over is booked as curtailed; `room_w` becomes what chargers may bring.
+#[inline(always)]
+#[expect(clippy::too_many_arguments, reason = "lanes apart, see `bank_step`")]
+pub(super) fn share_sun(
+    plant: &Plant,
+    bank: usize,
+    account: &mut BankState,
+    flow: &mut Flow,
+    offers: &[Offer],
+    scratch: &mut SunScratch,
+    panels: &mut [PanelState],
+    warmth: Warmth<'_>,
+) {
+    let constants = &plant.banks[bank];
+    for (position, &panel) in constants.panels.iter().enumerate() {
+        let of = &plant.panels[panel];
+        let amount = &offers[panel].amount;
+        let kept = &mut scratch.kept[panel];
+        if of.is_pwm {
+            keep_pwm(of, amount, kept, &flow.full_v, &mut scratch.panel_w);
+        } else {
+            keep_tracking(of, amount, kept, &flow.full_v);
+        }
+        if let Some(charger) = of.shares {
+            let box_a = &mut scratch.box_a[charger];
+            for lane in 0..LANES {
+                let volts = if of.is_pwm { 1.0 } else { flow.full_v[lane] };
+                box_a[lane] += kept[lane] / volts;
+            }
+        }
+        let offered_w = if of.is_pwm { &scratch.panel_w } else { amount };
+        if position == 0 {
+            scratch.offered_w = *offered_w;
+        } else {
+            for lane in 0..LANES {
+                scratch.offered_w[lane] += offered_w[lane];
+            }
+        }
+    }
+    // Panels that share a box are cut back alike, whichever of them the file names first.
+    for (position, &panel) in constants.panels.iter().enumerate() {
+        let of = &plant.panels[panel];
+        let kept = &mut scratch.kept[panel];
+        if let Some(charger) = of.shares {
+            let limit_a = plant.chargers[charger].output_a;
+            let box_a = &scratch.box_a[charger];
+            for lane in 0..LANES {
+                let asked_a = box_a[lane];
+                let share = limit_a / greater(asked_a, limit_a);
+                kept[lane] *= share;
+            }
+        }
+        let (sum, other) = if of.is_pwm {
+            (&mut flow.sun_a, &mut flow.sun_w)
+        } else {
+            (&mut flow.sun_w, &mut flow.sun_a)
+        };
+        if position == 0 {
+            *sum = *kept;
+            *other = ZERO;
+        } else {
+            for lane in 0..LANES {
+                sum[lane] += kept[lane];
+            }
+        }
+    }
+    for charger in constants
+        .panels
+        .iter()
+        .filter_map(|&panel| plant.panels[panel].shares)
+    {
+        let limit_a = plant.chargers[charger].output_a;
+        for box_a in &mut scratch.box_a[charger] {
+            *box_a = lesser(*box_a, limit_a);
+        }
+    }
+    for lane in 0..LANES {
+        let sun_w = flow.sun_w[lane] + flow.sun_a[lane] * flow.full_v[lane];
+        let room = Room {
+            full_v: flow.full_v[lane],
+            room_w: flow.room_w[lane],
+        };
+        let share = room.share_of(sun_w);
+        flow.sun_share[lane] = share;
+        flow.room_w[lane] = greater(room.room_w - sun_w, 0.0);
+        account.curtailed_w[lane] += greater(scratch.offered_w[lane] - share * sun_w, 0.0);
+    }
+    book_cold(constants, account, &scratch.offered_w, warmth);
+    for &panel in &constants.panels {
+        let kept = &mut scratch.kept[panel];
+        if plant.panels[panel].is_pwm {
+            // What it brings depends on the voltage, which is not known yet.
+            for lane in 0..LANES {
+                kept[lane] *= flow.sun_share[lane];
+            }
+        } else {
+            take(kept, &mut panels[panel].out_w, &flow.sun_share);
+        }
+    }
+}
+
+/// What the bank takes of a tracking controller's power, and its account.
+#[inline(always)]
+fn take(kept: &mut Lanes, account: &mut Lanes, share: &Lanes) {
+    for lane in 0..LANES {
+        kept[lane] *= share[lane];
+        account[lane] += kept[lane];
+    }
+}
+
+/// Books the trials in which the cold alone shuts the sun out.
+#[inline(always)]
+fn book_cold(plant: &BankPlant, account: &mut BankState, offered_w: &Lanes, warmth: Warmth<'_>) {
+    if plant.two_tank.is_none() && warmth.coldest_c <= LITHIUM_NO_CHARGE_C {
+        for lane in 0..LANES {
+            let is_shut = (warmth.battery_c[lane] <= LITHIUM_NO_CHARGE_C) & (offered_w[lane] > 0.0);
+            account.cold[lane] += if is_shut { 1.0 } else { 0.0 };
+        }
+    }
+}
+
+/// What a tracking controller passes on, W.
+#[inline(always)]
+fn keep_tracking(of: &PanelPlant, amount: &Lanes, kept: &mut Lanes, full_v: &Lanes) {
+    for lane in 0..LANES {
+        kept[lane] = lesser(amount[lane], of.max_a * full_v[lane]);
+    }
+}
+
+/// What a PWM controller passes on, A, and what there was, W.
+#[inline(always)]
+fn keep_pwm(
+    of: &PanelPlant,
+    amount: &Lanes,
+    kept: &mut Lanes,
+    full_v: &Lanes,
+    offered_w: &mut Lanes,
+) {
+    for lane in 0..LANES {
+        kept[lane] = lesser(amount[lane], of.max_a);
+        offered_w[lane] = amount[lane] * full_v[lane];
+    }
+}
+
+/// Room for the working of [`share_sun`], kept from step to step.
+#[derive(Debug, Clone)]
+pub(crate) struct SunScratch {
+    /// Whether the sun is up in this step.
+    pub(crate) is_up: bool,
+    /// What each panel delivers: W (tracking) or A (PWM).
+    pub(crate) kept: Vec<Lanes>,
+    /// Output of each charger's box that the sun takes, A.
+    pub(super) box_a: Vec<Lanes>,
+    /// What the panels of a bank offer together, and one of them, W.
+    offered_w: Lanes,
+    panel_w: Lanes,
+    /// The same sums, tracking in W and PWM in A.
+    sum_w: Lanes,
+    sum_a: Lanes,
+    /// Whether any panel sits in a charger's box.
+    has_boxes: bool,
+}
+
+impl SunScratch {
+    pub(crate) fn new(plant: &Plant) -> Self {
+        Self {
+            is_up: false,
+            kept: vec![ZERO; plant.panels.len()],
+            box_a: vec![ZERO; plant.chargers.len()],
+            offered_w: ZERO,
+            panel_w: ZERO,
+            sum_w: ZERO,
+            sum_a: ZERO,
+            has_boxes: plant.panels.iter().any(|panel| panel.shares.is_some()),
+        }
+    }
+
+    /// Empties the boxes before a step.
+    pub(crate) fn clear(&mut self) {
+        if self.has_boxes {
+            self.box_a.iter_mut().for_each(|box_a| *box_a = ZERO);
+        }
+    }
+
+    /// What panels offer together: W (tracking) and A (PWM).
+    pub(crate) fn offered<'a>(
+        &'a mut self,
+        plant: &Plant,
+        panels: &[usize],
+        offers: &'a [Offer],
+    ) -> (&'a Lanes, &'a Lanes) {
+        if let &[panel] = panels {
+            let amount = &offers[panel].amount;
+            return if plant.panels[panel].is_pwm {
+                (&ZERO, amount)
+            } else {
+                (amount, &ZERO)
+            };
+        }
+        (self.sum_w, self.sum_a) = (ZERO, ZERO);
+        for &panel in panels {
+            let sum = if plant.panels[panel].is_pwm {
+                &mut self.sum_a
+            } else {
+                &mut self.sum_w
+            };
+            for lane in 0..LANES {
+                sum[lane] += offers[panel].amount[lane];
+            }
+        }
+        (&self.sum_w, &self.sum_a)
+    }
+}
