@@ -150,7 +150,6 @@ impl Air {
 
     /// Moves on by a step; `camp` is the share of it that the vehicle is parked at a stop.
     #[inline(never)]
-    #[expect(clippy::too_many_arguments, reason = "all that air hangs on")]
     pub(crate) fn step(
         &mut self,
         timeline: &Timeline,
@@ -167,7 +166,6 @@ impl Air {
     }
 
     #[inline(always)]
-    #[expect(clippy::too_many_arguments, reason = "as above")]
     fn step_lanes(
         &mut self,
         timeline: &Timeline,

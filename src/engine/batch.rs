@@ -21,7 +21,6 @@ use crate::timeline::Timeline;
 const SETTLE_S: f64 = 3600.0;
 
 /// A batch under way.
-#[expect(clippy::struct_excessive_bools, reason = "each stands for itself")]
 pub(crate) struct Batch<'a> {
     pub(crate) timeline: &'a Timeline,
     pub(crate) draws: &'a Draws,

@@ -29,7 +29,6 @@ impl Offer {
 
     /// The offer of a panel in a step with sun.
     #[inline(never)]
-    #[expect(clippy::too_many_arguments, reason = "all that a panel hangs on")]
     pub(crate) fn set(
         &mut self,
         timeline: &Timeline,
@@ -46,7 +45,6 @@ impl Offer {
     }
 
     #[inline(always)]
-    #[expect(clippy::too_many_arguments, reason = "as above")]
     fn set_lanes(
         &mut self,
         timeline: &Timeline,
