@@ -40,6 +40,27 @@ fn lithium_in_the_cold() {
     );
 }
 
+/// 0.8 Ω·Ah of lithium over 120 Ah are 6.7 mΩ, half a C is 60 A of charge.
+#[test]
+fn figures_far_from_those_of_chemistry_and_capacity() {
+    for (from, to, path, words) in [
+        (
+            r#""reserve_soc": 0.1"#,
+            r#""reserve_soc": 0.1, "resistance_mohm": 7000"#,
+            "/banks/0/resistance_mohm",
+            "is 7000 mΩ, and 120 Ah of lfp usually have about 6.7 mΩ: is it a slip?",
+        ),
+        (
+            r#""reserve_soc": 0.1"#,
+            r#""reserve_soc": 0.1, "max_charge_a": 6"#,
+            "/banks/0/max_charge_a",
+            "is 6 A, and 120 Ah of lfp usually have about 60 A: is it a slip?",
+        ),
+    ] {
+        assert_warns(&base_with(from, to), path, words);
+    }
+}
+
 #[test]
 fn a_charger_beyond_the_bank() {
     assert_warns(

@@ -6,6 +6,7 @@ use clap::Args;
 use tideover::present::charts::{autonomy_svg, trip_svg};
 use tideover::present::csv::{write_rows, write_trip};
 use tideover::present::tables::trip_tables;
+use tideover::present::trip_document::TripDocument;
 use tideover::present::words::{Screen, trip_verdict};
 use tideover::study::answer::TripAnswer;
 use tideover::study::trip::trip;
@@ -42,7 +43,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         bar.finish();
         (answer?, None)
     };
-    let result_json = json(&answer.result)?;
+    let result_json = json(&TripDocument::from(&answer))?;
     let mut files = WholeFiles::into_folder(prepared.folder);
     add_outputs(&answer, steps.as_ref(), &result_json, &mut files)?;
     deliver(

@@ -133,10 +133,17 @@ fn limit_lead_acid(plant: &BankPlant, bank: &BankState, flow: &mut Flow) {
 /// The tank takes at most what it has room for over this efficiency.
 const LEAST_STAYS: f64 = 0.2;
 
+/// What fits into lithium of any temperature: by its absorption voltage and by what is missing, A.
+#[inline(always)]
+pub(super) fn lithium_room_a(plant: &BankPlant, missing_ah: f64, open_v: f64) -> f64 {
+    let by_volts = (plant.absorption_v - open_v) * plant.over.ohm;
+    let by_missing =
+        (missing_ah * plant.over.step_h + plant.self_a) * plant.over.lithium_efficiency;
+    lesser(by_volts, by_missing)
+}
+
 #[inline(always)]
 fn limit_lithium(plant: &BankPlant, bank: &BankState, flow: &mut Flow, warmth: Warmth<'_>) {
-    let (per_ohm, per_step) = (plant.over.ohm, plant.over.step_h);
-    let per_efficiency = plant.over.lithium_efficiency;
     let mut most_a = splat(plant.max_charge_a);
     if warmth.coldest_c < LITHIUM_FULL_CHARGE_C {
         for lane in 0..LANES {
@@ -144,11 +151,9 @@ fn limit_lithium(plant: &BankPlant, bank: &BankState, flow: &mut Flow, warmth: W
         }
     }
     for lane in 0..LANES {
-        let by_volts = (plant.absorption_v - flow.open_v[lane]) * per_ohm;
         let missing_ah = plant.full_ah - bank.total[lane];
-        let by_missing = (missing_ah * per_step + plant.self_a) * per_efficiency;
-        let limit = lesser(lesser(most_a[lane], by_volts), by_missing);
-        flow.limit_a[lane] = greater(limit, 0.0);
+        let room_a = lithium_room_a(plant, missing_ah, flow.open_v[lane]);
+        flow.limit_a[lane] = greater(lesser(most_a[lane], room_a), 0.0);
     }
 }
 

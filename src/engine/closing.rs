@@ -163,6 +163,7 @@ fn bank_outcome(bank: &BankState, mut track: Track, count: usize, step_h: f64) -
             in_ah: sum_h(&bank.in_a),
             out_ah: sum_h(&bank.in_a) - sum_h(&bank.net_a),
             cold_h: sum_h(&bank.cold),
+            cold_ah: sum_h(&bank.cold_a),
         },
         nights: track.nights,
         samples: track.samples,

@@ -5,6 +5,7 @@
 
 use super::bank_flow::{Flow, Warmth, look_up_voltage};
 use super::bank_offer::{Offered, charge_limits, make_offer};
+use super::cold::book_cold;
 use super::lanes::{LANES, Lanes, ZERO, greater, widest};
 use super::state::{BankState, PanelState};
 use super::sun::Offer;
@@ -64,8 +65,9 @@ impl Offering<'_> {
             sun_a,
         };
         make_offer(constants, bank, flow, offered);
+        book_cold(constants, bank, flow, offered, warmth);
         if let Some(offers) = self.offers {
-            share_sun(plant, index, bank, flow, offers, sun, panels, warmth);
+            share_sun(plant, index, bank, flow, offers, sun, panels);
         }
         if let Some([watts, amps]) = self.more {
             add_room(&mut flow.room_w, &flow.full_v, &bank.on, watts, amps);

@@ -57,8 +57,10 @@ pub struct Ledger {
     pub in_ah: f64,
     /// Charge out of it.
     pub out_ah: f64,
-    /// Hours in which cold shut out the sun.
+    /// Hours in which cold kept charge out of lithium.
     pub cold_h: f64,
+    /// That charge.
+    pub cold_ah: f64,
 }
 
 /// One bank in every trial of a batch.

@@ -41,8 +41,11 @@ pub(crate) struct BankState {
     /// From the alternator straight into a start bank.
     pub(crate) alternator_w: Lanes,
     pub(crate) alternator_a: Lanes,
-    /// Steps in which a source was there and cold let nothing in.
+    /// Steps in which cold kept charge out, and that charge as a current, A.
     pub(crate) cold: Lanes,
+    pub(crate) cold_a: Lanes,
+    /// Charge that it would hold besides, had cold kept none out, Ah.
+    pub(crate) cold_held_ah: Lanes,
     /// Load not served because of the discharge limit.
     pub(crate) over_limit_w: Lanes,
     /// Since the last change of the loads, by gate: open steps in which they were not served.
@@ -81,6 +84,8 @@ impl BankState {
             alternator_w: ZERO,
             alternator_a: ZERO,
             cold: ZERO,
+            cold_a: ZERO,
+            cold_held_ah: ZERO,
             over_limit_w: ZERO,
             missed_steps: [ZERO; GATES],
             served_volts: [ZERO; GATES],
@@ -119,6 +124,7 @@ impl BankState {
             &mut self.alternator_w,
             &mut self.alternator_a,
             &mut self.cold,
+            &mut self.cold_a,
             &mut self.over_limit_w,
             &mut self.volts,
         ];

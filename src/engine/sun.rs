@@ -16,7 +16,7 @@ pub(crate) struct Offer {
     /// What it could deliver: W (tracking) or A (PWM).
     pub(crate) amount: Lanes,
     /// Irradiance of its plane in camp, W/m²; not for a flat one.
-    plane_w_m2: Lanes,
+    pub(crate) plane_w_m2: Lanes,
 }
 
 impl Offer {

@@ -2,18 +2,16 @@
 //!
 //! One job: the sun's shares. What it leaves of the bank's room is shared out in `sharing`.
 
-use super::bank_flow::{Flow, Warmth};
+use super::bank_flow::Flow;
 use super::bank_offer::Room;
 use super::lanes::{LANES, Lanes, ZERO, greater, lesser};
 use super::state::{BankState, PanelState};
 use super::sun::Offer;
-use crate::system::battery_temperature::LITHIUM_NO_CHARGE_C;
-use crate::timeline::plant::{BankPlant, PanelPlant, Plant};
+use crate::timeline::plant::{PanelPlant, Plant};
 
 /// Takes the sun first: limits of controllers and shared boxes, then the bank's room. What is
 /// left over is booked as curtailed; `room_w` becomes what chargers may bring.
 #[inline(always)]
-#[expect(clippy::too_many_arguments, reason = "lanes apart, see `bank_step`")]
 pub(super) fn share_sun(
     plant: &Plant,
     bank: usize,
@@ -22,7 +20,6 @@ pub(super) fn share_sun(
     offers: &[Offer],
     scratch: &mut SunScratch,
     panels: &mut [PanelState],
-    warmth: Warmth<'_>,
 ) {
     let constants = &plant.banks[bank];
     for (position, &panel) in constants.panels.iter().enumerate() {
@@ -98,7 +95,6 @@ pub(super) fn share_sun(
         flow.room_w[lane] = greater(room.room_w - sun_w, 0.0);
         account.curtailed_w[lane] += greater(scratch.offered_w[lane] - share * sun_w, 0.0);
     }
-    book_cold(constants, account, &scratch.offered_w, warmth);
     for &panel in &constants.panels {
         let kept = &mut scratch.kept[panel];
         if plant.panels[panel].is_pwm {
@@ -118,17 +114,6 @@ fn take(kept: &mut Lanes, account: &mut Lanes, share: &Lanes) {
     for lane in 0..LANES {
         kept[lane] *= share[lane];
         account[lane] += kept[lane];
-    }
-}
-
-/// Books the trials in which the cold alone shuts the sun out.
-#[inline(always)]
-fn book_cold(plant: &BankPlant, account: &mut BankState, offered_w: &Lanes, warmth: Warmth<'_>) {
-    if plant.two_tank.is_none() && warmth.coldest_c <= LITHIUM_NO_CHARGE_C {
-        for lane in 0..LANES {
-            let is_shut = (warmth.battery_c[lane] <= LITHIUM_NO_CHARGE_C) & (offered_w[lane] > 0.0);
-            account.cold[lane] += if is_shut { 1.0 } else { 0.0 };
-        }
     }
 }
 

@@ -18,6 +18,7 @@ pub mod report;
 pub(crate) mod sample;
 #[cfg(feature = "cli")]
 pub mod tables;
+pub mod trip_document;
 pub mod wiring_csv;
 pub mod wiring_rows;
 #[cfg(feature = "cli")]

@@ -3,6 +3,7 @@
 pub mod answer;
 pub mod assemble;
 pub mod budget;
+pub mod cause;
 pub mod choosing;
 pub mod climate_ground;
 pub mod climate_notes;

@@ -1,12 +1,12 @@
 //! What a run found that its reader should know.
 
 use super::answer::Warning;
-use crate::scenario::{Chemistry, Scenario, Topic};
+use crate::scenario::{Scenario, Topic};
 use crate::timeline::Timeline;
 use crate::trials::Ensemble;
 
-/// Mean share of a trip's hours that is worth a word.
-const WORTH_H_PER_DAY: f64 = 0.05;
+/// Charge kept out by cold that is worth a word, Ah a day. Ours.
+const WORTH_AH_PER_DAY: f64 = 0.1;
 
 /// An alternator that is asked too much is worth a word from this many hours a trip on, or from
 /// this share of the hours driven. Ours.
@@ -41,14 +41,15 @@ pub fn run_warnings(
     }
     for (index, bank) in scenario.banks.iter().enumerate() {
         let ledger = &ensemble.banks[index].ledger;
-        let cold_h = ledger.cold_h / days;
-        if bank.chemistry == Chemistry::Lfp && cold_h > WORTH_H_PER_DAY {
+        let (cold_h, cold_ah) = (ledger.cold_h / days, ledger.cold_ah / days);
+        if cold_ah > WORTH_AH_PER_DAY {
             warn(
                 Topic::ColdCharge(index),
                 format!("/banks/{index}"),
                 format!(
-                    "{} was too cold to charge for {cold_h:.1} h a day in which the sun would have \
-                     charged it: lithium takes no charge below 0 °C",
+                    "{} was too cold for {cold_h:.1} h a day for what its sources would have brought: \
+                     {cold_ah:.1} Ah a day stayed out, since lithium takes no charge below 0 °C and less \
+                     up to 5 °C",
                     bank.id
                 ),
             );

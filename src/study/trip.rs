@@ -46,12 +46,12 @@ pub fn trip_answer(trip: &Simulation) -> TripAnswer {
                 .value
                 .total_cmp(&banks[b].chance_no_shortfall.value)
         })
-        .and_then(|bank| Some((bank, banks[bank].weakest.clone()?)));
+        .and_then(|bank| weak_point(trip, bank, &banks[bank].nights));
     let length_s = timeline.calendar.end_s - timeline.calendar.departure_s;
     #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
     let length_days = length_s as f64 / 86_400.0;
     TripAnswer {
-        weak_point: weak.map(|(bank, night)| weak_point(scenario, timeline, ensemble, bank, night)),
+        weak_point: weak,
         result: TripResult {
             heading: trip.heading(),
             chance_no_shortfall: trip.chance_no_shortfall(),

@@ -157,6 +157,13 @@ impl<'a> Drawing<'a> {
         self.draw(&Chances::Trials(trials), count)
     }
 
+    /// Draws for trials picked by number: 1 to [`LANES`] of them, the first of which unused lanes repeat.
+    #[must_use]
+    pub fn chosen(&self, trials: &[u64]) -> Draws {
+        let of = std::array::from_fn(|lane| trials.get(lane).copied().unwrap_or(trials[0]));
+        self.draw(&Chances::Trials(of), trials.len()).0
+    }
+
     /// One trial without chance.
     #[must_use]
     pub fn typical(&self) -> Draws {

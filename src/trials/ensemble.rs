@@ -287,6 +287,7 @@ fn add_bank(
     ledger.in_ah += part.in_ah;
     ledger.out_ah += part.out_ah;
     ledger.cold_h += part.cold_h;
+    ledger.cold_ah += part.cold_ah;
 }
 
 /// Days from departure to a moment, not below 0.

@@ -4,8 +4,9 @@
 
 use super::{band, calendar, chance, date, heading, survival};
 use crate::study::answer::{
-    AlternatorUse, AutonomyDays, DawnSoc, Days, FridgeUse, Named, Night, P50P90, PerDayWh, ShortOf,
-    SocBand, SocPercentiles, TripAnswer, TripBank, TripResult, Warning, WeakNight, WeakPoint,
+    AlternatorUse, AutonomyDays, Cause, CauseKind, DawnSoc, Days, FridgeUse, Named, Night, P50P90,
+    PerDayWh, SocBand, SocPercentiles, TripAnswer, TripBank, TripResult, Warning, WeakNight,
+    WeakPoint, Why,
 };
 
 const STOPS: [&str; 4] = ["Pan edge", "Baobab island", "River camp", "Old mission"];
@@ -51,7 +52,18 @@ pub(crate) fn trip_of(houses: &[&str], days: i64) -> TripAnswer {
             chance_shortfall: 0.14,
         },
         dominant_load: Some(("freezer".to_owned(), 0.61)),
-        short_of: ShortOf::Driving,
+        cause: Some(Cause {
+            kind: CauseKind::TooSmall,
+            share: 0.72,
+            needed_wh: 1293.0,
+            had_wh: 1152.0,
+            missing_ah: 11.0,
+            why: Why::TooSmall {
+                nights: 3.0,
+                asked_ah: 101.0,
+                has_ah: 90.0,
+            },
+        }),
     };
     let survival = houses
         .iter()

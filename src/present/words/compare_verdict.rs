@@ -2,11 +2,12 @@
 //!
 //! One job: which option will do, which buys most, and where more stops paying.
 
+use super::cause::cause_in_words;
 use super::chance::{between, percent};
 use super::figure::{rounded, whole};
-use super::trip_verdict::short_of_in_words;
 use crate::present::plain_text::neutral;
-use crate::study::choosing::compare::{CompareResult, OptionAnswer};
+use crate::study::answer::Cause;
+use crate::study::choosing::compare::{CompareResult, Limit, OptionAnswer};
 use crate::study::choosing::options::shown;
 use crate::study::choosing::paired::Difference;
 
@@ -108,16 +109,21 @@ pub fn compare_verdict(result: &CompareResult) -> String {
         }
     }
     let mut text = parts.join("; ");
-    if let Some(limit) = &result.limit {
+    if let Some((limit, cause)) = limit_and_cause(result) {
         let limit = format!(
             ". With {}, bank {} falls short because {}",
             neutral(&result.options[0].name),
             neutral(&limit.bank),
-            short_of_in_words(limit.short_of)
+            cause_in_words(cause)
         );
         text.push_str(&limit);
     }
     text + "."
+}
+
+fn limit_and_cause(result: &CompareResult) -> Option<(&Limit, &Cause)> {
+    let limit = result.limit.as_ref()?;
+    Some((limit, limit.cause.as_ref()?))
 }
 
 /// Whether one option is more than another by a measure.

@@ -4,6 +4,7 @@
 //! chances, times and figures from here, so that all say the same.
 
 pub mod budget_verdict;
+pub mod cause;
 pub mod caution;
 pub mod chance;
 pub mod compare_verdict;

@@ -3,11 +3,15 @@
 //! One job: whether the trip works, how sure that is, and where its weak point lies. The figures
 //! behind it are in the tables; wording of chances and dates is in `chance` and `duration`.
 
+use super::cause::cause_in_words;
 use super::chance::{between, is_rough, percent, trips_in_words};
 use super::duration::weekday_date;
 use super::figure::whole;
 use crate::present::plain_text::{neutral, shortened};
-use crate::study::answer::{Chance, ShortOf, TripAnswer, WeakPoint};
+use crate::study::answer::{Chance, TripAnswer, WeakPoint};
+
+/// A cause that so many of the trials have is said without its share.
+const NEARLY_ALL: f64 = 0.95;
 
 /// Whether the trip works, how sure that is, and its weak point, in one sentence.
 #[must_use]
@@ -114,21 +118,26 @@ fn weak_point_in_words(weak: &WeakPoint, trials: u64) -> String {
             percent(weak.night.chance_shortfall)
         )
     };
+    let cause = weak.cause.as_ref().map_or_else(String::new, |cause| {
+        let share = if cause.share < NEARLY_ALL {
+            format!(" (so in {} of these trips)", percent(cause.share))
+        } else {
+            String::new()
+        };
+        format!(": {}{share}", cause_in_words(cause))
+    });
     let load = weak
         .dominant_load
         .as_ref()
         .map_or_else(String::new, |(load, share)| {
-            format!(
-                ", where {} takes most of the energy ({})",
-                neutral(load),
-                percent(*share)
-            )
+            let part = if *share > 0.5 {
+                "most of its energy"
+            } else {
+                "the largest share of its energy"
+            };
+            format!("; {} takes {part} ({})", neutral(load), percent(*share))
         });
-    let joint = if load.is_empty() { ", where " } else { " and " };
-    format!(
-        "{night}{risk}{load}{joint}{}",
-        short_of_in_words(weak.short_of)
-    )
+    format!("{night}{risk}{cause}{load}")
 }
 
 fn at_stop(stop: &str) -> String {
@@ -136,20 +145,6 @@ fn at_stop(stop: &str) -> String {
         String::new()
     } else {
         format!(" at {}", shortened(stop, 40))
-    }
-}
-
-/// What is short, as the end of a sentence.
-#[must_use]
-pub fn short_of_in_words(short_of: ShortOf) -> &'static str {
-    match short_of {
-        ShortOf::AnySource => "nothing charges it",
-        ShortOf::Sun => "there is too little sun for what it feeds",
-        ShortOf::Driving => "there is too little driving to fill it",
-        ShortOf::Charger => "its charger is too small for the hours driven",
-        ShortOf::Alternator => "the alternator cannot feed all that hangs on it",
-        ShortOf::Warmth => "the cold keeps it from charging",
-        ShortOf::Capacity => "it is too small to carry the day's surplus through the night",
     }
 }
 
@@ -164,8 +159,9 @@ mod tests {
             trip_verdict(&sample::trip()),
             "This falls short of your aim of 90 %: nearly 8 in 10 trips keep every house bank above its \
              reserve (78 %, between 76 and 80 %); the weak point is bank trailer in the night of Saturday \
-             10 July at Pan edge (short that night in 14 % of trips), where freezer takes most of the energy (61 %) \
-             and there is too little driving to fill it."
+             10 July at Pan edge (short that night in 14 % of trips): 3 nights between charges take 101 Ah, \
+             and it has 90 Ah above its reserve (so in 72 % of these trips); freezer takes most of its energy \
+             (61 %)."
         );
     }
 

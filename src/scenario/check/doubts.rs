@@ -6,6 +6,7 @@
 use super::calendar::calendar;
 use super::itinerary::DAY_LIMIT;
 use super::notebook::Notebook;
+use crate::scenario::defaults::{max_charge_c, max_discharge_c, resistance_ohm_ah};
 use crate::scenario::{
     Alternator, Bank, ChargerSource, Chemistry, Climate, Kept, Load, LoadKind, Mount, Needs, Power,
     Role, Scenario, Topic, When, Where,
@@ -69,8 +70,41 @@ fn camping(scenario: &Scenario, nights: u32, notes: &mut Notebook<'_>) {
     }
 }
 
+/// Times or parts of what chemistry and capacity give from which a figure is doubted. Ours: makers differ
+/// by two or three, a slip of the decimal point or of the unit by ten or a thousand.
+const FAR: f64 = 6.0;
+
+/// Resistance and greatest currents that are far from those of its chemistry and capacity.
+fn unusual(scenario: &Scenario, number: usize, bank: &Bank, notes: &mut Notebook<'_>) {
+    let (chemistry, capacity_ah) = (bank.chemistry, bank.capacity_ah);
+    let ohm_ah = resistance_ohm_ah(chemistry).value * scenario.voltage_factor();
+    let charge_a = max_charge_c(chemistry).value * capacity_ah;
+    let discharge_a = max_discharge_c(chemistry).value * capacity_ah;
+    for (key, value, usual, unit) in [
+        (
+            "resistance_mohm",
+            bank.resistance_mohm,
+            1000.0 * ohm_ah / capacity_ah,
+            "mΩ",
+        ),
+        ("max_charge_a", bank.max_charge_a, charge_a, "A"),
+        ("max_discharge_a", bank.max_discharge_a, discharge_a, "A"),
+    ] {
+        if value > FAR * usual || value * FAR < usual {
+            let digits = usize::from(usual < 10.0);
+            let text = format!(
+                "is {value} {unit}, and {capacity_ah} Ah of {} usually have about {usual:.digits$} \
+                 {unit}: is it a slip?",
+                chemistry.word()
+            );
+            notes.warn(&format!("/banks/{number}/{key}"), text);
+        }
+    }
+}
+
 fn bank_doubts(scenario: &Scenario, number: usize, bank: &Bank, notes: &mut Notebook<'_>) {
     let path = format!("/banks/{number}");
+    unusual(scenario, number, bank, notes);
     if bank.start_soc.min < bank.reserve_soc {
         let text = format!(
             "may be {} at the start, below the reserve of {}: that is a shortfall at 0 days",

@@ -5,6 +5,7 @@
 
 mod bank_figures;
 mod budget;
+mod cause;
 mod heading;
 mod percentiles;
 mod pictures;
@@ -13,8 +14,9 @@ mod trip;
 
 pub use bank_figures::{Named, Night, PerDayWh, WeakNight};
 pub use budget::{BudgetBank, BudgetLoad, BudgetResult, BudgetSource, Live};
+pub use cause::{Away, Cause, CauseKind, Why};
 pub use heading::{FORMAT, Heading, Warning};
 pub use percentiles::{AutonomyDays, Chance, DawnSoc, Days, P50P90, SocPercentiles};
 pub use pictures::{Calendar, SocBand, Span, SurvivalCurve};
 pub use stay::{StayAnswer, StayBank, StayNight, StayResult};
-pub use trip::{AlternatorUse, FridgeUse, ShortOf, TripAnswer, TripBank, TripResult, WeakPoint};
+pub use trip::{AlternatorUse, FridgeUse, TripAnswer, TripBank, TripResult, WeakPoint};

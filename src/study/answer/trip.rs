@@ -4,6 +4,7 @@
 //! found is in `study::trip`.
 
 use super::bank_figures::{Night, PerDayWh, WeakNight};
+use super::cause::Cause;
 use super::heading::{Heading, Warning};
 use super::percentiles::{AutonomyDays, Chance, P50P90, SocPercentiles};
 use super::pictures::{Calendar, SocBand, SurvivalCurve};
@@ -70,26 +71,6 @@ pub struct TripResult {
     pub warnings: Vec<Warning>,
 }
 
-/// What is short where a bank is weakest.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum ShortOf {
-    /// There is no source at all.
-    AnySource,
-    /// The loads take what the sun does not give; there is no driving to speak of.
-    Sun,
-    /// Driving is too short for what the charger could do.
-    Driving,
-    /// The charger is too small for the hours driven.
-    Charger,
-    /// The alternator cannot feed what hangs on it.
-    Alternator,
-    /// Cold kept the bank from charging.
-    Warmth,
-    /// The bank is too small: sun was left over by day.
-    Capacity,
-}
-
 /// The weak point of a trip, for the verdict.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WeakPoint {
@@ -99,8 +80,8 @@ pub struct WeakPoint {
     pub night: WeakNight,
     /// The load that takes most of the bank's energy, and its share.
     pub dominant_load: Option<(String, f64)>,
-    /// What is short.
-    pub short_of: ShortOf,
+    /// Why it falls short; `None` where no trial that was looked at does.
+    pub cause: Option<Cause>,
 }
 
 /// Everything `trip` found.

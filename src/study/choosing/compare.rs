@@ -11,14 +11,12 @@ use super::options::Choice;
 use super::paired::{Difference, chance_difference, mean_difference};
 use super::runs::{Settings as Set, hits, house_banks};
 use crate::scenario::Scenario;
-use crate::study::answer::{
-    AutonomyDays, Chance, Heading, Named, ShortOf, SocPercentiles, Warning,
-};
+use crate::study::answer::{AutonomyDays, Cause, Chance, Heading, Named, SocPercentiles, Warning};
 use crate::study::assemble::nights;
 use crate::study::figures::{autonomy, chance, soc_percentiles, tidy};
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
-use crate::study::weak_point::{weak_point, weakest};
+use crate::study::weak_point::weak_point;
 use crate::trials::Progress;
 
 /// One option of a comparison.
@@ -87,8 +85,9 @@ pub struct CompareResult {
 pub struct Limit {
     /// The bank.
     pub bank: String,
-    /// Of what it is short.
-    pub short_of: ShortOf,
+    /// Why it falls short in its weakest night; null where no trial that was looked at does.
+    #[serde(flatten)]
+    pub cause: Option<Cause>,
 }
 
 struct Found {
@@ -239,12 +238,11 @@ fn limit_of(run: &Simulation) -> Option<Limit> {
     if short(bank) == 0 {
         return None;
     }
-    let scenario = &run.scenario;
-    let night = weakest(&nights(scenario, &run.timeline, &run.ensemble, bank))?;
-    let point = weak_point(scenario, &run.timeline, &run.ensemble, bank, night);
+    let nights = nights(&run.scenario, &run.timeline, &run.ensemble, bank);
+    let point = weak_point(run, bank, &nights)?;
     Some(Limit {
         bank: point.bank,
-        short_of: point.short_of,
+        cause: point.cause,
     })
 }
 

@@ -100,6 +100,14 @@ pub struct ChargerPlant {
     pub trailer: bool,
 }
 
+impl ChargerPlant {
+    /// Whether it works with the engine only.
+    #[must_use]
+    pub fn is_driven(&self) -> bool {
+        self.from != ChargerSource::Mains && self.needs != Needs::Always
+    }
+}
+
 /// One panel's constants.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PanelPlant {
