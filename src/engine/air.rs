@@ -29,15 +29,36 @@ struct AirStep {
     least_c: [f64; PLACES],
 }
 
+/// What goes on from step to step.
+#[derive(Debug, Clone, PartialEq)]
+#[repr(C, align(64))]
+pub(crate) struct AirEnds {
+    /// At the step's end: the cabin, a box, how far the engine bay is above ambient, the batteries.
+    cabin: Lanes,
+    in_box: Lanes,
+    bay_above: Lanes,
+    batteries: [Lanes; PLACES],
+}
+
+impl AirEnds {
+    /// Keeps `before` in the trials that had no share of the step.
+    pub(crate) fn keep_ended(&mut self, before: &Self, share: &Lanes) {
+        let now = [&mut self.cabin, &mut self.in_box, &mut self.ends.bay_above];
+        let then = [&before.cabin, &before.in_box, &before.bay_above];
+        let batteries = self.batteries.iter_mut().zip(&before.batteries);
+        for (now, then) in now.into_iter().zip(then).chain(batteries) {
+            for lane in 0..LANES {
+                now[lane] = if share[lane] > 0.0 { now[lane] } else { then[lane] };
+            }
+        }
+    }
+}
+
 /// The air of a batch.
 #[derive(Debug, Clone)]
 #[repr(C, align(64))]
 pub(crate) struct Air {
-    cabin_end: Lanes,
-    box_end: Lanes,
-    bay_above: Lanes,
-    /// Batteries at the step's end.
-    batteries_end: [Lanes; PLACES],
+    pub(crate) ends: AirEnds,
     /// Ambient.
     pub(crate) ambient: Lanes,
     /// Irradiance on the flat at the parked vehicle, shade counted, W/m².
@@ -75,17 +96,22 @@ impl Air {
             is_light: false,
             is_used: std::array::from_fn(|place| has_banks[place] || has_fridges[place]),
             has_banks,
-            cabin_end: ZERO,
-            box_end: ZERO,
-            bay_above: ZERO,
-            batteries_end: [start_c; PLACES],
+            ends: AirEnds {
+                cabin: ZERO,
+                in_box: ZERO,
+                bay_above: ZERO,
+                batteries: [start_c; PLACES],
+            },
             ambient: ZERO,
             flat_parked: ZERO,
             flat_free: ZERO,
         };
         air.ambient_at(timeline, draws, 0);
-        air.cabin_end = air.ambient;
-        air.box_end = air.ambient;
+        air.ends.cabin = air.ambient;
+        air.ends.in_box = air.ambient;
+        if let Some(carried) = &draws.carried {
+            air.ends = carried.air.clone();
+        }
         air
     }
 
@@ -127,7 +153,7 @@ impl Air {
     pub(crate) fn first_battery_c(&self, kept: Kept) -> f64 {
         let has_banks = self.has_banks[kept as usize];
         if has_banks {
-            self.batteries_end[kept as usize][0]
+            self.ends.batteries[kept as usize][0]
         } else {
             f64::NAN
         }
@@ -209,7 +235,7 @@ impl Air {
                 },
                 camp,
             };
-            let (end, mean) = (&mut self.cabin_end, in_cabin);
+            let (end, mean) = (&mut self.ends.cabin, in_cabin);
             match (lived.share > 0.0, drives.any) {
                 (false, false) => {
                     step_cabin::<false, false>(end, mean, ambient, flat, drives, lived, lag);
@@ -221,7 +247,7 @@ impl Air {
             }
         }
         if outside_box {
-            let (end, mean) = (&mut self.box_end, in_box);
+            let (end, mean) = (&mut self.ends.in_box, in_box);
             if drives.any {
                 step_box::<true>(end, mean, ambient, flat, drives, lag);
             } else {
@@ -229,7 +255,7 @@ impl Air {
             }
         }
         if bay {
-            let (above, keep) = (&mut self.bay_above, self.bay_keep);
+            let (above, keep) = (&mut self.ends.bay_above, self.bay_keep);
             if drives.any {
                 step_bay::<true>(above, in_bay, ambient, drives, keep);
             } else {
@@ -238,7 +264,7 @@ impl Air {
         }
         for place in 0..PLACES {
             if self.has_banks[place] {
-                let (end, middle) = (&mut self.batteries_end[place], &mut now.batteries[place]);
+                let (end, middle) = (&mut self.ends.batteries[place], &mut now.batteries[place]);
                 follow(end, middle, &now.around[place], self.battery_lag);
                 now.least_c[place] = least(middle);
             }

@@ -3,6 +3,7 @@
 //! One job: the shape. `trials` fills it; tests fill it by hand. Times are seconds since the
 //! timeline's start.
 
+use super::carried::Carried;
 use super::lanes::{LANES, Lanes, ZERO};
 use crate::sky::sky_light::SkyLight;
 
@@ -49,8 +50,10 @@ pub struct Light<const N: usize = LANES> {
 pub struct Draws {
     /// Lanes in use: the first so many.
     pub count: usize,
-    /// State of charge of each bank at the start.
+    /// State of charge of each bank at the start, where it does not take over what went before.
     pub start_soc: Vec<Lanes>,
+    /// What the trials take over from what went before; `None`: they begin with the file.
+    pub carried: Option<Carried>,
     /// Drives of each trial, in order and apart.
     pub drives: Vec<Vec<Drive>>,
     /// First departure of each trial.
@@ -97,6 +100,17 @@ impl<const N: usize> Light<N> {
 }
 
 impl Draws {
+    /// From when on the time to a shortfall counts in each trial: its departure, or the beginning of what
+    /// goes on from what went before.
+    #[must_use]
+    pub fn counted_from_s(&self) -> Lanes {
+        if self.carried.is_some() {
+            ZERO
+        } else {
+            self.departure_s
+        }
+    }
+
     /// Mean of a day's lowest and highest temperature: where the banks start.
     #[must_use]
     pub fn mean_c(&self, day: usize) -> Lanes {

@@ -276,6 +276,7 @@ mod tests {
         let draws = Draws {
             count: LANES,
             start_soc: Vec::new(),
+            carried: None,
             drives,
             departure_s: ZERO,
             end_s: splat(3000.0),

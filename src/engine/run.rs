@@ -5,18 +5,43 @@
 //! both in `settling_step`.
 
 use super::batch::Batch;
+use super::carried::{Carried, CarriedBank};
 use super::draws::Draws;
 use super::gates::Gates;
 use super::lanes::{LANES, ZERO, splat};
 use super::outcome::Outcome;
 use super::track::Lows;
-use super::view::{Observer, StepView};
+use super::view::{Observer, StepView, Unobserved};
 use crate::timeline::Timeline;
 use crate::timeline::load_schedule::Gate;
 use crate::timeline::sun_steps::NO_SLOT;
 
 /// Runs a batch through the timeline.
 pub fn run_batch<O: Observer>(timeline: &Timeline, draws: &Draws, observer: &mut O) -> Outcome {
+    through(timeline, draws, observer).finish()
+}
+
+/// Runs a batch through the timeline for what it leaves to trials that go on from its end.
+#[must_use]
+pub fn carry_batch(timeline: &Timeline, draws: &Draws) -> Carried {
+    let batch = through(timeline, draws, &mut Unobserved);
+    let state = &batch.state;
+    Carried {
+        banks: state
+            .banks
+            .iter()
+            .map(|bank| Some(CarriedBank::of(bank)))
+            .collect(),
+        inside_c: state.fridges.iter().map(|fridge| fridge.inside).collect(),
+        air: batch.air.ends,
+    }
+}
+
+fn through<'a, O: Observer>(
+    timeline: &'a Timeline,
+    draws: &'a Draws,
+    observer: &mut O,
+) -> Batch<'a> {
     let mut batch = Batch::new(timeline, draws);
     for step in 0..timeline.steps {
         if step >= timeline.tail_step {
@@ -29,7 +54,7 @@ pub fn run_batch<O: Observer>(timeline: &Timeline, draws: &Draws, observer: &mut
             batch: &batch,
         });
     }
-    batch.finish()
+    batch
 }
 
 impl Batch<'_> {
@@ -48,10 +73,12 @@ impl Batch<'_> {
         self.begin_demand(step);
         self.open_nights(step);
         let mut before = self.state.clone();
+        let air_before = self.air.ends.clone();
         let lows: Vec<Lows> = self.tracks.iter().map(|track| track.lows.clone()).collect();
         if share.iter().any(|share| *share > 0.0) {
             self.flow_step(step);
             self.state.keep_share(&mut before, &share);
+            self.air.ends.keep_ended(&air_before, &share);
             for gates in &mut self.gates {
                 gates.count_part(&share);
             }

@@ -1,5 +1,6 @@
 //! What a batch carries from step to step.
 
+use super::carried::CarriedBank;
 use super::draws::Draws;
 use super::lanes::{LANES, Lanes, ZERO, splat, widest};
 use crate::timeline::Timeline;
@@ -59,7 +60,7 @@ pub(crate) struct BankState {
 }
 
 impl BankState {
-    fn new(plant: &BankPlant, start_soc: &Lanes) -> Self {
+    fn new(plant: &BankPlant, start_soc: &Lanes, carried: Option<&CarriedBank>) -> Self {
         let mut bank = Self {
             total: ZERO,
             at_hand: ZERO,
@@ -96,12 +97,18 @@ impl BankState {
             let share = plant.two_tank.map_or(1.0, |tanks| tanks.share);
             bank.at_hand[lane] = bank.total[lane] * share;
             bank.volts[lane] = plant.voltage.volts(soc);
-            if soc <= plant.cutoff_soc {
-                bank.on[lane] = 0.0;
-                bank.all_on = false;
-                bank.had_outage[lane] = 1.0;
-            }
+            bank.on[lane] = if soc <= plant.cutoff_soc { 0.0 } else { 1.0 };
         }
+        if let Some(carried) = carried {
+            bank.soc = carried.soc;
+            bank.begin_soc = carried.soc;
+            bank.total = carried.total;
+            bank.at_hand = carried.at_hand;
+            bank.on = carried.on;
+            bank.volts = carried.volts;
+        }
+        bank.had_outage = bank.on.map(|on| 1.0 - on);
+        bank.all_on = bank.on.iter().all(|on| *on > 0.0);
         bank
     }
 
@@ -204,9 +211,15 @@ impl State {
     pub(crate) fn new(timeline: &Timeline, draws: &Draws) -> Self {
         let plant = &timeline.plant;
         let mean_c = draws.mean_c(timeline.sun.weather_day[0] as usize);
-        let banks = plant.banks.iter().zip(&draws.start_soc);
+        let banks = plant.banks.iter().zip(&draws.start_soc).enumerate();
+        let carried = draws.carried.as_ref();
         Self {
-            banks: banks.map(|(bank, soc)| BankState::new(bank, soc)).collect(),
+            banks: banks
+                .map(|(index, (bank, soc))| {
+                    let carried = carried.and_then(|carried| carried.banks[index].as_ref());
+                    BankState::new(bank, soc, carried)
+                })
+                .collect(),
             chargers: plant
                 .chargers
                 .iter()
@@ -228,11 +241,12 @@ impl State {
             fridges: plant
                 .fridges
                 .iter()
-                .map(|fridge| FridgeState {
-                    inside: if fridge.starts_warm {
-                        mean_c
-                    } else {
-                        splat(fridge.set_c)
+                .enumerate()
+                .map(|(index, fridge)| FridgeState {
+                    inside: match carried {
+                        Some(carried) => carried.inside_c[index],
+                        None if fridge.starts_warm => mean_c,
+                        None => splat(fridge.set_c),
                     },
                     duty: ZERO,
                     capacity_w: ZERO,

@@ -3,16 +3,31 @@
 //! One job: the itinerary as instants, with every spread at its mean. What one trial drives is
 //! drawn in `trials`; sun and windows follow the calendar here. Instants are UTC seconds.
 
+use std::sync::Arc;
+
 use chrono::{Days, NaiveDate, NaiveDateTime, NaiveTime};
 
+use super::here::{Here, Turn, evening_date, night_is_spent_s, running_night_ends_s};
 use crate::scenario::{ClockTime, Itinerary, Place, Scenario, Spread, Zone};
 
 /// What the calendar is made for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Plan {
     /// The whole itinerary.
     Trip,
-    /// Parked at a stop from an instant on, without driving.
+    /// The itinerary as the file has it, up to a moment: what a plan that begins there takes over. Where
+    /// the vehicle stands at the stop it was driving to, each trial ends at its own arrival, if later.
+    Past(Arc<Here>),
+    /// The rest of the itinerary from a moment on, from what the itinerary brings there.
+    Onward(Arc<Here>),
+    /// Parked from a moment on, without driving, from what the itinerary brings there.
+    Rest {
+        /// The moment; its stop is known.
+        here: Arc<Here>,
+        /// How far it looks.
+        horizon_days: u32,
+    },
+    /// Parked at a stop from an instant on, without driving, from the file's own charges.
     Stay {
         /// Index of the leg whose stop it is.
         stop: usize,
@@ -65,6 +80,8 @@ pub struct NightTimes {
 pub struct NominalCalendar {
     /// When the states of charge are known.
     pub start_s: i64,
+    /// When the weather's days begin: with the itinerary, so that every plan meets the same.
+    pub weather_from_s: i64,
     /// Nominal end.
     pub end_s: i64,
     /// Latest end of any trial: beyond `end_s` only without a last night.
@@ -77,8 +94,10 @@ pub struct NominalCalendar {
     pub local_drives: Vec<LocalDrive>,
     /// Nights.
     pub nights: Vec<NightTimes>,
-    /// Whether the trip ends on arrival, each trial at its own.
-    pub ends_on_arrival: bool,
+    /// The leg on whose arrival it ends, each trial on its own, if not before `end_s`.
+    pub ends_on_arrival: Option<usize>,
+    /// What a moment of the trip made of the itinerary; `None` for a plan that begins with the file.
+    pub turn: Option<Turn>,
     plan: Plan,
 }
 
@@ -110,40 +129,82 @@ fn days_after(date: NaiveDate, days: u32) -> NaiveDate {
 impl NominalCalendar {
     /// The calendar of a scenario for a plan.
     #[must_use]
-    pub fn new(scenario: &Scenario, plan: Plan) -> Self {
+    pub fn new(scenario: &Scenario, plan: &Plan) -> Self {
+        let itinerary = &scenario.itinerary;
+        let trip = || Self::trip(itinerary, None);
         match plan {
-            Plan::Trip => Self::trip(&scenario.itinerary),
+            Plan::Trip => trip(),
+            Plan::Past(here) => trip().up_to(itinerary, plan, here),
+            Plan::Onward(here) => {
+                let mut onward = Self::trip(itinerary, Some(Turn::new(itinerary, &trip(), here)));
+                onward.plan = plan.clone();
+                onward
+            }
+            Plan::Rest { here, horizon_days } => {
+                let turn = Turn::new(itinerary, &trip(), here);
+                let stop = turn.leg.unwrap_or(0);
+                let mut stay = Self::stay(itinerary, plan, stop, here.now_s, *horizon_days);
+                stay.turn = Some(turn);
+                stay
+            }
             Plan::Stay {
                 stop,
                 now_s,
                 horizon_days,
-            } => Self::stay(&scenario.itinerary, stop, now_s, horizon_days),
+            } => Self::stay(itinerary, plan, *stop, *now_s, *horizon_days),
         }
     }
 
-    fn trip(itinerary: &Itinerary) -> Self {
+    /// The itinerary, from a moment on where it has a turn.
+    fn trip(itinerary: &Itinerary, turn: Option<Turn>) -> Self {
         let zone = &itinerary.zone;
-        let start_s = zone.first_utc_s(itinerary.start);
+        let begin_s = zone.first_utc_s(itinerary.start);
+        let start_s = turn.map_or(begin_s, |turn| turn.now_s);
         let mut legs: Vec<LegTimes> = Vec::with_capacity(itinerary.legs.len());
         let mut local_drives = Vec::new();
         let mut nights = Vec::new();
-        let mut scheduled_s = first_at_or_after(zone, start_s, itinerary.legs[0].depart);
-        let mut free_s = start_s;
-        let mut latest_s = start_s;
+        let mut scheduled_s = first_at_or_after(zone, begin_s, itinerary.legs[0].depart);
+        let mut free_s = begin_s;
+        let mut latest_s = begin_s;
         for (stop, leg) in itinerary.legs.iter().enumerate() {
-            let depart_s = scheduled_s.max(free_s);
-            let arrive_s = depart_s + hours_s(leg.drive_hours.mean());
+            // Whoever stands at a stop against the plan has all drives up to it behind them.
+            let moved = turn.filter(|turn| turn.is_moved && turn.leg >= Some(stop));
+            let is_here = turn.is_some_and(|turn| turn.leg == Some(stop));
+            let mut depart_s = scheduled_s.max(free_s);
+            let mut arrive_s = depart_s + hours_s(leg.drive_hours.mean());
             latest_s = latest_s.max(scheduled_s + hours_s(leg.depart_spread_min / 60.0))
                 + hours_s(leg.drive_hours.max);
+            if let Some(turn) = turn.filter(|turn| turn.is_on_road && turn.leg == Some(stop)) {
+                arrive_s = arrive_s.max(turn.now_s);
+            }
+            if let Some(turn) = moved {
+                depart_s = depart_s.min(turn.now_s);
+                arrive_s = if is_here { turn.now_s } else { arrive_s.min(turn.now_s) };
+                latest_s = turn.now_s;
+            }
             legs.push(LegTimes {
                 scheduled_s,
                 depart_s,
                 arrive_s,
             });
-            let arrive_date = zone.local(arrive_s).date();
-            let leave_date = days_after(arrive_date, leg.nights);
-            for night in 0..leg.nights {
-                let date = days_after(arrive_date, night);
+            let arrive_date = match moved.filter(|_| is_here) {
+                Some(turn) => turn.evening,
+                None => zone.local(arrive_s).date(),
+            };
+            let next_depart = itinerary
+                .legs
+                .get(stop + 1)
+                .map_or(leg.depart, |next| next.depart);
+            let given_s = turn.filter(|_| is_here).and_then(|turn| turn.leave_s);
+            let leave_date = given_s.map_or(days_after(arrive_date, leg.nights), |leave_s| {
+                zone.local(leave_s).date()
+            });
+            scheduled_s = given_s.unwrap_or_else(|| clock_utc_s(zone, leave_date, next_depart));
+            let until = match moved.filter(|_| !is_here) {
+                Some(turn) => leave_date.min(turn.evening),
+                None => leave_date,
+            };
+            for date in arrive_date.iter_days().take_while(|date| *date < until) {
                 nights.push(NightTimes {
                     date,
                     stop,
@@ -161,14 +222,10 @@ impl NominalCalendar {
                 }
             }
             free_s = arrive_s;
-            let next_depart = itinerary
-                .legs
-                .get(stop + 1)
-                .map_or(leg.depart, |next| next.depart);
-            scheduled_s = clock_utc_s(zone, leave_date, next_depart);
         }
         let last = itinerary.legs.len() - 1;
-        let ends_on_arrival = itinerary.legs[last].nights == 0;
+        let is_left_at = turn.is_some_and(|turn| turn.leg == Some(last) && turn.leave_s.is_some());
+        let ends_on_arrival = itinerary.legs[last].nights == 0 && !is_left_at;
         let end_s = if ends_on_arrival {
             free_s
         } else {
@@ -176,17 +233,19 @@ impl NominalCalendar {
         };
         let mut calendar = Self {
             start_s,
+            weather_from_s: begin_s,
             end_s,
             latest_end_s: if ends_on_arrival {
                 latest_s.max(end_s)
             } else {
                 end_s
             },
-            departure_s: legs[0].depart_s,
+            departure_s: legs[0].depart_s.max(start_s),
             legs,
             local_drives,
             nights,
-            ends_on_arrival,
+            ends_on_arrival: ends_on_arrival.then_some(last),
+            turn,
             plan: Plan::Trip,
         };
         calendar.local_drives.retain(|drive| drive.hours.max > 0.0);
@@ -194,42 +253,65 @@ impl NominalCalendar {
         calendar
     }
 
-    fn stay(itinerary: &Itinerary, stop: usize, now_s: i64, horizon_days: u32) -> Self {
+    /// The calendar cut off at a moment.
+    fn up_to(mut self, itinerary: &Itinerary, plan: &Plan, here: &Here) -> Self {
+        let turn = Turn::new(itinerary, &self, here);
+        // The latest arrival at the stop where the vehicle stands, if that was its way by the plan.
+        let mut latest_s = self.start_s;
+        self.ends_on_arrival = here.stop.filter(|_| self.stop_at(here.now_s) == here.stop);
+        if let Some(stop) = self.ends_on_arrival {
+            for (leg, times) in itinerary.legs.iter().zip(&self.legs).take(stop + 1) {
+                let spread_s = hours_s(leg.depart_spread_min / 60.0);
+                latest_s = latest_s.max(times.scheduled_s + spread_s) + hours_s(leg.drive_hours.max);
+            }
+        }
+        self.end_s = here.now_s;
+        self.latest_end_s = here.now_s.max(latest_s);
+        self.nights.clear();
+        self.turn = Some(turn);
+        self.plan = plan.clone();
+        self
+    }
+
+    fn stay(
+        itinerary: &Itinerary,
+        plan: &Plan,
+        stop: usize,
+        now_s: i64,
+        horizon_days: u32,
+    ) -> Self {
         let zone = &itinerary.zone;
         let end_s = now_s + i64::from(horizon_days) * 86_400;
-        let now = zone.local(now_s);
-        // Before noon one is still in the night of the evening before.
-        let first = if now.time() < NOON {
-            now.date().pred_opt()
-        } else {
-            Some(now.date())
-        };
-        let first = first.unwrap_or(now.date());
-        let nights = (0..=horizon_days)
-            .map(|night| NightTimes {
-                date: days_after(first, night),
+        let noon = |date: NaiveDate| zone.first_utc_s(date.and_time(NOON));
+        let mut from_s = now_s;
+        let mut nights = Vec::new();
+        for date in evening_date(zone, now_s).iter_days() {
+            if night_is_spent_s(zone, date) > end_s {
+                break;
+            }
+            let running = running_night_ends_s(zone, now_s).filter(|_| nights.is_empty());
+            let to_s = running.unwrap_or_else(|| noon(days_after(date, 1)));
+            nights.push(NightTimes {
+                date,
                 stop,
-                from_s: 0,
-                to_s: 0,
-            })
-            .collect();
-        let mut calendar = Self {
+                from_s,
+                to_s: to_s.min(end_s),
+            });
+            from_s = to_s;
+        }
+        Self {
             start_s: now_s,
+            weather_from_s: zone.first_utc_s(itinerary.start).min(now_s),
             end_s,
             latest_end_s: end_s,
             departure_s: now_s,
             legs: Vec::new(),
             local_drives: Vec::new(),
             nights,
-            ends_on_arrival: false,
-            plan: Plan::Stay {
-                stop,
-                now_s,
-                horizon_days,
-            },
-        };
-        calendar.close_nights(zone);
-        calendar
+            ends_on_arrival: None,
+            turn: None,
+            plan: plan.clone(),
+        }
     }
 
     fn close_nights(&mut self, zone: &Zone) {
@@ -245,9 +327,10 @@ impl NominalCalendar {
     /// departure.
     #[must_use]
     pub fn stop_at(&self, utc_s: i64) -> Option<usize> {
-        match self.plan {
-            Plan::Stay { stop, .. } => Some(stop),
-            Plan::Trip => self
+        match &self.plan {
+            Plan::Stay { stop, .. } => Some(*stop),
+            Plan::Rest { .. } => self.turn.and_then(|turn| turn.leg),
+            Plan::Trip | Plan::Past(_) | Plan::Onward(_) => self
                 .legs
                 .partition_point(|leg| leg.depart_s <= utc_s)
                 .checked_sub(1),
@@ -297,7 +380,9 @@ const NOON: NaiveTime = match NaiveTime::from_hms_opt(12, 0, 0) {
     None => NaiveTime::MIN,
 };
 
-fn first_at_or_after(zone: &Zone, start_s: i64, clock: ClockTime) -> i64 {
+/// The first instant at or after another at which the clock shows this.
+#[must_use]
+pub(super) fn first_at_or_after(zone: &Zone, start_s: i64, clock: ClockTime) -> i64 {
     let today = zone.local(start_s).date();
     let on_day = clock_utc_s(zone, today, clock);
     if on_day >= start_s {

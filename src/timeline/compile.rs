@@ -1,14 +1,17 @@
 //! The timeline: calendar, sun, weather source, load schedule and constants in one value.
 
+use std::sync::Arc;
+
 use chrono::NaiveTime;
 
 use super::calendar::{NominalCalendar, Plan};
+use super::here::{Here, SkyWord};
 use super::daily_windows::{DayTimes, day_times, step_shares, window_spans};
 use super::load_schedule::{Change, load_changes};
 use super::plant::Plant;
 use super::sun_steps::{SunSteps, sun_steps};
 use super::weather_days::{WeatherError, WeatherSource, weather_source};
-use crate::scenario::{Mount, Scenario};
+use crate::scenario::{Itinerary, Mount, Scenario};
 
 /// Samples of the state of charge for pictures, at most, over the whole plan.
 const MOST_SAMPLES: usize = 300;
@@ -29,6 +32,15 @@ pub struct NightMark {
     pub dawn_share: f64,
     /// Its end, seconds since the start.
     pub to_s: f64,
+}
+
+/// What a plan takes over that begins on the way.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Past {
+    /// The itinerary up to there.
+    pub timeline: Timeline,
+    /// What is known there.
+    pub here: Arc<Here>,
 }
 
 /// Everything about a plan that no trial changes.
@@ -60,6 +72,10 @@ pub struct Timeline {
     pub portable: Vec<f64>,
     /// Nights, in order.
     pub nights: Vec<NightMark>,
+    /// What leads up to the beginning, where that is not the file's.
+    pub past: Option<Box<Past>>,
+    /// What a forecast says of each of the `days`; none said: empty.
+    pub forecast: Vec<Option<SkyWord>>,
     /// A sample for pictures every so many steps.
     pub sample_every: usize,
     /// Per step: whether a night begins or ends, dawn breaks or a sample is due.
@@ -81,13 +97,26 @@ impl Timeline {
     /// [`WeatherError`] where a day has no climate.
     pub fn with_step_s(scenario: &Scenario, plan: Plan, step_s: i64) -> Result<Self, WeatherError> {
         let itinerary = &scenario.itinerary;
-        let calendar = NominalCalendar::new(scenario, plan);
+        let plan = on_a_step(itinerary, plan, step_s);
+        let here = match &plan {
+            Plan::Past(here) | Plan::Onward(here) | Plan::Rest { here, .. } => Some(here),
+            Plan::Trip | Plan::Stay { .. } => None,
+        };
+        let past = match (&plan, here) {
+            (Plan::Past(_), _) | (_, None) => None,
+            (_, Some(here)) => Some(Box::new(Past {
+                timeline: Self::with_step_s(scenario, Plan::Past(Arc::clone(here)), step_s)?,
+                here: Arc::clone(here),
+            })),
+        };
+        let calendar = NominalCalendar::new(scenario, &plan);
         let days = day_times(itinerary, &calendar);
         let length_s = calendar.latest_end_s - calendar.start_s;
         let steps = usize::try_from((length_s + step_s - 1) / step_s)
             .unwrap_or(0)
             .max(1);
         let nominal_s = calendar.end_s - calendar.start_s;
+        let forecast = forecast(here.map(Arc::as_ref), &days);
         let sun = sun_steps(scenario, &calendar, &days, step_s, steps);
         let spare_s = calendar.latest_end_s - calendar.end_s;
         let spare_days = usize::try_from(spare_s / 86_400).unwrap_or(0) + 2;
@@ -120,6 +149,8 @@ impl Timeline {
             marked,
             nights,
             sample_every,
+            past,
+            forecast,
             sun,
             weather,
             plant,
@@ -136,6 +167,43 @@ impl Timeline {
         let begin_s = (i64::try_from(step).unwrap_or(0) * self.step_s) as f64;
         begin_s
     }
+}
+
+/// The plan with its moment at the beginning of the step that it falls in.
+fn on_a_step(itinerary: &Itinerary, plan: Plan, step_s: i64) -> Plan {
+    let start_s = itinerary.zone.first_utc_s(itinerary.start);
+    let round = |here: Arc<Here>| {
+        let since_s = (here.now_s - start_s).max(0);
+        let now_s = start_s + since_s / step_s * step_s;
+        if now_s == here.now_s {
+            here
+        } else {
+            Arc::new(Here {
+                now_s,
+                ..Here::clone(&here)
+            })
+        }
+    };
+    match plan {
+        Plan::Trip | Plan::Stay { .. } => plan,
+        Plan::Past(here) => Plan::Past(round(here)),
+        Plan::Onward(here) => Plan::Onward(round(here)),
+        Plan::Rest { here, horizon_days } => Plan::Rest {
+            here: round(here),
+            horizon_days,
+        },
+    }
+}
+
+/// What is said of each day; empty where nothing is.
+fn forecast(here: Option<&Here>, days: &[DayTimes]) -> Vec<Option<SkyWord>> {
+    let Some(here) = here.filter(|here| !here.sky.is_empty()) else {
+        return Vec::new();
+    };
+    let said = |day: &DayTimes| here.sky.iter().find(|(date, _)| *date == day.date);
+    days.iter()
+        .map(|day| said(day).map(|(_, word)| *word))
+        .collect()
 }
 
 fn marked(nights: &[NightMark], sample_every: usize, steps: usize) -> Vec<bool> {

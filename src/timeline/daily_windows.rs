@@ -34,11 +34,11 @@ pub struct DayTimes {
     pub height_m: Option<f64>,
 }
 
-/// Dates from the day before the beginning to the day after the latest end.
+/// Dates from the day before the weather's beginning to the day after the latest end.
 #[must_use]
 pub fn day_times(itinerary: &Itinerary, calendar: &NominalCalendar) -> Vec<DayTimes> {
     let zone = &itinerary.zone;
-    let first = zone.local(calendar.start_s).date();
+    let first = zone.local(calendar.weather_from_s).date();
     let last = zone.local(calendar.latest_end_s).date();
     let first = first.pred_opt().unwrap_or(first);
     let last = last.succ_opt().unwrap_or(last);

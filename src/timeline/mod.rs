@@ -7,6 +7,7 @@ pub mod calendar;
 mod compile;
 pub mod daily_windows;
 pub mod expected_sun;
+pub mod here;
 pub mod load_schedule;
 pub mod plant;
 pub mod sun_steps;

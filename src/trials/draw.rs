@@ -7,10 +7,11 @@ use super::drive_draws::{DriveDraws, TrialDrives};
 use super::pert::PertQuantile;
 use super::random::StreamKey;
 use super::weather_draws::{Weather, WeatherDraws};
-use crate::engine::{Draws, EventTimes, LANES, Lanes, widest};
+use crate::engine::{Carried, Draws, EventTimes, LANES, Lanes, carry_batch, widest};
 use crate::scenario::{EventMoment, LoadKind, Scenario, Spread};
 use crate::timeline::Timeline;
 use crate::timeline::calendar::clock_utc_s;
+use crate::timeline::here::MeterReading;
 
 /// Place of a trial's own factor in a load's stream; days have their numbers.
 const WHOLE_TRIAL: u64 = u64::MAX;
@@ -67,6 +68,37 @@ pub struct Drawing<'a> {
     factors: Vec<PertQuantile>,
     events: Vec<EventDraw>,
     day_numbers: Vec<u64>,
+    past: Option<PastDraw<'a>>,
+}
+
+/// What leads up to a plan that begins on the way.
+struct PastDraw<'a> {
+    timeline: &'a Timeline,
+    drawing: Box<Drawing<'a>>,
+    /// Least and greatest that the meter of a bank shows, where one was read.
+    readings: Vec<Option<(StreamKey, MeterReading)>>,
+}
+
+impl PastDraw<'_> {
+    /// What the trials take over: `start_soc` gets what meters show.
+    fn carried(
+        &self,
+        chances: &Chances<LANES>,
+        count: usize,
+        start_soc: &mut [Lanes],
+    ) -> Carried {
+        let (draws, _) = self.drawing.draw(chances, count);
+        let mut carried = carry_batch(self.timeline, &draws);
+        for (bank, reading) in self.readings.iter().enumerate() {
+            let Some((key, MeterReading { low, high })) = reading else {
+                continue;
+            };
+            let uniforms = chances.uniforms(*key, 0).0;
+            start_soc[bank] = uniforms.map(|uniform| low + uniform * (high - low));
+            carried.banks[bank] = None;
+        }
+        carried
+    }
 }
 
 impl std::fmt::Debug for Drawing<'_> {
@@ -146,6 +178,16 @@ impl<'a> Drawing<'a> {
                 .iter()
                 .map(|day| u64::try_from(day.date.num_days_from_ce()).unwrap_or(0))
                 .collect(),
+            past: timeline.past.as_deref().map(|past| PastDraw {
+                timeline: &past.timeline,
+                drawing: Box::new(Self::with_seeds(scenario, &past.timeline, seeds, start_soc)),
+                readings: (scenario.banks.iter().enumerate())
+                    .map(|(index, bank)| {
+                        let key = StreamKey::new(seeds.start, &format!("meter/{}", bank.id));
+                        past.here.reading(index).map(|reading| (key, reading))
+                    })
+                    .collect(),
+            }),
         }
     }
 
@@ -178,13 +220,16 @@ impl<'a> Drawing<'a> {
         let mut weather = Weather::new();
         self.weather.draw(chances, &mut weather);
         let start_soc = self.start_soc.iter();
+        let mut start_soc: Vec<Lanes> = start_soc
+            .map(|(key, table)| chances.pick(table, &chances.uniforms(*key, 0).0))
+            .collect();
+        let past = self.past.as_ref();
         let draws = Draws {
             count,
+            carried: past.map(|past| past.carried(chances, count, &mut start_soc)),
             departure_s: std::array::from_fn(|lane| trials[lane].departure_s),
             end_s: std::array::from_fn(|lane| trials[lane].end_s),
-            start_soc: start_soc
-                .map(|(key, table)| chances.pick(table, &chances.uniforms(*key, 0).0))
-                .collect(),
+            start_soc,
             day_min_c: weather.min_c,
             day_max_c: weather.max_c,
             light: weather.light,

@@ -10,9 +10,22 @@ use crate::timeline::Timeline;
 /// A departure this much after the wanted one counts as an overrun, s.
 const LATE_S: f64 = 60.0;
 
+/// Redraws of a drive that must last longer than it has, before the middle of what is left stands in.
+const REDRAWS: u64 = 64;
+
+/// A drive is not over, though no spread says how long it may last: so many hours more.
+const LITTLE_H: f64 = 0.25;
+
 struct LegDraw {
     key: StreamKey,
+    /// Behind the vehicle, which stands at a later stop or at its end, whatever was drawn.
+    is_past: bool,
+    /// Being driven at this moment, whatever was drawn.
+    under_way_s: Option<f64>,
     scheduled_s: f64,
+    /// The leg cannot leave before.
+    earliest_s: f64,
+    most_hours: f64,
     depart_min: PertQuantile,
     hours: PertQuantile,
 }
@@ -28,8 +41,11 @@ pub(crate) struct DriveDraws {
     legs: Vec<LegDraw>,
     locals: Vec<LocalDraw>,
     departure_s: f64,
+    start_s: f64,
     end_s: f64,
-    ends_on_arrival: bool,
+    ends_on_arrival: Option<usize>,
+    /// Where the vehicle stands against the plan: since when.
+    moved_s: f64,
 }
 
 /// The drives of one trial.
@@ -53,7 +69,21 @@ impl DriveDraws {
             .iter()
             .zip(&scenario.itinerary.legs)
             .enumerate();
+        let turn = calendar.turn;
+        let now_s = turn.map_or(0.0, |turn| since(turn.now_s));
+        // The past is as the file has it.
+        let begins_here = timeline.past.is_some();
+        let stands = |leg: usize| {
+            turn.is_some_and(|turn| begins_here && turn.is_known && Some(leg) <= turn.leg)
+        };
+        let start_s = since(calendar.weather_from_s);
         Self {
+            start_s,
+            moved_s: if turn.is_some_and(|turn| begins_here && turn.is_moved) {
+                now_s
+            } else {
+                f64::NEG_INFINITY
+            },
             legs: legs
                 .map(|(index, (times, leg))| {
                     let spread_min = leg.depart_spread_min;
@@ -64,7 +94,16 @@ impl DriveDraws {
                     };
                     LegDraw {
                         key: StreamKey::new(seed, &format!("leg/{index}/{}", leg.stop.name)),
+                        is_past: stands(index),
+                        under_way_s: turn
+                            .filter(|turn| turn.is_on_road && turn.leg == Some(index))
+                            .map(|_| now_s),
                         scheduled_s: since(times.scheduled_s),
+                        earliest_s: match turn {
+                            Some(turn) if begins_here && Some(index) > turn.leg => now_s,
+                            _ => start_s,
+                        },
+                        most_hours: leg.drive_hours.max,
                         depart_min: PertQuantile::new(depart),
                         hours: PertQuantile::new(leg.drive_hours),
                     }
@@ -93,7 +132,7 @@ impl DriveDraws {
             end_s: self.end_s,
             overruns: 0,
         };
-        let mut free_s: f64 = 0.0;
+        let mut free_s: f64 = self.start_s;
         let mut next_local = 0;
         for (index, leg) in self.legs.iter().enumerate() {
             while let Some(local) = self
@@ -104,12 +143,9 @@ impl DriveDraws {
                 free_s = local.drive(chance, free_s, &mut trial.drives);
                 next_local += 1;
             }
-            let (first, second) = chance.uniforms(leg.key, 0);
-            let spread_s = 60.0 * chance.pick(&leg.depart_min, first);
-            let wanted_s = (leg.scheduled_s + spread_s).max(0.0);
-            trial.overruns += u32::from(index > 0 && free_s > wanted_s + LATE_S);
-            let depart_s = wanted_s.max(free_s);
-            free_s = depart_s + 3600.0 * chance.pick(&leg.hours, second);
+            let (depart_s, arrive_s, is_late) = leg.drive(chance, free_s);
+            trial.overruns += u32::from(index > 0 && depart_s >= 0.0 && is_late);
+            free_s = arrive_s;
             if free_s > depart_s {
                 trial.drives.push(Drive {
                     from_s: depart_s,
@@ -123,10 +159,53 @@ impl DriveDraws {
             free_s = local.drive(chance, free_s, &mut trial.drives);
         }
         trial.departure_s = trial.legs.first().map_or(self.departure_s, |leg| leg.0);
-        if self.ends_on_arrival {
-            trial.end_s = self.end_s.max(free_s);
+        if let Some(leg) = self.ends_on_arrival {
+            trial.end_s = self.end_s.max(trial.legs[leg].1);
+        }
+        for drive in &mut trial.drives {
+            // Whatever was under way is over where the vehicle stands elsewhere.
+            if drive.from_s < self.moved_s {
+                drive.to_s = drive.to_s.min(self.moved_s);
+            }
         }
         trial
+    }
+}
+
+impl LegDraw {
+    /// Departure, arrival, and whether it left late; the vehicle is free from `free_s` on.
+    fn drive(&self, chance: Chance, free_s: f64) -> (f64, f64, bool) {
+        let (first, second) = chance.uniforms(self.key, 0);
+        let spread_s = 60.0 * chance.pick(&self.depart_min, first);
+        let wanted_s = (self.scheduled_s + spread_s).max(self.earliest_s);
+        let is_late = free_s > wanted_s + LATE_S;
+        let mut depart_s = wanted_s.max(free_s);
+        let mut hours = chance.pick(&self.hours, second);
+        if let Some(now_s) = self.under_way_s {
+            depart_s = depart_s.min(now_s);
+            hours = self.hours_beyond(chance, hours, (now_s - depart_s) / 3600.0);
+        }
+        let mut arrive_s = depart_s + 3600.0 * hours;
+        if self.is_past {
+            (depart_s, arrive_s) = (depart_s.min(0.0), arrive_s.min(0.0));
+        }
+        (depart_s, arrive_s, is_late)
+    }
+
+    /// Hours of a drive that has taken `gone` hours: those drawn, if more, else drawn again from what the
+    /// spread has beyond.
+    fn hours_beyond(&self, chance: Chance, drawn: f64, gone: f64) -> f64 {
+        if drawn > gone {
+            return drawn;
+        }
+        if self.most_hours <= gone {
+            return gone + LITTLE_H;
+        }
+        let again = |place| chance.pick(&self.hours, chance.uniforms(self.key, place).1);
+        (1..=REDRAWS)
+            .map(again)
+            .find(|&hours| hours > gone)
+            .unwrap_or(0.5 * (gone + self.most_hours))
     }
 }
 

@@ -38,7 +38,7 @@ pub struct BankEnsemble {
     pub lowest_soc: Vec<f32>,
     /// State of charge at the end of each trial.
     pub end_soc: Vec<f32>,
-    /// Days from departure to the first shortfall of each trial; infinite: never.
+    /// Days from departure, or from now on, to the first shortfall of each trial; infinite: never.
     pub autonomy_days: Vec<f32>,
     /// Trials in which the loads were dropped.
     pub outages: u64,
@@ -175,9 +175,9 @@ impl Ensemble {
         self.trials += count as u64;
         self.overruns += u64::from(batch.overruns);
         for (sum, bank) in self.banks.iter_mut().zip(&outcome.banks) {
-            add_bank(sum, bank, timeline, &batch.departure_s[..count], count);
+            add_bank(sum, bank, timeline, &batch.counted_from_s[..count], count);
         }
-        self.add_house(timeline, outcome, &batch.departure_s[..count]);
+        self.add_house(timeline, outcome, &batch.counted_from_s[..count]);
         add_all(&mut self.load_wh, &outcome.load_wh);
         add_all(&mut self.load_ah, &outcome.load_ah);
         add_all(&mut self.load_live_h, &outcome.load_live_h);
@@ -201,17 +201,17 @@ impl Ensemble {
         self.hours += outcome.hours;
     }
 
-    fn add_house(&mut self, timeline: &Timeline, outcome: &Outcome, departure_s: &[f64]) {
+    fn add_house(&mut self, timeline: &Timeline, outcome: &Outcome, counted_from_s: &[f64]) {
         let house: Vec<usize> = (0..outcome.banks.len())
             .filter(|&bank| timeline.plant.banks[bank].is_house)
             .collect();
-        for (lane, departure_s) in departure_s.iter().enumerate() {
+        for (lane, from_s) in counted_from_s.iter().enumerate() {
             let first_s = house
                 .iter()
                 .map(|&bank| outcome.banks[bank].shortfall_s[lane])
                 .fold(f64::INFINITY, f64::min);
             self.house_autonomy_days
-                .push(days_between(*departure_s, first_s));
+                .push(days_between(*from_s, first_s));
             for (night, mark) in timeline.nights.iter().enumerate() {
                 let is_short = house
                     .iter()
@@ -227,7 +227,7 @@ impl Ensemble {
 #[derive(Debug)]
 pub(crate) struct BatchResult {
     pub(crate) outcome: Outcome,
-    pub(crate) departure_s: Lanes,
+    pub(crate) counted_from_s: Lanes,
     pub(crate) overruns: u32,
 }
 
@@ -235,14 +235,14 @@ fn add_bank(
     sum: &mut BankEnsemble,
     bank: &BankOutcome,
     timeline: &Timeline,
-    departure_s: &[f64],
+    counted_from_s: &[f64],
     count: usize,
 ) {
     sum.lowest_soc
         .extend(bank.lowest_soc[..count].iter().map(|&soc| narrow(soc)));
     sum.end_soc
         .extend(bank.end_soc[..count].iter().map(|&soc| narrow(soc)));
-    let times = departure_s.iter().zip(&bank.shortfall_s[..count]);
+    let times = counted_from_s.iter().zip(&bank.shortfall_s[..count]);
     sum.autonomy_days
         .extend(times.map(|(from_s, to_s)| days_between(*from_s, *to_s)));
     sum.outages += bank.had_outage[..count]

@@ -114,7 +114,7 @@ pub fn run_typical(
     ensemble.samples.add(&samples);
     let result = BatchResult {
         outcome,
-        departure_s: draws.departure_s,
+        counted_from_s: draws.counted_from_s(),
         overruns: 0,
     };
     ensemble.add(timeline, &result);
@@ -189,7 +189,7 @@ impl Round<'_, '_> {
             }
             let result = BatchResult {
                 outcome,
-                departure_s: draws.departure_s,
+                counted_from_s: draws.counted_from_s(),
                 overruns,
             };
             if let Ok(mut results) = results.lock() {
