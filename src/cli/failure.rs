@@ -6,6 +6,7 @@ use std::path::PathBuf;
 
 use tideover::scenario::Refusal;
 use tideover::study::choosing::ChoosingError;
+use tideover::study::from_here::Misread;
 use tideover::timeline::weather_days::WeatherError;
 
 /// Why a command did not come to its end.
@@ -58,6 +59,16 @@ pub(super) enum Failure {
 impl From<WeatherError> for Failure {
     fn from(error: WeatherError) -> Self {
         Self::Weather(error)
+    }
+}
+
+impl From<Misread> for Failure {
+    fn from(error: Misread) -> Self {
+        Self::Option {
+            option: error.option,
+            found: error.found,
+            allowed: error.allowed,
+        }
     }
 }
 

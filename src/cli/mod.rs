@@ -9,6 +9,7 @@ mod choices;
 mod compare;
 mod failure;
 mod folder_writer;
+mod here_options;
 mod interruption;
 mod new;
 mod places;

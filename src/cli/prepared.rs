@@ -53,6 +53,7 @@ pub(super) fn prepare(path: &Path, options: &TrialOptions) -> Result<Prepared, F
             precision: options.precision,
         },
         typical: options.typical,
+        here: None,
     };
     let nights = scenario.itinerary.legs.iter();
     let nights = nights.map(|leg| u64::from(leg.nights)).sum();

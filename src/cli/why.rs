@@ -33,7 +33,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let options = &arguments.options;
     let prepared = prepare_choosing(&arguments.scenario, options)?;
     let (scenario, settings) = (&prepared.scenario, &prepared.settings);
-    let mut settings = *settings;
+    let mut settings = settings.clone();
     if options.trials.is_none() {
         settings.run.trials = DEFAULT_TRIALS;
     }

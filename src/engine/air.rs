@@ -43,7 +43,7 @@ pub(crate) struct AirEnds {
 impl AirEnds {
     /// Keeps `before` in the trials that had no share of the step.
     pub(crate) fn keep_ended(&mut self, before: &Self, share: &Lanes) {
-        let now = [&mut self.cabin, &mut self.in_box, &mut self.ends.bay_above];
+        let now = [&mut self.cabin, &mut self.in_box, &mut self.bay_above];
         let then = [&before.cabin, &before.in_box, &before.bay_above];
         let batteries = self.batteries.iter_mut().zip(&before.batteries);
         for (now, then) in now.into_iter().zip(then).chain(batteries) {

@@ -146,6 +146,7 @@ fn bank_outcome(bank: &BankState, mut track: Track, count: usize, step_h: f64) -
         lowest_soc: track.lowest,
         end_soc: bank.soc,
         shortfall_s: track.shortfall_s,
+        last_short_s: track.last_short_s,
         had_outage: std::array::from_fn(|lane| bank.had_outage[lane] > 0.0),
         worst_gap,
         ledger: Ledger {

@@ -74,6 +74,8 @@ pub struct BankOutcome {
     pub end_soc: Lanes,
     /// Seconds from the start to the first shortfall; infinite: never.
     pub shortfall_s: Lanes,
+    /// Seconds from the start to the end of the last step with a shortfall; below all: never.
+    pub last_short_s: Lanes,
     /// Whether the loads were ever dropped.
     pub had_outage: [bool; LANES],
     /// What did not close in the ledger over the throughput: worst of the batch.

@@ -52,6 +52,7 @@ pub(crate) struct Track {
     pub(crate) lowest: Lanes,
     pub(crate) lows: Lows,
     pub(crate) shortfall_s: Lanes,
+    pub(crate) last_short_s: Lanes,
     pub(crate) nights: Vec<NightOutcome>,
     pub(crate) samples: Vec<SampleLevels>,
     open: usize,
@@ -63,9 +64,11 @@ impl Track {
     pub(crate) fn new(timeline: &Timeline, bank: usize, soc: &Lanes, on: &Lanes) -> Self {
         let reserve_soc = timeline.plant.banks[bank].reserve_soc;
         let mut shortfall_s = splat(f64::INFINITY);
+        let mut last_short_s = splat(f64::NEG_INFINITY);
         for lane in 0..LANES {
             if soc[lane] < reserve_soc || on[lane] <= 0.0 {
                 shortfall_s[lane] = 0.0;
+                last_short_s[lane] = 0.0;
             }
         }
         let night = NightOutcome {
@@ -78,6 +81,7 @@ impl Track {
             lowest: *soc,
             lows: Lows::new(reserve_soc),
             shortfall_s,
+            last_short_s,
             nights: vec![night; timeline.nights.len()],
             samples,
             open: 0,
@@ -176,10 +180,16 @@ impl Track {
                 begin_s + step_s
             };
             let is_first = self.shortfall_s[lane] == f64::INFINITY;
-            self.shortfall_s[lane] = if is_first & (is_short | (on[lane] <= 0.0)) {
+            let is_short = is_short | (on[lane] <= 0.0);
+            self.shortfall_s[lane] = if is_first & is_short {
                 moment_s
             } else {
                 self.shortfall_s[lane]
+            };
+            self.last_short_s[lane] = if is_short {
+                begin_s + step_s
+            } else {
+                self.last_short_s[lane]
             };
         }
     }

@@ -5,9 +5,10 @@
 use chrono::{DateTime, Datelike, FixedOffset};
 
 use super::answer::{
-    Calendar, FORMAT, FridgeUse, Heading, Named, Night, PerDayWh, SocBand, Span, SurvivalCurve,
+    Calendar, FORMAT, FridgeUse, FromHere, Heading, MeterShows, Named, Night, PerDayWh, SocBand, Span, SurvivalCurve,
 };
 use super::figures::{chance, dawn_soc, lasting_each, p50_p90, tidy};
+use super::from_here::nights_left_here;
 use super::settings::Settings;
 use crate::scenario::{ChargerSource, Scenario, Zone};
 use crate::timeline::Timeline;
@@ -47,7 +48,30 @@ pub fn heading(
         step_minutes: settings.step_minutes,
         start: rfc3339(zone, timeline.calendar.start_s),
         end: rfc3339(zone, timeline.calendar.end_s),
+        from: from_here(scenario, timeline),
     }
+}
+
+/// From where on a plan goes that begins on the way.
+fn from_here(scenario: &Scenario, timeline: &Timeline) -> Option<FromHere> {
+    let here = &timeline.past.as_ref()?.here;
+    let turn = timeline.calendar.turn?;
+    let stands = turn.leg.filter(|_| !turn.is_on_road);
+    let banks = scenario.banks.iter().enumerate();
+    Some(FromHere {
+        now: rfc3339(&scenario.itinerary.zone, here.now_s),
+        stop: stands.map(|leg| scenario.itinerary.legs[leg].stop.name.clone()),
+        soc: banks
+            .filter_map(|(index, bank)| {
+                here.reading(index).map(|reading| MeterShows {
+                    bank: bank.id.clone(),
+                    low: tidy(reading.low),
+                    high: tidy(reading.high),
+                })
+            })
+            .collect(),
+        nights: nights_left_here(scenario, here),
+    })
 }
 
 /// The nights of a bank.

@@ -11,6 +11,7 @@ use super::settings::Settings;
 use crate::scenario::Scenario;
 use crate::timeline::Timeline;
 use crate::timeline::calendar::Plan;
+use crate::timeline::here::running_night_ends_s;
 use crate::timeline::weather_days::WeatherError;
 use crate::trials::{Drawing, Ensemble, RunSettings, Silent, run_trials, run_typical};
 
@@ -83,7 +84,8 @@ pub fn nights_left(
             precision: None,
             ..settings.run
         },
-        ..*settings
+        here: None,
+        ..settings.clone()
     };
     let house: Vec<usize> = (0..scenario.banks.len())
         .filter(|&bank| trip.plant.banks[bank].is_house)
@@ -162,7 +164,9 @@ fn row(
     } else {
         run_trials(timeline, &drawing, &settings.run, &Silent)
     };
-    let at_aim = |short: &mut dyn Iterator<Item = u64>| nights_at_aim(scenario, &ensemble, short);
+    let at_aim = |short: &mut dyn Iterator<Item = u64>| {
+        nights_at_aim(scenario, timeline, &ensemble, short)
+    };
     NightsLeftRow {
         dawn_soc: soc,
         nights: house
@@ -176,9 +180,11 @@ fn row(
     }
 }
 
-/// Nights in a row that meet the aim; the first entry is what is left of the night before dawn.
+/// Nights in a row that meet the aim, from the coming one on: the rest of the night in which dawn breaks
+/// does not count.
 fn nights_at_aim(
     scenario: &Scenario,
+    timeline: &Timeline,
     ensemble: &Ensemble,
     short_by_end: &mut dyn Iterator<Item = u64>,
 ) -> u32 {
@@ -187,7 +193,8 @@ fn nights_at_aim(
     let held = short_by_end
         .take_while(|short| chance(*short) >= scenario.aim_chance)
         .count();
-    u32::try_from(held.saturating_sub(1))
+    let running = running_night_ends_s(&scenario.itinerary.zone, timeline.calendar.start_s);
+    u32::try_from(held.saturating_sub(usize::from(running.is_some())))
         .unwrap_or(MOST_NIGHTS)
         .min(MOST_NIGHTS)
 }

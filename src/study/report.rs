@@ -189,7 +189,7 @@ fn many_runs<T>(
             precision: None,
             ..settings.run
         },
-        ..*settings
+        ..settings.clone()
     };
     match study(&few) {
         Ok(found) => Ok(Ok(found)),

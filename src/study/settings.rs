@@ -1,5 +1,9 @@
 //! How a study is run.
 
+use std::sync::Arc;
+
+use crate::timeline::calendar::Plan;
+use crate::timeline::here::Here;
 use crate::trials::RunSettings;
 
 /// Seed without another word.
@@ -12,7 +16,7 @@ pub const DEFAULT_TRIALS: u64 = 2000;
 pub const DEFAULT_STEP_MINUTES: u32 = 5;
 
 /// How a study is run.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Settings {
     /// Seed of the random streams.
     pub seed: u64,
@@ -22,6 +26,19 @@ pub struct Settings {
     pub run: RunSettings,
     /// One trip without chance instead of trials.
     pub typical: bool,
+    /// From where on a trip is run; `None`: from the departure.
+    pub here: Option<Arc<Here>>,
+}
+
+impl Settings {
+    /// What a trip is: the whole of it, or the rest from where it goes on.
+    #[must_use]
+    pub fn plan(&self) -> Plan {
+        match &self.here {
+            Some(here) => Plan::Onward(Arc::clone(here)),
+            None => Plan::Trip,
+        }
+    }
 }
 
 impl Default for Settings {
@@ -35,6 +52,7 @@ impl Default for Settings {
                 precision: None,
             },
             typical: false,
+            here: None,
         }
     }
 }

@@ -39,7 +39,7 @@ struct Told {
 }
 
 impl Simulation {
-    /// Runs the trip of the itinerary.
+    /// Runs the trip of the itinerary, from where the settings have it go on.
     ///
     /// # Errors
     /// [`WeatherError`] where a day has no climate.
@@ -48,7 +48,7 @@ impl Simulation {
         settings: &Settings,
         progress: &dyn Progress,
     ) -> Result<Self, WeatherError> {
-        Self::of_plan(scenario, Plan::Trip, &[], settings, progress)
+        Self::of_plan(scenario, settings.plan(), &[], settings, progress)
     }
 
     /// Runs a plan. `start_soc` has the state of charge of each bank where it is not that of the
@@ -63,7 +63,7 @@ impl Simulation {
         settings: &Settings,
         progress: &dyn Progress,
     ) -> Result<Self, WeatherError> {
-        let timeline = Timeline::new(scenario, plan, settings.step_minutes)?;
+        let timeline = Timeline::new(scenario, plan.clone(), settings.step_minutes)?;
         let drawing = Drawing::new(scenario, &timeline, settings.seed, start_soc);
         let ensemble = if settings.typical {
             run_typical(&timeline, &drawing, &mut Unobserved)
@@ -81,7 +81,8 @@ impl Simulation {
             scenario: self.scenario.clone(),
             timeline: self.timeline.clone(),
             ensemble: run_trials(&self.timeline, &drawing, &self.settings.run, progress),
-            ..*self
+            settings: self.settings.clone(),
+            stop: self.stop,
         }
     }
 
@@ -95,12 +96,13 @@ impl Simulation {
     ) -> Self {
         Self {
             scenario: scenario.clone(),
-            settings: *settings,
+            settings: settings.clone(),
             timeline,
             ensemble,
             stop: match plan {
-                Plan::Trip => None,
+                Plan::Trip | Plan::Past(_) | Plan::Onward(_) => None,
                 Plan::Stay { stop, .. } => Some(stop),
+                Plan::Rest { here, .. } => here.stop,
             },
         }
     }

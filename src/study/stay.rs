@@ -1,13 +1,17 @@
 //! `stay`: how many days can we stay parked here, from now on?
 
+use std::sync::Arc;
+
 use super::answer::{StayAnswer, StayBank, StayNight, StayResult, Warning};
 use super::assemble::{bands, calendar, fridges, nights, per_day_wh, rfc3339, survival};
-use super::figures::{autonomy, chance, lasting};
+use super::figures::{autonomy, chance, percentile};
+use super::rest_of_trip::rest_of_trip;
 use super::settings::Settings;
 use super::simulation::Simulation;
 use crate::scenario::Scenario;
 use crate::timeline::Timeline;
 use crate::timeline::calendar::{NominalCalendar, Plan};
+use crate::timeline::here::Here;
 use crate::timeline::weather_days::WeatherError;
 use crate::trials::{Ensemble, Progress};
 
@@ -17,14 +21,10 @@ pub const DEFAULT_HORIZON_DAYS: u32 = 30;
 /// What is asked of a stay.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StayQuestion {
-    /// Index of the leg whose stop it is.
-    pub stop: usize,
-    /// From when, UTC seconds.
-    pub now_s: i64,
+    /// Where and when, and what is known there; its stop is known.
+    pub here: Arc<Here>,
     /// How far to look.
     pub horizon_days: u32,
-    /// State of charge of each bank, where given.
-    pub start_soc: Vec<Option<f64>>,
 }
 
 impl StayQuestion {
@@ -33,7 +33,7 @@ impl StayQuestion {
     /// first stop with a night, from the arrival.
     #[must_use]
     pub fn new(scenario: &Scenario, stop: Option<usize>, now_s: Option<i64>) -> Self {
-        let calendar = NominalCalendar::new(scenario, Plan::Trip);
+        let calendar = NominalCalendar::new(scenario, &Plan::Trip);
         let stop = stop.unwrap_or_else(|| match now_s {
             Some(now_s) => calendar.stop_at(now_s).unwrap_or(0),
             None => scenario
@@ -44,11 +44,18 @@ impl StayQuestion {
                 .unwrap_or(0),
         });
         let now_s = now_s.unwrap_or(calendar.legs[stop].arrive_s);
+        Self::of(Arc::new(Here {
+            stop: Some(stop),
+            ..Here::at(now_s)
+        }))
+    }
+
+    /// With the horizon that goes without saying.
+    #[must_use]
+    pub fn of(here: Arc<Here>) -> Self {
         Self {
-            stop,
-            now_s,
+            here,
             horizon_days: DEFAULT_HORIZON_DAYS,
-            start_soc: vec![None; scenario.banks.len()],
         }
     }
 }
@@ -63,18 +70,13 @@ pub fn stay(
     settings: &Settings,
     progress: &dyn Progress,
 ) -> Result<StayAnswer, WeatherError> {
-    let StayQuestion {
-        stop,
-        now_s,
-        horizon_days,
-        ..
-    } = *question;
-    let plan = Plan::Stay {
-        stop,
-        now_s,
+    let horizon_days = question.horizon_days;
+    let stop = question.here.stop.unwrap_or(0);
+    let plan = Plan::Rest {
+        here: Arc::clone(&question.here),
         horizon_days,
     };
-    let run = Simulation::of_plan(scenario, plan, &question.start_soc, settings, progress)?;
+    let run = Simulation::of_plan(scenario, plan, &[], settings, progress)?;
     let Simulation {
         timeline, ensemble, ..
     } = &run;
@@ -85,6 +87,7 @@ pub fn stay(
         .iter()
         .take_while(|night| night.chance_so_far.value >= scenario.aim_chance)
         .count();
+    let rest = rest_of_trip(scenario, &question.here, settings)?;
     Ok(StayAnswer {
         result: StayResult {
             heading: run.heading(),
@@ -99,19 +102,32 @@ pub fn stay(
                 })
                 .collect(),
             stay_until: stay_until(timeline, nights_at_aim),
+            lasts_until: lasts_until(scenario, timeline, ensemble),
             nights: house_nights,
+            rest: rest.rows,
+            next_drive: rest.next_drive,
             fridges: fridges(scenario, timeline, ensemble),
-            warnings,
+            warnings: warnings,
         },
         aim_chance: scenario.aim_chance,
         nights_at_aim: u32::try_from(nights_at_aim).unwrap_or(u32::MAX),
-        aim_beyond_horizon: nights_at_aim == timeline.nights.len(),
+        nights_planned: rest.nights_planned,
+        aim_beyond_horizon: nights_at_aim > 0 && nights_at_aim == timeline.nights.len(),
         binding_bank: binding_bank(scenario, timeline, ensemble),
-        next_departure: next_departure(scenario, question, ensemble),
         survival: survival(scenario, timeline, ensemble, f64::from(horizon_days)),
         bands: bands(scenario, timeline, ensemble),
         calendar: calendar(scenario, timeline),
     })
+}
+
+/// Until when the charge lasts at the aim's chance; `None`: beyond the horizon.
+fn lasts_until(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Option<String> {
+    let days = percentile(&ensemble.house_autonomy_days, 1.0 - scenario.aim_chance);
+    #[expect(clippy::cast_possible_truncation, reason = "seconds within the horizon")]
+    let after_s = (days * 86_400.0) as i64;
+    let until_s = timeline.calendar.start_s + after_s;
+    days.is_finite()
+        .then(|| rfc3339(&scenario.itinerary.zone, until_s))
 }
 
 fn house_nights(timeline: &Timeline, ensemble: &Ensemble) -> Vec<StayNight> {
@@ -156,45 +172,21 @@ fn binding_bank(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -
         .map(|(_, bank)| scenario.banks[bank].id.clone())
 }
 
-/// The next departure of the itinerary, or its end, and the chance of no shortfall up to it.
-fn next_departure(
-    scenario: &Scenario,
-    question: &StayQuestion,
-    ensemble: &Ensemble,
-) -> Option<(String, super::answer::Chance)> {
-    let trip = NominalCalendar::new(scenario, Plan::Trip);
-    let departures = trip
-        .legs
-        .iter()
-        .skip(question.stop + 1)
-        .map(|leg| leg.depart_s);
-    let next_s = departures
-        .chain([trip.end_s])
-        .find(|depart_s| *depart_s > question.now_s)?;
-    #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
-    let days = (next_s - question.now_s) as f64 / 86_400.0;
-    if days > f64::from(question.horizon_days) {
-        return None;
-    }
-    let chance = chance(
-        lasting(&ensemble.house_autonomy_days, days),
-        ensemble.trials,
-    );
-    Some((rfc3339(&scenario.itinerary.zone, next_s), chance))
-}
-
 fn unknown_charge(scenario: &Scenario, question: &StayQuestion) -> Option<Warning> {
     let unknown: Vec<&str> = scenario
         .banks
         .iter()
-        .zip(&question.start_soc)
-        .filter(|(bank, soc)| soc.is_none() && bank.role == crate::scenario::Role::House)
-        .map(|(bank, _)| bank.id.as_str())
+        .enumerate()
+        .filter(|(index, bank)| {
+            question.here.reading(*index).is_none() && bank.role == crate::scenario::Role::House
+        })
+        .map(|(_, bank)| bank.id.as_str())
         .collect();
     (!unknown.is_empty()).then(|| Warning {
         path: "/banks".to_owned(),
         text: format!(
-            "the charge of {} now is taken from `start_soc`: give what you read with --soc {}=0.62",
+            "the charge of {} now is what the trip as planned would have left: give what the meter shows with --soc \
+             {}=62%",
             unknown.join(", "),
             unknown[0]
         ),

@@ -87,7 +87,7 @@ pub fn typical(
     scenario: &Scenario,
     settings: &Settings,
 ) -> Result<(TripAnswer, TypicalTable), WeatherError> {
-    let timeline = Timeline::new(scenario, Plan::Trip, settings.step_minutes)?;
+    let timeline = Timeline::new(scenario, settings.plan(), settings.step_minutes)?;
     let drawing = Drawing::new(scenario, &timeline, settings.seed, &[]);
     let mut recorder = Recorder {
         scenario,
@@ -96,7 +96,7 @@ pub fn typical(
     };
     let ensemble = run_typical(&timeline, &drawing, &mut recorder);
     let rows = recorder.rows;
-    let trip = Simulation::new(scenario, Plan::Trip, settings, timeline, ensemble);
+    let trip = Simulation::new(scenario, settings.plan(), settings, timeline, ensemble);
     Ok((
         trip_answer(&trip),
         TypicalTable {

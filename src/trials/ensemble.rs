@@ -59,6 +59,8 @@ pub struct Ensemble {
     pub banks: Vec<BankEnsemble>,
     /// Days from departure to the first shortfall of any house bank, in each trial.
     pub house_autonomy_days: Vec<f32>,
+    /// Days to the end of the last step in which any house bank was short, in each trial; below all: never.
+    pub house_last_short_days: Vec<f32>,
     /// House banks together: trials short in each night, and by its end.
     pub house_nights: Vec<(u64, u64)>,
     /// Energy of each load, Wh, summed.
@@ -162,7 +164,11 @@ impl Ensemble {
                 let _ = night.dawn.try_reserve_exact(more);
             }
         }
-        let others = [&mut self.house_autonomy_days, &mut self.peak_a];
+        let others = [
+            &mut self.house_autonomy_days,
+            &mut self.house_last_short_days,
+            &mut self.peak_a,
+        ];
         for kept in others.into_iter().chain(&mut self.fridge_above_h) {
             let _ = kept.try_reserve_exact(more);
         }
@@ -212,6 +218,12 @@ impl Ensemble {
                 .fold(f64::INFINITY, f64::min);
             self.house_autonomy_days
                 .push(days_between(*from_s, first_s));
+            let last_s = house
+                .iter()
+                .map(|&bank| outcome.banks[bank].last_short_s[lane])
+                .fold(f64::NEG_INFINITY, f64::max);
+            self.house_last_short_days
+                .push(narrow((last_s - from_s) / 86_400.0));
             for (night, mark) in timeline.nights.iter().enumerate() {
                 let is_short = house
                     .iter()

@@ -40,6 +40,7 @@ fn heading() -> Heading {
         step_minutes: 5,
         start: "2027-07-03T07:30:00+02:00".to_owned(),
         end: "2027-07-15T08:00:00+02:00".to_owned(),
+        from: None,
     }
 }
 

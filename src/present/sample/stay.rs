@@ -4,7 +4,7 @@
 
 use super::{band, calendar, chance, date, heading, survival};
 use crate::study::answer::{
-    AutonomyDays, DawnSoc, Days, Night, SocBand, StayAnswer, StayBank, StayNight, StayResult,
+    AutonomyDays, DawnSoc, Days, NextDrive, Night, RestRow, SocBand, StayAnswer, StayBank, StayNight, StayResult,
 };
 
 /// Two house banks at one stop, looking 30 days ahead.
@@ -72,15 +72,33 @@ pub(crate) fn stay_of(houses: &[&str]) -> StayAnswer {
             horizon_days: 30,
             banks: of_banks,
             nights,
+            lasts_until: Some("2027-07-08T11:20:00+02:00".to_owned()),
+            rest: (0..5)
+                .map(|nights_more| {
+                    let both = [0.97, 0.95, 0.91, 0.8, 0.5][usize::try_from(nights_more).unwrap()];
+                    RestRow {
+                        nights_more,
+                        leave: format!("2027-07-0{}T08:00:00+02:00", 5 + nights_more),
+                        chance_here: chance(both + 0.02),
+                        chance_rest: chance(both + 0.01),
+                        chance_both: chance(both),
+                    }
+                })
+                .collect(),
+            next_drive: vec![NextDrive {
+                bank: houses[0].to_owned(),
+                soc_before: 0.52,
+                soc_after: 0.81,
+            }],
             stay_until: Some("2027-07-08".to_owned()),
             fridges: Vec::new(),
             warnings: Vec::new(),
         },
         aim_chance: 0.9,
         nights_at_aim: 3,
+        nights_planned: 3,
         aim_beyond_horizon: false,
         binding_bank: Some("trailer".to_owned()),
-        next_departure: Some(("2027-07-09T08:00:00+02:00".to_owned(), chance(0.81))),
         survival: houses
             .iter()
             .enumerate()

@@ -8,6 +8,7 @@ use super::nights::{BankNights, KEY, night_tables};
 use super::trip::fridge_table;
 use crate::present::plain_text::shortened;
 use crate::present::words::chance::compact;
+use crate::present::words::stay_verdict::next_drive_line;
 use crate::present::words::duration::{Horizon, lasting, lasting_interval, short_date};
 use crate::study::answer::StayAnswer;
 
@@ -40,7 +41,8 @@ pub fn stay_tables(answer: &StayAnswer, width: usize) -> String {
             ]
         })
         .collect();
-    let mut parts = vec![framed(&head(&names, 1), rows, width)];
+    let mut parts = rest_table(answer, width);
+    parts.push(framed(&head(&names, 1), rows, width));
     let shown = nights_worth_showing(answer);
     if shown > 0 {
         let rows = result.nights[..shown]
@@ -78,6 +80,29 @@ pub fn stay_tables(answer: &StayAnswer, width: usize) -> String {
         parts.push(fridge_table(&result.fridges, width));
     }
     parts.join("\n\n")
+}
+
+/// Here, the rest of the trip and both, by nights still spent here; none where nothing is left of the trip.
+fn rest_table(answer: &StayAnswer, width: usize) -> Vec<String> {
+    let rows: Vec<Vec<String>> = answer
+        .result
+        .rest
+        .iter()
+        .map(|row| {
+            vec![
+                row.nights_more.to_string(),
+                short_date(&row.leave),
+                compact(row.chance_here),
+                compact(row.chance_rest),
+                compact(row.chance_both),
+            ]
+        })
+        .collect();
+    let Some(drive) = next_drive_line(answer).filter(|_| !rows.is_empty()) else {
+        return Vec::new();
+    };
+    let names = ["nights more", "leaving", "no shortfall here", "rest of the trip", "both"];
+    vec![framed(&head(&names, 2), rows, width), drive]
 }
 
 /// Nights up to the one after which the chance so far stays as it is, within half a point.

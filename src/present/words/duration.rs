@@ -112,6 +112,15 @@ pub fn weekday_date(iso: &str) -> String {
     formatted(iso, "%A %-d %B")
 }
 
+/// A time as a person says it: `Thursday 8 July, 14:30`, from RFC 3339.
+#[must_use]
+pub fn weekday_time(iso: &str) -> String {
+    match DateTime::parse_from_rfc3339(iso) {
+        Ok(time) => time.format("%A %-d %B, %H:%M").to_string(),
+        Err(_) => shortened(iso, 24),
+    }
+}
+
 /// A date for a table: `Thu 8 Jul`.
 #[must_use]
 pub fn short_date(iso: &str) -> String {

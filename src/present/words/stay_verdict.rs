@@ -3,12 +3,13 @@
 //! One job: the date, the chance behind it and the bank that ends the stay.
 
 use super::chance::{between, percent, share_in_words, with_interval};
-use super::duration::{Horizon, autonomy_sentence, weekday_date};
+use super::duration::{Horizon, autonomy_sentence, weekday_date, weekday_time};
 use crate::present::plain_text::{neutral, shortened};
 use crate::scenario::counted;
 use crate::study::answer::StayAnswer;
 
-/// Until when one can stay, with what chance, and which bank ends it.
+/// Until when one can stay, with what chance, which bank ends it, and whether the rest of the trip still
+/// works then.
 #[must_use]
 pub fn stay_verdict(answer: &StayAnswer) -> String {
     let result = &answer.result;
@@ -30,6 +31,12 @@ pub fn stay_verdict(answer: &StayAnswer) -> String {
             percent(answer.aim_chance)
         ),
     };
+    let lasts = match (&result.stay_until, &result.lasts_until) {
+        (None, Some(until)) if answer.is_before_evening(until) => {
+            format!("; the charge lasts until {}", weekday_time(until))
+        }
+        _ => String::new(),
+    };
     let chance = chance_behind(answer, is_typical);
     let binding = answer
         .binding_bank
@@ -38,10 +45,54 @@ pub fn stay_verdict(answer: &StayAnswer) -> String {
             format!(
                 "; bank {} is the first to run short{}",
                 neutral(bank),
-                lasts(answer, bank)
+                lasts_in_words(answer, bank)
             )
         });
-    format!("{until}: {chance}{binding}.")
+    let rest = rest_sentence(answer).map_or_else(String::new, |rest| format!(" {rest}"));
+    format!("{until}{lasts}: {chance}{binding}.{rest}")
+}
+
+/// What so many more nights leave of the rest of the trip; `None` where nothing is left of it but the stay.
+fn rest_sentence(answer: &StayAnswer) -> Option<String> {
+    if answer.result.next_drive.is_empty() {
+        return None;
+    }
+    let rows = &answer.result.rest;
+    let now = rows.first()?;
+    let best = rows
+        .iter()
+        .rev()
+        .find(|row| row.chance_both.value >= answer.aim_chance);
+    let planned = rows
+        .iter()
+        .find(|row| row.nights_more == answer.nights_planned.max(1));
+    let is_all_alike = rows.iter().all(|row| row.chance_both == now.chance_both);
+    Some(match best {
+        Some(row) if is_all_alike && row.nights_more > 0 => format!(
+            "The rest of the trip works all the same, {} looked at: {}.",
+            nights_in_words(row.nights_more),
+            with_interval(row.chance_both)
+        ),
+        Some(row) if row.nights_more == 0 => format!(
+            "The rest of the trip works at your aim only if you leave by {}: {}.",
+            weekday_time(&row.leave),
+            with_interval(row.chance_both)
+        ),
+        Some(row) => format!(
+            "Here and for the rest of the trip {} at most: leaving on {}, the chance of no shortfall to the end is {}.",
+            nights_in_words(row.nights_more),
+            weekday_date(&row.leave),
+            with_interval(row.chance_both)
+        ),
+        None => {
+            let row = planned.unwrap_or(now);
+            format!(
+                "The rest of the trip does not reach your aim, however long you stay: leaving on {}, the chance of no shortfall to the end is {}.",
+                weekday_date(&row.leave),
+                with_interval(row.chance_both)
+            )
+        }
+    })
 }
 
 fn place(stop: &str) -> String {
@@ -80,7 +131,7 @@ fn chance_behind(answer: &StayAnswer, is_typical: bool) -> String {
     )
 }
 
-fn lasts(answer: &StayAnswer, bank: &str) -> String {
+fn lasts_in_words(answer: &StayAnswer, bank: &str) -> String {
     let horizon = Horizon::Days(answer.result.horizon_days);
     answer
         .result
@@ -92,14 +143,29 @@ fn lasts(answer: &StayAnswer, bank: &str) -> String {
         })
 }
 
-/// The line about the itinerary's next departure; `None` when there is none.
+/// What the next drive brings back, in a line; `None` at the last stop.
 #[must_use]
-pub fn next_departure_line(answer: &StayAnswer) -> Option<String> {
-    answer.next_departure.as_ref().map(|(when, chance)| {
+pub fn next_drive_line(answer: &StayAnswer) -> Option<String> {
+    let drives = &answer.result.next_drive;
+    let of_banks: Vec<String> = drives
+        .iter()
+        .map(|drive| {
+            format!(
+                "{} from {} to {}",
+                neutral(&drive.bank),
+                percent(drive.soc_before),
+                percent(drive.soc_after)
+            )
+        })
+        .collect();
+    (!drives.is_empty()).then(|| {
         format!(
-            "Up to the next departure, {}, the chance of no shortfall is {}.",
-            weekday_date(when),
-            with_interval(*chance)
+            "The drive from here after {} takes, in the median, {}.",
+            match answer.nights_planned {
+                0 => "no more night".to_owned(),
+                nights => nights_in_words(nights),
+            },
+            of_banks.join(", ")
         )
     })
 }
@@ -116,13 +182,12 @@ mod tests {
             stay_verdict(&sample::stay()),
             "You can stay at Pan edge until Thursday 8 July (3 nights): in more than 9 in 10 cases every \
              house bank keeps above its reserve until then (92 %, between 90 and 94 %); bank trailer is the first \
-             to run short (9 in 10 last at least 3.2 days, half last 5.1 days or more)."
+             to run short (9 in 10 last at least 3.2 days, half last 5.1 days or more). Here and for the rest of the \
+             trip 2 nights at most: leaving on Wednesday 7 July, the chance of no shortfall to the end is 91 % (89 to 93 %)."
         );
         assert_eq!(
-            next_departure_line(&sample::stay()).as_deref(),
-            Some(
-                "Up to the next departure, Friday 9 July, the chance of no shortfall is 81 % (79 to 83 %)."
-            )
+            next_drive_line(&sample::stay()).as_deref(),
+            Some("The drive from here after 3 nights takes, in the median, main from 52 % to 81 %.")
         );
     }
 

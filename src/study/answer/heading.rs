@@ -27,6 +27,34 @@ pub struct Heading {
     pub start: String,
     /// End, RFC 3339 with the local offset.
     pub end: String,
+    /// From where on it goes; `None`: from the departure, as the file has it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from: Option<FromHere>,
+}
+
+/// What an answer begins with that begins on the way.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FromHere {
+    /// The moment, RFC 3339 with the local offset.
+    pub now: String,
+    /// The stop where the vehicle stands; `None` on the road and before the departure.
+    pub stop: Option<String>,
+    /// What the meters show, by bank; banks that are not there begin with what the itinerary brings.
+    #[serde(serialize_with = "by_bank")]
+    pub soc: Vec<MeterShows>,
+    /// Nights still spent there.
+    pub nights: Option<u32>,
+}
+
+/// What the meter of a bank shows, 0 to 1.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MeterShows {
+    /// The bank's id.
+    pub bank: String,
+    /// Least.
+    pub low: f64,
+    /// Greatest.
+    pub high: f64,
 }
 
 /// Something the reader of an answer should know.
@@ -36,4 +64,23 @@ pub struct Warning {
     pub path: String,
     /// One or two sentences.
     pub text: String,
+}
+
+/// `{"main": 0.62, "trailer": {"low": 0.4, "high": 0.5}}`.
+fn by_bank<S: serde::Serializer>(shown: &[MeterShows], serializer: S) -> Result<S::Ok, S::Error> {
+    #[derive(Serialize)]
+    #[serde(untagged)]
+    enum Soc {
+        Sure(f64),
+        Between { low: f64, high: f64 },
+    }
+    serializer.collect_map(shown.iter().map(|shows| {
+        let (low, high) = (shows.low, shows.high);
+        let soc = if low < high {
+            Soc::Between { low, high }
+        } else {
+            Soc::Sure(low)
+        };
+        (&shows.bank, soc)
+    }))
 }

@@ -34,6 +34,32 @@ pub struct StayNight {
     pub chance_so_far: Chance,
 }
 
+/// The rest of the trip after so many more nights here: of all house banks together.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RestRow {
+    /// Nights still spent here.
+    pub nights_more: u32,
+    /// When one leaves then, RFC 3339 with the local offset.
+    pub leave: String,
+    /// Chance of no shortfall until then.
+    pub chance_here: Chance,
+    /// Chance of no shortfall from then to the end of the trip.
+    pub chance_rest: Chance,
+    /// Chance of neither.
+    pub chance_both: Chance,
+}
+
+/// What the drive from here brings a bank, in the median.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct NextDrive {
+    /// The bank's id.
+    pub bank: String,
+    /// State of charge when one leaves.
+    pub soc_before: f64,
+    /// On arrival.
+    pub soc_after: f64,
+}
+
 /// The result of `stay`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StayResult {
@@ -50,6 +76,12 @@ pub struct StayResult {
     pub nights: Vec<StayNight>,
     /// The morning after the last night whose `chance_so_far` meets the aim, ISO date; `None`: not one.
     pub stay_until: Option<String>,
+    /// Until when the charge lasts at the aim's chance, RFC 3339; `None`: beyond the horizon.
+    pub lasts_until: Option<String>,
+    /// The rest of the trip by nights still spent here, from none; ten rows at most.
+    pub rest: Vec<RestRow>,
+    /// What the drive after the planned nights brings; empty at the last stop.
+    pub next_drive: Vec<NextDrive>,
     /// Fridges.
     pub fridges: Vec<FridgeUse>,
     /// What the reader should know.
@@ -65,16 +97,26 @@ pub struct StayAnswer {
     pub aim_chance: f64,
     /// Number of nights up to `stay_until`.
     pub nights_at_aim: u32,
+    /// Nights that the plan has left here, or that were asked about.
+    pub nights_planned: u32,
     /// Whether the nights at the aim reach the horizon.
     pub aim_beyond_horizon: bool,
     /// The bank that is short first most often, if any is within the horizon.
     pub binding_bank: Option<String>,
-    /// The next departure of the itinerary and the chance of no shortfall up to it.
-    pub next_departure: Option<(String, Chance)>,
     /// Curves for `stay.svg`: one a house bank.
     pub survival: Vec<SurvivalCurve>,
     /// Bands, one a bank.
     pub bands: Vec<SocBand>,
     /// Under the pictures.
     pub calendar: Calendar,
+}
+
+impl StayAnswer {
+    /// Whether a time, RFC 3339, is before the first night: 18:00 of its evening.
+    #[must_use]
+    pub fn is_before_evening(&self, time: &str) -> bool {
+        let first = self.result.nights.first().map(|night| night.date.as_str());
+        let (date, clock) = time.split_once('T').unwrap_or((time, ""));
+        first.is_none_or(|first| (date, clock) < (first, "18:00"))
+    }
 }

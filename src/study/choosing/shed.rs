@@ -99,14 +99,14 @@ pub fn shed(
         .max_by_key(|&leg| (scenario.itinerary.legs[leg].nights, usize::MAX - leg));
     let question = StayQuestion::new(scenario, longest, None);
     let plan = Plan::Stay {
-        stop: question.stop,
-        now_s: question.now_s,
+        stop: question.here.stop.unwrap_or(0),
+        now_s: question.here.now_s,
         horizon_days: HORIZON_DAYS,
     };
     let steps = Timeline::new(scenario, Plan::Trip, settings.step_minutes)?.steps;
     progress.expect(3 + 4 * candidates.len() as u64, steps);
     let trip = Simulation::trip(scenario, settings, progress)?;
-    let run = |off: &[usize]| pair(&without(scenario, off), plan, settings, progress);
+    let run = |off: &[usize]| pair(&without(scenario, off), plan.clone(), settings, progress);
     let all_on = run(&[])?;
     let horizon = f32::from(u16::try_from(HORIZON_DAYS).unwrap_or(u16::MAX));
     let entry = |load: usize, found: &Pair| Shed {
@@ -141,7 +141,7 @@ pub fn shed(
     Ok(ShedResult {
         heading: trip.heading(),
         aim_chance: scenario.aim_chance,
-        stop: scenario.itinerary.legs[question.stop].stop.name.clone(),
+        stop: scenario.itinerary.legs[question.here.stop.unwrap_or(0)].stop.name.clone(),
         horizon_days: HORIZON_DAYS,
         days_p10: autonomy(&all_on.days).p10,
         chance_no_shortfall: chance(hits(&all_on.kept), all_on.kept.len() as u64),
@@ -159,7 +159,7 @@ fn pair(
     progress: &dyn Progress,
 ) -> Result<Pair, ChoosingError> {
     let trip = Simulation::trip(scenario, settings, progress)?;
-    let mut coarse = *settings;
+    let mut coarse = settings.clone();
     coarse.step_minutes = settings.step_minutes.max(STAY_STEP_MINUTES);
     let stay = Simulation::of_plan(scenario, plan, &[], &coarse, progress)?;
     let days = trip.days();

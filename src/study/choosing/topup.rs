@@ -235,7 +235,7 @@ impl Search<'_> {
         let scenario = driven(self.scenario, self.way, setting);
         Ok(Simulation::of_plan(
             &scenario,
-            Plan::Trip,
+            self.settings.plan(),
             &self.held,
             self.settings,
             self.progress,

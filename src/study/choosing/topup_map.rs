@@ -50,7 +50,7 @@ pub fn topup_map(
     settings: &Settings,
     progress: &dyn Progress,
 ) -> Result<Map, ChoosingError> {
-    let mut settings = *settings;
+    let mut settings = settings.clone();
     settings.run.trials = settings.run.trials.min(CELL_TRIALS);
     let mut map = Map {
         against: against.to_owned(),
