@@ -201,6 +201,7 @@ fn settings(seed: u64) -> Settings {
             precision: None,
         },
         typical: false,
+        here: None,
     }
 }
 

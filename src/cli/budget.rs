@@ -9,6 +9,7 @@ use tideover::present::tables::budget_tables;
 use tideover::present::words::{Screen, budget_verdict};
 use tideover::study::budget::budget;
 
+use super::here_options::HereOptions;
 use super::prepared::{Bar, Spoken, deliver, json, prepare};
 use super::trial_options::TrialOptions;
 use super::whole_files::WholeFiles;
@@ -20,13 +21,15 @@ pub(super) struct Arguments {
     /// The scenario file
     scenario: PathBuf,
     #[command(flatten)]
+    here: HereOptions,
+    #[command(flatten)]
     options: TrialOptions,
 }
 
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let options = &arguments.options;
-    let prepared = prepare(&arguments.scenario, options)?;
+    let prepared = prepare(&arguments.scenario, options)?.going_on(&arguments.here)?;
     let (scenario, settings) = (&prepared.scenario, &prepared.settings);
     let bar = Bar::new(options, settings.run.trials);
     let result = budget(scenario, settings, &bar);
@@ -42,6 +45,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         files,
         &result_json,
         &Spoken {
+            from: result.heading.from.as_ref(),
             verdict: budget_verdict(&result),
             tables: budget_tables(&result, screen::width()),
             warnings: &result.warnings,

@@ -11,6 +11,7 @@ use tideover::study::choosing::compare::compare;
 use tideover::study::choosing::options::choices;
 
 use super::choices::{Editable, hide_refused, prepare_choosing};
+use super::here_options::HereOptions;
 use super::prepared::{Bar, Spoken, deliver, json};
 use super::trial_options::TrialOptions;
 use super::whole_files::WholeFiles;
@@ -31,13 +32,15 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "NAME:KEY=V,KEY=V")]
     option: Vec<String>,
     #[command(flatten)]
+    here: HereOptions,
+    #[command(flatten)]
     options: TrialOptions,
 }
 
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let options = &arguments.options;
-    let prepared = prepare_choosing(&arguments.scenario, options)?;
+    let prepared = prepare_choosing(&arguments.scenario, options)?.going_on(&arguments.here)?;
     let (scenario, settings) = (&prepared.scenario, &prepared.settings);
     let choices = choices(&arguments.vary, &arguments.option)?;
     let text = Editable::read(&arguments.scenario)?;
@@ -64,6 +67,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         files,
         &result_json,
         &Spoken {
+            from: result.heading.from.as_ref(),
             verdict: compare_verdict(&result),
             tables: compare_tables(&result, screen::width()),
             warnings: &result.warnings,

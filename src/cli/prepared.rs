@@ -7,14 +7,17 @@ use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 
 use serde::Serialize;
 use tideover::present::plain_text::json_text;
-use tideover::present::words::{Contents, Screen, cautions, warning_lines};
+use tideover::present::words::{Contents, Screen, cautions, from_line, warning_lines};
 use tideover::scenario::{Climate, LoadKind, Reading, Scenario};
 use tideover::sky::hours::lay_hour_table;
+use tideover::study::answer::FromHere;
 use tideover::study::answer::Warning;
+use tideover::study::from_here::from_here;
 use tideover::study::settings::Settings;
 use tideover::trials::{Ensemble, Progress as Advance, RunSettings};
 
 use super::folder_writer::check_folder;
+use super::here_options::HereOptions;
 use super::progress::Progress;
 use super::reading::read_scenario;
 use super::trial_options::{DEFAULT_TRIALS, TrialOptions};
@@ -87,6 +90,14 @@ pub(super) fn check_memory(
 
 /// Trials times steps times runs beyond which a run says beforehand how much it is.
 const LONG: u64 = 2_000_000_000;
+
+impl Prepared {
+    /// The same from where a person says they are.
+    pub(super) fn going_on(mut self, here: &HereOptions) -> Result<Self, Failure> {
+        self.settings.here = from_here(&self.scenario, &self.settings, &here.words())?;
+        Ok(self)
+    }
+}
 
 /// The progress bar behind the library's callback.
 pub(super) struct Bar {
@@ -163,7 +174,8 @@ pub(super) fn deliver(
     if options.json {
         return screen::data(result_json);
     }
-    let mut parts = vec![text.verdict.clone(), text.tables.clone()];
+    let from = text.from.map_or_else(String::new, from_line);
+    let mut parts = vec![from, text.verdict.clone(), text.tables.clone()];
     if !options.quiet {
         parts.push(warning_lines(text.warnings).join("\n"));
         parts.push(cautions(Contents::from(text.scenario), text.screen).join("\n"));
@@ -178,6 +190,8 @@ pub(super) fn deliver(
 
 /// What an answer says on the screen.
 pub(super) struct Spoken<'a> {
+    /// From where on it goes, if not from the departure.
+    pub(super) from: Option<&'a FromHere>,
     /// The first line.
     pub(super) verdict: String,
     /// The tables.

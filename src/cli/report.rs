@@ -13,6 +13,7 @@ use tideover::study::choosing::options::{Choice, choices};
 use tideover::study::report::{ReportQuestion, report};
 
 use super::choices::{Editable, prepare_choosing};
+use super::here_options::HereOptions;
 use super::prepared::{Bar, Prepared, Spoken, deliver, json, prepare};
 use super::trial_options::TrialOptions;
 use super::whole_files::WholeFiles;
@@ -28,6 +29,8 @@ pub(super) struct Arguments {
     /// repeat it for the cross product
     #[arg(long, value_name = "KEY=V1,V2,…")]
     compare: Vec<String>,
+    #[command(flatten)]
+    here: HereOptions,
     #[command(flatten)]
     options: TrialOptions,
 }
@@ -45,6 +48,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     } else {
         prepare_choosing(&arguments.scenario, options)?
     };
+    let prepared = prepared.going_on(&arguments.here)?;
     let Prepared {
         scenario, settings, ..
     } = &prepared;
@@ -67,6 +71,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         files,
         &result_json,
         &Spoken {
+            from: answer.trip.result.heading.from.as_ref(),
             verdict: trip_verdict(&answer.trip),
             tables: String::new(),
             warnings: &answer.trip.result.warnings,

@@ -10,6 +10,7 @@ use tideover::present::words::{Screen, shed_verdict};
 use tideover::study::choosing::shed::shed;
 
 use super::choices::{hide_refused, prepare_choosing};
+use super::here_options::HereOptions;
 use super::prepared::{Bar, Spoken, deliver, json};
 use super::trial_options::TrialOptions;
 use super::whole_files::WholeFiles;
@@ -22,13 +23,15 @@ pub(super) struct Arguments {
     /// The scenario file
     scenario: PathBuf,
     #[command(flatten)]
+    here: HereOptions,
+    #[command(flatten)]
     options: TrialOptions,
 }
 
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let options = &arguments.options;
-    let prepared = prepare_choosing(&arguments.scenario, options)?;
+    let prepared = prepare_choosing(&arguments.scenario, options)?.going_on(&arguments.here)?;
     let (scenario, settings) = (&prepared.scenario, &prepared.settings);
     let bar = Bar::new(options, settings.run.trials);
     let result = shed(scenario, settings, &bar);
@@ -44,6 +47,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         files,
         &result_json,
         &Spoken {
+            from: result.heading.from.as_ref(),
             verdict: shed_verdict(&result),
             tables: shed_tables(&result, screen::width()),
             warnings: &result.warnings,

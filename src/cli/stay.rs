@@ -56,6 +56,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         files,
         &result_json,
         &Spoken {
+            from: answer.result.heading.from.as_ref(),
             verdict: stay_verdict(&answer),
             tables: stay_tables(&answer, screen::width()),
             warnings: &answer.result.warnings,

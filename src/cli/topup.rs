@@ -15,6 +15,7 @@ use tideover::study::choosing::topup::{TopupResult, topup};
 use tideover::study::choosing::topup_map::{SIZES, topup_map};
 
 use super::choices::{Editable, hide_refused, prepare_choosing};
+use super::here_options::HereOptions;
 use super::prepared::{Bar, Spoken, deliver, json};
 use super::trial_options::TrialOptions;
 use super::whole_files::WholeFiles;
@@ -38,13 +39,15 @@ pub(super) struct Arguments {
     #[arg(long)]
     strict: bool,
     #[command(flatten)]
+    here: HereOptions,
+    #[command(flatten)]
     options: TrialOptions,
 }
 
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let options = &arguments.options;
-    let prepared = prepare_choosing(&arguments.scenario, options)?;
+    let prepared = prepare_choosing(&arguments.scenario, options)?.going_on(&arguments.here)?;
     let (scenario, settings) = (&prepared.scenario, &prepared.settings);
     let text = Editable::read(&arguments.scenario)?;
     let asked = arguments
@@ -76,6 +79,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         files,
         &result_json,
         &Spoken {
+            from: result.heading.from.as_ref(),
             verdict: topup_verdict(&result),
             tables: topup_tables(&result, screen::width()),
             warnings: &result.warnings,

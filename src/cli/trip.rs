@@ -12,6 +12,7 @@ use tideover::study::answer::TripAnswer;
 use tideover::study::trip::trip;
 use tideover::study::typical::{TypicalTable, typical};
 
+use super::here_options::HereOptions;
 use super::prepared::{Bar, Spoken, deliver, json, prepare};
 use super::trial_options::TrialOptions;
 use super::whole_files::WholeFiles;
@@ -26,13 +27,15 @@ pub(super) struct Arguments {
     #[arg(long)]
     strict: bool,
     #[command(flatten)]
+    here: HereOptions,
+    #[command(flatten)]
     options: TrialOptions,
 }
 
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let options = &arguments.options;
-    let prepared = prepare(&arguments.scenario, options)?;
+    let prepared = prepare(&arguments.scenario, options)?.going_on(&arguments.here)?;
     let (scenario, settings) = (&prepared.scenario, &prepared.settings);
     let (answer, steps) = if settings.typical {
         let (answer, steps) = typical(scenario, settings)?;
@@ -51,6 +54,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         files,
         &result_json,
         &Spoken {
+            from: answer.result.heading.from.as_ref(),
             verdict: trip_verdict(&answer),
             tables: trip_tables(&answer, screen::width()),
             warnings: &answer.result.warnings,

@@ -10,6 +10,7 @@ use tideover::present::words::{Screen, why_verdict};
 use tideover::study::choosing::why::{DEFAULT_TRIALS, Of, why};
 
 use super::choices::{hide_refused, prepare_choosing};
+use super::here_options::HereOptions;
 use super::prepared::{Bar, Spoken, deliver, json};
 use super::trial_options::TrialOptions;
 use super::whole_files::WholeFiles;
@@ -25,13 +26,15 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "WHAT", default_value = "chance", value_parser = ["chance", "soc"])]
     of: String,
     #[command(flatten)]
+    here: HereOptions,
+    #[command(flatten)]
     options: TrialOptions,
 }
 
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let options = &arguments.options;
-    let prepared = prepare_choosing(&arguments.scenario, options)?;
+    let prepared = prepare_choosing(&arguments.scenario, options)?.going_on(&arguments.here)?;
     let (scenario, settings) = (&prepared.scenario, &prepared.settings);
     let mut settings = settings.clone();
     if options.trials.is_none() {
@@ -56,6 +59,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         files,
         &result_json,
         &Spoken {
+            from: result.heading.from.as_ref(),
             verdict: why_verdict(&result),
             tables: why_tables(&result, screen::width()),
             warnings: &result.warnings,

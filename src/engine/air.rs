@@ -48,7 +48,11 @@ impl AirEnds {
         let batteries = self.batteries.iter_mut().zip(&before.batteries);
         for (now, then) in now.into_iter().zip(then).chain(batteries) {
             for lane in 0..LANES {
-                now[lane] = if share[lane] > 0.0 { now[lane] } else { then[lane] };
+                now[lane] = if share[lane] > 0.0 {
+                    now[lane]
+                } else {
+                    then[lane]
+                };
             }
         }
     }

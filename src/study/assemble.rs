@@ -5,7 +5,8 @@
 use chrono::{DateTime, Datelike, FixedOffset};
 
 use super::answer::{
-    Calendar, FORMAT, FridgeUse, FromHere, Heading, MeterShows, Named, Night, PerDayWh, SocBand, Span, SurvivalCurve,
+    Calendar, FORMAT, FridgeUse, FromHere, Heading, MeterShows, Named, Night, PerDayWh, SocBand,
+    Span, SurvivalCurve,
 };
 use super::figures::{chance, dawn_soc, lasting_each, p50_p90, tidy};
 use super::from_here::nights_left_here;

@@ -164,9 +164,8 @@ fn row(
     } else {
         run_trials(timeline, &drawing, &settings.run, &Silent)
     };
-    let at_aim = |short: &mut dyn Iterator<Item = u64>| {
-        nights_at_aim(scenario, timeline, &ensemble, short)
-    };
+    let at_aim =
+        |short: &mut dyn Iterator<Item = u64>| nights_at_aim(scenario, timeline, &ensemble, short);
     NightsLeftRow {
         dawn_soc: soc,
         nights: house

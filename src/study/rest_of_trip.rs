@@ -82,7 +82,9 @@ pub fn rest_of_trip(
 
 /// When one leaves the stop, UTC seconds.
 fn leave_s(here: &Here, timeline: &Timeline) -> i64 {
-    let next = here.stop.and_then(|stop| timeline.calendar.legs.get(stop + 1));
+    let next = here
+        .stop
+        .and_then(|stop| timeline.calendar.legs.get(stop + 1));
     next.map_or(timeline.calendar.end_s, |leg| leg.depart_s)
 }
 
@@ -126,7 +128,8 @@ fn next_drive(
     let sample = |utc_s: i64| usize::try_from(utc_s / every_s).unwrap_or(0).min(last);
     let before = sample(leg.depart_s - calendar.start_s);
     let after = sample(leg.arrive_s - calendar.start_s + every_s - 1);
-    let median = |bank: usize, sample: usize| tidy(ensemble.samples.quantiles(bank, sample, [0.5])[0]);
+    let median =
+        |bank: usize, sample: usize| tidy(ensemble.samples.quantiles(bank, sample, [0.5])[0]);
     (0..scenario.banks.len())
         .filter(|&bank| timeline.plant.banks[bank].is_house)
         .map(|bank| NextDrive {

@@ -90,7 +90,11 @@ pub fn stop_days(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) 
         .map(|(index, (leg, at))| {
             let leave_s = match times.get(index + 1) {
                 Some(next) => Some(next.depart_s),
-                None => timeline.calendar.ends_on_arrival.is_none().then_some(timeline.calendar.end_s),
+                None => timeline
+                    .calendar
+                    .ends_on_arrival
+                    .is_none()
+                    .then_some(timeline.calendar.end_s),
             };
             StopDays {
                 stop: leg.stop.name.clone(),

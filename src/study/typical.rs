@@ -11,7 +11,6 @@ use super::trip::trip_answer;
 use crate::engine::{Observer, StepView};
 use crate::scenario::{LoadKind, Scenario};
 use crate::timeline::Timeline;
-use crate::timeline::calendar::Plan;
 use crate::timeline::weather_days::WeatherError;
 use crate::trials::{Drawing, run_typical};
 

@@ -179,7 +179,11 @@ impl NominalCalendar {
             }
             if let Some(turn) = moved {
                 depart_s = depart_s.min(turn.now_s);
-                arrive_s = if is_here { turn.now_s } else { arrive_s.min(turn.now_s) };
+                arrive_s = if is_here {
+                    turn.now_s
+                } else {
+                    arrive_s.min(turn.now_s)
+                };
                 latest_s = turn.now_s;
             }
             legs.push(LegTimes {
@@ -262,7 +266,8 @@ impl NominalCalendar {
         if let Some(stop) = self.ends_on_arrival {
             for (leg, times) in itinerary.legs.iter().zip(&self.legs).take(stop + 1) {
                 let spread_s = hours_s(leg.depart_spread_min / 60.0);
-                latest_s = latest_s.max(times.scheduled_s + spread_s) + hours_s(leg.drive_hours.max);
+                latest_s =
+                    latest_s.max(times.scheduled_s + spread_s) + hours_s(leg.drive_hours.max);
             }
         }
         self.end_s = here.now_s;

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use chrono::NaiveTime;
 
 use super::calendar::{NominalCalendar, Plan};
-use super::here::{Here, SkyWord};
 use super::daily_windows::{DayTimes, day_times, step_shares, window_spans};
+use super::here::{Here, SkyWord};
 use super::load_schedule::{Change, load_changes};
 use super::plant::Plant;
 use super::sun_steps::{SunSteps, sun_steps};

@@ -81,12 +81,7 @@ struct PastDraw<'a> {
 
 impl PastDraw<'_> {
     /// What the trials take over: `start_soc` gets what meters show.
-    fn carried(
-        &self,
-        chances: &Chances<LANES>,
-        count: usize,
-        start_soc: &mut [Lanes],
-    ) -> Carried {
+    fn carried(&self, chances: &Chances<LANES>, count: usize, start_soc: &mut [Lanes]) -> Carried {
         let (draws, _) = self.drawing.draw(chances, count);
         let mut carried = carry_batch(self.timeline, &draws);
         for (bank, reading) in self.readings.iter().enumerate() {

@@ -4,7 +4,8 @@
 
 use super::{band, calendar, chance, date, heading, survival};
 use crate::study::answer::{
-    AutonomyDays, DawnSoc, Days, NextDrive, Night, RestRow, SocBand, StayAnswer, StayBank, StayNight, StayResult,
+    AutonomyDays, DawnSoc, Days, NextDrive, Night, RestRow, SocBand, StayAnswer, StayBank,
+    StayNight, StayResult,
 };
 
 /// Two house banks at one stop, looking 30 days ahead.

@@ -8,8 +8,8 @@ use super::nights::{BankNights, KEY, night_tables};
 use super::trip::fridge_table;
 use crate::present::plain_text::shortened;
 use crate::present::words::chance::compact;
-use crate::present::words::stay_verdict::next_drive_line;
 use crate::present::words::duration::{Horizon, lasting, lasting_interval, short_date};
+use crate::present::words::stay_verdict::next_drive_line;
 use crate::study::answer::StayAnswer;
 
 /// Nights shown although nothing changes any more.
@@ -101,7 +101,13 @@ fn rest_table(answer: &StayAnswer, width: usize) -> Vec<String> {
     let Some(drive) = next_drive_line(answer).filter(|_| !rows.is_empty()) else {
         return Vec::new();
     };
-    let names = ["nights more", "leaving", "no shortfall here", "rest of the trip", "both"];
+    let names = [
+        "nights more",
+        "leaving",
+        "no shortfall here",
+        "rest of the trip",
+        "both",
+    ];
     vec![framed(&head(&names, 2), rows, width), drive]
 }
 

@@ -187,7 +187,9 @@ mod tests {
         );
         assert_eq!(
             next_drive_line(&sample::stay()).as_deref(),
-            Some("The drive from here after 3 nights takes, in the median, main from 52 % to 81 %.")
+            Some(
+                "The drive from here after 3 nights takes, in the median, main from 52 % to 81 %."
+            )
         );
     }
 

@@ -141,7 +141,10 @@ pub fn shed(
     Ok(ShedResult {
         heading: trip.heading(),
         aim_chance: scenario.aim_chance,
-        stop: scenario.itinerary.legs[question.here.stop.unwrap_or(0)].stop.name.clone(),
+        stop: scenario.itinerary.legs[question.here.stop.unwrap_or(0)]
+            .stop
+            .name
+            .clone(),
         horizon_days: HORIZON_DAYS,
         days_p10: autonomy(&all_on.days).p10,
         chance_no_shortfall: chance(hits(&all_on.kept), all_on.kept.len() as u64),

@@ -20,7 +20,6 @@ use crate::study::figures::{at_ranks, chance, percentile, tidy};
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
 use crate::timeline::Timeline;
-use crate::timeline::calendar::Plan;
 use crate::trials::{Progress, rank, rank_interval};
 
 /// Slack of a bank held to the level that driving can reach: two thousandths of its charge.
@@ -148,7 +147,7 @@ pub fn topup(
             "no charger hangs on the alternator: driving charges no house bank",
         ));
     }
-    let steps = Timeline::new(scenario, Plan::Trip, settings.step_minutes)?.steps;
+    let steps = Timeline::new(scenario, settings.plan(), settings.step_minutes)?.steps;
     progress.expect(MOST_RUNS, steps);
     let now = Simulation::trip(scenario, settings, progress)?;
     let now_hours = now.ensemble.driven_h / now.ensemble.hours * 24.0;
