@@ -27,6 +27,27 @@ pub(super) struct HereOptions {
 }
 
 impl HereOptions {
+    /// As they stand on the command line, each with a space before.
+    pub(super) fn as_written(&self) -> String {
+        let words = self.words();
+        let nights = words.nights.map(|nights| nights.to_string());
+        let given = [
+            ("--now", words.now),
+            ("--at", words.at),
+            ("--nights", nights),
+        ];
+        let given = given
+            .into_iter()
+            .filter_map(|(option, word)| Some((option, word?)));
+        let soc = words.soc.into_iter().map(|word| ("--soc", word));
+        let sky = words.sky.into_iter().map(|word| ("--sky", word));
+        given
+            .chain(soc)
+            .chain(sky)
+            .map(|(option, word)| format!(" {option} '{}'", word.replace('\'', "")))
+            .collect()
+    }
+
     /// As the library reads them.
     pub(super) fn words(&self) -> HereWords {
         HereWords {

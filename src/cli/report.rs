@@ -138,8 +138,9 @@ fn command(arguments: &Arguments, seed: u64) -> String {
         .fold(String::new(), |words, given| {
             words + " --compare '" + given + "'"
         });
+    let here = arguments.here.as_written();
     format!(
-        "tideover report {}{compare}{trials} --seed {seed} --step {}",
+        "tideover report {}{compare}{here}{trials} --seed {seed} --step {}",
         file_name(&arguments.scenario),
         options.step
     )

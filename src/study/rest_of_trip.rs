@@ -16,10 +16,14 @@ use crate::timeline::Timeline;
 use crate::timeline::calendar::Plan;
 use crate::timeline::here::Here;
 use crate::timeline::weather_days::WeatherError;
-use crate::trials::{Ensemble, Silent};
+use crate::trials::{RunSettings, Silent};
 
 /// Rows of the table, at most: from none to one night less.
 const MOST_ROWS: u32 = 10;
+
+/// Trials of the first look, at most, and its least step.
+const LOOK_TRIALS: u64 = 512;
+const LOOK_MINUTES: u32 = 15;
 
 /// Once the chance of both halves is below this part of the aim, more nights are not asked about.
 const HOPELESS: f64 = 0.25;
@@ -35,8 +39,9 @@ pub struct RestOfTrip {
     pub next_drive: Vec<NextDrive>,
 }
 
-/// Runs the rest of the trip for every number of nights. The chance of the planned number is that which
-/// `trip` gives from here.
+/// Runs the rest of the trip for every number of nights: a first look with fewer trials and longer steps,
+/// then the planned number, which is what `trip` gives from here, and the last that meets the aim with the
+/// trials of the run.
 ///
 /// # Errors
 /// [`WeatherError`] where a day has no climate. A row whose weather is out of reach ends the table.
@@ -46,38 +51,63 @@ pub fn rest_of_trip(
     settings: &Settings,
 ) -> Result<RestOfTrip, WeatherError> {
     let nights_planned = nights_left_here(scenario, here).unwrap_or(0);
-    let mut found = RestOfTrip {
-        rows: Vec::new(),
-        nights_planned,
-        next_drive: Vec::new(),
-    };
-    for nights_more in 0..MOST_ROWS.max(nights_planned.saturating_add(1)) {
-        if found.rows.len() >= MOST_ROWS as usize && nights_more != nights_planned {
-            continue;
-        }
-        let asked = Plan::Onward(Arc::new(Here {
-            nights: Some(nights_more),
+    let with_nights = |nights: u32, settings: &Settings| {
+        let plan = Plan::Onward(Arc::new(Here {
+            nights: Some(nights),
             ..Here::clone(here)
         }));
-        let run = match Simulation::of_plan(scenario, asked, &[], settings, &Silent) {
-            Ok(run) => run,
-            Err(_) if !found.rows.is_empty() => break,
-            Err(error) => return Err(error),
-        };
-        let (timeline, ensemble) = (&run.timeline, &run.ensemble);
-        if nights_more == nights_planned {
-            found.next_drive = next_drive(scenario, here, timeline, ensemble);
+        Simulation::of_plan(scenario, plan, &[], settings, &Silent)
+    };
+    let look = Settings {
+        step_minutes: settings.step_minutes.max(LOOK_MINUTES),
+        run: RunSettings {
+            trials: settings.run.trials.min(LOOK_TRIALS),
+            precision: None,
+            ..settings.run
+        },
+        ..settings.clone()
+    };
+    let mut rows: Vec<RestRow> = Vec::new();
+    for nights in 0..MOST_ROWS {
+        match with_nights(nights, &look) {
+            Ok(run) => rows.push(row(here, nights, &run)),
+            Err(error) if rows.is_empty() => return Err(error),
+            Err(_) => break,
         }
-        let row = row(scenario, here, nights_more, timeline, ensemble);
-        let is_hopeless = row.chance_both.value < HOPELESS * scenario.aim_chance;
-        if found.rows.len() < MOST_ROWS as usize {
-            found.rows.push(row);
-        }
-        if is_hopeless && nights_more >= nights_planned {
+        let both = rows.last().map_or(0.0, |row| row.chance_both.value);
+        if both < HOPELESS * scenario.aim_chance && nights >= nights_planned {
             break;
         }
     }
-    Ok(found)
+    let planned = with_nights(nights_planned, settings)?;
+    let settle = |rows: &mut Vec<RestRow>, run: &Simulation, nights: u32| {
+        let known = rows.iter_mut().find(|known| known.nights_more == nights);
+        if let Some(known) = known {
+            *known = row(here, nights, run);
+        }
+    };
+    settle(&mut rows, &planned, nights_planned);
+    // The last that meets the aim must do so with all trials too.
+    let mut settled = vec![nights_planned];
+    while let Some(last) = last_at_aim(&rows, scenario.aim_chance) {
+        if settled.contains(&last) {
+            break;
+        }
+        settle(&mut rows, &with_nights(last, settings)?, last);
+        settled.push(last);
+    }
+    Ok(RestOfTrip {
+        rows,
+        nights_planned,
+        next_drive: next_drive(here, &planned),
+    })
+}
+
+/// The most nights with which both halves meet the aim.
+fn last_at_aim(rows: &[RestRow], aim_chance: f64) -> Option<u32> {
+    let mut last_first = rows.iter().rev();
+    let last = last_first.find(|row| row.chance_both.value >= aim_chance);
+    last.map(|row| row.nights_more)
 }
 
 /// When one leaves the stop, UTC seconds.
@@ -88,13 +118,8 @@ fn leave_s(here: &Here, timeline: &Timeline) -> i64 {
     next.map_or(timeline.calendar.end_s, |leg| leg.depart_s)
 }
 
-fn row(
-    scenario: &Scenario,
-    here: &Here,
-    nights_more: u32,
-    timeline: &Timeline,
-    ensemble: &Ensemble,
-) -> RestRow {
+fn row(here: &Here, nights_more: u32, run: &Simulation) -> RestRow {
+    let (timeline, ensemble) = (&run.timeline, &run.ensemble);
     let leave_s = leave_s(here, timeline);
     #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
     let leave_days = (leave_s - timeline.calendar.start_s) as f64 / 86_400.0;
@@ -105,7 +130,7 @@ fn row(
     };
     RestRow {
         nights_more,
-        leave: rfc3339(&scenario.itinerary.zone, leave_s),
+        leave: rfc3339(&run.scenario.itinerary.zone, leave_s),
         chance_here: held(&ensemble.house_autonomy_days, &|first| first >= leave_days),
         chance_rest: held(&ensemble.house_last_short_days, &|last| last <= leave_days),
         chance_both: held(&ensemble.house_autonomy_days, &f64::is_infinite),
@@ -113,12 +138,8 @@ fn row(
 }
 
 /// What the drive from here brings: the median charge of each house bank before and after it.
-fn next_drive(
-    scenario: &Scenario,
-    here: &Here,
-    timeline: &Timeline,
-    ensemble: &Ensemble,
-) -> Vec<NextDrive> {
+fn next_drive(here: &Here, run: &Simulation) -> Vec<NextDrive> {
+    let (scenario, timeline, ensemble) = (&run.scenario, &run.timeline, &run.ensemble);
     let calendar = &timeline.calendar;
     let Some(leg) = here.stop.and_then(|stop| calendar.legs.get(stop + 1)) else {
         return Vec::new();

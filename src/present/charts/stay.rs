@@ -16,6 +16,8 @@ use crate::present::words::stay_verdict;
 use crate::study::answer::{StayAnswer, SurvivalCurve};
 
 const DAY_S: f64 = 86_400.0;
+/// Until when one stays on a date: its morning, 08:00.
+const MORNING_S: f64 = 28_800.0;
 /// Least share of the picture for the chance.
 const LEAST_CHANCE_PX: f64 = 150.0;
 const LEAST_PANEL_PX: f64 = 84.0;
@@ -121,8 +123,9 @@ fn mark_answer(canvas: &mut Canvas, panel: &Area, time: &Scale, answer: &StayAns
         .iter()
         .find(|(_, text)| *text == label);
     let Some((instant, _)) = midnight else { return };
-    let x = time.at(seconds(*instant));
-    if answer.aim_beyond_horizon || !time.holds(seconds(*instant)) {
+    let morning = seconds(*instant) + MORNING_S;
+    let x = time.at(morning);
+    if answer.aim_beyond_horizon || !time.holds(morning) {
         return;
     }
     canvas.dashed(

@@ -4,6 +4,8 @@
 //! are those of a stay without driving, from the charge of the file's start, because a trip may
 //! end before its P10. Fridges, and loads marked `keep`, are never proposed.
 
+use std::sync::Arc;
+
 use serde::Serialize;
 
 use super::ChoosingError;
@@ -98,14 +100,25 @@ pub fn shed(
     let longest = (0..scenario.itinerary.legs.len())
         .max_by_key(|&leg| (scenario.itinerary.legs[leg].nights, usize::MAX - leg));
     let question = StayQuestion::new(scenario, longest, None);
-    let plan = Plan::Stay {
-        stop: question.here.stop.unwrap_or(0),
-        now_s: question.here.now_s,
-        horizon_days: HORIZON_DAYS,
-    };
-    let steps = Timeline::new(scenario, Plan::Trip, settings.step_minutes)?.steps;
+    let steps = Timeline::new(scenario, settings.plan(), settings.step_minutes)?.steps;
     progress.expect(3 + 4 * candidates.len() as u64, steps);
     let trip = Simulation::trip(scenario, settings, progress)?;
+    // From here on it is told of the stop where one stands.
+    let turn = trip.timeline.calendar.turn;
+    let stop = turn
+        .map_or(question.here.stop, |turn| turn.leg)
+        .unwrap_or(0);
+    let plan = match &settings.here {
+        Some(here) => Plan::Rest {
+            here: Arc::clone(here),
+            horizon_days: HORIZON_DAYS,
+        },
+        None => Plan::Stay {
+            stop,
+            now_s: question.here.now_s,
+            horizon_days: HORIZON_DAYS,
+        },
+    };
     let run = |off: &[usize]| pair(&without(scenario, off), plan.clone(), settings, progress);
     let all_on = run(&[])?;
     let horizon = f32::from(u16::try_from(HORIZON_DAYS).unwrap_or(u16::MAX));
@@ -141,10 +154,7 @@ pub fn shed(
     Ok(ShedResult {
         heading: trip.heading(),
         aim_chance: scenario.aim_chance,
-        stop: scenario.itinerary.legs[question.here.stop.unwrap_or(0)]
-            .stop
-            .name
-            .clone(),
+        stop: scenario.itinerary.legs[stop].stop.name.clone(),
         horizon_days: HORIZON_DAYS,
         days_p10: autonomy(&all_on.days).p10,
         chance_no_shortfall: chance(hits(&all_on.kept), all_on.kept.len() as u64),
