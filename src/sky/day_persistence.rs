@@ -225,6 +225,13 @@ pub struct DayRun<'a> {
 }
 
 impl DayRun<'_> {
+    /// The next day has this deviate, whatever came before; those after it follow from it.
+    pub fn set(&mut self, deviate: f64) {
+        self.before.copy_within(..MOST_LAGS - 1, 1);
+        self.before[0] = deviate;
+        self.known += 1;
+    }
+
     /// Deviate of the next day, from a standard normal deviate of its own.
     pub fn next(&mut self, fresh: f64) -> f64 {
         let order = self.known.min(self.predictors.len() - 1);
@@ -236,9 +243,7 @@ impl DayRun<'_> {
             .map(|(weight, day)| weight * day)
             .sum();
         let deviate = forecast + predictor.open_sd * fresh;
-        self.before.copy_within(..MOST_LAGS - 1, 1);
-        self.before[0] = deviate;
-        self.known += 1;
+        self.set(deviate);
         deviate
     }
 }

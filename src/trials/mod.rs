@@ -12,6 +12,7 @@ mod order_statistic;
 mod parallel;
 mod pert;
 mod random;
+mod said_sky;
 mod sample_counts;
 mod weather_draws;
 mod weather_sequence;

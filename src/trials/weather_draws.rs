@@ -13,6 +13,7 @@ use chrono::Datelike;
 
 use super::chance::Chances;
 use super::random::StreamKey;
+use super::said_sky::{said_days, said_deviate, said_kt};
 use crate::engine::{Light, widest};
 use crate::sky::day_climate::DayClimate;
 use crate::sky::day_temperature::{ANOMALY_LAG1, MAX_KT_CORRELATION, MIN_KT_CORRELATION};
@@ -57,6 +58,8 @@ pub(crate) struct WeatherDraws<'a> {
     /// First slot of each day and the one after its last.
     slots: Vec<(usize, usize)>,
     day_numbers: Vec<u64>,
+    /// Of a record: for each day of which something is said, the days that fit; none: empty.
+    said: Vec<Vec<usize>>,
 }
 
 impl<'a> WeatherDraws<'a> {
@@ -64,6 +67,14 @@ impl<'a> WeatherDraws<'a> {
         let slots = &timeline.sun.slots;
         Self {
             timeline,
+            said: match &timeline.weather {
+                WeatherSource::Synthetic(_) => Vec::new(),
+                WeatherSource::Record(record) => (timeline.forecast.iter().zip(&record.starts))
+                    .map(|(said, season)| {
+                        said.map_or_else(Vec::new, |said| said_days(said, &record.series, season))
+                    })
+                    .collect(),
+            },
             key: StreamKey::new(seed, "weather"),
             slots: (0..timeline.days.len())
                 .map(|day| {
@@ -103,19 +114,30 @@ impl<'a> WeatherDraws<'a> {
         let mut anomaly = [0.0; N];
         for (day, climate) in days.climates.iter().enumerate() {
             let (mut kt, mut min_c, mut max_c) = ([0.0; N], [0.0; N], [0.0; N]);
+            let said = self.timeline.forecast.get(day).copied().flatten();
             if matches!(chances, Chances::Mean) {
-                kt = [climate.kt.mean(); N];
+                let middle =
+                    |said| said_kt(said, &climate.kt, said_deviate(said, &climate.kt, 0.5));
+                kt = [said.map_or(climate.kt.mean(), middle); N];
                 min_c = [climate.min_c; N];
                 max_c = [climate.max_c; N];
             } else {
                 let place = self.day_numbers[day] * PLACES_A_DAY;
-                let (first, second) = chances.uniforms(self.key, place);
-                let (first, second) = (normal_quantiles(&first), normal_quantiles(&second));
+                let (uniforms, second) = chances.uniforms(self.key, place);
+                let (first, second) = (normal_quantiles(&uniforms), normal_quantiles(&second));
                 let lag_c = if day == 0 { 0.0 } else { ANOMALY_LAG1 };
                 for lane in 0..N {
-                    let clearness = runs[lane].next(first[lane]);
+                    let clearness = if let Some(said) = said {
+                        let deviate = said_deviate(said, &climate.kt, uniforms[lane]);
+                        runs[lane].set(deviate);
+                        kt[lane] = said_kt(said, &climate.kt, deviate);
+                        deviate
+                    } else {
+                        let deviate = runs[lane].next(first[lane]);
+                        kt[lane] = climate.kt.kt(deviate);
+                        deviate
+                    };
                     anomaly[lane] = follow(anomaly[lane], lag_c, second[lane]);
-                    kt[lane] = climate.kt.kt(clearness);
                     (min_c[lane], max_c[lane]) = temperatures(climate, clearness, anomaly[lane]);
                 }
             }
@@ -198,20 +220,26 @@ impl<'a> WeatherDraws<'a> {
         let days = &record.series.days;
         let block_days = record.block_days.max(1) as usize;
         let mut starts = [0; N];
+        // The day on which the run of days began.
+        let mut begun = 0;
         for day in 0..self.timeline.days.len() {
+            let said = self.said.get(day).filter(|days| !days.is_empty());
+            let is_new = day % block_days == 0;
             if let Some(replay) = &record.replay {
                 starts = [replay[day]; N];
-            } else if day % block_days == 0 {
+            } else if is_new || said.is_some() {
+                begun = day;
+                let from = said.unwrap_or(&record.starts[day]);
                 let place = self.day_numbers[day] * PLACES_A_DAY;
                 starts = chances
                     .uniforms(self.key, place)
                     .0
-                    .map(|uniform| pick(&record.starts[day], uniform));
+                    .map(|uniform| pick(from, uniform));
             }
             let along = if record.replay.is_some() {
                 0
             } else {
-                day % block_days
+                day - begun
             };
             let sources = starts.map(|start| &days[(start + along) % days.len()]);
             let kt = sources.map(|source| source.kt);
@@ -235,7 +263,8 @@ impl<'a> WeatherDraws<'a> {
     /// Without chance: the mean of the days that a trial may draw.
     fn record_mean<const N: usize>(&self, record: &RecordDays, weather: &mut Weather<N>) {
         for day in 0..self.timeline.days.len() {
-            let starts = &record.starts[day];
+            let said = self.said.get(day).filter(|days| !days.is_empty());
+            let starts = said.unwrap_or(&record.starts[day]);
             let mean = |of: fn(&HistoryDay) -> f64| {
                 #[expect(clippy::cast_precision_loss, reason = "days of a record")]
                 let count = starts.len() as f64;

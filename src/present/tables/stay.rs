@@ -138,6 +138,16 @@ mod tests {
         let mut answer = sample::stay();
         answer.result.nights.truncate(8);
         insta::assert_snapshot!(stay_tables(&answer, 100), @r#"
+        nights more  leaving    no shortfall here  rest of the trip          both
+        --------------------------------------------------------------------------
+        0            Mon 5 Jul      99 % (97–100)     98 % (96–100)  97 % (95–99)
+        1            Tue 6 Jul       97 % (95–99)      96 % (94–98)  95 % (93–97)
+        2            Wed 7 Jul       93 % (91–95)      92 % (90–94)  91 % (89–93)
+        3            Thu 8 Jul       82 % (80–84)      81 % (79–83)  80 % (78–82)
+        4            Fri 9 Jul       52 % (50–54)      51 % (49–53)  50 % (48–52)
+
+        The drive from here after 3 nights takes, in the median, main from 52 % to 81 %.
+
         bank     9 in 10 last          between  half last       1 in 10 last
         ---------------------------------------------------------------------
         main         3.2 days  3.0 to 3.5 days   5.1 days  more than 30 days

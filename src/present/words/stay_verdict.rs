@@ -213,7 +213,8 @@ mod tests {
         assert_eq!(
             stay_verdict(&answer),
             "You cannot count on even one more night at Pan edge at your aim of 90 %: in more than 6 in \
-             10 cases every house bank keeps above its reserve through it (62 %, between 60 and 64 %)."
+             10 cases every house bank keeps above its reserve through it (62 %, between 60 and 64 %). Here and for the rest of the \
+             trip 2 nights at most: leaving on Wednesday 7 July, the chance of no shortfall to the end is 91 % (89 to 93 %)."
         );
     }
 }
