@@ -107,7 +107,7 @@ pub fn stay(
             rest: rest.rows,
             next_drive: rest.next_drive,
             fridges: fridges(scenario, timeline, ensemble),
-            warnings: warnings,
+            warnings,
         },
         aim_chance: scenario.aim_chance,
         nights_at_aim: u32::try_from(nights_at_aim).unwrap_or(u32::MAX),
