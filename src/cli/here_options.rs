@@ -41,11 +41,10 @@ impl HereOptions {
             .filter_map(|(option, word)| Some((option, word?)));
         let soc = words.soc.into_iter().map(|word| ("--soc", word));
         let sky = words.sky.into_iter().map(|word| ("--sky", word));
-        given
-            .chain(soc)
-            .chain(sky)
-            .map(|(option, word)| format!(" {option} '{}'", word.replace('\'', "")))
-            .collect()
+        let all = given.chain(soc).chain(sky);
+        all.fold(String::new(), |words, (option, word)| {
+            words + " " + option + " '" + &word.replace('\'', "") + "'"
+        })
     }
 
     /// As the library reads them.
