@@ -109,7 +109,7 @@ impl Ensemble {
     /// Bytes that so many trials take, which is what a long run needs.
     #[must_use]
     pub fn bytes_of(trials: u64, banks: u64, fridges: u64, nights: u64) -> u64 {
-        let (of_bank, of_house) = (3 * size_of::<f32>(), 2 * size_of::<f32>());
+        let (of_bank, of_house) = (3 * size_of::<f32>(), 3 * size_of::<f32>());
         let of_night = size_of::<u16>() as u64;
         let of_fridge = size_of::<f32>() as u64;
         let of_trial = banks.saturating_mul(of_bank as u64 + of_night * nights)

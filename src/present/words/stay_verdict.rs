@@ -70,7 +70,7 @@ fn rest_sentence(answer: &StayAnswer) -> Option<String> {
     Some(match best {
         Some(row) if is_all_alike && row.nights_more > 0 => format!(
             "The rest of the trip works all the same, {} looked at: {}.",
-            nights_in_words(row.nights_more),
+            counted(row.nights_more, "night"),
             with_interval(row.chance_both)
         ),
         Some(row) if row.nights_more == 0 => format!(
@@ -80,7 +80,7 @@ fn rest_sentence(answer: &StayAnswer) -> Option<String> {
         ),
         Some(row) => format!(
             "Here and for the rest of the trip {} at most: leaving on {}, the chance of no shortfall to the end is {}.",
-            nights_in_words(row.nights_more),
+            counted(row.nights_more, "night"),
             weekday_date(&row.leave),
             with_interval(row.chance_both)
         ),
@@ -163,7 +163,7 @@ pub fn next_drive_line(answer: &StayAnswer) -> Option<String> {
             "The drive from here after {} takes, in the median, {}.",
             match answer.nights_planned {
                 0 => "no more night".to_owned(),
-                nights => nights_in_words(nights),
+                nights => counted(nights, "night"),
             },
             of_banks.join(", ")
         )

@@ -15,7 +15,6 @@ use crate::study::figures::tidy;
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
 use crate::timeline::Timeline;
-use crate::timeline::calendar::Plan;
 use crate::trials::{Progress, Seeds};
 
 /// Trials without another word: two runs an input are many.
@@ -103,7 +102,7 @@ pub fn why(
     progress: &dyn Progress,
 ) -> Result<WhyResult, ChoosingError> {
     let inputs = inputs(scenario);
-    let steps = Timeline::new(scenario, Plan::Trip, settings.step_minutes)?.steps;
+    let steps = Timeline::new(scenario, settings.plan(), settings.step_minutes)?.steps;
     progress.expect(6 + 2 * inputs.len() as u64, steps);
     let base = Simulation::trip(scenario, settings, progress)?;
     let mut found = Vec::new();
