@@ -123,14 +123,17 @@ pub fn stay(
 /// Until when the charge lasts at the aim's chance; `None`: beyond the horizon.
 fn lasts_until(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Option<String> {
     let days = percentile(&ensemble.house_autonomy_days, 1.0 - scenario.aim_chance);
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "seconds within the horizon"
-    )]
-    let after_s = (days * 86_400.0) as i64;
-    let until_s = timeline.calendar.start_s + after_s;
-    days.is_finite()
-        .then(|| rfc3339(&scenario.itinerary.zone, until_s))
+    days.is_finite().then(|| {
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "seconds within the horizon"
+        )]
+        let after_s = (days * 86_400.0) as i64;
+        rfc3339(
+            &scenario.itinerary.zone,
+            timeline.calendar.start_s + after_s,
+        )
+    })
 }
 
 fn house_nights(timeline: &Timeline, ensemble: &Ensemble) -> Vec<StayNight> {
