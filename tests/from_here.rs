@@ -134,7 +134,10 @@ fn by_hand_a_charge_that_does_not_last_to_the_evening() {
 #[test]
 fn by_hand_a_night_in_which_the_clocks_go_back_is_an_hour_longer() {
     let mut whole = steady("Europe/Oslo", "2027-10-28T08:00");
+    let mut november = whole["climate"]["months"][0].clone();
+    november["month"] = json!(11);
     whole["climate"]["months"][0]["month"] = json!(10);
+    whole["climate"]["months"] = json!([whole["climate"]["months"][0], november]);
     let scenario = checked(&whole.to_string());
     let count = |now: &str, hours: f64| nights(&scenario, now, hours).0;
     assert_eq!(count("2027-10-29T12:00", 24.5), 1);

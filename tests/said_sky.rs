@@ -26,7 +26,7 @@ fn system(climate: &Value) -> Value {
         "banks": [{ "id": "bank", "chemistry": "lfp", "capacity_ah": 200, "start_soc": 0.5, "standby_ma": 0 }],
         "chargers": [],
         "solar": [{ "id": "roof", "to": "bank", "panel_w": 120, "mount": "flat" }],
-        "loads": [{ "id": "load", "bank": "bank", "kind": "steady", "current_a": 3, "use_spread": 0 }]
+        "loads": [{ "id": "load", "bank": "bank", "kind": "steady", "current_a": 1.5, "use_spread": 0 }]
     })
 }
 
