@@ -4,6 +4,7 @@
 mod electrical_reference;
 
 use electrical_reference::{number, rows};
+use tideover::wiring::fuse_times::gates;
 use tideover::wiring::fuses::{Duty, FuseType, Status, next_fuse};
 use tideover::wiring::short_circuit::{ShortCircuitSource, small_craft_breaking_a};
 
@@ -101,4 +102,44 @@ fn outside_large_banks_ask_for_20_ka() {
     };
     assert!(bank(600.0).breaking_a() >= 20_000.0);
     assert!(bank(400.0).breaking_a() < 20_000.0);
+}
+
+/// ISO 8820-3 classes by data sheets in transcription (blades), ISO 8820-5 from memory (strips): every
+/// gate of the reference is ours, least and greatest time, and no status is better than there.
+#[test]
+fn outside_operating_time_gates() {
+    for (name, kind) in [
+        ("blade_type_C_medium_3..40A", FuseType::BladeMedium),
+        (
+            "blade_type_E_high_current_20..80A",
+            FuseType::BladeHighCurrent,
+        ),
+        ("strip_bolt_in_SF30_SF51", FuseType::Strip),
+    ] {
+        for row in rows("fuse_time_limits.csv") {
+            if row["fuse_type"] != name || row["min_operating_time_s"].is_empty() {
+                continue;
+            }
+            let percent = number(&row, "percent_of_rating");
+            let ours = gates(kind)
+                .iter()
+                .find(|gate| (gate.percent - percent).abs() < 1e-9)
+                .expect("a gate");
+            // Of the medium blades at 350 % the least of all ratings stands in the note.
+            let least_s = if row["source_note"].contains("0.04 s") {
+                0.04
+            } else {
+                number(&row, "min_operating_time_s")
+            };
+            assert!((ours.least_s - least_s).abs() < 1e-9, "{row:?}");
+            if let Ok(most_s) = row["max_operating_time_s"].parse::<f64>() {
+                assert!(
+                    (ours.most_s.expect("a time") - most_s).abs() < 1e-9,
+                    "{row:?}"
+                );
+            }
+            let is_memory = row["status"] == "memory";
+            assert_eq!(ours.status == Status::Memory, is_memory, "{row:?}");
+        }
+    }
 }

@@ -5,6 +5,8 @@
 use proptest::prelude::*;
 use tideover::scenario::Insulation;
 use tideover::wiring::ampacity::Surroundings;
+use tideover::wiring::conductors::Series;
+use tideover::wiring::fuse_times::{Surge, bears_s};
 use tideover::wiring::fuses::Duty;
 use tideover::wiring::sizing::{RunDemand, size_run};
 
@@ -41,6 +43,9 @@ fn any_demand() -> impl Strategy<Value = RunDemand> {
                 duty,
                 system_voltage_v,
                 fuse_a: None,
+                is_makers_fuse: false,
+                surges: Vec::new(),
+                series: Series::Metric,
             },
         )
 }
@@ -57,15 +62,34 @@ proptest! {
         let hotter = Surroundings { ambient_c: demand.around.ambient_c + 10.0 * more, ..demand.around };
         let fuller = Surroundings { bundled: demand.around.bundled + 3, ..demand.around };
         let harder = [
-            RunDemand { current_a: demand.current_a * more, ..demand },
-            RunDemand { one_way_m: demand.one_way_m * more, ..demand },
-            RunDemand { allowed_drop_v: demand.allowed_drop_v / more, ..demand },
-            RunDemand { around: hotter, ..demand },
-            RunDemand { around: fuller, ..demand },
+            RunDemand { current_a: demand.current_a * more, ..demand.clone() },
+            RunDemand { one_way_m: demand.one_way_m * more, ..demand.clone() },
+            RunDemand { allowed_drop_v: demand.allowed_drop_v / more, ..demand.clone() },
+            RunDemand { around: hotter, ..demand.clone() },
+            RunDemand { around: fuller, ..demand.clone() },
+            RunDemand { surges: vec![Surge { current_a: demand.current_a * 2.0 * more, seconds: 0.2 }], ..demand.clone() },
         ];
         for one in &harder {
             let needed = size(one);
             prop_assert!(needed >= least, "{:?} takes {} mm², {:?} took {}", one, needed, demand, least);
+        }
+    }
+
+    #[test]
+    fn law_a_fuse_bears_what_starts_and_the_conductor_keeps_its_drop(
+        demand in any_demand(),
+        times in 1.0..6.0_f64,
+        seconds in 0.02..60.0_f64,
+        is_awg in any::<bool>(),
+    ) {
+        let surge = Surge { current_a: demand.current_a * times, seconds };
+        let series = if is_awg { Series::Awg } else { Series::Metric };
+        let demand = RunDemand { surges: vec![surge], series, ..demand };
+        let sizing = size_run(&demand);
+        if let (Some(area), Some(fuse)) = (sizing.area_mm2, sizing.fuse) {
+            prop_assert!(bears_s(fuse.kind, surge.current_a / fuse.rating_a) >= seconds, "{:?}", fuse);
+            prop_assert!(demand.start_drop_v(area, surge) <= demand.allowed_start_drop_v() + 1e-9);
+            prop_assert!(series.areas_mm2().iter().any(|size| (size - area).abs() < 1e-9));
         }
     }
 

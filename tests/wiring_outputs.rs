@@ -117,13 +117,13 @@ fn the_csv_has_a_row_a_run_and_the_cautions_below() {
 #[test]
 fn the_table_says_verdict_figures_cures_and_cautions_within_the_width() {
     use tideover::present::wiring_rows::wiring_verdict;
-    use tideover::present::wiring_table::wiring_text;
+    use tideover::present::wiring_table::{LengthUnit, wiring_text};
     let mut scenario = small();
     scenario.runs[0].mm2 = Some(6.0);
     let answer = schedule(&scenario, None);
     assert_eq!(wiring_verdict(&answer), "1 of 7 runs fails: feed-main.");
-    for width in [60_u16, 100, 160] {
-        let text = wiring_text(&answer, width);
+    for width in [60_u16, 80, 100, 160] {
+        let text = wiring_text(&answer, width, LengthUnit::Metres);
         for caution in &answer.cautions {
             let first: String = caution
                 .split_whitespace()
@@ -142,6 +142,77 @@ fn the_table_says_verdict_figures_cures_and_cautions_within_the_width() {
     }
     scenario.runs.clear();
     assert!(wiring_verdict(&schedule(&scenario, None)).contains("--suggest"));
+}
+
+/// No figure of the table is parted, whatever the width: each cell's numbers stand in one line.
+#[cfg(feature = "cli")]
+#[test]
+fn law_no_number_is_broken_at_60_and_80_columns() {
+    use tideover::present::wiring_rows::{LengthUnit, row};
+    use tideover::present::wiring_table::wiring_text;
+    let mut scenario = large();
+    scenario.runs[0].id = "a-name-so-long-that-no-column-has-the-room-for-it-at-all".to_string();
+    let answer = schedule(&scenario, None);
+    for width in [60_u16, 80] {
+        let text = wiring_text(&answer, width, LengthUnit::Feet);
+        let after = text.split("\n\n").nth(1).expect("a table");
+        let words: HashSet<&str> = after.split_whitespace().collect();
+        for run in &answer.runs {
+            let cells = row(run, LengthUnit::Feet);
+            for column in [1, 3, 6, 11] {
+                for word in cells[column].split_whitespace() {
+                    let hidden = text.contains(&format!(": {}", cells[column]));
+                    assert!(
+                        words.contains(word) || hidden,
+                        "{width}: {word} of {}\n{text}",
+                        run.id
+                    );
+                }
+            }
+        }
+        assert!(
+            text.lines()
+                .all(|line| line.chars().count() <= usize::from(width)),
+            "{text}"
+        );
+    }
+}
+
+#[test]
+fn the_sheet_has_every_run_what_to_buy_and_the_checks() {
+    use tideover::present::wiring_rows::LengthUnit;
+    use tideover::present::wiring_sheet::{CHECKS, wiring_sheet};
+    let mut scenario = small();
+    scenario.title = "<b>&".to_string();
+    let answer = schedule(&scenario, None);
+    let page = wiring_sheet(&scenario, &answer, LengthUnit::Metres);
+    assert!(page.contains("<svg ") && page.contains("&lt;b&gt;&amp;") && !page.contains("<b>&"));
+    for run in &answer.runs {
+        assert!(page.contains(&format!("<tr><td>{}", run.id)), "{}", run.id);
+    }
+    for check in CHECKS {
+        assert!(
+            page.contains(check.split(':').next().expect("words")),
+            "{check}"
+        );
+    }
+    // By hand: 35 mm² is on feed-main alone, 4.5 m and a tenth are 4.95 m, to the half metre 5 m each way.
+    let thick = answer
+        .shopping
+        .cable
+        .iter()
+        .find(|c| c.conductor == "35 mm²")
+        .expect("bought");
+    assert!((thick.positive_m - 5.0).abs() < 1e-9 && (thick.negative_m - 5.0).abs() < 1e-9);
+    assert_eq!(thick.lugs, 4);
+    let fuses: usize = answer
+        .runs
+        .iter()
+        .filter_map(|run| run.fuse.as_ref())
+        .map(|f| f.number)
+        .sum();
+    let bought: usize = answer.shopping.fuses.iter().map(|fuse| fuse.number).sum();
+    assert_eq!(bought, fuses);
 }
 
 #[test]
@@ -181,7 +252,7 @@ fn every_part_is_reached_by_a_suggested_run() {
     }
     assert!(
         list.iter()
-            .all(|r| r.one_way_m.is_none() && r.note.contains("in the place of null"))
+            .all(|r| r.one_way_m > 0.0 && r.note.contains("the length one way is a guess"))
     );
 }
 
@@ -211,7 +282,7 @@ fn the_snippet_is_the_key_runs_of_the_file() {
     let runs = value["runs"].as_array().expect("a list");
     assert_eq!(runs[0]["id"], "main-dcdc-in");
     assert_eq!(runs[0]["where"], "engine-bay");
-    assert!(runs[0]["one_way_m"].is_null() && runs[0]["drop_limit"].is_number());
+    assert!(runs[0]["one_way_m"].is_number() && runs[0]["drop_limit"].is_number());
     let allowed = [
         "id",
         "from",

@@ -6,11 +6,13 @@
 mod systems;
 
 use systems::{end_of, index, large, line, run, small};
-use tideover::scenario::{Controller, Insulation, Inverter, Kept, RunEnd};
+use tideover::scenario::usual_starts::usual_start;
+use tideover::scenario::{Appliance, Controller, Insulation, Inverter, Kept, Mount, Needs, RunEnd};
+use tideover::wiring::conductors::Series;
 use tideover::wiring::fuses::{FuseType, Status};
-use tideover::wiring::schedule::Breaking;
+use tideover::wiring::schedule::{Breaking, ChosenBy};
 use tideover::wiring::sizing::RuledBy;
-use tideover::wiring::{run_resistance_ohm, schedule};
+use tideover::wiring::{run_resistance_ohm, schedule, schedule_in};
 
 /// By hand: 40 A × 14.4 V ÷ 0.92 ÷ 13.0 V = 48.16 A; × 1.25 = 60.2 A, next terminal fuse 75 A; AWG 6 carries
 /// 120 × √(65/75) = 111.7 A, AWG 8 74.5 A: 16 mm² by current. 0.36 V ÷ 48.16 A = 7.475 mΩ over 9.1 m:
@@ -155,12 +157,146 @@ fn a_lithium_main_fuse_is_no_blade_and_a_branch_hangs_behind_it() {
             .iter()
             .any(|w| w.contains("the main fuse at the bank has to be there"))
     );
-    // Without the block's run the fridge hangs straight on the bank.
+    // Without the block's run main fuse and block are derived, and said to be: no bolt of 30 A for 4 A.
     let at = index(&scenario, "block");
     scenario.runs.remove(at);
-    let fuse = line(&scenario, "fridge-feed").fuse.expect("a fuse");
-    assert_eq!(fuse.kind, Some(FuseType::TerminalBolt));
-    assert!((fuse.rating_a - 30.0).abs() < 1e-9);
+    let fridge = line(&scenario, "fridge-feed");
+    assert!(
+        fridge
+            .warnings
+            .iter()
+            .any(|w| w.contains("behind a main fuse, which is listed"))
+    );
+    let fuse = fridge.fuse.expect("a fuse");
+    assert_eq!(fuse.kind, Some(FuseType::BladeMedium));
+    assert!((fuse.rating_a - 10.0).abs() < 1e-9);
+    let answer = schedule(&scenario, None);
+    let main = answer
+        .distribution
+        .iter()
+        .find(|piece| piece.id == "main-main-fuse")
+        .expect("derived");
+    assert!(main.derived && main.rating_a.expect("a rating") >= 1.25 * main.current_a);
+    assert!(!main.fuse.expect("a family").is_blade());
+}
+
+/// Common practice, no source: a fuel heater of 28 W draws 10 A for three minutes to light. That is a load of
+/// 10 A: × 1.25 = 12.5 A, a fuse of 15 A, and 1.5 mm² carries it.
+#[test]
+fn a_heater_is_wired_for_the_minutes_in_which_it_lights() {
+    let mut scenario = small();
+    let mut heater = systems::steady("heater", 0, 28.0, tideover::scenario::When::Parked);
+    heater.peak = usual_start(Appliance::FuelHeater, heater.kind.running(), 1.0);
+    scenario.loads.push(heater);
+    let load = RunEnd::Load(5);
+    scenario
+        .runs
+        .push(run("heater-feed", RunEnd::Bank(0), load, 2.0, &[load]));
+    let feed = line(&scenario, "heater-feed");
+    assert!(
+        (feed.design_current_a - 10.0).abs() < 1e-9 && feed.pass,
+        "{:?}",
+        feed.problems
+    );
+    assert!((feed.fuse.expect("a fuse").rating_a - 15.0).abs() < 1e-9);
+    // The maker's 20 A is kept to, and the conductor suits it; more of one's own is refused.
+    scenario.loads[5].fuse_a = Some(20.0);
+    let feed = line(&scenario, "heater-feed");
+    let fuse = feed.fuse.expect("a fuse");
+    assert!((fuse.rating_a - 20.0).abs() < 1e-9 && fuse.chosen_by == ChosenBy::Maker);
+    assert!(feed.ampacity_a.expect("known") >= 20.0);
+    let last = scenario.runs.len() - 1;
+    scenario.runs[last].fuse_a = Some(25.0);
+    assert_eq!(
+        line(&scenario, "heater-feed").problems[0].fails,
+        "fuse 25 A is above the 20 A that the maker of heater asks for"
+    );
+}
+
+/// By hand: 60 W ÷ 10.5 V = 5.71 A; a pump of 50 % starts with 1 ÷ (1 − √0.5) = 3.414 times, 19.5 A for 0.1 s.
+/// 7.5 A is 260 %: between 200 % (0.15 s) and 350 % (0.04 s) it may open in 0.0812 s; 10 A (195 %) bears 0.158 s.
+#[test]
+fn a_pump_gets_the_fuse_that_bears_its_start() {
+    let mut scenario = small();
+    scenario.loads[3].peak = usual_start(Appliance::Pump, scenario.loads[3].kind.running(), 1.0);
+    let load = RunEnd::Load(3);
+    scenario
+        .runs
+        .push(run("water-feed-2", RunEnd::Bank(0), load, 2.0, &[load]));
+    let feed = line(&scenario, "water-feed-2");
+    assert!(
+        (feed.starts[0].current_a - 19.509).abs() < 0.01,
+        "{:?}",
+        feed.starts
+    );
+    assert!((feed.fuse.expect("a fuse").rating_a - 10.0).abs() < 1e-9);
+    let last = scenario.runs.len() - 1;
+    scenario.runs[last].fuse_a = Some(7.5);
+    let fails = &line(&scenario, "water-feed-2").problems[0].fails;
+    assert_eq!(
+        fails,
+        "fuse 7.5 A (blade) may open in 0.08 s when water starts: 19.5 A for 0.1 s"
+    );
+}
+
+/// A portable panel works in camp, a charger that needs towing on legs: 20 A and 40 A are never one current.
+#[test]
+fn what_is_never_on_together_is_not_added() {
+    let mut scenario = small();
+    scenario.chargers[0].needs = Needs::Towing;
+    scenario.solar[0].mount = Mount::Portable;
+    let both = [RunEnd::Charger(0), RunEnd::Panel(0)];
+    scenario
+        .runs
+        .push(run("bus", RunEnd::Bank(0), RunEnd::Load(4), 1.0, &both));
+    assert!((line(&scenario, "bus").design_current_a - 40.0).abs() < 1e-9);
+    scenario.solar[0].mount = Mount::Flat;
+    assert!((line(&scenario, "bus").design_current_a - 60.0).abs() < 1e-9);
+}
+
+/// ABYC E-11 as quoted asks for 20 kA above 10 kA: a large lithium bank gets class T, and every run a conductor.
+#[test]
+fn a_large_lithium_bank_has_conductors_and_fuses() {
+    for capacity_ah in [600.0, 1200.0, 3000.0] {
+        let mut scenario = small();
+        scenario.banks[0].capacity_ah = capacity_ah;
+        scenario.banks[0].resistance_mohm = 800.0 / capacity_ah;
+        let answer = schedule(&scenario, None);
+        for run in &answer.runs {
+            assert!(
+                run.mm2.is_some() && run.pass,
+                "{capacity_ah} Ah {}: {:?}",
+                run.id,
+                run.problems
+            );
+        }
+        assert!(
+            answer
+                .distribution
+                .iter()
+                .all(|piece| piece.rating_a.is_some())
+        );
+    }
+}
+
+/// Each series is rounded in itself: AWG sizes are gauges, and 25 mm² (between AWG 4 and 2) is none.
+#[test]
+fn sizes_come_from_one_series() {
+    let scenario = small();
+    let metric = schedule(&scenario, None);
+    let awg = schedule_in(&scenario, Series::Awg, None);
+    for (one, other) in metric.runs.iter().zip(&awg.runs) {
+        assert!(one.conductor.as_ref().expect("a size").ends_with("mm²"));
+        assert!(
+            other
+                .conductor
+                .as_ref()
+                .expect("a size")
+                .starts_with("AWG ")
+        );
+        assert_eq!(one.awg, other.conductor, "{}", one.id);
+        assert!(other.drop_v <= Some(0.03 * 12.0 + 1e-9) && other.pass);
+    }
 }
 
 #[test]

@@ -2,12 +2,14 @@
 
 use std::path::PathBuf;
 
-use clap::Args;
+use clap::{Args, ValueEnum};
 use tideover::present::diagram::wiring_svg;
 use tideover::present::wiring_csv::wiring_csv;
-use tideover::present::wiring_table::wiring_text;
-use tideover::wiring::suggest::snippet;
-use tideover::wiring::{schedule, suggest};
+use tideover::present::wiring_sheet::wiring_sheet;
+use tideover::present::wiring_table::{LengthUnit, wiring_text};
+use tideover::wiring::conductors::Series;
+use tideover::wiring::suggest::{SuggestedRun, snippet};
+use tideover::wiring::{schedule_in, suggest};
 
 use super::prepared::{json, written};
 use super::reading::read_scenario;
@@ -26,6 +28,12 @@ pub(super) struct Arguments {
     /// Exit with 1 if any run fails
     #[arg(long, conflicts_with = "suggest")]
     strict: bool,
+    /// Series of the conductors
+    #[arg(long, value_enum, default_value_t = Cable::Mm2)]
+    cable: Cable,
+    /// Unit of lengths on the screen
+    #[arg(long, value_enum, default_value_t = Length::M)]
+    length: Length,
     /// Folder of the outputs [default: output/<name of the scenario file>/]
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
@@ -34,20 +42,51 @@ pub(super) struct Arguments {
     json: bool,
 }
 
+/// The suggested runs as JSON: an object whose `runs` can be pasted as a whole.
+#[derive(serde::Serialize)]
+struct Suggested<'a> {
+    runs: &'a [SuggestedRun],
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Cable {
+    Mm2,
+    Awg,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Length {
+    M,
+    Ft,
+}
+
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let scenario = read_scenario(&arguments.scenario)?.scenario;
     if arguments.suggest {
         let runs = suggest(&scenario);
-        screen::data(&snippet(&runs).map_err(Failure::Json)?)?;
+        if arguments.json {
+            screen::data(&json(&Suggested { runs: &runs })?)?;
+        } else {
+            screen::data(&snippet(&runs).map_err(Failure::Json)?)?;
+        }
         return Ok(Outcome::Done);
     }
-    let schedule = schedule(&scenario, None);
+    let series = match arguments.cable {
+        Cable::Mm2 => Series::Metric,
+        Cable::Awg => Series::Awg,
+    };
+    let length = match arguments.length {
+        Length::M => LengthUnit::Metres,
+        Length::Ft => LengthUnit::Feet,
+    };
+    let schedule = schedule_in(&scenario, series, None);
     let result_json = json(&schedule)?;
     let folder = folder_for(arguments.out.as_ref(), &arguments.scenario);
     let mut files = WholeFiles::into_folder(folder);
     files.add("wiring.csv", wiring_csv(&schedule).map_err(Failure::Csv)?);
     files.add("wiring.svg", wiring_svg(&scenario, &schedule));
+    files.add("wiring.html", wiring_sheet(&scenario, &schedule, length));
     files.add("wiring.json", result_json.as_str());
     let paths = files.write()?;
     if arguments.json {
@@ -56,11 +95,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         let width = u16::try_from(screen::width()).unwrap_or(u16::MAX);
         screen::answer(&format!(
             "{}\n{}\n",
-            wiring_text(&schedule, width),
+            wiring_text(&schedule, width, length),
             written(&paths)
         ))?;
     }
-    let fails = schedule.runs.iter().any(|run| !run.pass);
+    let fails = !schedule.pass;
     Ok(if arguments.strict && fails {
         Outcome::No
     } else {

@@ -21,6 +21,7 @@ pub mod tables;
 pub mod trip_document;
 pub mod wiring_csv;
 pub mod wiring_rows;
+pub mod wiring_sheet;
 #[cfg(feature = "cli")]
 pub mod wiring_table;
 pub mod words;

@@ -9,7 +9,7 @@ use crate::wiring::schedule::{Schedule, ScheduledRun};
 type Cell = fn(&ScheduledRun) -> String;
 
 /// Columns in order: a key with its unit, and the field.
-const COLUMNS: [(&str, Cell); 31] = [
+const COLUMNS: [(&str, Cell); 34] = [
     ("run", |r| r.id.clone()),
     ("from", |r| r.from.clone()),
     ("to", |r| r.to.clone()),
@@ -18,6 +18,18 @@ const COLUMNS: [(&str, Cell); 31] = [
     ("design_current_a", |r| fixed(Some(r.design_current_a), 2)),
     ("current_basis", |r| r.current_basis.clone()),
     ("continuous", |r| yes_no(r.continuous)),
+    ("start_a", |r| {
+        let most = r
+            .starts
+            .iter()
+            .map(|start| start.current_a)
+            .reduce(f64::max);
+        fixed(most, 2)
+    }),
+    ("start_s", |r| {
+        let most = r.starts.iter().map(|start| start.seconds).reduce(f64::max);
+        fixed(most, 2)
+    }),
     ("simulated_p99_a", |r| fixed(r.simulated_p99_a, 2)),
     ("insulation_c", |r| r.insulation_c.to_string()),
     ("ambient_c", |r| number(r.ambient_c)),
@@ -31,6 +43,7 @@ const COLUMNS: [(&str, Cell); 31] = [
     }),
     ("ruled_by", |r| ruled_by(r).to_string()),
     ("mm2", |r| r.mm2.map_or_else(String::new, number)),
+    ("conductor", |r| r.conductor.clone().unwrap_or_default()),
     ("awg", |r| r.awg.clone().unwrap_or_default()),
     ("ampacity_a", |r| fixed(r.ampacity_a, 1)),
     ("resistance_mohm", |r| fixed(r.resistance_mohm, 3)),

@@ -4,6 +4,8 @@
 //! spreadsheet's columns are in `wiring_csv`.
 
 use super::wiring_csv::ruled_by;
+use crate::wiring::conductors::Awg;
+use crate::wiring::distribution::Piece;
 use crate::wiring::schedule::{ChosenBy, Schedule, ScheduledRun};
 
 /// Up to so many runs are named in a note.
@@ -13,18 +15,62 @@ const NAMED: usize = 6;
 pub const HEADINGS: [&str; 13] = [
     "run",
     "design A",
+    "start A",
     "one way m",
-    "by amps mm²",
-    "by drop mm²",
-    "take mm²",
-    "AWG",
+    "by amps",
+    "by drop",
+    "take",
+    "or AWG",
     "ruled by",
     "fuse A",
     "drop V",
     "drop %",
     "far end V",
-    "heat W",
 ];
+
+/// Unit in which lengths are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum LengthUnit {
+    /// Metres.
+    #[default]
+    Metres,
+    /// Feet.
+    Feet,
+}
+
+impl LengthUnit {
+    /// Metres in a foot.
+    pub const FOOT_M: f64 = 0.3048;
+
+    /// Sign of the unit.
+    #[must_use]
+    pub fn sign(self) -> &'static str {
+        match self {
+            Self::Metres => "m",
+            Self::Feet => "ft",
+        }
+    }
+
+    /// A length in it, to two decimals at most.
+    #[must_use]
+    pub fn number(self, metres: f64) -> String {
+        let value = match self {
+            Self::Metres => metres,
+            Self::Feet => metres / Self::FOOT_M,
+        };
+        format!("{}", (value * 100.0).round() / 100.0)
+    }
+}
+
+/// [`HEADINGS`] with the unit of length.
+#[must_use]
+pub fn headings(length: LengthUnit) -> Vec<String> {
+    let named = |heading: &str| match heading {
+        "one way m" => format!("one way {}", length.sign()),
+        other => other.to_string(),
+    };
+    HEADINGS.iter().map(|heading| named(heading)).collect()
+}
 
 /// The verdict in a sentence.
 #[must_use]
@@ -36,6 +82,18 @@ pub fn wiring_verdict(schedule: &Schedule) -> String {
         .filter(|run| !run.pass)
         .map(|run| run.id.as_str())
         .collect();
+    let pieces: Vec<&str> = schedule
+        .distribution
+        .iter()
+        .filter(|piece| !piece.problems.is_empty())
+        .map(|piece| piece.id.as_str())
+        .collect();
+    if failing.is_empty() && !pieces.is_empty() {
+        return format!(
+            "The runs pass on paper, but not what they lead through: {}.",
+            pieces.join(", ")
+        );
+    }
     match (total, failing.len()) {
         (0, _) => {
             "The scenario has no runs yet: `wiring --suggest` proposes those that the system needs."
@@ -50,14 +108,18 @@ pub fn wiring_verdict(schedule: &Schedule) -> String {
 
 /// The cells of a run.
 #[must_use]
-pub fn row(run: &ScheduledRun) -> Vec<String> {
-    let size =
-        |mm2: Option<f64>| mm2.map_or_else(|| "none does".to_string(), |mm2| mm2.to_string());
-    let yours = |by: ChosenBy| if by == ChosenBy::User { " yours" } else { "" };
-    let gauge = run
-        .awg
-        .as_deref()
-        .map_or("over 4/0", |awg| awg.trim_start_matches("AWG "));
+pub fn row(run: &ScheduledRun, length: LengthUnit) -> Vec<String> {
+    let area = |mm2: Option<f64>| {
+        mm2.map_or_else(
+            || "none does".to_string(),
+            |mm2| Awg::of_area(mm2).map_or_else(|| mm2.to_string(), |gauge| gauge.to_string()),
+        )
+    };
+    let yours = |by: ChosenBy| match by {
+        ChosenBy::User => " yours",
+        ChosenBy::Maker => " maker's",
+        ChosenBy::Schedule => "",
+    };
     let fuse = run.fuse.as_ref().map_or_else(
         || "none fits".to_string(),
         |fuse| {
@@ -77,25 +139,93 @@ pub fn row(run: &ScheduledRun) -> Vec<String> {
     } else {
         format!("{}\nFAILS", run.id)
     };
+    let start_a = run
+        .starts
+        .iter()
+        .map(|start| start.current_a)
+        .fold(0.0, f64::max);
     vec![
         name,
         format!("{:.1}", run.design_current_a),
-        run.one_way_m.to_string(),
-        size(run.by_ampacity_mm2),
-        size(run.by_drop_mm2),
-        format!("{}{}", size(run.mm2), yours(run.chosen_by)),
-        if run.mm2.is_some() {
-            gauge.to_string()
-        } else {
-            "-".to_string()
-        },
+        decimals((start_a > 0.0).then_some(start_a), 0),
+        length.number(run.one_way_m),
+        area(run.by_ampacity_mm2),
+        area(run.by_drop_mm2),
+        format!(
+            "{}{}",
+            run.conductor.as_deref().unwrap_or("none does"),
+            yours(run.chosen_by)
+        ),
+        run.awg
+            .as_deref()
+            .unwrap_or("-")
+            .trim_start_matches("AWG ")
+            .to_string(),
         ruled_by(run).to_string(),
         fuse,
         decimals(run.drop_v, 2),
         decimals(run.drop_percent, 1),
         decimals(run.far_end_v, 2),
-        decimals(run.heat_w, 1),
     ]
+}
+
+/// Each short start of a run, in words.
+#[must_use]
+pub fn start_words(run: &ScheduledRun) -> Vec<String> {
+    run.starts
+        .iter()
+        .map(|start| {
+            let drop = start
+                .drop_v
+                .map_or_else(String::new, |drop_v| format!(", a drop of {drop_v:.2} V"));
+            format!(
+                "start of {}: {:.1} A for {} s{drop} ({})",
+                start.id, start.current_a, start.seconds, start.basis
+            )
+        })
+        .collect()
+}
+
+/// A piece of the distribution in a line.
+#[must_use]
+pub fn piece_words(piece: &Piece) -> String {
+    let whose = if piece.derived { "derived" } else { "as given" };
+    let rating = piece
+        .rating_a
+        .map_or_else(String::new, |rating_a| match piece.kind {
+            "main-fuse" => format!("{rating_a} A, "),
+            _ if piece.derived => format!("at least {rating_a} A, "),
+            _ => format!("{rating_a} A, "),
+        });
+    let cable = piece
+        .conductor
+        .as_ref()
+        .map_or_else(String::new, |cable| format!(", on {cable}"));
+    format!(
+        "{} ({}, {whose}): {rating}{:.1} A flow; {}{cable}",
+        piece.id,
+        piece.kind.replace('-', " "),
+        piece.current_a,
+        piece.words
+    )
+}
+
+/// Joints that the system needs and for which the file gives no run, in a sentence; `None` where
+/// nothing is missing.
+#[must_use]
+pub fn missing_words(schedule: &Schedule) -> Option<String> {
+    let missing = &schedule.not_given;
+    let first: Vec<&str> = missing.iter().take(NAMED).map(String::as_str).collect();
+    let more = match missing.len().saturating_sub(NAMED) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    (!missing.is_empty()).then(|| {
+        format!(
+            "Without a run in the file, and so without cable and fuse here: {}{more}. `wiring --suggest` writes them with lengths to edit.",
+            first.join(", ")
+        )
+    })
 }
 
 /// The fuse of a run in words, with where it stands; `None` where none fits.

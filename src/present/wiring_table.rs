@@ -4,12 +4,14 @@
 
 use comfy_table::{
     CellAlignment, ColumnConstraint, ContentArrangement, ContentLineStyle, LineStyle, Table,
-    TableStyle,
+    TableStyle, Width,
 };
 
-use super::wiring_csv::ruled_by;
-pub use super::wiring_rows::wiring_verdict;
-use super::wiring_rows::{HEADINGS, fuse_words, row, wiring_notes};
+use super::plain_text::shortened;
+pub use super::wiring_rows::{LengthUnit, wiring_verdict};
+use super::wiring_rows::{
+    fuse_words, headings, missing_words, piece_words, row, start_words, wiring_notes,
+};
 use crate::wiring::schedule::{Schedule, ScheduledRun};
 
 /// A rule under the header, nothing around: as the other tables.
@@ -18,82 +20,105 @@ const PLAIN: TableStyle = TableStyle::new()
     .header_separator(LineStyle::none().fill('-'))
     .content_lines(ContentLineStyle::none());
 
-/// Columns left to the lines below the table on a screen narrower than [`WIDE`].
-const ONLY_WIDE: [usize; 3] = [7, 9, 12];
+/// Columns in the order in which they claim their room; what is left out stands below the table.
+const CLAIMS: [usize; 13] = [0, 6, 9, 11, 1, 3, 2, 12, 7, 10, 8, 4, 5];
 
-/// Least width for all columns.
-const WIDE: u16 = 106;
+/// Columns of words, at the left; all others are figures.
+const WORDS: [usize; 2] = [0, 8];
+
+/// Room around the words of a cell.
+const PADDING: usize = 2;
 
 /// Everything that `wiring` prints, at most `width` columns wide.
 #[must_use]
-pub fn wiring_text(schedule: &Schedule, width: u16) -> String {
-    let mut parts = vec![wiring_verdict(schedule)];
+pub fn wiring_text(schedule: &Schedule, width: u16, length: LengthUnit) -> String {
+    let columns = usize::from(width);
+    let mut parts = vec![wrapped(&wiring_verdict(schedule), "", columns)];
+    let mut hidden = Vec::new();
     if !schedule.runs.is_empty() {
-        parts.push(table(schedule, width));
+        let (text, left_out) = table(schedule, width, length);
+        parts.push(text);
+        hidden = left_out;
+    }
+    if let Some(missing) = missing_words(schedule) {
+        parts.push(wrapped(&missing, "", columns));
     }
     for run in &schedule.runs {
-        parts.push(remarks(run, usize::from(width)));
+        parts.push(remarks(run, columns, &hidden, length));
     }
-    let notes = notes(schedule, usize::from(width));
-    if !notes.is_empty() {
-        parts.push(format!("Notes\n{notes}"));
-    }
-    let cautions: Vec<String> = schedule
-        .cautions
+    let list = |title: &str, lines: Vec<String>| {
+        let lines: Vec<String> = lines
+            .iter()
+            .map(|line| wrapped(line, "  - ", columns))
+            .collect();
+        (!lines.is_empty()).then(|| format!("{title}\n{}", lines.join("\n")))
+    };
+    let failing = schedule
+        .distribution
         .iter()
-        .map(|caution| wrapped(caution, "  - ", usize::from(width)))
-        .collect();
-    parts.push(format!("Cautions\n{}", cautions.join("\n")));
+        .flat_map(|piece| &piece.problems);
+    let failing = failing.map(|p| format!("fails: {}; would do: {}", p.fails, p.would_do));
+    let pieces = schedule.distribution.iter().map(piece_words);
+    parts.extend(list("Distribution", pieces.chain(failing).collect()));
+    parts.extend(list("Notes", wiring_notes(schedule)));
+    let cautions = schedule.cautions.iter().map(ToString::to_string).collect();
+    parts.extend(list("Cautions", cautions));
     parts.join("\n\n") + "\n"
 }
 
-fn table(schedule: &Schedule, width: u16) -> String {
+/// The table, and the headings for which there was no room.
+fn table(schedule: &Schedule, width: u16, length: LengthUnit) -> (String, Vec<usize>) {
+    let name_room = usize::from(width) / 4;
+    let headings = headings(length);
+    let mut rows: Vec<Vec<String>> = schedule.runs.iter().map(|run| row(run, length)).collect();
+    for (cells, run) in rows.iter_mut().zip(&schedule.runs) {
+        let fails = if run.pass { "" } else { "\nFAILS" };
+        cells[0] = format!("{}{fails}", shortened(&run.id, name_room));
+    }
+    // No word, and so no number, is ever parted.
+    let least = |column: usize| {
+        let cells = rows.iter().map(|row| row[column].as_str());
+        let words = cells
+            .chain([headings[column].as_str()])
+            .flat_map(str::split_whitespace);
+        words.map(|word| word.chars().count()).max().unwrap_or(0)
+    };
+    let mut room = usize::from(width);
+    let mut shown: Vec<usize> = Vec::new();
+    for column in CLAIMS {
+        let needs = least(column) + PADDING;
+        if needs <= room {
+            room -= needs;
+            shown.push(column);
+        }
+    }
+    shown.sort_unstable();
+    let pick = |cells: &[String]| -> Vec<String> {
+        shown.iter().map(|column| cells[*column].clone()).collect()
+    };
     let mut table = Table::new();
     table
         .load_style(PLAIN)
         .set_content_arrangement(ContentArrangement::Dynamic)
         .set_width(width)
-        .set_header(shown(HEADINGS.map(str::to_string).to_vec(), width));
-    for run in &schedule.runs {
-        table.add_row(shown(row(run), width));
+        .set_header(pick(&headings));
+    for cells in &rows {
+        table.add_row(pick(cells));
     }
-    let widest = schedule
-        .runs
-        .iter()
-        .map(|run| run.id.chars().count())
-        .max()
-        .unwrap_or(0);
-    if let Some(column) = table.column_mut(0)
-        && widest <= usize::from(width) / 4
-    {
-        column.set_constraint(ColumnConstraint::ContentWidth);
-    }
-    for (index, heading) in shown(HEADINGS.map(str::to_string).to_vec(), width)
-        .iter()
-        .enumerate()
-    {
-        if heading != "run"
-            && heading != "ruled by"
-            && let Some(column) = table.column_mut(index)
-        {
-            column.set_cell_alignment(CellAlignment::Right);
+    for (index, column) in shown.iter().enumerate() {
+        let needs = u16::try_from(least(*column) + PADDING).unwrap_or(u16::MAX);
+        if let Some(place) = table.column_mut(index) {
+            place.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(needs)));
+            if !WORDS.contains(column) {
+                place.set_cell_alignment(CellAlignment::Right);
+            }
         }
     }
-    table.to_string()
+    let hidden = (0..headings.len()).filter(|column| !shown.contains(column));
+    (table.to_string(), hidden.collect())
 }
 
-/// The cells for which there is room.
-fn shown(cells: Vec<String>, width: u16) -> Vec<String> {
-    let has_room = |index: &usize| width >= WIDE || !ONLY_WIDE.contains(index);
-    cells
-        .into_iter()
-        .enumerate()
-        .filter(|(index, _)| has_room(index))
-        .map(|(_, cell)| cell)
-        .collect()
-}
-
-fn remarks(run: &ScheduledRun, width: usize) -> String {
+fn remarks(run: &ScheduledRun, width: usize, hidden: &[usize], length: LengthUnit) -> String {
     let mut lines = vec![wrapped(
         &format!(
             "{} ({} to {}): {}",
@@ -102,14 +127,13 @@ fn remarks(run: &ScheduledRun, width: usize) -> String {
         "",
         width,
     )];
-    if width < usize::from(WIDE)
-        && let (Some(drop_v), Some(heat_w)) = (run.drop_v, run.heat_w)
-    {
-        let rest = format!(
-            "ruled by {}; drops {drop_v:.2} V, {heat_w:.1} W of heat",
-            ruled_by(run)
-        );
-        lines.push(wrapped(&rest, "  ", width));
+    let (headings, cells) = (headings(length), row(run, length));
+    let rest: Vec<String> = hidden
+        .iter()
+        .map(|column| format!("{}: {}", headings[*column], cells[*column]))
+        .collect();
+    if !rest.is_empty() {
+        lines.push(wrapped(&rest.join("; "), "  ", width));
     }
     for problem in &run.problems {
         lines.push(wrapped(
@@ -118,18 +142,12 @@ fn remarks(run: &ScheduledRun, width: usize) -> String {
             width,
         ));
     }
+    for start in start_words(run) {
+        lines.push(wrapped(&start, "  ", width));
+    }
     if let Some(fuse) = fuse_words(run) {
         lines.push(wrapped(&fuse, "  ", width));
     }
-    lines.join("\n")
-}
-
-/// Each note once, with the runs that it is about.
-fn notes(schedule: &Schedule, width: usize) -> String {
-    let lines: Vec<String> = wiring_notes(schedule)
-        .iter()
-        .map(|note| wrapped(note, "  - ", width))
-        .collect();
     lines.join("\n")
 }
 

@@ -3,7 +3,7 @@
 //! One job: the one place where a value is assumed that the file does not give. `check` prints
 //! what of it was used. Reasons name a source where there is one; "common practice" has none.
 
-use super::{Chemistry, Controller, Kept, Role};
+use super::{Chemistry, Controller, Kept, PointKind, Role};
 
 /// An assumed value and why it is assumed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -278,6 +278,20 @@ pub const MOUNT: &str = "flat on the roof: the most usual mount, and on the safe
 
 /// `use_spread`.
 pub const USE_SPREAD: Assumption<f64> = assume(0.15, "habits differ by some 15 % (ours)");
+/// `contact_mohm` of a part of `distribution`.
+#[must_use]
+pub fn contact_mohm(kind: PointKind) -> Assumption<f64> {
+    match kind {
+        PointKind::Plug => assume(2.0, "sound contacts of both poles (common practice)"),
+        PointKind::Switch => assume(0.3, "sound contacts (common practice)"),
+        PointKind::Bus | PointKind::FuseBlock => assume(0.0, "bolted joints count with the runs"),
+    }
+}
+/// `peak_s`, where a peak is given.
+pub const PEAK_S: Assumption<f64> =
+    assume(1.0, "a start is over within a second (common practice)");
+/// Reason for an `appliance` taken from the id.
+pub const APPLIANCE_BY_NAME: &str = "read from its id; sets what it draws at its start (common practice): give `appliance` or a peak";
 /// `keep`.
 pub const KEEP: Assumption<bool> = assume(false, "may be proposed for switching off");
 /// `at` of a daily event, minutes after midnight.

@@ -11,6 +11,7 @@ mod file;
 mod problem;
 mod structure;
 pub mod templates;
+pub mod usual_starts;
 mod zone;
 
 pub use check::{Assumed, ReadFile, Reading, Topic, Warning, read};

@@ -3,44 +3,62 @@
 //! One job: gather the schedule's line. The arithmetic is in [`super::sizing`], what fails in
 //! [`super::faults`], what to watch in [`super::run_warnings`].
 
-use super::conductors::Awg;
+use super::conductors::{Awg, Series};
 use super::design_current::{carried, design_current, end_id};
 use super::faults::problems;
 use super::fuse_places::{fuse_places, prospective_a};
-use super::fuses::{Duty, Fuse, Status, fuse_of_rating, next_fuse};
-use super::run_demand::{run_demand, run_resistance_ohm, source_v};
+use super::fuses::{Duty, Fuse, Status, fuse_of_rating, next_fuse_bearing};
+use super::run_demand::{contact_ohm, run_demand, run_resistance_ohm, source_v};
 use super::run_warnings::warnings;
-use super::schedule::{Breaking, ChosenBy, Ground, ScheduledFuse, ScheduledRun};
+use super::schedule::{Breaking, ChosenBy, Ground, ScheduledFuse, ScheduledRun, ScheduledStart};
 use super::sizing::{RunDemand, Sizing, size_run};
 use super::trip_hours::flowing_hours;
 use crate::scenario::{Kept, Run, Scenario};
 
 /// The schedule's line for run `index` of the scenario.
 #[must_use]
-pub fn assess_run(scenario: &Scenario, index: usize, p99_a: Option<f64>) -> ScheduledRun {
+pub fn assess_run(
+    scenario: &Scenario,
+    index: usize,
+    series: Series,
+    p99_a: Option<f64>,
+) -> ScheduledRun {
     let run = &scenario.runs[index];
     let current = design_current(scenario, run);
-    let demand = run_demand(scenario, run);
+    let demand = run_demand(scenario, run, series);
     let sizing = size_run(&demand);
     let area = run.mm2.or(sizing.area_mm2);
     let ampacity = area.map(|area| demand.around.ampacity_a(area).unwrap_or(0.0));
     let fuse = area.and_then(|area| scheduled_fuse(scenario, run, &demand, &sizing, area));
     let source_v = source_v(scenario, run);
-    let drop_v = area.map(|area| demand.drop_v(area));
+    let contacts = contact_ohm(scenario, run);
+    let drop_v = area.map(|area| demand.drop_v(area) + contacts * demand.current_a);
+    let starts = current
+        .starts
+        .iter()
+        .map(|start| ScheduledStart {
+            id: start.id.clone(),
+            current_a: start.surge.current_a,
+            seconds: start.surge.seconds,
+            drop_v: area.map(|area| demand.start_drop_v(area, start.surge)),
+            basis: start.basis,
+        })
+        .collect();
     let heat_w = drop_v.map(|drop| drop * demand.current_a);
     let mut line = ScheduledRun {
         id: run.id.clone(),
         from: end_id(scenario, run.from).to_string(),
         to: end_id(scenario, run.to).to_string(),
         carries: carried(run)
-            .into_iter()
-            .map(|end| end_id(scenario, end).to_string())
+            .iter()
+            .map(|end| end_id(scenario, *end).to_string())
             .collect(),
         one_way_m: run.one_way_m,
         design_current_a: demand.current_a,
         continuous: current.continuous_a > 0.0,
         continuous_a: current.continuous_a,
         current_basis: current.basis,
+        starts,
         simulated_p99_a: p99_a,
         insulation_c: run.insulation.rating_c(),
         ambient_c: run.ambient_c,
@@ -55,9 +73,8 @@ pub fn assess_run(scenario: &Scenario, index: usize, p99_a: Option<f64>) -> Sche
             ChosenBy::Schedule
         },
         mm2: area,
-        awg: area
-            .and_then(Awg::not_smaller_than)
-            .map(|gauge| gauge.to_string()),
+        awg: gauge(run, &demand, &sizing),
+        conductor: area.map(|area| series.label(area)),
         ampacity_a: ampacity,
         conductor_c: area.map(|area| demand.conductor_c(area)),
         resistance_mohm: area.map(|area| 1000.0 * demand.resistance_ohm(area)),
@@ -82,6 +99,23 @@ pub fn assess_run(scenario: &Scenario, index: usize, p99_a: Option<f64>) -> Sche
     line
 }
 
+/// The gauge that the same demand takes in the AWG series.
+fn gauge(run: &Run, demand: &RunDemand, sizing: &Sizing) -> Option<String> {
+    let area = match (run.mm2, demand.series) {
+        (Some(own), _) => own,
+        (None, Series::Awg) => sizing.area_mm2?,
+        (None, Series::Metric) => {
+            let series = Series::Awg;
+            size_run(&RunDemand {
+                series,
+                ..demand.clone()
+            })
+            .area_mm2?
+        }
+    };
+    Awg::of_area(area).map(|gauge| gauge.to_string())
+}
+
 fn place_word(place: Kept) -> &'static str {
     match place {
         Kept::Cabin => "cabin",
@@ -99,11 +133,11 @@ fn scheduled_fuse(
 ) -> Option<ScheduledFuse> {
     let volts = demand.system_voltage_v;
     let least_a = demand.least_fuse_a();
-    let (rating_a, found): (f64, Option<Fuse>) = if let Some(given) = run.fuse_a {
+    let (rating_a, found): (f64, Option<Fuse>) = if let Some(given) = demand.fuse_a {
         (given, fuse_of_rating(given, demand.duty, volts))
     } else {
         let fuse = if run.mm2.is_some() {
-            next_fuse(least_a, demand.duty, volts)
+            next_fuse_bearing(least_a, &demand.surges, demand.duty, volts)
         } else {
             sizing.fuse
         };
@@ -123,6 +157,8 @@ fn scheduled_fuse(
         rating_a,
         chosen_by: if run.fuse_a.is_some() {
             ChosenBy::User
+        } else if demand.is_makers_fuse {
+            ChosenBy::Maker
         } else {
             ChosenBy::Schedule
         },

@@ -121,20 +121,62 @@ impl Awg {
         IACS_OHM_MM2_PER_KM / self.area_mm2()
     }
 
-    /// The smallest trade gauge (even numbers, 3, 1, 1/0 to 4/0) of at least this area;
-    /// `None` above 4/0.
+    /// The gauge of exactly this area, if it is one.
     #[must_use]
-    pub fn not_smaller_than(area_mm2: f64) -> Option<Self> {
+    pub fn of_area(area_mm2: f64) -> Option<Self> {
         TRADE_GAUGES
             .into_iter()
             .map(Self)
-            .find(|gauge| gauge.area_mm2() >= area_mm2 - 1e-9)
+            .find(|gauge| (gauge.area_mm2() - area_mm2).abs() < 1e-6)
     }
 }
 
-/// Gauges that the trade stocks, smallest area first. Odd numbers below 1 are left out but for 3,
-/// which 33 CFR 183.425 lists.
-const TRADE_GAUGES: [i8; 16] = [20, 18, 16, 14, 12, 10, 8, 6, 4, 3, 2, 1, 0, -1, -2, -3];
+/// Gauges that the trade stocks, smallest area first (common practice, no source): of the odd
+/// numbers only 1.
+const TRADE_GAUGES: [i8; 13] = [16, 14, 12, 10, 8, 6, 4, 2, 1, 0, -1, -2, -3];
+
+/// The series in which conductors are bought.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Series {
+    /// Metric sizes, IEC 60228.
+    #[default]
+    Metric,
+    /// American wire gauge.
+    Awg,
+}
+
+/// Smallest conductor that is proposed, mm².
+///
+/// # Source
+/// 33 CFR 183.425: AWG 16 (1.31 mm²) for a single conductor; ISO 10133:2012, 7.7: 1 mm².
+pub const LEAST_MM2: f64 = 1.3;
+
+impl Series {
+    /// Areas of its sizes from the smallest that is proposed, mm², ascending.
+    #[must_use]
+    pub fn areas_mm2(self) -> Vec<f64> {
+        match self {
+            Self::Metric => CLASS_5_PLAIN
+                .into_iter()
+                .map(|(area, _)| area)
+                .filter(|area| *area >= LEAST_MM2)
+                .collect(),
+            Self::Awg => TRADE_GAUGES
+                .into_iter()
+                .map(|n| Awg(n).area_mm2())
+                .collect(),
+        }
+    }
+
+    /// An area as the shop writes it: `16 mm²`, `AWG 4`.
+    #[must_use]
+    pub fn label(self, area_mm2: f64) -> String {
+        match (self, Awg::of_area(area_mm2)) {
+            (Self::Awg, Some(gauge)) => gauge.to_string(),
+            _ => format!("{} mm²", (area_mm2 * 100.0).round() / 100.0),
+        }
+    }
+}
 
 impl std::fmt::Display for Awg {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
@@ -193,9 +235,10 @@ mod tests {
         assert_eq!(Awg(8).to_string(), "AWG 8");
         assert_eq!(Awg(0).to_string(), "AWG 1/0");
         assert_eq!(Awg(-3).to_string(), "AWG 4/0");
-        assert_eq!(Awg::not_smaller_than(95.0).map(Awg::number), Some(-3));
-        assert_eq!(Awg::not_smaller_than(16.0).map(Awg::number), Some(4));
-        assert_eq!(Awg::not_smaller_than(120.0), None);
+        assert_eq!(Series::Awg.label(Awg(4).area_mm2()), "AWG 4");
+        assert_eq!(Series::Awg.label(25.0), "25 mm²");
+        assert_eq!(Series::Metric.label(16.0), "16 mm²");
+        assert_eq!(Awg::of_area(25.0), None);
         assert_eq!(Awg::new(-4), None);
     }
 

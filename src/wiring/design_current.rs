@@ -3,14 +3,16 @@
 //! One job: what of all that a run carries can happen at once. What each part draws is in
 //! [`super::run_parts`], the conductor that follows in [`super::sizing`].
 //!
-//! The rule for a run that carries several: everything that can be on with the engine running is
-//! added up, everything that can be on while parked likewise, and the larger sum counts. What flows
-//! the other way (a charger's output on the run between a bank and its fuse block) is summed apart:
+//! The rule for a run that carries several: everything that can be on in camp is added up, likewise
+//! before departure, on a leg and on a local drive, and the largest sum counts: what is never on
+//! together is never added. What flows the other way (a charger's output on the run between a bank and its fuse block) is summed apart:
 //! the two can only lessen each other. A load that runs some of the time counts in full; windows of
-//! the day are not set against each other.
-//! Left out: starting currents of motors, which the margin of the fuse has to bear.
+//! the day are not set against each other. Of short starts one comes at a time, on top of the rest.
 
-use super::run_parts::{Flow, Part, parts};
+use std::borrow::Cow;
+
+use super::fuse_times::Surge;
+use super::run_parts::{Flow, Part, State, parts};
 use crate::scenario::{Charger, ChargerSource, Role, Run, RunEnd, Scenario};
 
 /// The design current of a run.
@@ -22,20 +24,31 @@ pub struct DesignCurrent {
     pub continuous_a: f64,
     /// Where it comes from, in a sentence.
     pub basis: String,
+    /// Short starts, each with all else that can be on.
+    pub starts: Vec<Start>,
+}
+
+/// A short start of one part while the rest runs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Start {
+    /// The part that starts.
+    pub id: String,
+    /// All that flows meanwhile, and for how long.
+    pub surge: Surge,
+    /// Where the figure comes from.
+    pub basis: &'static str,
 }
 
 /// What a run carries: as the file lists it, else the consumer or source at its end.
 #[must_use]
-pub fn carried(run: &Run) -> Vec<RunEnd> {
+pub fn carried(run: &Run) -> Cow<'_, [RunEnd]> {
     if !run.carries.is_empty() {
-        return run.carries.clone();
+        return Cow::Borrowed(&run.carries);
     }
     let is_part =
         |end: &&RunEnd| matches!(end, RunEnd::Charger(_) | RunEnd::Panel(_) | RunEnd::Load(_));
-    [&run.to, &run.from]
-        .into_iter()
-        .find(is_part)
-        .map_or_else(Vec::new, |end| vec![*end])
+    let end = [&run.to, &run.from].into_iter().find(is_part);
+    Cow::Owned(end.map_or_else(Vec::new, |end| vec![*end]))
 }
 
 /// Id of a run's end as the file writes it.
@@ -47,6 +60,7 @@ pub fn end_id(scenario: &Scenario, end: RunEnd) -> &str {
         RunEnd::Charger(index) => &scenario.chargers[index].id,
         RunEnd::Panel(index) => &scenario.solar[index].id,
         RunEnd::Load(index) => &scenario.loads[index].id,
+        RunEnd::Point(index) => &scenario.distribution[index].id,
     }
 }
 
@@ -65,18 +79,20 @@ pub enum ChargerSide {
 #[must_use]
 pub fn charger_side(scenario: &Scenario, run: &Run, index: usize) -> ChargerSide {
     let charger = &scenario.chargers[index];
-    let ends = [run.from, run.to];
     let this = RunEnd::Charger(index);
+    let taker = RunEnd::Bank(charger.to);
     let feeds = |end: &RunEnd| match (charger.from, *end) {
         (ChargerSource::Alternator, RunEnd::Alternator) => true,
         (ChargerSource::Alternator, RunEnd::Bank(bank)) => scenario.banks[bank].role == Role::Start,
         (ChargerSource::Bank(giver), RunEnd::Bank(bank)) => giver == bank,
         _ => false,
     };
-    let at_feeder = ends
-        .iter()
-        .any(|end| feeds(end) && *end != RunEnd::Bank(charger.to));
-    let at_taker = ends.contains(&RunEnd::Bank(charger.to));
+    let ends: Vec<RunEnd> = [run.from, run.to]
+        .into_iter()
+        .flat_map(|end| sources_at(scenario, run, end))
+        .collect();
+    let at_feeder = ends.iter().any(|end| feeds(end) && *end != taker);
+    let at_taker = ends.contains(&taker);
     if charger.from == ChargerSource::Mains || (at_taker && !at_feeder) {
         ChargerSide::Output
     } else if at_taker {
@@ -86,6 +102,39 @@ pub fn charger_side(scenario: &Scenario, run: &Run, index: usize) -> ChargerSide
     } else {
         ChargerSide::Input
     }
+}
+
+/// The banks and the alternator at an end of a run: the end itself, or what other runs join to it
+/// through buses, blocks, plugs and switches.
+#[must_use]
+pub fn sources_at(scenario: &Scenario, run: &Run, end: RunEnd) -> Vec<RunEnd> {
+    if !matches!(end, RunEnd::Point(_)) {
+        return vec![end];
+    }
+    let (mut open, mut seen, mut found) = (vec![end], Vec::new(), Vec::new());
+    while let Some(end) = open.pop() {
+        match end {
+            RunEnd::Bank(_) | RunEnd::Alternator => found.push(end),
+            RunEnd::Point(_) if !seen.contains(&end) => {
+                seen.push(end);
+                for other in scenario.runs.iter().filter(|other| other.id != run.id) {
+                    if other.from == end {
+                        open.push(other.to);
+                    } else if other.to == end {
+                        open.push(other.from);
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+/// Whether a bank stands where a run begins, directly or through buses and the like.
+#[must_use]
+pub fn begins_at(scenario: &Scenario, run: &Run, bank: usize) -> bool {
+    sources_at(scenario, run, run.from).contains(&RunEnd::Bank(bank))
 }
 
 /// Power that a charger takes at full output and absorption voltage, W.
@@ -100,24 +149,25 @@ pub fn charger_input_w(scenario: &Scenario, charger: &Charger) -> f64 {
 #[must_use]
 pub fn design_current(scenario: &Scenario, run: &Run) -> DesignCurrent {
     let parts = parts(scenario, run);
-    let mut worst = (0.0, true, Flow::Along);
-    for (engine, way) in [
-        (false, Flow::Along),
-        (true, Flow::Along),
-        (false, Flow::Against),
-        (true, Flow::Against),
-    ] {
-        let sum: f64 = parts
-            .iter()
-            .filter(|p| is_on(p, engine, way))
-            .map(|p| p.current_a)
-            .sum();
-        if sum > worst.0 {
-            worst = (sum, engine, way);
+    let mut worst = (0.0, 0, Flow::Along);
+    let mut starts: Vec<Start> = Vec::new();
+    for way in [Flow::Along, Flow::Against] {
+        for state in 0..State::ALL.len() {
+            let on = || parts.iter().filter(|p| is_on(p, state, way));
+            let sum: f64 = on().map(|p| p.current_a).sum();
+            if sum > worst.0 {
+                worst = (sum, state, way);
+            }
+            for part in on() {
+                if let Some((start_a, seconds)) = part.start {
+                    let current_a = sum - part.current_a + start_a;
+                    note_start(&mut starts, part, Surge { current_a, seconds });
+                }
+            }
         }
     }
-    let (current_a, engine, way) = worst;
-    let on = |p: &&Part| is_on(p, engine, way);
+    let (current_a, state, way) = worst;
+    let on = |p: &&Part| is_on(p, state, way);
     let continuous_a = parts
         .iter()
         .filter(on)
@@ -132,17 +182,14 @@ pub fn design_current(scenario: &Scenario, run: &Run) -> DesignCurrent {
             current_a: own_a,
             continuous_a: own_a,
             basis,
+            starts,
         };
     }
     let basis = match parts.as_slice() {
         [] => "nothing that draws current".to_string(),
         [one] => one.words.clone(),
         several => {
-            let state = if engine {
-                "with the engine running"
-            } else {
-                "parked"
-            };
+            let state = State::ALL[state].words();
             let list: Vec<String> = several
                 .iter()
                 .filter(on)
@@ -158,16 +205,25 @@ pub fn design_current(scenario: &Scenario, run: &Run) -> DesignCurrent {
         current_a,
         continuous_a,
         basis,
+        starts,
     }
 }
 
-fn is_on(part: &Part, engine: bool, way: Flow) -> bool {
-    part.flow == way
-        && if engine {
-            part.with_engine
-        } else {
-            part.parked
-        }
+/// Keeps of each part the start with most about it.
+fn note_start(starts: &mut Vec<Start>, part: &Part, surge: Surge) {
+    match starts.iter_mut().find(|start| start.id == part.id) {
+        Some(known) if known.surge.current_a >= surge.current_a => {}
+        Some(known) => known.surge = surge,
+        None => starts.push(Start {
+            id: part.id.clone(),
+            surge,
+            basis: part.start_basis,
+        }),
+    }
+}
+
+fn is_on(part: &Part, state: usize, way: Flow) -> bool {
+    part.flow == way && part.on[state]
 }
 
 fn own_current(scenario: &Scenario, run: &Run) -> Option<(f64, String)> {

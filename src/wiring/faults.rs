@@ -3,11 +3,12 @@
 //! One job: the problems of a line of the schedule. What is merely to be watched is in
 //! [`super::run_warnings`].
 
-use super::fuses::{Duty, is_standard_rating, next_fuse};
-use super::run_demand::least_far_end_v;
-use super::schedule::{Problem, ScheduledFuse, ScheduledRun};
+use super::fuse_times::bears_s;
+use super::fuses::{Duty, is_standard_rating, next_fuse_bearing};
+use super::run_demand::{least_far_end_v, makers_fuse_a};
+use super::schedule::{ChosenBy, Problem, ScheduledFuse, ScheduledRun};
 use super::sizing::{RunDemand, Sizing, size_run};
-use crate::scenario::{Run, Scenario};
+use crate::scenario::{Run, RunEnd, Scenario};
 
 /// Everything that fails; empty for a run that passes.
 #[must_use]
@@ -29,7 +30,8 @@ pub fn problems(
         });
     }
     conductor_problems(demand, area, &mut found);
-    fuse_problems(run, demand, area, line, &mut found);
+    terminal_problems(scenario, run, demand, area, &mut found);
+    fuse_problems(scenario, run, demand, area, line, &mut found);
     drop_problems(scenario, run, demand, line, &mut found);
     if let Some(p99) = line.simulated_p99_a {
         let carries = demand.around.ampacity_a(area).unwrap_or(0.0);
@@ -45,17 +47,33 @@ pub fn problems(
 }
 
 fn no_conductor(run: &Run, demand: &RunDemand, sizing: &Sizing) -> Problem {
+    let largest = demand.series.areas_mm2().last().copied().unwrap_or(0.0);
+    let largest = demand.series.label(largest);
+    let least_a = demand.least_fuse_a();
+    // A fuse of the user's own that asks for more than the run does is the fault itself.
+    if let Some(own_a) = demand.fuse_a
+        && own_a >= least_a
+        && sizing.by_drop_mm2.is_some()
+        && let Some(cure) = without_own_fuse(demand)
+    {
+        return Problem {
+            fails: format!(
+                "the fuse of {own_a} A is too large: {:.1} A ask for one of at least {least_a:.1} A, and no single conductor up to {largest} carries {own_a} A here",
+                demand.current_a
+            ),
+            would_do: cure,
+        };
+    }
     let fails = match (sizing.fuse, sizing.by_ampacity_mm2) {
-        (None, _) => format!(
-            "no standard fuse of at least {:.1} A breaks what this source can drive",
-            demand.least_fuse_a()
+        (None, None) => format!(
+            "no standard fuse of at least {least_a:.1} A breaks what this source can drive and bears what starts here"
         ),
         (Some(fuse), None) => format!(
-            "no single conductor up to 120 mm² carries here the {} A of the fuse for {:.1} A",
+            "no single conductor up to {largest} carries here the {} A of the fuse for {:.1} A",
             fuse.rating_a, demand.current_a
         ),
         _ => format!(
-            "no single conductor up to 120 mm² keeps the drop within {:.2} V over {} m",
+            "no single conductor up to {largest} keeps the drop within {:.2} V over {} m",
             demand.allowed_drop_v, run.one_way_m
         ),
     };
@@ -63,6 +81,87 @@ fn no_conductor(run: &Run, demand: &RunDemand, sizing: &Sizing) -> Problem {
         fails,
         would_do: beyond(demand),
     }
+}
+
+/// What the schedule would take were no fuse given; `None` where nothing does.
+fn without_own_fuse(demand: &RunDemand) -> Option<String> {
+    let own = size_run(&RunDemand {
+        fuse_a: None,
+        is_makers_fuse: false,
+        ..demand.clone()
+    });
+    let (area, fuse) = (own.area_mm2?, own.fuse?);
+    Some(format!(
+        "{} with a fuse of {} A ({})",
+        demand.series.label(area),
+        fuse.rating_a,
+        fuse.kind.words()
+    ))
+}
+
+/// A plug, block or terminal that does not take the conductor, with what does: the longest run, or
+/// the drop to allow, at the largest size that fits.
+fn terminal_problems(
+    scenario: &Scenario,
+    run: &Run,
+    demand: &RunDemand,
+    area: f64,
+    found: &mut Vec<Problem>,
+) {
+    let mut limits: Vec<(String, f64)> = Vec::new();
+    if let Some(most) = run.largest_mm2 {
+        limits.push(("its terminals take".to_string(), most));
+    }
+    for end in [run.from, run.to] {
+        if let RunEnd::Point(index) = end {
+            let point = &scenario.distribution[index];
+            if let Some(most) = point.largest_mm2 {
+                limits.push((
+                    format!("the {} {} takes", point.kind.words(), point.id),
+                    most,
+                ));
+            }
+        }
+    }
+    let tightest = limits.into_iter().min_by(|a, b| a.1.total_cmp(&b.1));
+    let Some((what, most)) = tightest.filter(|(_, most)| *most < area - 1e-9) else {
+        return;
+    };
+    let sizes = demand.series.areas_mm2();
+    let fits = sizes.into_iter().rev().find(|size| *size <= most + 1e-9);
+    let carries = fits.filter(|size| {
+        let carries_a = demand.around.ampacity_a(*size).unwrap_or(0.0);
+        carries_a >= demand.fuse_a.unwrap_or_else(|| demand.least_fuse_a())
+    });
+    let would_do = match carries {
+        Some(size) => {
+            let per_m = demand.resistance_ohm(size) / demand.one_way_m.max(1e-9);
+            let longest_m = demand.allowed_drop_v / (demand.current_a * per_m).max(1e-9);
+            let percent = 100.0 * demand.drop_v(size) / demand.system_voltage_v;
+            let nearer = match run.to {
+                RunEnd::Charger(_) => ", or the charger nearer to its source",
+                _ => "",
+            };
+            format!(
+                "{} over at most {longest_m:.1} m, or over these {} m with a drop of {percent:.1} % allowed{nearer}; or terminals for {}",
+                demand.series.label(size),
+                run.one_way_m,
+                demand.series.label(area)
+            )
+        }
+        None => format!(
+            "terminals for {}, or less current: nothing that fits carries the fuse",
+            demand.series.label(area)
+        ),
+    };
+    found.push(Problem {
+        fails: format!(
+            "{what} up to {}, the run asks for {}",
+            demand.series.label(most),
+            demand.series.label(area)
+        ),
+        would_do,
+    });
 }
 
 fn conductor_problems(demand: &RunDemand, area: f64, found: &mut Vec<Problem>) {
@@ -84,7 +183,12 @@ fn conductor_problems(demand: &RunDemand, area: f64, found: &mut Vec<Problem>) {
     });
 }
 
+fn short_time(seconds: f64) -> String {
+    format!("{seconds:.2} s")
+}
+
 fn fuse_problems(
+    scenario: &Scenario,
     run: &Run,
     demand: &RunDemand,
     area: f64,
@@ -102,7 +206,48 @@ fn fuse_problems(
         return;
     };
     let rating = fuse.rating_a;
-    if rating < least_a - 1e-9 {
+    if let (Some(own_a), Some(makers_a)) = (run.fuse_a, makers_fuse_a(scenario, run))
+        && own_a > makers_a + 1e-9
+    {
+        found.push(Problem {
+            fails: format!(
+                "fuse {own_a} A is above the {makers_a} A that the maker of {} asks for",
+                line.to
+            ),
+            would_do: format!("a fuse of {makers_a} A"),
+        });
+    }
+    // Against a fuse that the maker of the load asks for stands only what the load runs with.
+    if fuse.chosen_by == ChosenBy::Maker {
+        if rating < demand.current_a - 1e-9 {
+            found.push(Problem {
+                fails: format!(
+                    "the maker's fuse of {rating} A is below the {:.1} A that flow at the lowest voltage",
+                    demand.current_a
+                ),
+                would_do: "a look at the data sheet: power, peak and fuse do not go together".to_string(),
+            });
+        }
+    } else if let Some(kind) = fuse.kind
+        && rating >= least_a - 1e-9
+        && let Some(start) = line
+            .starts
+            .iter()
+            .find(|start| bears_s(kind, start.current_a / rating) < start.seconds)
+    {
+        found.push(Problem {
+            fails: format!(
+                "fuse {rating} A ({}) may open in {} when {} starts: {:.1} A for {} s",
+                kind.short_words(),
+                short_time(bears_s(kind, start.current_a / rating)),
+                start.id,
+                start.current_a,
+                start.seconds
+            ),
+            would_do: remedy(demand),
+        });
+    }
+    if rating < least_a - 1e-9 && fuse.chosen_by != ChosenBy::Maker {
         found.push(Problem {
             fails: format!(
                 "fuse {rating} A is below 1.25 × {:.1} A = {least_a:.1} A",
@@ -113,9 +258,10 @@ fn fuse_problems(
     }
     let carries = demand.around.ampacity_a(area).unwrap_or(0.0);
     if carries >= demand.current_a && rating > carries + 1e-9 {
-        let bigger = demand
-            .size_for_fuse_mm2(rating)
-            .map_or_else(|| beyond(demand), |size| format!("at least {size} mm²"));
+        let bigger = demand.size_for_fuse_mm2(rating).map_or_else(
+            || beyond(demand),
+            |size| format!("at least {}", demand.series.label(size)),
+        );
         let would_do = match run.fuse_a {
             Some(_) => format!("{bigger}, or {}", remedy(demand)),
             None => bigger,
@@ -153,6 +299,20 @@ fn drop_problems(
             would_do: remedy(demand),
         });
     }
+    let start_limit_v = demand.allowed_start_drop_v();
+    for start in &line.starts {
+        if let Some(start_v) = start.drop_v
+            && start_v > start_limit_v + 1e-9
+        {
+            found.push(Problem {
+                fails: format!(
+                    "drops {start_v:.2} V while {} starts ({:.1} A), over the {start_limit_v:.2} V allowed for a moment",
+                    start.id, start.current_a
+                ),
+                would_do: remedy(demand),
+            });
+        }
+    }
     if let (Some(least_v), Some(far_v)) = (least_far_end_v(scenario, run), line.far_end_v)
         && far_v < least_v - 1e-9
     {
@@ -175,18 +335,7 @@ fn drop_problems(
 
 /// What the schedule would take in the place of the user's choice.
 fn remedy(demand: &RunDemand) -> String {
-    let own = size_run(&RunDemand {
-        fuse_a: None,
-        ..*demand
-    });
-    match (own.area_mm2, own.fuse) {
-        (Some(area), Some(fuse)) => format!(
-            "{area} mm² with a fuse of {} A ({})",
-            fuse.rating_a,
-            fuse.kind.words()
-        ),
-        _ => beyond(demand),
-    }
+    without_own_fuse(demand).unwrap_or_else(|| beyond(demand))
 }
 
 fn beyond(demand: &RunDemand) -> String {
@@ -194,7 +343,7 @@ fn beyond(demand: &RunDemand) -> String {
     if demand.around.heat_factor() <= 0.0 {
         format!("{warmer}: the air is as hot as this insulation may get")
     } else {
-        format!("a shorter run, a smaller current, {warmer}, a higher system voltage, or two runs")
+        format!("a shorter run, a smaller current, {warmer}, or two runs with a fuse each")
     }
 }
 
@@ -219,12 +368,15 @@ fn breaking_fails(demand: &RunDemand, fuse: &ScheduledFuse) -> String {
 
 fn breaking_cure(demand: &RunDemand, fuse: &ScheduledFuse) -> String {
     let wanted = fuse.rating_a.max(demand.least_fuse_a());
-    let other = next_fuse(wanted, demand.duty, demand.system_voltage_v).and_then(|next| {
+    let volts = demand.system_voltage_v;
+    let next = next_fuse_bearing(wanted, &demand.surges, demand.duty, volts);
+    let other = next.and_then(|next| {
         let size = demand.size_for_fuse_mm2(next.rating_a)?;
         Some(format!(
-            "{} A ({}) on at least {size} mm²",
+            "{} A ({}) on at least {}",
             next.rating_a,
-            next.kind.words()
+            next.kind.words(),
+            demand.series.label(size)
         ))
     });
     let block =

@@ -2,10 +2,12 @@
 //!
 //! One job: each end that can feed the run gets a fuse. Ratings are in [`super::fuses`].
 
-use super::design_current::end_id;
-use super::run_demand::{banks_at_ends, feed_of, run_resistance_of, short_circuit_source};
+use super::design_current::{end_id, sources_at};
+use super::run_demand::{
+    banks_at_ends, feed_of, is_behind_derived_main, run_resistance_of, short_circuit_source,
+};
 use super::schedule::FusePlace;
-use crate::scenario::{Run, RunEnd, Scenario};
+use crate::scenario::{PointKind, Run, RunEnd, Scenario};
 
 /// Each end that can feed the run: banks and the alternator. A charger's or a controller's output
 /// is limited by itself below what the conductor carries; where nothing else feeds a run, the fuse
@@ -19,6 +21,17 @@ use crate::scenario::{Run, RunEnd, Scenario};
 pub fn fuse_places(scenario: &Scenario, run: &Run) -> Vec<FusePlace> {
     let feeds = |end: &RunEnd| matches!(end, RunEnd::Bank(_) | RunEnd::Alternator);
     let mut ends: Vec<RunEnd> = [run.from, run.to].into_iter().filter(feeds).collect();
+    // At a bus or block the cable that leads away from the banks begins; a plug or switch only passes on.
+    for end in [run.from, run.to] {
+        let RunEnd::Point(point) = end else { continue };
+        let kind = scenario.distribution[point].kind;
+        let leads_on = matches!(kind, PointKind::Bus | PointKind::FuseBlock)
+            && !sources_at(scenario, run, end).is_empty();
+        let other = if end == run.from { run.to } else { run.from };
+        if leads_on && !ends.contains(&other) {
+            ends.push(end);
+        }
+    }
     if ends.is_empty() {
         ends.push(run.from);
     }
@@ -29,6 +42,13 @@ pub fn fuse_places(scenario: &Scenario, run: &Run) -> Vec<FusePlace> {
                 RunEnd::Bank(bank) if feed_of(scenario, run, bank).is_some() => {
                     format!("in the fuse block fed from {id}")
                 }
+                RunEnd::Bank(bank) if is_behind_derived_main(scenario, run, bank) => {
+                    format!("in the fuse block or on the bus behind the main fuse of {id}")
+                }
+                RunEnd::Point(point) => match scenario.distribution[point].kind {
+                    PointKind::FuseBlock => format!("in the fuse block {id}"),
+                    _ => format!("at {id}, where the cable leaves it"),
+                },
                 RunEnd::Bank(_) => format!(
                     "at the positive terminal of {id}, within 178 mm of it along the cable \
                      (1.02 m where the cable is sheathed or in conduit that far)"

@@ -2,10 +2,11 @@
 //!
 //! One job: pick or check a rating and a type. What a short circuit can reach is in
 //! [`super::short_circuit`].
-//! Left out: operating times, circuit breakers, fuses for mains.
+//! Left out: circuit breakers, fuses for mains. How long each bears a start is in [`super::fuse_times`].
 
-/// Smallest fuse over the current of the run. Short loads are treated like continuous ones:
-/// motors and inverters start with far more than they run with.
+use super::fuse_times::Surge;
+
+/// Smallest fuse over the current of the run. Short loads are treated like continuous ones.
 ///
 /// # Source
 /// Common wiring-code practice for continuous loads (three hours and more).
@@ -184,6 +185,17 @@ pub fn suits(kind: FuseType, duty: Duty, system_voltage_v: f64) -> bool {
 /// ```
 #[must_use]
 pub fn next_fuse(least_a: f64, duty: Duty, system_voltage_v: f64) -> Option<Fuse> {
+    next_fuse_bearing(least_a, &[], duty, system_voltage_v)
+}
+
+/// As [`next_fuse`], and it must bear every one of these surges.
+#[must_use]
+pub fn next_fuse_bearing(
+    least_a: f64,
+    surges: &[Surge],
+    duty: Duty,
+    system_voltage_v: f64,
+) -> Option<Fuse> {
     let lithium = matches!(duty, Duty::AtSource { lithium: true, .. });
     let smallest = |class_t: bool| -> Option<Fuse> {
         let mut best: Option<Fuse> = None;
@@ -191,7 +203,9 @@ pub fn next_fuse(least_a: f64, duty: Duty, system_voltage_v: f64) -> Option<Fuse
             if (kind == FuseType::ClassT) != class_t || !suits(kind, duty, system_voltage_v) {
                 continue;
             }
-            let next = kind.ratings_a().iter().find(|r| **r >= least_a - 1e-9);
+            let next = kind.ratings_a().iter().find(|r| {
+                **r >= least_a - 1e-9 && surges.iter().all(|surge| surge.is_borne_by(kind, **r))
+            });
             if let Some(&rating_a) = next
                 && best.is_none_or(|b| rating_a < b.rating_a - 1e-9)
             {

@@ -4,7 +4,8 @@
 //! takes. The table for the user is in [`mod@super::schedule`].
 
 use super::ampacity::Surroundings;
-use super::design_current::{carried, design_current};
+use super::conductors::Series;
+use super::design_current::{carried, design_current, sources_at};
 use super::fuses::Duty;
 use super::short_circuit::ShortCircuitSource;
 use super::sizing::{RunDemand, size_run};
@@ -21,7 +22,18 @@ pub const GIVEN_CONDUCTOR_C: f64 = 40.0;
 /// no single conductor does, of the largest. `run_index` is an index of [`Scenario::runs`].
 #[must_use]
 pub fn run_resistance_ohm(scenario: &Scenario, run_index: usize) -> f64 {
-    run_resistance_of(scenario, &scenario.runs[run_index])
+    let run = &scenario.runs[run_index];
+    run_resistance_of(scenario, run) + contact_ohm(scenario, run)
+}
+
+/// Contacts of the plug, switch, bus or block where the run ends, Ω; those where it begins count
+/// with the run that leads there.
+#[must_use]
+pub fn contact_ohm(scenario: &Scenario, run: &Run) -> f64 {
+    match run.to {
+        RunEnd::Point(index) => scenario.distribution[index].contact_mohm / 1000.0,
+        _ => 0.0,
+    }
 }
 
 /// [`run_resistance_ohm`] of a run at hand, Ω.
@@ -35,18 +47,21 @@ pub fn run_resistance_of(scenario: &Scenario, run: &Run) -> f64 {
         };
         return loop_resistance_ohm(area_mm2, run.one_way_m, conductor_c);
     }
-    let demand = run_demand(scenario, run);
+    let demand = run_demand(scenario, run, Series::Metric);
     let largest_mm2 = super::conductors::CLASS_5_PLAIN[14].0;
     demand.resistance_ohm(size_run(&demand).area_mm2.unwrap_or(largest_mm2))
 }
 
-/// What is asked of a run.
+/// What is asked of a run, its conductor to be of this series.
 #[must_use]
-pub fn run_demand(scenario: &Scenario, run: &Run) -> RunDemand {
+pub fn run_demand(scenario: &Scenario, run: &Run, series: Series) -> RunDemand {
+    let design = design_current(scenario, run);
+    let makers_a = makers_fuse_a(scenario, run);
+    let contacts_v = design.current_a * contact_ohm(scenario, run);
     RunDemand {
-        current_a: design_current(scenario, run).current_a,
+        current_a: design.current_a,
         one_way_m: run.one_way_m,
-        allowed_drop_v: allowed_drop_v(scenario, run),
+        allowed_drop_v: allowed_drop_v(scenario, run) - contacts_v,
         around: Surroundings {
             insulation: run.insulation,
             ambient_c: run.ambient_c,
@@ -55,7 +70,21 @@ pub fn run_demand(scenario: &Scenario, run: &Run) -> RunDemand {
         },
         duty: duty(scenario, run),
         system_voltage_v: scenario.system_voltage_v,
-        fuse_a: run.fuse_a,
+        fuse_a: run.fuse_a.or(makers_a),
+        is_makers_fuse: run.fuse_a.is_none() && makers_a.is_some(),
+        surges: design.starts.iter().map(|start| start.surge).collect(),
+        series,
+    }
+}
+
+/// The fuse that the maker of a load asks for, on the run that feeds it alone, A.
+#[must_use]
+pub fn makers_fuse_a(scenario: &Scenario, run: &Run) -> Option<f64> {
+    match carried(run).as_ref() {
+        [RunEnd::Load(index)] if [run.from, run.to].contains(&RunEnd::Load(*index)) => {
+            scenario.loads[*index].fuse_a
+        }
+        _ => None,
     }
 }
 
@@ -81,6 +110,12 @@ pub fn source_v(scenario: &Scenario, run: &Run) -> f64 {
         (RunEnd::Bank(index), _) => nominal_v(scenario, &scenario.banks[index]),
         (RunEnd::Charger(index), _) => scenario.banks[scenario.chargers[index].to].absorption_v,
         (RunEnd::Panel(index), _) => scenario.banks[scenario.solar[index].to].absorption_v,
+        (RunEnd::Point(_), _) if with_engine() => alternator_v.unwrap_or(scenario.system_voltage_v),
+        (RunEnd::Point(_), _) => feeding_banks(scenario, run)
+            .first()
+            .map_or(scenario.system_voltage_v, |bank| {
+                nominal_v(scenario, &scenario.banks[*bank])
+            }),
         (RunEnd::Alternator | RunEnd::Load(_), _) => scenario.system_voltage_v,
     }
 }
@@ -132,7 +167,7 @@ pub fn short_circuit_source(scenario: &Scenario, bank: &Bank) -> ShortCircuitSou
     }
 }
 
-/// The run between a bank and its fuse block behind which this one hangs: it touches the bank and
+/// The run between a bank and its fuse block behind which this one is: it touches the bank and
 /// carries all that this one carries and more. The closest one counts.
 #[must_use]
 pub fn feed_of<'a>(scenario: &'a Scenario, run: &Run, bank: usize) -> Option<&'a Run> {
@@ -144,29 +179,50 @@ pub fn feed_of<'a>(scenario: &'a Scenario, run: &Run, bank: usize) -> Option<&'a
         .runs
         .iter()
         .filter(|other| other.from == RunEnd::Bank(bank) || other.to == RunEnd::Bank(bank))
-        .filter(|other| {
-            let theirs = carried(other);
-            theirs.len() > mine.len() && mine.iter().all(|end| theirs.contains(end))
-        })
-        .min_by_key(|other| carried(other).len())
+        .filter(|other| other.carries.len() > mine.len())
+        .filter(|other| mine.iter().all(|end| other.carries.contains(end)))
+        .min_by_key(|other| other.carries.len())
+}
+
+/// Whether the run is taken to begin at a fuse block or bus behind a main fuse of the bank that the
+/// file does not name: a house bank's battery terminal carries one cable, and everything on it is
+/// distributed from there. So it is for every load, and for all else where the file says nothing
+/// about how this bank's current is distributed.
+#[must_use]
+pub fn is_behind_derived_main(scenario: &Scenario, run: &Run, bank: usize) -> bool {
+    if scenario.banks[bank].role == Role::Start || feed_of(scenario, run, bank).is_some() {
+        return false;
+    }
+    let this = RunEnd::Bank(bank);
+    let is_load = |end| matches!(end, RunEnd::Load(_));
+    if carried(run).len() > 1
+        || [run.from, run.to]
+            .iter()
+            .any(|end| matches!(end, RunEnd::Point(_)))
+    {
+        return false;
+    }
+    let is_feed = |other: &Run| {
+        (other.from == this || other.to == this)
+            && (other.carries.len() > 1
+                || [other.from, other.to]
+                    .iter()
+                    .any(|end| matches!(end, RunEnd::Point(_))))
+    };
+    is_load(run.from) || is_load(run.to) || !scenario.runs.iter().any(is_feed)
 }
 
 /// Indices of the banks that can drive current into this run from one of its ends. Behind the
-/// alternator's output stands the start bank.
+/// alternator's output stands the start bank; behind a bus, block, plug or switch the banks that
+/// runs join to it.
 #[must_use]
 pub fn banks_at_ends(scenario: &Scenario, run: &Run) -> Vec<usize> {
     let mut banks = Vec::new();
     for end in [run.from, run.to] {
         match end {
             RunEnd::Bank(index) => banks.push(index),
-            RunEnd::Alternator => {
-                banks.extend(
-                    scenario
-                        .banks
-                        .iter()
-                        .position(|bank| bank.role == Role::Start),
-                );
-            }
+            RunEnd::Alternator => banks.extend(start_bank(scenario)),
+            RunEnd::Point(_) => banks.extend(banks_behind(scenario, run, end)),
             RunEnd::Charger(_) | RunEnd::Panel(_) | RunEnd::Load(_) => {}
         }
     }
@@ -174,11 +230,47 @@ pub fn banks_at_ends(scenario: &Scenario, run: &Run) -> Vec<usize> {
     banks
 }
 
+/// The banks behind the beginning of a run.
+fn feeding_banks(scenario: &Scenario, run: &Run) -> Vec<usize> {
+    banks_behind(scenario, run, run.from)
+}
+
+fn start_bank(scenario: &Scenario) -> Option<usize> {
+    scenario
+        .banks
+        .iter()
+        .position(|bank| bank.role == Role::Start)
+}
+
+/// The banks at an end of a run or behind it.
+fn banks_behind(scenario: &Scenario, run: &Run, end: RunEnd) -> Vec<usize> {
+    let bank = |end| match end {
+        RunEnd::Bank(index) => Some(index),
+        RunEnd::Alternator => start_bank(scenario),
+        _ => None,
+    };
+    sources_at(scenario, run, end)
+        .into_iter()
+        .filter_map(bank)
+        .collect()
+}
+
 fn duty(scenario: &Scenario, run: &Run) -> Duty {
-    let banks = banks_at_ends(scenario, run);
     let mut worst: Option<Duty> = None;
-    for &index in &banks {
-        if feed_of(scenario, run, index).is_some() {
+    let mut is_behind = false;
+    for end in [run.from, run.to] {
+        let bank = match end {
+            RunEnd::Bank(index) => Some(index),
+            RunEnd::Alternator => start_bank(scenario),
+            RunEnd::Point(_) => {
+                is_behind |= !banks_behind(scenario, run, end).is_empty();
+                None
+            }
+            RunEnd::Charger(_) | RunEnd::Panel(_) | RunEnd::Load(_) => None,
+        };
+        let Some(index) = bank else { continue };
+        if feed_of(scenario, run, index).is_some() || is_behind_derived_main(scenario, run, index) {
+            is_behind = true;
             continue;
         }
         let source = short_circuit_source(scenario, &scenario.banks[index]);
@@ -197,18 +289,18 @@ fn duty(scenario: &Scenario, run: &Run) -> Duty {
             },
         });
     }
-    match (worst, banks.is_empty(), run.from) {
+    match (worst, is_behind, run.from) {
         (Some(duty), _, _) => duty,
-        (None, false, _) => Duty::BehindMain,
+        (None, true, _) => Duty::BehindMain,
         // No bank at either end: an alternator alone gives a few times its rating at most.
-        (None, true, RunEnd::Alternator) => Duty::AtSource {
+        (None, false, RunEnd::Alternator) => Duty::AtSource {
             breaking_a: scenario
                 .alternator
                 .as_ref()
                 .map_or(1000.0, |a| 4.0 * a.rated_a),
             lithium: false,
         },
-        (None, true, _) => Duty::AtSource {
+        (None, false, _) => Duty::AtSource {
             breaking_a: 750.0,
             lithium: false,
         },

@@ -2,10 +2,10 @@
 //!
 //! One job: one part at a time. What of it can happen at once is in [`super::design_current`].
 
-use super::design_current::{ChargerSide, carried, charger_input_w, charger_side};
+use super::design_current::{ChargerSide, begins_at, carried, charger_input_w, charger_side};
 use crate::scenario::{
-    Controller, EventMoment, Load, LoadKind, Needs, Panel, Power, Run, RunEnd, Scenario, When,
-    Where,
+    Bank, ChargerSource, Controller, EventMoment, Load, LoadKind, Mount, Needs, Panel, Power, Run,
+    RunEnd, Scenario, When, Where,
 };
 
 /// Lowest voltage at which a consumer still works, per 12 V of the system.
@@ -25,6 +25,42 @@ pub const CLOUD_EDGE: f64 = 1.25;
 
 /// Hours from which a current counts as continuous (wiring codes' usual three, from memory).
 pub const CONTINUOUS_HOURS: f64 = 3.0;
+
+/// Seconds from which a start counts as load: the shortest step of the engine. Shorter ones are set
+/// against the fuse's time-current class and a wider drop.
+pub const LONG_START_S: f64 = 60.0;
+
+/// What the vehicle does while parts are on or off together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum State {
+    /// Parked at a stop.
+    Camp,
+    /// Parked before the first departure.
+    Waiting,
+    /// On a leg, with the trailer.
+    Leg,
+    /// On a local drive; the trailer stays in camp.
+    LocalDrive,
+}
+
+impl State {
+    /// Every state, parked ones first.
+    pub const ALL: [Self; 4] = [Self::Camp, Self::Waiting, Self::Leg, Self::LocalDrive];
+
+    /// In a few words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Camp => "in camp",
+            Self::Waiting => "parked",
+            Self::Leg => "on a leg, with the engine running",
+            Self::LocalDrive => "on a local drive, with the engine running",
+        }
+    }
+}
+
+/// In which states a part can be on, as [`State::ALL`].
+type On = [bool; 4];
 
 /// Which way a current flows on a run.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -46,10 +82,13 @@ pub struct Part {
     pub words: String,
     /// Whether it may last three hours.
     pub continuous: bool,
-    /// Whether it can be on with the engine running.
-    pub with_engine: bool,
-    /// Whether it can be on while parked.
-    pub parked: bool,
+    /// What flows for a moment when it starts, A and s; `None` where that is no more than
+    /// `current_a`.
+    pub start: Option<(f64, f64)>,
+    /// Where that comes from.
+    pub start_basis: &'static str,
+    /// In which states it can be on, as [`State::ALL`].
+    pub on: On,
     /// Which way it flows.
     pub flow: Flow,
 }
@@ -83,9 +122,10 @@ fn charger_part(scenario: &Scenario, run: &Run, index: usize) -> Part {
         current_a,
         words,
         continuous: true,
-        with_engine: true,
-        parked: charger.needs == Needs::Always,
-        flow: flow(side == ChargerSide::Output && run.from == RunEnd::Bank(charger.to)),
+        start: None,
+        start_basis: "",
+        on: charger_on(scenario, index),
+        flow: flow(side == ChargerSide::Output && begins_at(scenario, run, charger.to)),
     }
 }
 
@@ -127,44 +167,29 @@ fn panel_part(scenario: &Scenario, run: &Run, panel: &Panel) -> Part {
         current_a,
         words,
         continuous: true,
-        with_engine: true,
-        parked: true,
-        flow: flow(run.from == RunEnd::Bank(panel.to)),
+        start: None,
+        start_basis: "",
+        on: if panel.mount == Mount::Portable {
+            [true, false, false, scenario.banks[panel.to].trailer]
+        } else {
+            [true; 4]
+        },
+        flow: flow(begins_at(scenario, run, panel.to)),
     }
 }
 
-fn load_part(scenario: &Scenario, load: &Load) -> Part {
-    let lowest_v = cut_off_v(scenario);
-    let power = match load.kind {
-        LoadKind::Steady(power)
-        | LoadKind::Duty { power, .. }
-        | LoadKind::Hours { power, .. }
-        | LoadKind::Event { power, .. } => power,
-        LoadKind::Fridge(fridge) => Power::Watts(fridge.running_w),
-    };
-    let (current_a, words) = match (power, load.inverter) {
-        (Power::Watts(watts), None) => (
-            watts / lowest_v,
-            format!("{}: {watts} W at {lowest_v:.1} V", load.id),
-        ),
-        (Power::Watts(watts), Some(inverter)) => (
-            (watts / inverter.efficiency + inverter.idle_w) / lowest_v,
-            format!(
-                "{}: {watts} W ÷ {} + {} W idle at {lowest_v:.1} V, the inverter's cut-off",
-                load.id, inverter.efficiency, inverter.idle_w
-            ),
-        ),
-        (Power::Amps(amps), None) => (amps, format!("{}: {amps} A", load.id)),
-        (Power::Amps(amps), Some(inverter)) => (
-            amps / inverter.efficiency + inverter.idle_w / lowest_v,
-            format!("{}: {amps} A ÷ {} and idle", load.id, inverter.efficiency),
-        ),
-    };
-    let continuous = match load.kind {
-        LoadKind::Event { minutes, .. } => minutes.max >= 60.0 * CONTINUOUS_HOURS,
-        LoadKind::Hours { hours_per_day, .. } => hours_per_day.max >= CONTINUOUS_HOURS,
-        LoadKind::Steady(_) | LoadKind::Duty { .. } | LoadKind::Fridge(_) => true,
-    };
+/// A mains charger works where a stop has mains, one from the alternator while driving or towing.
+fn charger_on(scenario: &Scenario, index: usize) -> On {
+    let charger = &scenario.chargers[index];
+    match (charger.from, charger.needs) {
+        (ChargerSource::Mains, _) => [true, false, false, scenario.banks[charger.to].trailer],
+        (_, Needs::Driving) => [false, false, true, true],
+        (_, Needs::Towing) => [false, false, true, false],
+        (_, Needs::Always) => [true; 4],
+    }
+}
+
+fn load_on(load: &Load, bank: &Bank) -> On {
     let at_departure = matches!(
         load.kind,
         LoadKind::Event {
@@ -172,15 +197,68 @@ fn load_part(scenario: &Scenario, load: &Load) -> Part {
             ..
         }
     );
-    Part {
-        id: load.id.clone(),
-        current_a,
-        words,
-        continuous,
-        with_engine: load.when != When::Parked && load.place != Where::Camp,
-        parked: load.when != When::Ignition && load.place != Where::Driving && !at_departure,
-        flow: Flow::Along,
+    let driving = load.when != When::Parked && load.place != Where::Camp;
+    let parked = load.when != When::Ignition && load.place != Where::Driving && !at_departure;
+    [
+        parked,
+        parked && load.place != Where::Camp,
+        driving,
+        if bank.trailer { parked } else { driving },
+    ]
+}
+
+/// What a power of the load takes from the bank at the lowest voltage, A, and in words.
+fn bank_side(scenario: &Scenario, load: &Load, power: Power) -> (f64, String) {
+    let lowest_v = cut_off_v(scenario);
+    match (power, load.inverter) {
+        (Power::Watts(watts), None) => {
+            (watts / lowest_v, format!("{watts:.0} W at {lowest_v:.1} V"))
+        }
+        (Power::Watts(watts), Some(inverter)) => (
+            (watts / inverter.efficiency + inverter.idle_w) / lowest_v,
+            format!(
+                "{watts:.0} W ÷ {} + {} W idle at {lowest_v:.1} V, the inverter's cut-off",
+                inverter.efficiency, inverter.idle_w
+            ),
+        ),
+        (Power::Amps(amps), None) => (amps, format!("{amps} A")),
+        (Power::Amps(amps), Some(inverter)) => (
+            amps / inverter.efficiency + inverter.idle_w / lowest_v,
+            format!("{amps} A ÷ {} and idle", inverter.efficiency),
+        ),
     }
+}
+
+fn load_part(scenario: &Scenario, load: &Load) -> Part {
+    let (running_a, words) = bank_side(scenario, load, load.kind.running());
+    let mut part = Part {
+        id: load.id.clone(),
+        current_a: running_a,
+        words: format!("{}: {words}", load.id),
+        continuous: match load.kind {
+            LoadKind::Event { minutes, .. } => minutes.max >= 60.0 * CONTINUOUS_HOURS,
+            LoadKind::Hours { hours_per_day, .. } => hours_per_day.max >= CONTINUOUS_HOURS,
+            LoadKind::Steady(_) | LoadKind::Duty { .. } | LoadKind::Fridge(_) => true,
+        },
+        start: None,
+        start_basis: "",
+        on: load_on(load, &scenario.banks[load.bank]),
+        flow: Flow::Along,
+    };
+    if let Some(peak) = load.peak {
+        let (start_a, start_words) = bank_side(scenario, load, peak.power);
+        if start_a > running_a && peak.seconds >= LONG_START_S {
+            part.current_a = start_a;
+            part.words = format!(
+                "{}: {start_words} for {:.0} s at its start ({}), then {words}",
+                load.id, peak.seconds, peak.basis
+            );
+        } else if start_a > running_a {
+            part.start = Some((start_a, peak.seconds));
+            part.start_basis = peak.basis;
+        }
+    }
+    part
 }
 
 /// Everything a run carries, one by one. A panel that shares a charger's box adds nothing to that
@@ -201,7 +279,7 @@ pub fn parts(scenario: &Scenario, run: &Run) -> Vec<Part> {
                 (!in_box).then(|| panel_part(scenario, run, panel))
             }
             RunEnd::Load(index) => Some(load_part(scenario, &scenario.loads[index])),
-            RunEnd::Alternator | RunEnd::Bank(_) => None,
+            RunEnd::Alternator | RunEnd::Bank(_) | RunEnd::Point(_) => None,
         })
         .collect()
 }

@@ -2,9 +2,11 @@
 //!
 //! One job: the warnings of a line of the schedule. What fails is in [`super::faults`].
 
-use super::conductors::shop_diameter_trap_mm2;
-use super::fuses::{FuseType, Status};
+use super::conductors::{Series, shop_diameter_trap_mm2};
+use super::distribution::derived_mains_of;
+use super::fuses::{Duty, FuseType, Status};
 use super::schedule::{Breaking, ScheduledFuse, ScheduledRun};
+use super::short_circuit::VERY_LARGE_A;
 use super::sizing::{LEAST_MM2, RunDemand};
 use crate::scenario::{Run, Scenario};
 
@@ -18,7 +20,9 @@ pub fn warnings(
 ) -> Vec<String> {
     let mut told = Vec::new();
     if let Some(area) = line.mm2 {
-        if let Some(copper) = shop_diameter_trap_mm2(area) {
+        if demand.series == Series::Metric
+            && let Some(copper) = shop_diameter_trap_mm2(area)
+        {
             let limit_v = run.drop_limit * scenario.system_voltage_v;
             let fuse_a = line.fuse.as_ref().map_or(0.0, |fuse| fuse.rating_a);
             let would_fail = demand.around.ampacity_a(copper).unwrap_or(0.0) < fuse_a
@@ -34,6 +38,11 @@ pub fn warnings(
     }
     if demand.around.engine_space && run.insulation.rating_c() <= 60 {
         told.push("insulation rated 60 °C does not belong in an engine space: small-craft practice forbids it; take 105 °C".to_string());
+    }
+    for bank in derived_mains_of(scenario, run) {
+        told.push(format!(
+            "the file does not say how the current of {bank} is distributed: taken from a bus or block behind a main fuse, which is listed"
+        ));
     }
     if let Some(fuse) = &line.fuse {
         fuse_warnings(demand, fuse, &mut told);
@@ -62,6 +71,12 @@ fn fuse_warnings(demand: &RunDemand, fuse: &ScheduledFuse, told: &mut Vec<String
             told.push(format!(
                 "the breaking capacity of a {} fuse, {can_a:.0} A, is quoted from memory: read it on the fuse's data sheet",
                 kind.short_words()
+            ));
+        }
+        if fuse.prospective_a > VERY_LARGE_A && !matches!(demand.duty, Duty::BehindMain) {
+            told.push(format!(
+                "the estimate of {:.0} A is above the 20 kA that any fuse here is sold with: ask the battery's maker for its figure, or give each battery of the bank a fuse of its own",
+                fuse.prospective_a
             ));
         }
         if kind == FuseType::ClassT && fuse.prospective_a > can_a {

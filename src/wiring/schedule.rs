@@ -7,8 +7,12 @@ use serde::Serialize;
 
 use super::assess::assess_run;
 use super::cautions::CAUTIONS;
+use super::conductors::Series;
+use super::distribution::{Piece, pieces};
 use super::fuses::{FuseType, Status};
+use super::shopping::{Shopping, shopping};
 use super::sizing::RuledBy;
+use super::suggest::suggest;
 use crate::scenario::Scenario;
 
 /// Version of the JSON result, as of the other commands.
@@ -29,8 +33,16 @@ pub struct Schedule {
     pub trials: u64,
     /// Whether every run passes.
     pub pass: bool,
+    /// Series of the conductors: `mm2` or `awg`.
+    pub cable: &'static str,
     /// Each run, in file order.
     pub runs: Vec<ScheduledRun>,
+    /// Main fuses, blocks, buses, switches, plugs and earth returns.
+    pub distribution: Vec<Piece>,
+    /// What to buy for what passes.
+    pub shopping: Shopping,
+    /// Ids of the runs that the system needs and the file does not give.
+    pub not_given: Vec<String>,
     /// [`CAUTIONS`].
     pub cautions: Vec<&'static str>,
 }
@@ -41,6 +53,8 @@ pub struct Schedule {
 pub enum ChosenBy {
     /// The file: it is checked.
     User,
+    /// The maker of the load.
+    Maker,
     /// The schedule.
     Schedule,
 }
@@ -62,6 +76,8 @@ pub struct ScheduledRun {
     pub design_current_a: f64,
     /// Where that comes from.
     pub current_basis: String,
+    /// Short starts that fuse and conductor have to bear.
+    pub starts: Vec<ScheduledStart>,
     /// Whether any of it may last three hours or more.
     pub continuous: bool,
     /// That part of it.
@@ -77,9 +93,9 @@ pub struct ScheduledRun {
     /// Through where it goes.
     #[serde(rename = "where")]
     pub place: &'static str,
-    /// Smallest metric size that carries the fuse; null where none does.
+    /// Smallest size of the series that carries the fuse; null where none does.
     pub by_ampacity_mm2: Option<f64>,
-    /// Smallest metric size that keeps the drop; null where none does.
+    /// Smallest size of the series that keeps the drop; null where none does.
     pub by_drop_mm2: Option<f64>,
     /// Which test asked for the larger.
     pub ruled_by: RuledBy,
@@ -87,8 +103,10 @@ pub struct ScheduledRun {
     pub chosen_by: ChosenBy,
     /// The conductor, class 5 plain copper; null where no single one does.
     pub mm2: Option<f64>,
-    /// Smallest trade gauge of at least that area; null above 4/0.
+    /// The gauge that the same tests ask for in the AWG series; null where none does or `mm2` is yours.
     pub awg: Option<String>,
+    /// The conductor as the shop writes it in the chosen series.
+    pub conductor: Option<String>,
     /// Current that the conductor carries here.
     pub ampacity_a: Option<f64>,
     /// Temperature of the copper at the design current.
@@ -121,6 +139,21 @@ pub struct ScheduledRun {
     pub warnings: Vec<String>,
     /// On which published figures the choice rests.
     pub grounds: Vec<Ground>,
+}
+
+/// A short start on a run.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ScheduledStart {
+    /// What starts.
+    pub id: String,
+    /// All that flows meanwhile.
+    pub current_a: f64,
+    /// For how long.
+    pub seconds: f64,
+    /// Drop meanwhile.
+    pub drop_v: Option<f64>,
+    /// Where the figure comes from.
+    pub basis: &'static str,
 }
 
 /// The fuse of a run.
@@ -197,20 +230,38 @@ pub struct Ground {
 /// cross-check; a run without one stays unchecked.
 #[must_use]
 pub fn schedule(scenario: &Scenario, simulated_p99_a: Option<&[f64]>) -> Schedule {
+    schedule_in(scenario, Series::Metric, simulated_p99_a)
+}
+
+/// [`schedule`] with conductors of a series.
+#[must_use]
+pub fn schedule_in(
+    scenario: &Scenario,
+    series: Series,
+    simulated_p99_a: Option<&[f64]>,
+) -> Schedule {
     let runs: Vec<ScheduledRun> = (0..scenario.runs.len())
         .map(|index| {
             let p99_a = simulated_p99_a.and_then(|all| all.get(index)).copied();
-            assess_run(scenario, index, p99_a)
+            assess_run(scenario, index, series, p99_a)
         })
         .collect();
+    let distribution = pieces(scenario, &runs, series);
     Schedule {
         format: FORMAT,
         tool: format!("tideover {}", env!("CARGO_PKG_VERSION")),
         scenario: scenario.title.clone(),
         seed: scenario.seed.unwrap_or(1),
         trials: 0,
-        pass: runs.iter().all(|run| run.pass),
+        pass: runs.iter().all(|run| run.pass) && distribution.iter().all(|p| p.problems.is_empty()),
+        cable: match series {
+            Series::Metric => "mm2",
+            Series::Awg => "awg",
+        },
+        shopping: shopping(&runs, &distribution),
         runs,
+        distribution,
+        not_given: suggest(scenario).into_iter().map(|run| run.id).collect(),
         cautions: CAUTIONS.to_vec(),
     }
 }

@@ -19,6 +19,11 @@ pub fn small_craft_breaking_a(cold_cranking_a: f64) -> (f64, f64) {
     }
 }
 
+/// Short-circuit current from which a fuse of [`VERY_LARGE_A`] is asked for, A.
+pub const LARGE_A: f64 = 10_000.0;
+/// Breaking capacity of the fuses that are then taken, A.
+pub const VERY_LARGE_A: f64 = 20_000.0;
+
 /// A bank, as far as a short circuit goes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ShortCircuitSource {
@@ -49,10 +54,11 @@ impl ShortCircuitSource {
 
     /// Breaking capacity asked for at its terminals, A: the estimate; of lead-acid at least the
     /// small-craft table with 8 A of cold cranking per ampere-hour (common practice, no source);
-    /// above 500 Ah and 10 kA, 20 kA.
+    /// above 10 kA, the 20 kA with which class T fuses are sold.
     ///
     /// # Source
-    /// ABYC E-11 on banks above 500 Ah, as quoted in public.
+    /// ABYC E-11 on banks above 500 Ah, as quoted in public: the battery's own short-circuit current,
+    /// or 20 kA where that exceeds 10 kA. Taken for smaller banks too.
     #[must_use]
     pub fn breaking_a(&self) -> f64 {
         let estimate = self.current_a(0.0);
@@ -61,11 +67,7 @@ impl ShortCircuitSource {
         } else {
             estimate.max(small_craft_breaking_a(8.0 * self.capacity_ah).0)
         };
-        if self.capacity_ah > 500.0 && asked > 10_000.0 {
-            asked.max(20_000.0)
-        } else {
-            asked
-        }
+        if asked > LARGE_A { VERY_LARGE_A } else { asked }
     }
 }
 

@@ -5,18 +5,21 @@
 //! Left out: conductors in parallel.
 
 use super::ampacity::Surroundings;
-use super::conductors::CLASS_5_PLAIN;
-use super::fuses::{CONTINUOUS_MARGIN, Duty, Fuse, next_fuse};
+pub use super::conductors::LEAST_MM2;
+use super::conductors::Series;
+use super::fuse_times::Surge;
+use super::fuses::{CONTINUOUS_MARGIN, Duty, Fuse, fuse_of_rating, next_fuse_bearing};
 use super::voltage_drop::loop_resistance_ohm;
 
-/// Smallest conductor that is proposed, mm².
+/// Drop allowed while something starts, share of the system voltage, where the run's own limit is
+/// not wider.
 ///
 /// # Source
-/// 33 CFR 183.425: AWG 16 (1.31 mm²) for a single conductor; ISO 10133:2012, 7.7: 1 mm².
-pub const LEAST_MM2: f64 = 1.5;
+/// Common practice, no source: what small-craft practice allows other than critical circuits.
+pub const START_DROP: f64 = 0.1;
 
 /// What is asked of a run.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct RunDemand {
     /// Design current, A, 0 or more.
     pub current_a: f64,
@@ -32,6 +35,12 @@ pub struct RunDemand {
     pub system_voltage_v: f64,
     /// A fuse already chosen, A.
     pub fuse_a: Option<f64>,
+    /// Whether the maker of the load asks for that fuse: it is then kept to as it is.
+    pub is_makers_fuse: bool,
+    /// Short starts that the fuse has to bear.
+    pub surges: Vec<Surge>,
+    /// The series from which a conductor is taken.
+    pub series: Series,
 }
 
 /// Which test asked for the larger conductor.
@@ -87,22 +96,36 @@ impl RunDemand {
         self.current_a * self.resistance_ohm(area_mm2)
     }
 
-    /// Smallest metric size whose ampacity here is at least `fuse_a`, by Table 5 alone.
+    /// Drop allowed while something starts, V.
+    #[must_use]
+    pub fn allowed_start_drop_v(&self) -> f64 {
+        self.allowed_drop_v.max(START_DROP * self.system_voltage_v)
+    }
+
+    /// Drop at a current of a moment, the copper as warm as at the design current, V.
+    #[must_use]
+    pub fn start_drop_v(&self, area_mm2: f64, surge: Surge) -> f64 {
+        surge.current_a * self.resistance_ohm(area_mm2)
+    }
+
+    /// Whether a conductor of this area keeps the drop, at the design current and at every start.
+    #[must_use]
+    pub fn keeps_drop(&self, area_mm2: f64) -> bool {
+        self.drop_v(area_mm2) <= self.allowed_drop_v + 1e-12
+            && self.surges.iter().all(|surge| {
+                self.start_drop_v(area_mm2, *surge) <= self.allowed_start_drop_v() + 1e-12
+            })
+    }
+
+    /// Smallest size of the series whose ampacity here is at least `fuse_a`, by Table 5 alone.
     #[must_use]
     pub fn size_for_fuse_mm2(&self, fuse_a: f64) -> Option<f64> {
-        metric_sizes().find(|area| {
+        self.series.areas_mm2().into_iter().find(|area| {
             self.around
                 .ampacity_a(*area)
                 .is_some_and(|ampacity| ampacity >= fuse_a - 1e-9)
         })
     }
-}
-
-fn metric_sizes() -> impl Iterator<Item = f64> {
-    CLASS_5_PLAIN
-        .into_iter()
-        .map(|(area, _)| area)
-        .filter(|area| *area >= LEAST_MM2)
 }
 
 /// Sizes a run: a fuse of at least 125 % of the current, the smallest conductor that carries that
@@ -127,6 +150,9 @@ fn metric_sizes() -> impl Iterator<Item = f64> {
 ///     duty: Duty::BehindMain,
 ///     system_voltage_v: 12.0,
 ///     fuse_a: None,
+///     is_makers_fuse: false,
+///     surges: Vec::new(),
+///     series: tideover::wiring::conductors::Series::Metric,
 /// });
 /// // 0.36 V at 48 A is 7.5 mΩ: 9.1 m of 25 mm² has 7.7 mΩ when warm, of 35 mm² 5.4 mΩ.
 /// assert_eq!(sizing.area_mm2, Some(35.0));
@@ -134,15 +160,23 @@ fn metric_sizes() -> impl Iterator<Item = f64> {
 #[must_use]
 pub fn size_run(demand: &RunDemand) -> Sizing {
     let least_a = demand.least_fuse_a();
-    let given = demand.fuse_a.filter(|given| *given >= least_a - 1e-9);
-    let fuse = next_fuse(
-        given.unwrap_or(least_a),
-        demand.duty,
-        demand.system_voltage_v,
-    );
-    let by_ampacity_mm2 = fuse.and_then(|fuse| demand.size_for_fuse_mm2(fuse.rating_a));
-    let by_drop_mm2 =
-        metric_sizes().find(|area| demand.drop_v(*area) <= demand.allowed_drop_v + 1e-12);
+    let volts = demand.system_voltage_v;
+    let makers_a = demand.fuse_a.filter(|_| demand.is_makers_fuse);
+    let (fuse, fuse_a) = if let Some(rating_a) = makers_a {
+        let sold = fuse_of_rating(rating_a, demand.duty, volts);
+        (sold, Some(rating_a.max(demand.current_a)))
+    } else {
+        let given = demand.fuse_a.filter(|given| *given >= least_a - 1e-9);
+        let asked_a = given.unwrap_or(least_a);
+        let fuse = next_fuse_bearing(asked_a, &demand.surges, demand.duty, volts);
+        (fuse, fuse.map(|fuse| fuse.rating_a))
+    };
+    let by_ampacity_mm2 = fuse_a.and_then(|rating_a| demand.size_for_fuse_mm2(rating_a));
+    let by_drop_mm2 = demand
+        .series
+        .areas_mm2()
+        .into_iter()
+        .find(|area| demand.keeps_drop(*area));
     let area_mm2 = match (by_ampacity_mm2, by_drop_mm2) {
         (Some(carries), Some(keeps)) => Some(carries.max(keeps)),
         _ => None,
@@ -151,7 +185,7 @@ pub fn size_run(demand: &RunDemand) -> Sizing {
     let drop_or_most = by_drop_mm2.unwrap_or(f64::INFINITY);
     let ruled_by = if drop_or_most > ampacity_or_most {
         RuledBy::Drop
-    } else if ampacity_or_most > LEAST_MM2 {
+    } else if ampacity_or_most > demand.series.areas_mm2()[0] {
         RuledBy::Ampacity
     } else {
         RuledBy::LeastSize

@@ -1,7 +1,7 @@
-//! The runs that a system needs, with their lengths left to fill in.
+//! The runs that a system needs, with lengths to edit.
 //!
 //! One job: the list and a snippet to paste into the scenario file. Sizing it is `wiring` without
-//! `--suggest`, once the lengths are there.
+//! `--suggest`, once the lengths are measured.
 //! Left out: the negative's way back, which is the same length and size; runs already in the file.
 
 use serde::Serialize;
@@ -16,6 +16,16 @@ const WIDE_DROP: f64 = 0.1;
 /// Drop proposed between a bank and its fuse block, which adds to that of each load behind it.
 const BLOCK_DROP: f64 = 0.02;
 
+/// Guessed lengths one way, m (common practice, no source): from the engine bay to the house, from a
+/// charger to its bank, from the roof, from a bank to its block, from a block to a load, and along a
+/// trailer's drawbar.
+const ENGINE_BAY_M: f64 = 5.0;
+const CHARGER_M: f64 = 1.0;
+const ROOF_M: f64 = 5.0;
+const BLOCK_M: f64 = 0.5;
+const LOAD_M: f64 = 3.0;
+const DRAWBAR_M: f64 = 4.0;
+
 /// A run as the scenario file writes it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SuggestedRun {
@@ -25,8 +35,8 @@ pub struct SuggestedRun {
     pub from: String,
     /// Where it ends.
     pub to: String,
-    /// Always null: to be measured. The file is refused until a number stands here.
-    pub one_way_m: Option<f64>,
+    /// A guess for a vehicle of usual size, to be measured.
+    pub one_way_m: f64,
     /// What it carries.
     pub carries: Vec<String>,
     /// Allowed drop, share of the system voltage.
@@ -100,21 +110,43 @@ impl List<'_> {
         let in_engine_bay = [from, to].into_iter().any(|end| match end {
             RunEnd::Alternator => true,
             RunEnd::Bank(bank) => self.scenario.banks[bank].kept == Kept::EngineBay,
-            RunEnd::Charger(_) | RunEnd::Panel(_) | RunEnd::Load(_) => false,
+            _ => false,
         });
         let name = |end: RunEnd| end_id(self.scenario, end).to_string();
         self.runs.push(SuggestedRun {
             id: free,
             from: name(from),
             to: name(to),
-            one_way_m: None,
+            one_way_m: self.guessed_m(from, to, carries.len() > 1),
             carries: carries.iter().map(|end| name(*end)).collect(),
             drop_limit,
             place: in_engine_bay.then_some("engine-bay"),
-            note: format!(
-                "{what}; put the measured length one way, in metres, in the place of null"
-            ),
+            note: format!("{what}; the length one way is a guess: measure it"),
         });
+    }
+
+    fn guessed_m(&self, from: RunEnd, to: RunEnd, is_block: bool) -> f64 {
+        let in_trailer = |end: RunEnd| match end {
+            RunEnd::Bank(bank) => self.scenario.banks[bank].trailer,
+            RunEnd::Charger(index) => self.scenario.banks[self.scenario.chargers[index].to].trailer,
+            RunEnd::Panel(index) => self.scenario.banks[self.scenario.solar[index].to].trailer,
+            RunEnd::Load(index) => self.scenario.banks[self.scenario.loads[index].bank].trailer,
+            RunEnd::Alternator | RunEnd::Point(_) => false,
+        };
+        let is_start = |end: RunEnd| match end {
+            RunEnd::Alternator => true,
+            RunEnd::Bank(bank) => self.scenario.banks[bank].role == Role::Start,
+            _ => false,
+        };
+        let plain_m = match (from, to) {
+            _ if is_block => BLOCK_M,
+            _ if is_start(from) => ENGINE_BAY_M,
+            (RunEnd::Panel(_), _) => ROOF_M,
+            (_, RunEnd::Load(_)) => LOAD_M,
+            _ => CHARGER_M,
+        };
+        let crosses = in_trailer(from) != in_trailer(to);
+        plain_m + if crosses { DRAWBAR_M } else { 0.0 }
     }
 
     fn add_chargers(&mut self) {
@@ -242,19 +274,19 @@ impl List<'_> {
 
     fn largest(&self, bank: usize, loads: &[RunEnd]) -> Option<RunEnd> {
         let current_a = |load: RunEnd| {
-            let run = plain_run(RunEnd::Bank(bank), load)?;
-            Some(design_current(self.scenario, &run).current_a)
+            design_current(self.scenario, &plain_run(RunEnd::Bank(bank), load)).current_a
         };
-        loads.iter().copied().max_by(|a, b| {
-            current_a(*a)
-                .unwrap_or(0.0)
-                .total_cmp(&current_a(*b).unwrap_or(0.0))
-        })
+        loads
+            .iter()
+            .copied()
+            .max_by(|a, b| current_a(*a).total_cmp(&current_a(*b)))
     }
 }
 
-fn plain_run(from: RunEnd, to: RunEnd) -> Option<Run> {
-    Some(Run {
+/// A run with everything usual about it, 1 m long.
+#[must_use]
+pub(super) fn plain_run(from: RunEnd, to: RunEnd) -> Run {
+    Run {
         id: String::new(),
         from,
         to,
@@ -262,11 +294,12 @@ fn plain_run(from: RunEnd, to: RunEnd) -> Option<Run> {
         carries: vec![to],
         drop_limit: TIGHT_DROP,
         mm2: None,
+        largest_mm2: None,
         fuse_a: None,
-        insulation: Insulation::new(105)?,
+        insulation: Insulation::new(105).expect("one of the ratings"),
         ambient_c: 40.0,
         ambient_given: false,
         bundled: 1,
         place: Kept::Cabin,
-    })
+    }
 }

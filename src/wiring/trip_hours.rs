@@ -99,7 +99,7 @@ pub fn flowing_hours(scenario: &Scenario, run: &Run) -> f64 {
         },
         RunEnd::Panel(_) => SUN_HOURS_PER_DAY * calendar.days(),
         RunEnd::Load(index) => load_hours(&scenario.loads[index], &calendar),
-        RunEnd::Alternator | RunEnd::Bank(_) => 0.0,
+        RunEnd::Alternator | RunEnd::Bank(_) | RunEnd::Point(_) => 0.0,
     };
     let carried = carried(run);
     if carried.is_empty() {

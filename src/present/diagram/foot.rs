@@ -16,7 +16,10 @@ const SAMPLES: [(&str, &str); 4] = [
     ("live", "solid: permanently live"),
     ("ignition", "long dashes: with the ignition"),
     ("mains", "dash and dot: 230/120 V, for a licensed person"),
-    ("unknown", "thin: joined, but the file gives no run"),
+    (
+        "unknown",
+        "thin and pale: joined, but the file gives no run",
+    ),
 ];
 
 /// Writes the foot below `top` within `width`; returns its height.

@@ -3,9 +3,10 @@
 //! One job: nodes, edges, layers. Which edges there are is in [`super::graph_edges`]; their order
 //! within a layer in [`super::order`].
 
-use crate::scenario::{Chemistry, RunEnd, Scenario, When};
+use crate::scenario::{ChargerSource, Chemistry, PointKind, RunEnd, Scenario, When};
 use crate::wiring::schedule::Schedule;
 
+use super::bands::{Bands, band_of};
 use super::graph_edges::add_edges;
 
 /// What a box stands for.
@@ -23,10 +24,48 @@ pub enum NodeKind {
     Bank,
     /// A fuse block, or the bus of a bank.
     Block,
+    /// A switch that parts a bank from the rest.
+    Switch,
+    /// A plug and socket.
+    Plug,
     /// A load.
     Load,
     /// No box: a line passes here.
     Bend,
+}
+
+/// Where a box stands, from top to bottom: the vehicle, the plug to the trailer, the trailer, and
+/// what stands outside of either.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Band {
+    /// Outside, joined to the vehicle.
+    BesideVehicle,
+    /// In the vehicle.
+    Vehicle,
+    /// Between the two.
+    Between,
+    /// In the trailer.
+    Trailer,
+    /// Outside, joined to the trailer.
+    BesideTrailer,
+}
+
+impl Band {
+    /// Every band, from the top.
+    pub const ALL: [Self; 5] = [
+        Self::BesideVehicle,
+        Self::Vehicle,
+        Self::Between,
+        Self::Trailer,
+        Self::BesideTrailer,
+    ];
+
+    /// The band in which a line from this to another one passes columns.
+    #[must_use]
+    pub fn of_line_to(self, other: Self) -> Self {
+        let is_inside = |band: &Self| matches!(band, Self::Vehicle | Self::Trailer);
+        [self, other].into_iter().find(is_inside).unwrap_or(other)
+    }
 }
 
 /// How a circuit is switched; told apart by dashes and words.
@@ -51,10 +90,12 @@ pub struct Node {
     pub detail: String,
     /// Column, from the left.
     pub layer: usize,
+    /// Band, from the top.
+    pub band: Band,
 }
 
 /// Two short lines beside a wire, above and below it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Label {
     /// Conductor and length.
     pub above: String,
@@ -83,6 +124,8 @@ pub struct Edge {
     pub fuse_to: bool,
     /// Copper, for the width of the line, mm².
     pub mm2: Option<f64>,
+    /// Whether it is part of a run of the file.
+    pub given: bool,
 }
 
 /// Boxes and lines.
@@ -99,7 +142,8 @@ pub struct Graph {
 /// Indices of the nodes by what they stand for.
 pub(super) struct Index {
     pub(super) alternator: Option<usize>,
-    pub(super) mains: Option<usize>,
+    pub(super) mains: [Option<usize>; 2],
+    pub(super) points: Vec<usize>,
     pub(super) panels: Vec<usize>,
     pub(super) chargers: Vec<usize>,
     pub(super) banks: Vec<usize>,
@@ -115,6 +159,7 @@ impl Index {
             RunEnd::Charger(index) => self.chargers.get(index).copied(),
             RunEnd::Panel(index) => self.panels.get(index).copied(),
             RunEnd::Load(index) => self.loads.get(index).copied(),
+            RunEnd::Point(index) => self.points.get(index).copied(),
         }
     }
 }
@@ -126,51 +171,79 @@ impl Graph {
         let mut graph = Self::default();
         let index = graph.add_nodes(scenario);
         add_edges(&mut graph, &index, scenario, schedule);
+        graph.add_derived_plugs();
         graph.set_layers();
         graph
     }
 
     /// Adds a box and returns its index.
-    pub fn add(&mut self, kind: NodeKind, title: &str, detail: String) -> usize {
+    pub fn add(&mut self, kind: NodeKind, title: &str, detail: String, band: Band) -> usize {
         self.nodes.push(Node {
             kind,
             title: title.to_string(),
             detail,
             layer: 0,
+            band,
         });
         self.nodes.len() - 1
     }
 
+    /// Puts a plug into every line between vehicle and trailer that has none.
+    fn add_derived_plugs(&mut self) {
+        for number in 0..self.edges.len() {
+            let edge = self.edges[number].clone();
+            let bands = [self.nodes[edge.from].band, self.nodes[edge.to].band];
+            if !(bands.contains(&Band::Vehicle) && bands.contains(&Band::Trailer)) {
+                continue;
+            }
+            let detail = "not in the file".to_string();
+            let plug = self.add(NodeKind::Plug, "plug", detail, Band::Between);
+            self.edges.push(Edge {
+                from: plug,
+                run: None,
+                label: Label::default(),
+                fuse_from: false,
+                ..edge.clone()
+            });
+            self.edges[number].to = plug;
+            self.edges[number].fuse_to = false;
+        }
+    }
+
     fn add_nodes(&mut self, scenario: &Scenario) -> Index {
-        use crate::scenario::ChargerSource;
+        let bands = Bands::of(scenario);
         let alternator = scenario.alternator.as_ref().map(|a| {
-            self.add(
-                NodeKind::Alternator,
-                "alternator",
-                format!("{} A, {} V", a.rated_a, a.volts),
-            )
+            let detail = format!("{} A, {} V", a.rated_a, a.volts);
+            self.add(NodeKind::Alternator, "alternator", detail, Band::Vehicle)
         });
-        let on_mains = |c: &crate::scenario::Charger| c.from == ChargerSource::Mains;
-        let mains = scenario
-            .chargers
-            .iter()
-            .any(on_mains)
-            .then(|| self.add(NodeKind::Mains, "mains", "230/120 V".to_string()));
-        let panels = scenario
-            .solar
-            .iter()
-            .map(|panel| self.add(NodeKind::Panel, &panel.id, format!("{} W", panel.panel_w)))
-            .collect();
-        let chargers = scenario
-            .chargers
-            .iter()
-            .map(|c| {
-                let kind = if c.is_dc_dc { "dc-dc" } else { "mains" };
+        let mut mains_beside = |band: Band, beside: Band| {
+            let chargers = scenario.chargers.iter().enumerate();
+            let mut on_mains = chargers.filter(|(_, c)| c.from == ChargerSource::Mains);
+            let any = on_mains.any(|(index, _)| bands.chargers[index] == band);
+            any.then(|| self.add(NodeKind::Mains, "mains", "230/120 V".to_string(), beside))
+        };
+        let mains = [
+            mains_beside(Band::Vehicle, Band::BesideVehicle),
+            mains_beside(Band::Trailer, Band::BesideTrailer),
+        ];
+        let panels = scenario.solar.iter().enumerate();
+        let panels = panels
+            .map(|(index, panel)| {
+                let band = bands.panels[index];
                 self.add(
-                    NodeKind::Charger,
-                    &c.id,
-                    format!("{kind}, {} A", c.output_a),
+                    NodeKind::Panel,
+                    &panel.id,
+                    format!("{} W", panel.panel_w),
+                    band,
                 )
+            })
+            .collect();
+        let chargers = scenario.chargers.iter().enumerate();
+        let chargers = chargers
+            .map(|(index, c)| {
+                let kind = if c.is_dc_dc { "dc-dc" } else { "mains" };
+                let detail = format!("{kind}, {} A", c.output_a);
+                self.add(NodeKind::Charger, &c.id, detail, bands.chargers[index])
             })
             .collect();
         let banks = scenario
@@ -183,11 +256,8 @@ impl Graph {
                     Chemistry::Gel => "gel",
                     Chemistry::Flooded => "flooded",
                 };
-                self.add(
-                    NodeKind::Bank,
-                    &bank.id,
-                    format!("{chemistry} {} Ah", bank.capacity_ah),
-                )
+                let detail = format!("{chemistry} {} Ah", bank.capacity_ah);
+                self.add(NodeKind::Bank, &bank.id, detail, band_of(bank.trailer))
             })
             .collect();
         let loads = scenario
@@ -199,12 +269,29 @@ impl Graph {
                 } else {
                     "live"
                 };
-                self.add(NodeKind::Load, &load.id, live.to_string())
+                let band = band_of(scenario.banks[load.bank].trailer);
+                self.add(NodeKind::Load, &load.id, live.to_string(), band)
+            })
+            .collect();
+        let points = scenario.distribution.iter().enumerate();
+        let points = points
+            .map(|(index, point)| {
+                let kind = match point.kind {
+                    PointKind::Bus | PointKind::FuseBlock => NodeKind::Block,
+                    PointKind::Plug => NodeKind::Plug,
+                    PointKind::Switch => NodeKind::Switch,
+                };
+                let detail = match point.rated_a {
+                    Some(rated_a) => format!("{}, {rated_a} A", point.kind.words()),
+                    None => point.kind.words().to_string(),
+                };
+                self.add(kind, &point.id, detail, bands.points[index])
             })
             .collect();
         Index {
             alternator,
             mains,
+            points,
             panels,
             chargers,
             banks,
@@ -217,14 +304,7 @@ impl Graph {
     /// turned round.
     fn set_layers(&mut self) {
         self.turn_rings_round();
-        for _ in 0..=self.nodes.len() {
-            for edge in &self.edges {
-                let least = self.nodes[edge.from].layer + 1;
-                if self.nodes[edge.to].layer < least {
-                    self.nodes[edge.to].layer = least;
-                }
-            }
-        }
+        self.move_right();
         for index in 0..self.nodes.len() {
             if self.nodes[index].kind == NodeKind::Charger {
                 let after = self
@@ -247,37 +327,62 @@ impl Graph {
             .max()
             .unwrap_or(0);
         for node in &mut self.nodes {
-            match node.kind {
-                NodeKind::Block => node.layer = last + 1,
-                NodeKind::Load => node.layer = last + 2,
-                _ => {}
+            if node.kind == NodeKind::Block {
+                node.layer = node.layer.max(last + 1);
             }
+        }
+        self.move_right();
+        let last = self
+            .nodes
+            .iter()
+            .filter(|n| n.kind != NodeKind::Load)
+            .map(|n| n.layer)
+            .max()
+            .unwrap_or(0);
+        for node in self.nodes.iter_mut().filter(|n| n.kind == NodeKind::Load) {
+            node.layer = last.max(1) + 1;
         }
         self.layers = self.nodes.iter().map(|n| n.layer + 1).max().unwrap_or(0);
     }
 
+    /// Moves what a line leads to right of where it comes from.
+    fn move_right(&mut self) {
+        for _ in 0..=self.nodes.len() {
+            let mut moved = false;
+            for edge in &self.edges {
+                let least = self.nodes[edge.from].layer + 1;
+                if self.nodes[edge.to].layer < least {
+                    self.nodes[edge.to].layer = least;
+                    moved = true;
+                }
+            }
+            if !moved {
+                break;
+            }
+        }
+    }
+
     fn turn_rings_round(&mut self) {
-        let mut kept: Vec<(usize, usize)> = Vec::new();
+        let mut onward: Vec<Vec<usize>> = vec![Vec::new(); self.nodes.len()];
         for edge in &mut self.edges {
-            if reaches(&kept, edge.to, edge.from) {
+            if reaches(&onward, edge.to, edge.from) {
                 std::mem::swap(&mut edge.from, &mut edge.to);
                 std::mem::swap(&mut edge.fuse_from, &mut edge.fuse_to);
             }
-            kept.push((edge.from, edge.to));
+            onward[edge.from].push(edge.to);
         }
     }
 }
 
-fn reaches(edges: &[(usize, usize)], from: usize, to: usize) -> bool {
+fn reaches(onward: &[Vec<usize>], from: usize, to: usize) -> bool {
     let mut open = vec![from];
-    let mut seen = Vec::new();
+    let mut seen = vec![false; onward.len()];
     while let Some(node) = open.pop() {
         if node == to {
             return true;
         }
-        if !seen.contains(&node) {
-            seen.push(node);
-            open.extend(edges.iter().filter(|(a, _)| *a == node).map(|(_, b)| *b));
+        if !std::mem::replace(&mut seen[node], true) {
+            open.extend(&onward[node]);
         }
     }
     false

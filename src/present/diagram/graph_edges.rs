@@ -3,7 +3,8 @@
 //!
 //! One job: from runs to edges. Boxes and columns are in [`super::graph`].
 
-use super::graph::{Circuit, Edge, Graph, Index, Label, NodeKind};
+use super::bands::band_of;
+use super::graph::{Band, Circuit, Edge, Graph, Index, Label, NodeKind};
 use crate::scenario::{ChargerSource, Role, Run, RunEnd, Scenario, When};
 use crate::wiring::design_current::carried;
 use crate::wiring::schedule::{Schedule, ScheduledRun};
@@ -24,7 +25,7 @@ pub(super) fn add_edges(
         .collect();
     add_runs_between_boxes(graph, index, scenario, &lines);
     add_implied(graph, index, scenario);
-    add_loads(graph, index, scenario, &lines);
+    add_loads(graph, index, scenario, schedule, &lines);
 }
 
 #[derive(Clone, Copy)]
@@ -39,9 +40,7 @@ fn is_load(end: RunEnd) -> bool {
 
 fn run_edge(from: usize, to: usize, line: Line<'_>, circuit: Circuit) -> Edge {
     let found = line.found;
-    let conductor = found
-        .mm2
-        .map_or_else(|| "no size does".to_string(), |mm2| format!("{mm2} mm²"));
+    let conductor = found.conductor.as_deref().unwrap_or("no size does");
     let fuse = found.fuse.as_ref().map_or_else(
         || "no fuse fits".to_string(),
         |fuse| format!("{} A", fuse.rating_a),
@@ -68,6 +67,7 @@ fn run_edge(from: usize, to: usize, line: Line<'_>, circuit: Circuit) -> Edge {
         fuse_from: fused_at(&found.from),
         fuse_to: fused_at(&found.to),
         mm2: found.mm2,
+        given: true,
     }
 }
 
@@ -83,18 +83,17 @@ fn implied_edge(from: usize, to: usize, circuit: Circuit) -> Edge {
         run: None,
         label: Label {
             above: if circuit == Circuit::Mains {
-                "licensed work"
+                "licensed work".to_string()
             } else {
-                "no run given"
-            }
-            .to_string(),
-            below: String::new(),
-            fails: false,
+                String::new()
+            },
+            ..Label::default()
         },
         circuit,
         fuse_from: false,
         fuse_to: false,
         mm2: None,
+        given: false,
     }
 }
 
@@ -132,9 +131,6 @@ fn add_implied(graph: &mut Graph, index: &Index, scenario: &Scenario) {
         .iter()
         .position(|bank| bank.role == Role::Start);
     let has_input = |graph: &Graph, node: usize| graph.edges.iter().any(|e| e.to == node);
-    let joined = |graph: &Graph, from: usize, to: usize| {
-        graph.edges.iter().any(|e| e.from == from && e.to == to)
-    };
     if let (Some(alternator), Some(start)) = (index.alternator, start)
         && !has_input(graph, index.banks[start])
     {
@@ -149,7 +145,10 @@ fn add_implied(graph: &mut Graph, index: &Index, scenario: &Scenario) {
                 start.map(|start| index.banks[start]).or(index.alternator),
                 Circuit::Live,
             ),
-            ChargerSource::Mains => (index.mains, Circuit::Mains),
+            ChargerSource::Mains => {
+                let in_trailer = graph.nodes[this].band == Band::Trailer;
+                (index.mains[usize::from(in_trailer)], Circuit::Mains)
+            }
             ChargerSource::Bank(bank) => (Some(index.banks[bank]), Circuit::Live),
         };
         let fed = graph
@@ -161,7 +160,7 @@ fn add_implied(graph: &mut Graph, index: &Index, scenario: &Scenario) {
         {
             graph.edges.push(implied_edge(feeder, this, circuit));
         }
-        if !joined(graph, this, index.banks[charger.to]) {
+        if !graph.edges.iter().any(|e| e.from == this) {
             graph
                 .edges
                 .push(implied_edge(this, index.banks[charger.to], Circuit::Live));
@@ -191,33 +190,19 @@ fn block_feed<'a>(lines: &[Line<'a>], load: usize) -> Option<Line<'a>> {
         .copied()
 }
 
-fn add_loads(graph: &mut Graph, index: &Index, scenario: &Scenario, lines: &[Line<'_>]) {
+fn add_loads(
+    graph: &mut Graph,
+    index: &Index,
+    scenario: &Scenario,
+    schedule: &Schedule,
+    lines: &[Line<'_>],
+) {
     // Blocks: (bank, id of the feed or none) and their node.
     let mut blocks: Vec<(usize, Option<String>, usize)> = Vec::new();
     let mut order: Vec<usize> = (0..scenario.loads.len()).collect();
     order.sort_by_key(|load| scenario.loads[*load].when == When::Ignition);
     for load in order {
         let its = &scenario.loads[load];
-        let feed = block_feed(lines, load);
-        let neighbours = scenario
-            .loads
-            .iter()
-            .filter(|other| other.bank == its.bank)
-            .count();
-        let from = if feed.is_none() && neighbours < 2 {
-            index.banks[its.bank]
-        } else {
-            let key = feed.map(|line| line.found.id.clone());
-            let known = blocks
-                .iter()
-                .find(|(bank, id, _)| *bank == its.bank && *id == key)
-                .map(|(_, _, node)| *node);
-            known.unwrap_or_else(|| {
-                let node = add_block(graph, index, its.bank, feed, scenario);
-                blocks.push((its.bank, key, node));
-                node
-            })
-        };
         let circuit = if its.when == When::Ignition {
             Circuit::Ignition
         } else {
@@ -231,6 +216,41 @@ fn add_loads(graph: &mut Graph, index: &Index, scenario: &Scenario, lines: &[Lin
                 touches && carried(line.run).len() < 2
             })
             .collect();
+        // From a bus or block of the file the way is known.
+        let from_point = own.iter().find_map(|line| {
+            let ends = [line.run.from, line.run.to];
+            let point = ends
+                .into_iter()
+                .find(|end| matches!(end, RunEnd::Point(_)))?;
+            Some((line, index.of(point)?))
+        });
+        if let Some((line, point)) = from_point {
+            graph
+                .edges
+                .push(run_edge(point, index.loads[load], **line, circuit));
+            continue;
+        }
+        let feed = block_feed(lines, load);
+        let neighbours = scenario
+            .loads
+            .iter()
+            .filter(|other| other.bank == its.bank)
+            .count();
+        let at_terminal = scenario.banks[its.bank].role == Role::Start && neighbours < 2;
+        let from = if feed.is_none() && at_terminal {
+            index.banks[its.bank]
+        } else {
+            let key = feed.map(|line| line.found.id.clone());
+            let known = blocks
+                .iter()
+                .find(|(bank, id, _)| *bank == its.bank && *id == key)
+                .map(|(_, _, node)| *node);
+            known.unwrap_or_else(|| {
+                let node = add_block(graph, index, its.bank, feed, (scenario, schedule));
+                blocks.push((its.bank, key, node));
+                node
+            })
+        };
         for line in &own {
             let mut edge = run_edge(from, index.loads[load], **line, circuit);
             if is_load(line.run.from) {
@@ -251,19 +271,29 @@ fn add_block(
     index: &Index,
     bank: usize,
     feed: Option<Line<'_>>,
-    scenario: &Scenario,
+    (scenario, schedule): (&Scenario, &Schedule),
 ) -> usize {
+    let band = band_of(scenario.banks[bank].trailer);
     let id = &scenario.banks[bank].id;
     let from = feed
         .and_then(|line| index.of(line.run.from))
         .unwrap_or(index.banks[bank]);
     if let Some(line) = feed {
-        let node = graph.add(NodeKind::Block, "fuse block", format!("of {id}"));
+        let node = graph.add(NodeKind::Block, "fuse block", format!("of {id}"), band);
         graph.edges.push(run_edge(from, node, line, Circuit::Live));
         node
     } else {
-        let node = graph.add(NodeKind::Block, "bus", format!("of {id}"));
-        graph.edges.push(implied_edge(from, node, Circuit::Live));
+        let node = graph.add(NodeKind::Block, "fuse block", format!("of {id}"), band);
+        let mut edge = implied_edge(from, node, Circuit::Live);
+        let main = schedule.distribution.iter().find(|piece| {
+            piece.derived && piece.kind == "main-fuse" && piece.bank.as_ref() == Some(id)
+        });
+        if let Some(rating_a) = main.and_then(|piece| piece.rating_a) {
+            edge.label.above = "main fuse".to_string();
+            edge.label.below = format!("{rating_a} A");
+            edge.fuse_from = true;
+        }
+        graph.edges.push(edge);
         node
     }
 }

@@ -6,6 +6,7 @@
 //! stands for a pair of conductors. Lengths are in user units of the picture, scaled by its
 //! view box. Left out: the negative side, switches, earths.
 
+mod bands;
 mod escape;
 mod foot;
 mod graph;
@@ -16,6 +17,7 @@ mod route;
 mod svg;
 mod symbols;
 
-pub use graph::{Circuit, Edge, Graph, Label, Node, NodeKind};
-pub use route::{Layout, PlacedLabel, Point, Rect, Wire, layout};
+pub(in crate::present) use escape::xml;
+pub use graph::{Band, Circuit, Edge, Graph, Label, Node, NodeKind};
+pub use route::{Layout, Outline, PlacedLabel, Point, Rect, Wire, layout};
 pub use svg::wiring_svg;

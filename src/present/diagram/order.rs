@@ -8,7 +8,7 @@
 //! technique for drawing directed graphs", IEEE Trans. Softw. Eng. 19(3), 214-230, 1993
 //! (transposition).
 
-use super::graph::{Graph, NodeKind};
+use super::graph::{Band, Graph, NodeKind};
 
 /// A piece of an edge between two neighbouring layers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -26,6 +26,8 @@ pub(super) struct Piece {
 pub(super) struct Layered {
     /// Kind of each node, bends included.
     pub(super) kinds: Vec<NodeKind>,
+    /// Band of each, from the top: see [`super::graph::Band`].
+    pub(super) bands: Vec<Band>,
     /// Nodes of each layer from top to bottom.
     pub(super) layers: Vec<Vec<usize>>,
     /// Pieces between layer `i` and `i + 1`.
@@ -35,6 +37,7 @@ pub(super) struct Layered {
 impl Layered {
     pub(super) fn of(graph: &Graph) -> Self {
         let mut kinds: Vec<NodeKind> = graph.nodes.iter().map(|node| node.kind).collect();
+        let mut bands: Vec<Band> = graph.nodes.iter().map(|node| node.band).collect();
         let mut layers: Vec<Vec<usize>> = vec![Vec::new(); graph.layers];
         for (index, node) in graph.nodes.iter().enumerate() {
             layers[node.layer].push(index);
@@ -42,12 +45,14 @@ impl Layered {
         let mut pieces: Vec<Vec<Piece>> = vec![Vec::new(); graph.layers.saturating_sub(1)];
         for (number, edge) in graph.edges.iter().enumerate() {
             let last = graph.nodes[edge.to].layer;
+            let bend_band = bands[edge.from].of_line_to(bands[edge.to]);
             let mut from = edge.from;
             for layer in graph.nodes[edge.from].layer..last {
                 let to = if layer + 1 == last {
                     edge.to
                 } else {
                     kinds.push(NodeKind::Bend);
+                    bands.push(bend_band);
                     layers[layer + 1].push(kinds.len() - 1);
                     kinds.len() - 1
                 };
@@ -61,6 +66,7 @@ impl Layered {
         }
         let mut layered = Self {
             kinds,
+            bands,
             layers,
             pieces,
         };
@@ -81,12 +87,15 @@ impl Layered {
         if layer.iter().any(|node| self.kinds[*node] != NodeKind::Load) {
             return;
         }
-        layer.sort_by_key(|node| {
-            gap.iter()
-                .filter(|piece| piece.to == *node)
-                .map(|piece| (ranks[piece.from], piece.edge))
-                .min()
-        });
+        let mut first = vec![None; self.kinds.len()];
+        for piece in gap {
+            let key = Some((ranks[piece.from], piece.edge));
+            let known = &mut first[piece.to];
+            if known.is_none() || key < *known {
+                *known = key;
+            }
+        }
+        layer.sort_by_key(|node| (self.bands[*node], first[*node]));
     }
 
     /// Place of each node within its layer.
@@ -110,6 +119,8 @@ impl Layered {
     }
 
     fn reduce_crossings(&mut self) {
+        let near = Neighbours::of(self);
+        self.sort_bands();
         let mut best = self.layers.clone();
         let mut fewest = self.crossings();
         for start in 0..4 {
@@ -121,9 +132,10 @@ impl Layered {
                     _ => {}
                 }
             }
+            self.sort_bands();
             for sweep in 0..24 {
-                self.sweep(sweep % 2 == 0);
-                self.transpose();
+                self.sweep(&near, sweep % 2 == 0);
+                self.transpose(&near);
                 let now = self.crossings();
                 if now < fewest {
                     fewest = now;
@@ -137,70 +149,96 @@ impl Layered {
         self.layers = best;
     }
 
-    /// Sorts each layer by the mean rank of what it is joined to on one side.
-    fn sweep(&mut self, rightwards: bool) {
-        let count = self.layers.len();
-        for step in 1..count {
-            let layer = if rightwards { step } else { count - 1 - step };
-            let gap = if rightwards { layer - 1 } else { layer };
-            let ranks = self.ranks();
-            let mut keyed: Vec<(f64, usize)> = self.layers[layer]
-                .iter()
-                .map(|node| {
-                    let (mut sum, mut number) = (0.0, 0.0);
-                    for piece in &self.pieces[gap] {
-                        let (own, other) = if rightwards {
-                            (piece.to, piece.from)
-                        } else {
-                            (piece.from, piece.to)
-                        };
-                        if own == *node {
-                            sum += rank_value(ranks[other]);
-                            number += 1.0;
-                        }
-                    }
-                    let key = if number > 0.0 {
-                        sum / number
-                    } else {
-                        rank_value(ranks[*node])
-                    };
-                    (key, *node)
-                })
-                .collect();
-            keyed.sort_by(|a, b| a.0.total_cmp(&b.0));
-            self.layers[layer] = keyed.into_iter().map(|(_, node)| node).collect();
+    /// The bands stand one below the other in every column.
+    fn sort_bands(&mut self) {
+        let bands = &self.bands;
+        for layer in &mut self.layers {
+            layer.sort_by_key(|node| bands[*node]);
         }
     }
 
-    /// Swaps neighbours as long as that removes crossings.
-    fn transpose(&mut self) {
+    /// Sorts each layer by the mean rank of what it is joined to on one side.
+    fn sweep(&mut self, near: &Neighbours, rightwards: bool) {
+        let count = self.layers.len();
+        let mut ranks = self.ranks();
+        for step in 1..count {
+            let layer = if rightwards { step } else { count - 1 - step };
+            let joined = if rightwards { &near.left } else { &near.right };
+            let mut keyed: Vec<(Band, f64, usize)> = self.layers[layer]
+                .iter()
+                .map(|node| {
+                    let theirs = &joined[*node];
+                    let sum: f64 = theirs.iter().map(|other| rank_value(ranks[*other])).sum();
+                    let key = if theirs.is_empty() {
+                        rank_value(ranks[*node])
+                    } else {
+                        sum / rank_value(theirs.len())
+                    };
+                    (self.bands[*node], key, *node)
+                })
+                .collect();
+            keyed.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+            self.layers[layer] = keyed.into_iter().map(|(.., node)| node).collect();
+            for (rank, node) in self.layers[layer].iter().enumerate() {
+                ranks[*node] = rank;
+            }
+        }
+    }
+
+    /// Swaps neighbours as long as that removes crossings; only the lines of the two are looked at.
+    fn transpose(&mut self, near: &Neighbours) {
+        let mut ranks = self.ranks();
         let mut improved = true;
         while improved {
             improved = false;
             for layer in 0..self.layers.len() {
                 for at in 1..self.layers[layer].len() {
-                    let before = self.crossings_beside(layer);
-                    self.layers[layer].swap(at - 1, at);
-                    if self.crossings_beside(layer) < before {
-                        improved = true;
-                    } else {
+                    let (above, below) = (self.layers[layer][at - 1], self.layers[layer][at]);
+                    if self.bands[above] == self.bands[below]
+                        && near.crossings_of(below, above, &ranks)
+                            < near.crossings_of(above, below, &ranks)
+                    {
                         self.layers[layer].swap(at - 1, at);
+                        ranks[below] = at - 1;
+                        ranks[above] = at;
+                        improved = true;
                     }
                 }
             }
         }
     }
+}
 
-    fn crossings_beside(&self, layer: usize) -> usize {
-        let ranks = self.ranks();
-        let left = layer
-            .checked_sub(1)
-            .map_or(0, |gap| crossings_in(&self.pieces[gap], &ranks));
-        let right = self
-            .pieces
-            .get(layer)
-            .map_or(0, |gap| crossings_in(gap, &ranks));
-        left + right
+/// What each node is joined to on either side.
+struct Neighbours {
+    left: Vec<Vec<usize>>,
+    right: Vec<Vec<usize>>,
+}
+
+impl Neighbours {
+    fn of(layered: &Layered) -> Self {
+        let mut near = Self {
+            left: vec![Vec::new(); layered.kinds.len()],
+            right: vec![Vec::new(); layered.kinds.len()],
+        };
+        for piece in layered.pieces.iter().flatten() {
+            near.right[piece.from].push(piece.to);
+            near.left[piece.to].push(piece.from);
+        }
+        near
+    }
+
+    /// Crossings between the lines of two nodes of one layer, the first above the second.
+    fn crossings_of(&self, above: usize, below: usize, ranks: &[usize]) -> usize {
+        let of_side = |side: &[Vec<usize>]| -> usize {
+            let mut theirs: Vec<usize> = side[below].iter().map(|other| ranks[*other]).collect();
+            theirs.sort_unstable();
+            side[above]
+                .iter()
+                .map(|other| theirs.partition_point(|rank| *rank < ranks[*other]))
+                .sum()
+        };
+        of_side(&self.left) + of_side(&self.right)
     }
 }
 
@@ -208,15 +246,27 @@ fn rank_value(rank: usize) -> f64 {
     f64::from(u32::try_from(rank).unwrap_or(u32::MAX))
 }
 
+/// Pairs of pieces out of order, counted with a tree of partial sums.
 fn crossings_in(gap: &[Piece], ranks: &[usize]) -> usize {
+    let mut ends: Vec<(usize, usize)> = gap
+        .iter()
+        .map(|piece| (ranks[piece.from], ranks[piece.to]))
+        .collect();
+    ends.sort_unstable();
+    let size = ends.iter().map(|(_, to)| to + 1).max().unwrap_or(0);
+    let mut sums = vec![0_usize; size + 1];
     let mut crossings = 0;
-    for (number, one) in gap.iter().enumerate() {
-        for other in &gap[number + 1..] {
-            let left = ranks[one.from].cmp(&ranks[other.from]);
-            let right = ranks[one.to].cmp(&ranks[other.to]);
-            if left != right && left.is_ne() && right.is_ne() {
-                crossings += 1;
-            }
+    for (seen, (_, to)) in ends.iter().enumerate() {
+        let (mut at, mut not_beyond) = (to + 1, 0);
+        while at > 0 {
+            not_beyond += sums[at];
+            at &= at - 1;
+        }
+        crossings += seen - not_beyond;
+        at = to + 1;
+        while at <= size {
+            sums[at] += 1;
+            at += at & at.wrapping_neg();
         }
     }
     crossings
@@ -253,6 +303,7 @@ mod tests {
                 fuse_from: false,
                 fuse_to: false,
                 mm2: None,
+                given: true,
             });
         }
         graph

@@ -7,7 +7,7 @@
 //! Least squares under an order with distances: pool adjacent violators (Barlow et al.,
 //! "Statistical inference under order restrictions", 1972).
 
-use super::graph::NodeKind;
+use super::graph::{Band, NodeKind};
 use super::order::{Layered, Piece};
 
 /// Distance of neighbouring lines: room for a label of two lines.
@@ -42,8 +42,10 @@ struct Ports {
 /// Places every node of a layered graph; the highest box begins at 0.
 pub(super) fn place(layered: &Layered) -> Places {
     let ports = ports(layered);
-    let height: Vec<f64> = (0..layered.kinds.len())
-        .map(|node| height_of(layered, node))
+    let height: Vec<f64> = degrees(layered)
+        .into_iter()
+        .enumerate()
+        .map(|(node, degrees)| height_of(layered, degrees, node))
         .collect();
     let mut middle = vec![0.0; layered.kinds.len()];
     let hung = hung_loads(layered);
@@ -71,6 +73,7 @@ pub(super) fn place(layered: &Layered) -> Places {
     if hung {
         hang_loads(layered, &ports, &mut middle);
     }
+    part_bands(layered, &height, &mut middle);
     let top = (0..middle.len())
         .map(|n| middle[n] - height[n] / 2.0)
         .fold(f64::INFINITY, f64::min);
@@ -99,21 +102,46 @@ pub(super) fn place(layered: &Layered) -> Places {
     }
 }
 
-fn degree(layered: &Layered, node: usize) -> (f64, f64) {
-    let (mut entering, mut leaving) = (0.0, 0.0);
-    for piece in layered.pieces.iter().flatten() {
-        if piece.to == node {
-            entering += 1.0;
+/// Room between two bands: for their outlines and a title.
+const BAND_GAP: f64 = 52.0;
+
+/// Stacks the bands below each other, each as a whole.
+fn part_bands(layered: &Layered, height: &[f64], middle: &mut [f64]) {
+    let mut bottom = None;
+    for band in Band::ALL {
+        let of_band: Vec<usize> = (0..middle.len())
+            .filter(|node| layered.bands[*node] == band)
+            .collect();
+        let highest = of_band
+            .iter()
+            .map(|n| middle[*n] - height[*n] / 2.0)
+            .fold(f64::INFINITY, f64::min);
+        let lowest = of_band
+            .iter()
+            .map(|n| middle[*n] + height[*n] / 2.0)
+            .fold(f64::NEG_INFINITY, f64::max);
+        if of_band.is_empty() {
+            continue;
         }
-        if piece.from == node {
-            leaving += 1.0;
+        let shift = bottom.map_or(0.0, |bottom: f64| bottom + BAND_GAP - highest);
+        for node in of_band {
+            middle[node] += shift;
         }
+        bottom = Some(lowest + shift);
     }
-    (entering, leaving)
 }
 
-fn height_of(layered: &Layered, node: usize) -> f64 {
-    let (entering, leaving) = degree(layered, node);
+/// Lines that enter and leave each node.
+fn degrees(layered: &Layered) -> Vec<(f64, f64)> {
+    let mut degrees = vec![(0.0, 0.0); layered.kinds.len()];
+    for piece in layered.pieces.iter().flatten() {
+        degrees[piece.to].0 += 1.0;
+        degrees[piece.from].1 += 1.0;
+    }
+    degrees
+}
+
+fn height_of(layered: &Layered, (entering, leaving): (f64, f64), node: usize) -> f64 {
     let lines = f64::max(entering, leaving).max(1.0);
     match layered.kinds[node] {
         NodeKind::Bend => PITCH,

@@ -6,7 +6,7 @@
 //! What crosses was settled in [`super::order`].
 
 use super::escape::text_width;
-use super::graph::{Graph, NodeKind};
+use super::graph::{Band, Graph, NodeKind};
 use super::order::Layered;
 use super::place::{Places, place};
 use crate::scenario::Scenario;
@@ -37,6 +37,15 @@ pub struct PlacedLabel {
     pub text: String,
 }
 
+/// The outline of the vehicle or the trailer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outline {
+    /// Which of the two.
+    pub title: &'static str,
+    /// Where it stands.
+    pub rect: Rect,
+}
+
 /// A wire with what stands on it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Wire {
@@ -59,6 +68,8 @@ pub struct Layout {
     pub boxes: Vec<Rect>,
     /// The wires.
     pub wires: Vec<Wire>,
+    /// Vehicle and trailer.
+    pub outlines: Vec<Outline>,
     /// Crossings that the order left.
     pub crossings: usize,
     /// Width of the drawing.
@@ -102,15 +113,47 @@ pub fn layout(scenario: &Scenario, schedule: &Schedule) -> Layout {
     let wires = (0..graph.edges.len())
         .map(|edge| wire(&graph, &layered, &places, &columns, edge))
         .collect();
+    let width = columns.span.last().map_or(0.0, |(x, w)| x + w);
+    let outlines = [(Band::Vehicle, "vehicle"), (Band::Trailer, "trailer")]
+        .into_iter()
+        .filter_map(|(band, title)| outline(&layered, &places, (band, title), width))
+        .collect();
     let bottom = boxes.iter().map(|b: &Rect| b.y + b.h).fold(0.0, f64::max);
     Layout {
         crossings: layered.crossings(),
-        width: columns.span.last().map_or(0.0, |(x, w)| x + w),
+        width,
+        outlines,
         height: bottom,
         boxes,
         wires,
         graph,
     }
+}
+
+/// Distance of an outline from what it holds; above, a title has room.
+const OUTLINE: (f64, f64) = (14.0, 24.0);
+
+fn outline(
+    layered: &Layered,
+    places: &Places,
+    (band, title): (Band, &'static str),
+    width: f64,
+) -> Option<Outline> {
+    let held = (0..layered.kinds.len()).filter(|node| layered.bands[*node] == band);
+    let (mut top, mut bottom) = (f64::INFINITY, f64::NEG_INFINITY);
+    for node in held {
+        top = top.min(places.middle[node] - places.height[node] / 2.0);
+        bottom = bottom.max(places.middle[node] + places.height[node] / 2.0);
+    }
+    (top < bottom).then(|| Outline {
+        title,
+        rect: Rect {
+            x: -OUTLINE.0,
+            y: top - OUTLINE.1,
+            w: width + 2.0 * OUTLINE.0,
+            h: bottom - top + OUTLINE.0 + OUTLINE.1,
+        },
+    })
 }
 
 fn is_bent(places: &Places, gap: usize, index: usize) -> bool {

@@ -13,7 +13,7 @@ use crate::scenario::Scenario;
 use crate::wiring::schedule::Schedule;
 
 const MARGIN: f64 = 28.0;
-const HEAD: f64 = 84.0;
+const HEAD: f64 = 108.0;
 /// Narrower drawings are centred in this: the foot needs the room.
 const LEAST_WIDTH: f64 = 760.0;
 
@@ -29,6 +29,8 @@ const STYLE: &str = "\
 .wiring-diagram .live,.wiring-diagram .ignition,.wiring-diagram .mains,.wiring-diagram .unknown{fill:none;stroke-linejoin:round}\
 .wiring-diagram .live{stroke:#1c2228}.wiring-diagram .ignition{stroke:#8e4212;stroke-dasharray:11 5}.wiring-diagram .mains{stroke:#68142c;stroke-dasharray:12 4 2 4}\
 .wiring-diagram .unknown{stroke:#7a848d;stroke-width:1}\
+.wiring-diagram .pale{stroke-width:1;opacity:.5}.wiring-diagram .outline{fill:none;stroke:#7a848d;stroke-width:2.2}\
+.wiring-diagram .part{font-size:14px;font-weight:bold;fill:#545e68}\
 .wiring-diagram .shine{fill:none;stroke:#fff;stroke-linejoin:round}";
 
 /// `wiring.svg` of a scenario with its schedule.
@@ -47,6 +49,16 @@ pub fn wiring_svg(scenario: &Scenario, schedule: &Schedule) -> String {
         r#"<g transform="translate({:.1} {HEAD:.1})">"#,
         MARGIN + shift
     );
+    for outline in &layout.outlines {
+        let Rect { x, y, w, h } = outline.rect;
+        let _ = writeln!(
+            body,
+            r#"<rect x="{x:.1}" y="{y:.1}" width="{w:.1}" height="{h:.1}" rx="16" class="outline"/><text x="{:.1}" y="{:.1}" class="part">{}</text>"#,
+            x + 16.0,
+            y + 15.0,
+            outline.title
+        );
+    }
     for wire in &layout.wires {
         write_wire(&mut body, &layout, wire);
     }
@@ -55,7 +67,7 @@ pub fn wiring_svg(scenario: &Scenario, schedule: &Schedule) -> String {
     }
     body.push_str("</g>\n");
     let _ = writeln!(body, r#"<g transform="translate({MARGIN:.1} 0)">"#);
-    let top = HEAD + layout.height + 26.0;
+    let top = HEAD + layout.height + 40.0;
     let foot_h = foot(&mut body, &schedule.cautions, top, inner);
     body.push_str("</g>\n");
     let (width, height) = (inner + 2.0 * MARGIN, top + foot_h + MARGIN);
@@ -74,10 +86,7 @@ pub fn wiring_svg(scenario: &Scenario, schedule: &Schedule) -> String {
 fn description(schedule: &Schedule) -> String {
     let mut words = format!("One-line diagram with {} runs.", schedule.runs.len());
     for run in &schedule.runs {
-        let conductor = run.mm2.map_or_else(
-            || "no single conductor".to_string(),
-            |mm2| format!("{mm2} mm²"),
-        );
+        let conductor = run.conductor.as_deref().unwrap_or("no single conductor");
         let fuse = run.fuse.as_ref().map_or_else(
             || "no fuse".to_string(),
             |f| format!("fuse {} A", f.rating_a),
@@ -93,11 +102,12 @@ fn description(schedule: &Schedule) -> String {
 }
 
 fn class_of(edge: &Edge) -> &'static str {
-    match (edge.circuit, &edge.run) {
+    match (edge.circuit, edge.given) {
         (Circuit::Mains, _) => "mains",
-        (Circuit::Ignition, _) => "ignition",
-        (Circuit::Live, None) => "unknown",
-        (Circuit::Live, Some(_)) => "live",
+        (Circuit::Ignition, true) => "ignition",
+        (Circuit::Ignition, false) => "ignition pale",
+        (Circuit::Live, false) => "unknown",
+        (Circuit::Live, true) => "live",
     }
 }
 
@@ -114,7 +124,11 @@ fn write_wire(out: &mut String, layout: &Layout, wire: &Wire) {
         r#"<path d="{path}" class="shine" stroke-width="{:.1}"/>"#,
         width + 4.0
     );
-    let tip = edge.run.as_deref().unwrap_or("no run in the file");
+    let tip = edge.run.as_deref().unwrap_or(if edge.given {
+        "goes on from the plug"
+    } else {
+        "no run in the file"
+    });
     let _ = writeln!(
         out,
         r#"<path d="{path}" class="{}" stroke-width="{width:.1}"><title>{}</title></path>"#,
@@ -148,6 +162,7 @@ fn write_box(out: &mut String, layout: &Layout, index: usize, rect: Rect) {
         NodeKind::Bank => "box bank",
         NodeKind::Alternator | NodeKind::Mains | NodeKind::Panel => "box source",
         NodeKind::Block => "box block",
+        NodeKind::Plug | NodeKind::Switch => "box block",
         NodeKind::Charger | NodeKind::Load | NodeKind::Bend => "box",
     };
     let _ = writeln!(

@@ -56,6 +56,16 @@ pub(super) fn sign(out: &mut String, kind: NodeKind, x: f64, y: f64) {
         NodeKind::Bank => format!(
             r#"<path d="M{x:.1} {middle:.1} h 6 m 0 -8 v 16 m 5 -12 v 8 m 0 -4 h 7" class="thin"/>"#
         ),
+        NodeKind::Switch => format!(
+            r#"<path d="M{x:.1} {middle:.1} h 5 l 8 -6 M{:.1} {middle:.1} h 5" class="thin"/>"#,
+            x + 13.0
+        ),
+        NodeKind::Plug => format!(
+            r#"<path d="M{:.1} {y:.1} a 9 9 0 0 0 0 18 M{x:.1} {middle:.1} h 6 m 4 0 h 8" class="thin"/><rect x="{:.1}" y="{:.1}" width="6" height="5" class="sign"/>"#,
+            x + 9.0,
+            x + 5.0,
+            middle - 2.5
+        ),
         NodeKind::Block | NodeKind::Load | NodeKind::Bend => String::new(),
     };
     out.push_str(&text);

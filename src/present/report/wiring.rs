@@ -4,7 +4,10 @@
 
 use super::parts::{Part, Section, Table};
 use crate::present::diagram::wiring_svg;
-use crate::present::wiring_rows::{HEADINGS, fuse_words, row, wiring_notes, wiring_verdict};
+use crate::present::wiring_rows::{
+    HEADINGS, LengthUnit, fuse_words, missing_words, piece_words, row, start_words, wiring_notes,
+    wiring_verdict,
+};
 use crate::scenario::Scenario;
 use crate::study::report::ReportAnswer;
 use crate::wiring::schedule::Schedule;
@@ -14,12 +17,12 @@ pub(super) fn section(scenario: &Scenario, answer: &ReportAnswer) -> Option<Sect
     let schedule = answer.wiring.as_ref()?;
     let mut table = Table::new(
         "Cable and fuse schedule.",
-        "Lengths are one way. The larger of the two sizes, by current and by voltage drop, wins. Drop, far-end \
-         voltage and heat are at the design current.",
+        "Lengths are one way. The larger of the two sizes, by current and by voltage drop, wins. Drop and far-end \
+         voltage are at the design current.",
         &HEADINGS,
     );
     for run in &schedule.runs {
-        table.row(row(run));
+        table.row(row(run, LengthUnit::Metres));
     }
     let mut parts = vec![Part::verdict(&wiring_verdict(schedule))];
     let failing = failing(schedule);
@@ -30,11 +33,23 @@ pub(super) fn section(scenario: &Scenario, answer: &ReportAnswer) -> Option<Sect
     parts.push(Part::sub("runs", "Run by run"));
     parts.push(Part::list(schedule.runs.iter().map(|run| {
         let fuse = fuse_words(run).map_or_else(String::new, |fuse| format!("; {fuse}"));
+        let starts: String = start_words(run)
+            .iter()
+            .map(|start| format!("; {start}"))
+            .collect();
         format!(
-            "{} ({} to {}): {}{fuse}.",
+            "{} ({} to {}): {}{starts}{fuse}.",
             run.id, run.from, run.to, run.current_basis
         )
     })));
+    if let Some(missing) = missing_words(schedule) {
+        parts.push(Part::list([missing]));
+    }
+    parts.push(Part::sub(
+        "distribution",
+        "Main fuses, blocks, switches and plugs",
+    ));
+    parts.push(Part::list(schedule.distribution.iter().map(piece_words)));
     let notes = wiring_notes(schedule);
     if !notes.is_empty() {
         parts.push(Part::sub("wiring-notes", "What to watch"));
@@ -54,14 +69,17 @@ pub(super) fn section(scenario: &Scenario, answer: &ReportAnswer) -> Option<Sect
 }
 
 fn failing(schedule: &Schedule) -> Vec<String> {
-    schedule
-        .runs
+    let runs = schedule.runs.iter().map(|run| (&run.id, &run.problems));
+    let pieces = schedule
+        .distribution
         .iter()
-        .flat_map(|run| {
-            run.problems.iter().map(|problem| {
+        .map(|piece| (&piece.id, &piece.problems));
+    runs.chain(pieces)
+        .flat_map(|(id, problems)| {
+            problems.iter().map(move |problem| {
                 format!(
-                    "{} fails: {}; would do: {}",
-                    run.id, problem.fails, problem.would_do
+                    "{id} fails: {}; would do: {}",
+                    problem.fails, problem.would_do
                 )
             })
         })

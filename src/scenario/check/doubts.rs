@@ -8,8 +8,8 @@ use super::itinerary::DAY_LIMIT;
 use super::notebook::Notebook;
 use crate::scenario::defaults::{max_charge_c, max_discharge_c, resistance_ohm_ah};
 use crate::scenario::{
-    Alternator, Bank, ChargerSource, Chemistry, Climate, Kept, Load, LoadKind, Mount, Needs, Power,
-    Role, Scenario, Topic, When, Where,
+    Alternator, Bank, ChargerSource, Chemistry, Climate, Kept, Load, LoadKind, Mount, Needs, Role,
+    Scenario, Topic, When, Where,
 };
 
 /// Mean nightly minimum below which some night may stop lithium from taking charge, °C: a
@@ -249,16 +249,7 @@ fn load_doubts(scenario: &Scenario, load: &Load, path: &str, notes: &mut Noteboo
 
 /// Current of a load while it runs, at the nominal voltage.
 fn peak_a(load: &Load, volts: f64) -> f64 {
-    let current_a = match load.kind {
-        LoadKind::Steady(power)
-        | LoadKind::Duty { power, .. }
-        | LoadKind::Hours { power, .. }
-        | LoadKind::Event { power, .. } => match power {
-            Power::Watts(watts) => watts / volts,
-            Power::Amps(amps) => amps,
-        },
-        LoadKind::Fridge(fridge) => fridge.running_w / volts,
-    };
+    let current_a = load.kind.running().current_a(volts);
     match load.inverter {
         Some(inverter) => current_a / inverter.efficiency + inverter.idle_w / volts,
         None => current_a,

@@ -27,6 +27,7 @@ pub(super) struct Entries {
     chargers: Ids,
     solar: Ids,
     loads: Ids,
+    points: Ids,
 }
 
 impl Entries {
@@ -52,6 +53,11 @@ impl Entries {
             ids(file.loads.as_ref(), |load| load.id.as_ref()),
             notes,
         );
+        let points = list(
+            "distribution",
+            ids(file.distribution.as_ref(), |point| point.id.as_ref()),
+            notes,
+        );
         list(
             "runs",
             ids(file.runs.as_ref(), |run| run.id.as_ref()),
@@ -65,6 +71,7 @@ impl Entries {
             chargers,
             solar,
             loads,
+            points,
         }
     }
 
@@ -109,11 +116,12 @@ impl Entries {
         if id == "alternator" {
             return Some(RunEnd::Alternator);
         }
-        let lists: [(&Ids, &str, MakeEnd); 4] = [
+        let lists: [(&Ids, &str, MakeEnd); 5] = [
             (&self.banks, "banks", RunEnd::Bank),
             (&self.chargers, "chargers", RunEnd::Charger),
             (&self.solar, "solar", RunEnd::Panel),
             (&self.loads, "loads", RunEnd::Load),
+            (&self.points, "distribution", RunEnd::Point),
         ];
         let hits: Vec<(String, RunEnd)> = lists
             .iter()
@@ -137,7 +145,7 @@ impl Entries {
                     .chain(["alternator".to_owned()])
                     .collect();
                 if lists.iter().all(|(ids, ..)| ids.whole) {
-                    let wanted = "`alternator` or the id of a bank, charger, panel or load";
+                    let wanted = "`alternator` or the id of a bank, charger, panel, load or part of `distribution`";
                     notes.problem(path, no_such(id, wanted, known));
                 }
                 None

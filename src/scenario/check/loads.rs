@@ -5,12 +5,15 @@ use super::super::file::{
     InverterFile, LoadFile, LoadKindWord, OnWord, ScenarioFile, WhenFile, WhenWord,
 };
 use super::super::problem::ProblemKind;
+use super::super::usual_starts;
 use super::calendar::Calendar;
 use super::entries::Entries;
 use super::notebook::Notebook;
 use super::windows::{longest_hours, named_window, time_or_assumed, window};
 use super::{fridge, spreads};
-use crate::scenario::{Bank, ClockTime, EventMoment, Inverter, Load, LoadKind, Power, When, Where};
+use crate::scenario::{
+    Appliance, Bank, ClockTime, EventMoment, Inverter, Load, LoadKind, Peak, Power, When, Where,
+};
 
 /// Rounding of a window's length, hours: the sun of the checks is good to some minutes.
 const WINDOW_ROUNDING_HOURS: f64 = 0.25;
@@ -106,6 +109,7 @@ fn load(
     };
     let inverter = file.inverter.as_ref();
     let inverter = inverter.map(|inverter| self::inverter(inverter, &key("inverter"), notes));
+    let peak = peak(file, kind.running(), factor, path, notes);
     let use_spread = notes.or_assumed(&key("use_spread"), file.use_spread, defaults::USE_SPREAD);
     let keep = notes.or_assumed(&key("keep"), file.keep, defaults::KEEP);
     Load {
@@ -116,9 +120,72 @@ fn load(
         place,
         use_spread,
         inverter,
+        peak,
+        fuse_a: file.fuse_a,
         shed_order: file.shed_order,
         keep,
     }
+}
+
+/// What the load draws at its start: as given, or as its kind usually does.
+fn peak(
+    file: &LoadFile,
+    running: Power,
+    factor: f64,
+    path: &str,
+    notes: &mut Notebook<'_>,
+) -> Option<Peak> {
+    let key = |name: &str| format!("{path}/{name}");
+    let given = match (file.peak_w, file.peak_a) {
+        (Some(_), Some(_)) => {
+            let other_key = "peak_w";
+            notes.problem(&key("peak_a"), ProblemKind::BothGiven { other_key });
+            return None;
+        }
+        (Some(watts), None) => Some(Power::Watts(watts)),
+        (None, Some(amps)) => Some(Power::Amps(amps)),
+        (None, None) => None,
+    };
+    if let Some(power) = given {
+        let volts = 12.0 * factor;
+        let name = if file.peak_w.is_some() {
+            "peak_w"
+        } else {
+            "peak_a"
+        };
+        if power.current_a(volts) < running.current_a(volts) {
+            let text = "is below what it draws while it runs: it changes nothing".to_owned();
+            notes.warn(&key(name), text);
+            return None;
+        }
+        return Some(Peak {
+            power,
+            seconds: notes.or_assumed(&key("peak_s"), file.peak_s, defaults::PEAK_S),
+            basis: "as given",
+        });
+    }
+    let appliance = file.appliance.or_else(|| {
+        if file.kind == Some(LoadKindWord::Fridge) {
+            return Some(Appliance::Fridge);
+        }
+        let named = usual_starts::by_name(file.id.as_deref()?)?;
+        usual_starts::usual_start(named, running, factor)?;
+        notes.assume(
+            &key("appliance"),
+            &named.word(),
+            defaults::APPLIANCE_BY_NAME,
+        );
+        Some(named)
+    });
+    let usual = appliance.and_then(|it| usual_starts::usual_start(it, running, factor));
+    if usual.is_none() && file.peak_s.is_some() {
+        let keys = ["peak_w", "peak_a"];
+        notes.problem(path, ProblemKind::NeitherGiven { keys });
+    }
+    usual.map(|usual| Peak {
+        seconds: file.peak_s.unwrap_or(usual.seconds),
+        ..usual
+    })
 }
 
 fn inverter(file: &InverterFile, path: &str, notes: &mut Notebook<'_>) -> Inverter {

@@ -208,6 +208,7 @@ fn scenario(
         solar: &solar,
         loads: &loads,
     };
+    let distribution = runs::points(file, notes);
     let runs = runs::check(file, &entries, &parts, notes);
     let nights = calendar.as_ref().map_or(0, |calendar| calendar.camp_nights);
 
@@ -223,6 +224,7 @@ fn scenario(
         chargers,
         solar,
         loads,
+        distribution,
         runs,
         warnings: Vec::new(),
         assumed: Vec::new(),

@@ -1,12 +1,12 @@
-//! Cable runs: their ends, and what they carry.
+//! Cable runs and what they lead through: their ends, and what they carry.
 
 use super::super::defaults;
-use super::super::file::{RunFile, ScenarioFile};
+use super::super::file::{PointFile, RunFile, ScenarioFile};
 use super::super::problem::ProblemKind;
 use super::entries::Entries;
 use super::notebook::Notebook;
 use crate::scenario::{
-    Bank, Charger, ChargerSource, Insulation, Kept, Load, Panel, Role, Run, RunEnd,
+    Bank, Charger, ChargerSource, Insulation, Kept, Load, Panel, Point, Role, Run, RunEnd,
 };
 
 /// What runs can lead to.
@@ -24,11 +24,93 @@ pub(super) fn check(
     parts: &Parts<'_>,
     notes: &mut Notebook<'_>,
 ) -> Vec<Run> {
-    let runs = file.runs.as_deref().unwrap_or_default();
-    runs.iter()
-        .enumerate()
-        .filter_map(|(number, file)| run(file, entries, parts, &format!("/runs/{number}"), notes))
-        .collect()
+    let given = file.runs.as_deref().unwrap_or_default();
+    let mut runs: Vec<Run> = Vec::with_capacity(given.len());
+    let mut behind = Vec::new();
+    for (number, file) in given.iter().enumerate() {
+        if let Some(run) = run(file, entries, parts, &format!("/runs/{number}"), notes) {
+            let is_open = |end| matches!(end, RunEnd::Point(_));
+            if file.carries.is_none() && (is_open(run.from) || is_open(run.to)) {
+                behind.push((runs.len(), number));
+            }
+            runs.push(run);
+        }
+    }
+    for (index, number) in behind {
+        carry_what_is_behind(&mut runs, index, file, &format!("/runs/{number}"), notes);
+    }
+    runs
+}
+
+/// Checks every bus, block, plug and switch.
+pub(super) fn points(file: &ScenarioFile, notes: &mut Notebook<'_>) -> Vec<Point> {
+    let given = file.distribution.as_deref().unwrap_or_default();
+    let read = |(number, file): (usize, &PointFile)| {
+        let kind = file.kind?;
+        let path = format!("/distribution/{number}/contact_mohm");
+        Some(Point {
+            id: file.id.clone()?,
+            kind,
+            rated_a: file.rated_a,
+            contact_mohm: notes.or_assumed(&path, file.contact_mohm, defaults::contact_mohm(kind)),
+            largest_mm2: file.largest_mm2,
+        })
+    };
+    given.iter().enumerate().filter_map(read).collect()
+}
+
+/// Fills in what a run through a bus, block, plug or switch carries: the chargers, panels and loads
+/// on the side that holds fewer banks.
+fn carry_what_is_behind(
+    runs: &mut [Run],
+    index: usize,
+    file: &ScenarioFile,
+    path: &str,
+    notes: &mut Notebook<'_>,
+) {
+    let (from, to) = (runs[index].from, runs[index].to);
+    let (carries, banks) = reached(runs, index, to);
+    let (others, other_banks) = reached(runs, index, from);
+    let carries = if banks > other_banks { others } else { carries };
+    let name = |end: &RunEnd| -> Option<&str> {
+        let id = match *end {
+            RunEnd::Charger(at) => &file.chargers.as_ref()?.get(at)?.id,
+            RunEnd::Panel(at) => &file.solar.as_ref()?.get(at)?.id,
+            RunEnd::Load(at) => &file.loads.as_ref()?.get(at)?.id,
+            _ => return None,
+        };
+        id.as_deref()
+    };
+    let ids: Vec<&str> = carries.iter().filter_map(name).collect();
+    let value = format!("[{}]", ids.join(", "));
+    notes.assume(&format!("{path}/carries"), &value, "what is behind it");
+    runs[index].carries = carries;
+}
+
+/// Chargers, panels and loads reached from an end of a run without going through it, and the number
+/// of banks and alternators beside them.
+fn reached(runs: &[Run], without: usize, end: RunEnd) -> (Vec<RunEnd>, usize) {
+    let mut open = vec![end];
+    let (mut seen, mut carries, mut banks) = (Vec::new(), Vec::new(), 0);
+    while let Some(end) = open.pop() {
+        match end {
+            RunEnd::Bank(_) | RunEnd::Alternator => banks += 1,
+            RunEnd::Point(_) if !seen.contains(&end) => {
+                seen.push(end);
+                for (number, run) in runs.iter().enumerate() {
+                    if number != without && run.from == end {
+                        open.push(run.to);
+                    } else if number != without && run.to == end {
+                        open.push(run.from);
+                    }
+                }
+            }
+            RunEnd::Point(_) => {}
+            part if carries.contains(&part) => {}
+            part => carries.push(part),
+        }
+    }
+    (carries, banks)
 }
 
 fn run(
@@ -72,6 +154,7 @@ fn run(
         carries,
         drop_limit,
         mm2: file.mm2,
+        largest_mm2: file.largest_mm2,
         fuse_a: file.fuse_a,
         insulation: Insulation::new(rating_c)?,
         ambient_c,
@@ -112,7 +195,10 @@ fn carries(
         let Some(item) = entries.run_end(Some(id), &path, notes) else {
             continue;
         };
-        if matches!(item, RunEnd::Alternator | RunEnd::Bank(_)) {
+        if matches!(
+            item,
+            RunEnd::Alternator | RunEnd::Bank(_) | RunEnd::Point(_)
+        ) {
             let kind = ProblemKind::NotAllowed {
                 found: format!("`{id}`"),
                 allowed: "the id of a charger, panel or load".to_owned(),
@@ -150,6 +236,10 @@ impl Parts<'_> {
     /// itself or what feeds it, or the bank it charges.
     fn touches(&self, item: RunEnd, from: RunEnd, to: RunEnd) -> bool {
         let ends = [from, to];
+        // Through a bus or a plug the way is as long as the runs make it.
+        if ends.iter().any(|end| matches!(end, RunEnd::Point(_))) {
+            return true;
+        }
         let is_start = |end: &RunEnd| match end {
             RunEnd::Bank(index) => self
                 .banks
@@ -179,7 +269,7 @@ impl Parts<'_> {
                     .loads
                     .get(index)
                     .is_some_and(|load| ends.contains(&RunEnd::Bank(load.bank))),
-                RunEnd::Alternator | RunEnd::Bank(_) => false,
+                RunEnd::Alternator | RunEnd::Bank(_) | RunEnd::Point(_) => false,
             }
     }
 }

@@ -48,6 +48,84 @@ pub struct Inverter {
     pub idle_w: f64,
 }
 
+/// What a load is, as far as its start goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Appliance {
+    /// A diesel or petrol heater, which lights with a glow pin.
+    FuelHeater,
+    /// A compressor fridge or freezer.
+    Fridge,
+    /// A water or fuel pump.
+    Pump,
+    /// An air compressor for tyres.
+    AirCompressor,
+    /// A fan.
+    Fan,
+    /// Anything without a start worth the name.
+    Other,
+}
+
+impl Power {
+    /// So many times as much.
+    #[must_use]
+    pub fn times(self, factor: f64) -> Self {
+        match self {
+            Self::Watts(watts) => Self::Watts(watts * factor),
+            Self::Amps(amps) => Self::Amps(amps * factor),
+        }
+    }
+
+    /// Current at a voltage, A.
+    #[must_use]
+    pub fn current_a(self, volts: f64) -> f64 {
+        match self {
+            Self::Watts(watts) => watts / volts,
+            Self::Amps(amps) => amps,
+        }
+    }
+}
+
+impl LoadKind {
+    /// The draw while it runs; of a fridge that of its compressor.
+    #[must_use]
+    pub fn running(&self) -> Power {
+        match self {
+            Self::Steady(power)
+            | Self::Duty { power, .. }
+            | Self::Hours { power, .. }
+            | Self::Event { power, .. } => *power,
+            Self::Fridge(fridge) => Power::Watts(fridge.running_w),
+        }
+    }
+}
+
+impl Appliance {
+    /// The word of the scenario file.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::FuelHeater => "fuel-heater",
+            Self::Fridge => "fridge",
+            Self::Pump => "pump",
+            Self::AirCompressor => "air-compressor",
+            Self::Fan => "fan",
+            Self::Other => "other",
+        }
+    }
+}
+
+/// What a load draws when it starts.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Peak {
+    /// The draw, no less than while running.
+    pub power: Power,
+    /// How long it lasts, s.
+    pub seconds: f64,
+    /// Where the figure comes from, in a few words.
+    pub basis: &'static str,
+}
+
 /// When an event load runs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum EventMoment {
@@ -133,6 +211,10 @@ pub struct Load {
     pub use_spread: f64,
     /// The inverter it hangs on.
     pub inverter: Option<Inverter>,
+    /// What it draws when it starts, where that is more than it runs with.
+    pub peak: Option<Peak>,
+    /// Fuse that its maker asks for.
+    pub fuse_a: Option<f64>,
     /// Its turn when things are switched off, 1 first.
     pub shed_order: Option<u32>,
     /// Never proposed for switching off.

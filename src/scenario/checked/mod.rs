@@ -8,6 +8,7 @@
 mod bank;
 mod charger;
 mod climate;
+mod distribution;
 mod itinerary;
 mod load;
 mod panel;
@@ -18,8 +19,11 @@ mod window;
 pub use bank::{Bank, BankId, Chemistry, Kept, Role};
 pub use charger::{Alternator, Charger, ChargerSource, Needs};
 pub use climate::{Climate, DayPersistence, History, MonthRow};
+pub use distribution::{Point, PointKind};
 pub use itinerary::{Itinerary, Leg, Place, Shade, ShadeSlot};
-pub use load::{EventMoment, Fridge, Inverter, Load, LoadKind, Power, When, Where};
+pub use load::{
+    Appliance, EventMoment, Fridge, Inverter, Load, LoadKind, Peak, Power, When, Where,
+};
 pub use panel::{Controller, Mount, Panel};
 pub use run::{Insulation, Run, RunEnd};
 pub use spread::Spread;
@@ -52,6 +56,8 @@ pub struct Scenario {
     pub solar: Vec<Panel>,
     /// Loads, in file order.
     pub loads: Vec<Load>,
+    /// Buses, fuse blocks, plugs and switches, in file order.
+    pub distribution: Vec<Point>,
     /// Cable runs, in file order.
     pub runs: Vec<Run>,
     /// What is legal but doubtful, in file order.

@@ -36,6 +36,8 @@ pub enum RunEnd {
     Panel(usize),
     /// A load, by index.
     Load(usize),
+    /// A bus, fuse block, plug or switch, by index.
+    Point(usize),
 }
 
 /// One run with every default filled in.
@@ -55,6 +57,8 @@ pub struct Run {
     pub drop_limit: f64,
     /// A conductor already chosen.
     pub mm2: Option<f64>,
+    /// Largest conductor that the terminals at its ends take, if given.
+    pub largest_mm2: Option<f64>,
     /// A fuse already chosen.
     pub fuse_a: Option<f64>,
     /// Insulation rating.

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::{HoursPerDay, Minutes, NamedWindow, Note};
-use crate::scenario::{Kept, Where};
+use crate::scenario::{Appliance, Kept, Where};
 
 /// What kind of load.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
@@ -175,6 +175,20 @@ pub(in crate::scenario) struct LoadFile {
     pub(in crate::scenario) place: Option<Where>,
     /// The inverter it hangs on.
     pub(in crate::scenario) inverter: Option<InverterFile>,
+    /// Current at its start. This or `peak_w`.
+    #[schemars(range(min = 0, max = 5000))]
+    pub(in crate::scenario) peak_a: Option<f64>,
+    /// Power at its start. This or `peak_a`.
+    #[schemars(range(min = 0, max = 50_000))]
+    pub(in crate::scenario) peak_w: Option<f64>,
+    /// How long the start lasts, seconds.
+    #[schemars(range(max = 3600), extend("exclusiveMinimum" = 0))]
+    pub(in crate::scenario) peak_s: Option<f64>,
+    /// What it is, for the start that such a thing usually has where no peak is given.
+    pub(in crate::scenario) appliance: Option<Appliance>,
+    /// Fuse that its maker asks for.
+    #[schemars(range(max = 2000), extend("exclusiveMinimum" = 0))]
+    pub(in crate::scenario) fuse_a: Option<f64>,
     /// A day's use varies by PERT(1−s, 1, 1+s), once a trip and once a day.
     #[schemars(range(min = 0), extend("exclusiveMaximum" = 1))]
     pub(in crate::scenario) use_spread: Option<f64>,

@@ -22,7 +22,7 @@ pub(super) use itinerary::{BearingFile, ItineraryFile, LegFile, PlaceFile, Shade
 pub(super) use load::{
     InverterFile, LoadFile, LoadKindWord, OnWord, StartsWord, WhenFile, WhenWord,
 };
-pub(super) use run::RunFile;
+pub(super) use run::{PointFile, RunFile};
 pub use schema::json_schema;
 pub(super) use spread::{AnySpread, DriveHours, HoursPerDay, LocalHours, Minutes, ShareSpread};
 
@@ -109,6 +109,9 @@ pub(super) struct ScenarioFile {
     /// What draws on the banks.
     #[schemars(length(max = 200))]
     pub(super) loads: Option<Vec<LoadFile>>,
+    /// Buses, fuse blocks, plugs and switches that runs lead to.
+    #[schemars(length(max = 100))]
+    pub(super) distribution: Option<Vec<PointFile>>,
     /// Cable pairs with their fuses.
     #[schemars(length(max = 400))]
     pub(super) runs: Option<Vec<RunFile>>,

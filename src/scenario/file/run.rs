@@ -4,7 +4,31 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::Note;
-use crate::scenario::Kept;
+use crate::scenario::{Kept, PointKind};
+
+/// A bus, fuse block, plug or switch between banks and consumers.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(in crate::scenario) struct PointFile {
+    /// Free text for the reader; ignored.
+    #[expect(dead_code, reason = "notes are accepted and ignored")]
+    pub(in crate::scenario) note: Option<Note>,
+    /// Unique name: letters, digits, `_` and `-`.
+    #[schemars(required, regex(pattern = "^[A-Za-z0-9_-]{1,60}$"))]
+    pub(in crate::scenario) id: Option<String>,
+    /// What it is.
+    #[schemars(required)]
+    pub(in crate::scenario) kind: Option<PointKind>,
+    /// Current that it carries.
+    #[schemars(range(max = 5000), extend("exclusiveMinimum" = 0))]
+    pub(in crate::scenario) rated_a: Option<f64>,
+    /// Resistance of its contacts, both poles together, mΩ.
+    #[schemars(range(min = 0, max = 1000))]
+    pub(in crate::scenario) contact_mohm: Option<f64>,
+    /// Largest conductor that its terminals take, mm².
+    #[schemars(range(min = 0.2, max = 400))]
+    pub(in crate::scenario) largest_mm2: Option<f64>,
+}
 
 /// One cable pair from a source to a consumer, with its fuse.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
@@ -16,10 +40,10 @@ pub(in crate::scenario) struct RunFile {
     /// Unique name: letters, digits, `_` and `-`.
     #[schemars(required, regex(pattern = "^[A-Za-z0-9_-]{1,60}$"))]
     pub(in crate::scenario) id: Option<String>,
-    /// `alternator`, or the id of the bank, charger, panel or load where it begins.
+    /// `alternator`, or the id of the bank, charger, panel, load or part of `distribution` where it begins.
     #[schemars(required)]
     pub(in crate::scenario) from: Option<String>,
-    /// `alternator`, or the id of the bank, charger, panel or load where it ends.
+    /// `alternator`, or the id of the bank, charger, panel, load or part of `distribution` where it ends.
     #[schemars(required)]
     pub(in crate::scenario) to: Option<String>,
     /// Length one way.
@@ -46,6 +70,9 @@ pub(in crate::scenario) struct RunFile {
     /// Number of loaded conductors lying together.
     #[schemars(range(min = 1, max = 100))]
     pub(in crate::scenario) bundled: Option<u32>,
+    /// Largest conductor that the terminals at its ends take, mm².
+    #[schemars(range(min = 0.2, max = 400))]
+    pub(in crate::scenario) largest_mm2: Option<f64>,
     /// Through where it goes.
     #[serde(rename = "where")]
     pub(in crate::scenario) place: Option<Kept>,

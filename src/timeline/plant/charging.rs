@@ -7,6 +7,7 @@ use super::parts::{AlternatorPlant, ChargerPlant, PanelPlant};
 use crate::scenario::{ChargerSource, Controller, Mount, RunEnd, Scenario};
 use crate::system::alternator::spare_a;
 use crate::system::panel::{MAX_POWER_V, MPPT_EFFICIENCY};
+use crate::wiring::design_current::{ChargerSide, charger_side};
 use crate::wiring::run_resistance_ohm;
 
 pub(crate) fn charger_plant(scenario: &Scenario, index: usize) -> ChargerPlant {
@@ -32,8 +33,7 @@ fn feed_ohm(scenario: &Scenario, index: usize) -> f64 {
     for (run_index, run) in scenario.runs.iter().enumerate() {
         let carries =
             run.carries.contains(&RunEnd::Charger(index)) || run.to == RunEnd::Charger(index);
-        let is_output = run.from == RunEnd::Charger(index)
-            || run.to == RunEnd::Bank(scenario.chargers[index].to);
+        let is_output = carries && charger_side(scenario, run, index) == ChargerSide::Output;
         if carries && !is_output {
             let all_a: f64 = run
                 .carries

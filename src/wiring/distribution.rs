@@ -1,0 +1,300 @@
+//! What stands between banks and consumers: main fuse, switch, bus, fuse block, plug, earth return.
+//!
+//! One job: the pieces, those that the file names and those that every such system has and the file
+//! leaves out, which are derived and said to be. The runs between them are in [`super::assess`].
+
+use serde::Serialize;
+
+use super::conductors::Series;
+use super::fuses::FuseType;
+use super::run_demand::{is_behind_derived_main, run_demand};
+use super::schedule::{Problem, ScheduledRun};
+use super::sizing::size_run;
+use super::suggest::plain_run;
+use crate::scenario::{ChargerSource, Point, PointKind, Role, Run, RunEnd, Scenario};
+
+/// Length assumed of the cable from a battery's terminal to its main fuse and bus, m.
+const MAIN_M: f64 = 0.5;
+
+/// A piece of the distribution.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Piece {
+    /// Its id, or one made from the bank's.
+    pub id: String,
+    /// `main-fuse`, `switch`, `bus`, `fuse-block`, `plug` or `earth-return`.
+    pub kind: &'static str,
+    /// Whether the file leaves it out and it was derived.
+    pub derived: bool,
+    /// Id of the bank that it belongs to, if to one.
+    pub bank: Option<String>,
+    /// Largest current through it.
+    pub current_a: f64,
+    /// Rating: of a fuse its own, of a derived piece the least, of a given one as given.
+    pub rating_a: Option<f64>,
+    /// Family of a derived main fuse.
+    pub fuse: Option<FuseType>,
+    /// The cable of a derived main fuse, as the shop writes it.
+    pub conductor: Option<String>,
+    /// What to ask for.
+    pub words: String,
+    /// What fails.
+    pub problems: Vec<Problem>,
+}
+
+/// Every piece: bank by bank, then plugs and the rest of the file's own.
+#[must_use]
+pub fn pieces(scenario: &Scenario, lines: &[ScheduledRun], series: Series) -> Vec<Piece> {
+    let mut found = Vec::new();
+    for (bank, its) in scenario.banks.iter().enumerate() {
+        if its.role == Role::House {
+            found.extend(of_bank(scenario, bank, lines, series));
+        }
+    }
+    found.extend(derived_plug(scenario));
+    let given = scenario.distribution.iter().enumerate();
+    found.extend(given.map(|(index, point)| of_file(scenario, index, point, lines)));
+    found
+}
+
+/// Everything that draws on a bank or charges it.
+fn all_on(scenario: &Scenario, bank: usize) -> Vec<RunEnd> {
+    let loads = scenario.loads.iter().enumerate();
+    let loads = loads.filter_map(|(i, load)| (load.bank == bank).then_some(RunEnd::Load(i)));
+    let chargers = scenario
+        .chargers
+        .iter()
+        .enumerate()
+        .filter_map(|(i, charger)| {
+            let is_fed = charger.from == ChargerSource::Bank(bank);
+            (is_fed || charger.to == bank).then_some(RunEnd::Charger(i))
+        });
+    let panels = scenario.solar.iter().enumerate().filter_map(|(i, panel)| {
+        (panel.to == bank && panel.shares.is_none()).then_some(RunEnd::Panel(i))
+    });
+    loads.chain(chargers).chain(panels).collect()
+}
+
+/// The run that feeds a bank's bus or block, if the file gives one: it touches the bank and carries
+/// more than one thing, or leads to a bus, block or switch.
+fn main_run(scenario: &Scenario, bank: usize) -> Option<usize> {
+    let this = RunEnd::Bank(bank);
+    (0..scenario.runs.len())
+        .filter(|index| {
+            let run = &scenario.runs[*index];
+            let ends = [run.from, run.to];
+            ends.contains(&this)
+                && (run.carries.len() > 1 || ends.iter().any(|end| matches!(end, RunEnd::Point(_))))
+        })
+        .max_by_key(|index| scenario.runs[*index].carries.len())
+}
+
+fn of_bank(scenario: &Scenario, bank: usize, lines: &[ScheduledRun], series: Series) -> Vec<Piece> {
+    let id = &scenario.banks[bank].id;
+    let on = all_on(scenario, bank);
+    if on.is_empty() {
+        return Vec::new();
+    }
+    let piece = |suffix: &str, kind, derived, current_a, rating_a, words: String| Piece {
+        id: format!("{id}-{suffix}"),
+        kind,
+        derived,
+        bank: Some(id.clone()),
+        current_a,
+        rating_a,
+        fuse: None,
+        conductor: None,
+        words,
+        problems: Vec::new(),
+    };
+    let mut found = Vec::new();
+    let (current_a, rating_a) = if let Some(line) =
+        main_run(scenario, bank).and_then(|run| lines.get(run))
+    {
+        let fuse = line.fuse.as_ref();
+        let words = format!("the fuse of the run {}", line.id);
+        let rating_a = fuse.map(|fuse| fuse.rating_a);
+        found.push(piece(
+            "main-fuse",
+            "main-fuse",
+            false,
+            line.design_current_a,
+            rating_a,
+            words,
+        ));
+        (line.design_current_a, rating_a)
+    } else {
+        let main = derived_main(scenario, bank, on.clone());
+        let demand = run_demand(scenario, &main, series);
+        let sizing = size_run(&demand);
+        let words = sizing.fuse.map_or_else(
+            || format!("no standard fuse of at least {:.1} A: part the bank's circuits between two mains", demand.least_fuse_a()),
+            |fuse| format!("{}, at the positive terminal", fuse.kind.words()),
+        );
+        let rating_a = sizing.fuse.map(|fuse| fuse.rating_a);
+        let mut fuse = piece(
+            "main-fuse",
+            "main-fuse",
+            true,
+            demand.current_a,
+            rating_a,
+            words,
+        );
+        fuse.fuse = sizing.fuse.map(|fuse| fuse.kind);
+        fuse.conductor = sizing.area_mm2.map(|area| series.label(area));
+        found.push(fuse);
+        let current_a = demand.current_a;
+        if on.iter().any(|end| !matches!(end, RunEnd::Load(_))) {
+            let words = "a bus on which chargers, controllers and the block are joined".to_string();
+            found.push(piece("bus", "bus", true, current_a, rating_a, words));
+        }
+        let loads = on
+            .iter()
+            .filter(|end| matches!(end, RunEnd::Load(_)))
+            .count();
+        if loads > 0 {
+            let words = format!("{loads} circuits, each with its own fuse");
+            found.push(piece(
+                "block",
+                "fuse-block",
+                true,
+                current_a,
+                rating_a,
+                words,
+            ));
+        }
+        (current_a, rating_a)
+    };
+    let has_switch = scenario
+        .distribution
+        .iter()
+        .any(|point| point.kind == PointKind::Switch);
+    if !has_switch {
+        let words =
+            "a switch between main fuse and bus, to part the bank from all else".to_string();
+        found.push(piece("switch", "switch", true, current_a, rating_a, words));
+    }
+    let words =
+        "the negative comes back to the bank by a cable of the same size; one joint to the chassis"
+            .to_string();
+    found.push(piece(
+        "earth",
+        "earth-return",
+        true,
+        current_a,
+        rating_a,
+        words,
+    ));
+    found
+}
+
+fn derived_main(scenario: &Scenario, bank: usize, on: Vec<RunEnd>) -> Run {
+    let from = RunEnd::Bank(bank);
+    let load = on
+        .iter()
+        .copied()
+        .find(|end| matches!(end, RunEnd::Load(_)));
+    Run {
+        one_way_m: MAIN_M,
+        carries: on.clone(),
+        id: format!("{}-main", scenario.banks[bank].id),
+        ..plain_run(from, load.unwrap_or(on[0]))
+    }
+}
+
+/// The plug between vehicle and trailer where a bank in the trailer is fed from the vehicle and the
+/// file names no plug.
+fn derived_plug(scenario: &Scenario) -> Option<Piece> {
+    let has_plug = scenario
+        .distribution
+        .iter()
+        .any(|point| point.kind == PointKind::Plug);
+    let through = scenario.chargers.iter().enumerate().filter(|(_, charger)| {
+        scenario.banks[charger.to].trailer
+            && match charger.from {
+                ChargerSource::Alternator => true,
+                ChargerSource::Bank(giver) => !scenario.banks[giver].trailer,
+                ChargerSource::Mains => false,
+            }
+    });
+    let current_a: f64 = through
+        .map(|(index, charger)| {
+            let giver = match charger.from {
+                ChargerSource::Bank(giver) => RunEnd::Bank(giver),
+                _ => RunEnd::Alternator,
+            };
+            let run = plain_run(giver, RunEnd::Charger(index));
+            run_demand(scenario, &run, Series::Metric).current_a
+        })
+        .sum();
+    (!has_plug && current_a > 0.0).then(|| Piece {
+        id: "trailer-plug".to_string(),
+        kind: "plug",
+        derived: true,
+        bank: None,
+        current_a,
+        rating_a: Some(current_a.ceil()),
+        fuse: None,
+        conductor: None,
+        words: "a plug rated for this current at both poles, fused on the vehicle's side"
+            .to_string(),
+        problems: Vec::new(),
+    })
+}
+
+fn of_file(scenario: &Scenario, index: usize, point: &Point, lines: &[ScheduledRun]) -> Piece {
+    let this = RunEnd::Point(index);
+    let current_a = scenario
+        .runs
+        .iter()
+        .zip(lines)
+        .filter(|(run, _)| run.from == this || run.to == this)
+        .map(|(_, line)| line.design_current_a)
+        .fold(0.0, f64::max);
+    let mut problems = Vec::new();
+    if let Some(rated_a) = point.rated_a
+        && current_a > rated_a + 1e-9
+    {
+        problems.push(Problem {
+            fails: format!(
+                "{current_a:.1} A pass through {}, which is rated {rated_a} A",
+                point.id
+            ),
+            would_do: format!(
+                "a {} of at least {:.0} A, or less current through it",
+                point.kind.words(),
+                current_a.ceil()
+            ),
+        });
+    }
+    Piece {
+        id: point.id.clone(),
+        kind: match point.kind {
+            PointKind::Bus => "bus",
+            PointKind::FuseBlock => "fuse-block",
+            PointKind::Plug => "plug",
+            PointKind::Switch => "switch",
+        },
+        derived: false,
+        bank: None,
+        current_a,
+        rating_a: point.rated_a,
+        fuse: None,
+        conductor: None,
+        words: format!("{} mΩ of contacts", point.contact_mohm),
+        problems,
+    }
+}
+
+/// Ids of the banks whose main fuse is derived and behind which a run is taken to be.
+#[must_use]
+pub fn derived_mains_of<'a>(scenario: &'a Scenario, run: &Run) -> Vec<&'a str> {
+    [run.from, run.to]
+        .into_iter()
+        .filter_map(|end| match end {
+            RunEnd::Bank(bank) if is_behind_derived_main(scenario, run, bank) => {
+                Some(scenario.banks[bank].id.as_str())
+            }
+            _ => None,
+        })
+        .collect()
+}
