@@ -68,7 +68,7 @@ fn hold_in_any_order(seed: u64) {
     let mut whole = value(&mut Numbers::new(seed));
     let scenario = checked(&whole.to_string());
     let before = outcome(&scenario);
-    for key in ["banks", "chargers", "solar", "loads", "runs"] {
+    for key in ["banks", "chargers", "solar", "loads", "inverters", "runs"] {
         entries(&mut whole, key).reverse();
     }
     let turned = checked(&whole.to_string());
@@ -237,9 +237,10 @@ proptest! {
                 load["warm_food_kg_per_day"] = json!(3);
                 load["contents_wh_per_k"] = json!(40);
             }
-            if load["inverter"].is_object() {
-                times(&mut load["inverter"], "idle_w", 2.0);
-            }
+        }
+        for unit in entries(&mut whole, "inverters") {
+            times(unit, "idle_w", 2.0);
+            times(unit, "rated_w", 2.0);
         }
         let twice_plan = checked(&whole.to_string());
         let twice = outcome(&twice_plan);

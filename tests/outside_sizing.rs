@@ -334,9 +334,13 @@ fn outside_mains_charger_overnight() {
 fn outside_inverter_left_on() {
     let mut scenario = scenario("s6-storage-days");
     scenario["banks"][0]["capacity_ah"] = json!(2000);
+    scenario["inverters"] = json!([
+        { "id": "left-on", "bank": "bank", "rated_w": 300 },
+        { "id": "no-idle", "bank": "bank", "rated_w": 300, "idle_w": 0 }
+    ]);
     scenario["loads"] = json!([
-        { "id": "socket", "bank": "bank", "kind": "steady", "power_w": 0, "inverter": {} },
-        { "id": "kettle", "bank": "bank", "kind": "steady", "power_w": 100, "inverter": { "idle_w": 0 }, "use_spread": 0 }
+        { "id": "socket", "bank": "bank", "kind": "steady", "power_w": 0, "inverter": "left-on" },
+        { "id": "kettle", "bank": "bank", "kind": "steady", "power_w": 100, "inverter": "no-idle", "use_spread": 0 }
     ]);
     let bank = budget(&scenario);
     let standby_ah = load(&bank, "socket", "ah_per_day");
@@ -371,7 +375,8 @@ fn outside_s9_cabin_through_an_inverter() {
     let mut scenario = scenario("s6-storage-days");
     scenario["system_voltage_v"] = json!(24);
     scenario["loads"] = json!([{ "id": "cabin", "bank": "bank", "kind": "steady", "power_w": 125,
-        "inverter": { "efficiency": 0.85, "idle_w": 0 }, "use_spread": 0 }]);
+        "inverter": "house", "use_spread": 0 }]);
+    scenario["inverters"] = json!([{ "id": "house", "bank": "bank", "rated_w": 1000, "efficiency": 0.85, "idle_w": 0 }]);
     let bank = budget(&scenario);
     near(of(&bank, "out_wh_per_day"), 3529.4, 1e-4, "a day");
     near(of(&bank, "out_wh_per_day") / 24.0, 147.06, 1e-4, "at 24 V");

@@ -376,4 +376,44 @@ fn refuses_to_repeat_a_file_from_elsewhere() {
         assert!(!words.contains("user:word"), "{words}");
         assert!(words.contains("outside the scenario's folder is not shown"));
     }
+
+/// An inverter described within its load, as files once had it, is told what to become.
+#[test]
+fn refuses_an_inverter_within_its_load() {
+    let text = base_with(
+        r#""current_a": 0.6"#,
+        r#""current_a": 0.6, "inverter": { "efficiency": 0.88, "idle_w": 8 }"#,
+    );
+    let refusal = refusal_of(&text);
+    for words in [
+        "/loads/1/inverter (radio)",
+        "an inverter is a part of its own: beside `loads` write \"inverters\": [{ \"id\": \"inverter\"",
+        "and here \"inverter\": \"inverter\"",
+    ] {
+        assert!(refusal.contains(words), "{refusal}");
+    }
+}
+
+/// A load that asks for more than its inverter gives, and an inverter that is not there.
+#[test]
+fn refuses_a_load_beyond_its_inverter() {
+    let with = |rated_w: u32, name: &str| {
+        let text = base_with(
+            r#""current_a": 0.6"#,
+            &format!(r#""power_w": 900, "inverter": "{name}""#),
+        );
+        let unit = format!(
+            r#""inverters": [{{ "id": "box", "bank": "main", "rated_w": {rated_w} }}], "loads""#
+        );
+        text.replace("\"loads\"", &unit)
+    };
+    let refusal = refusal_of(&with(600, "box"));
+    assert!(
+        refusal.contains(
+            "an inverter whose `rated_w` is at least the 900 W that this load asks for, not 600"
+        ),
+        "{refusal}"
+    );
+    let refusal = refusal_of(&with(1000, "bux"));
+    assert!(refusal.contains("did you mean `box`?"), "{refusal}");
 }

@@ -5,7 +5,9 @@
 mod systems;
 
 use systems::{empty, end_of, large, run, small};
-use tideover::present::diagram::{Circuit, Layout, NodeKind, Point, Rect, layout, wiring_svg};
+use tideover::present::diagram::{
+    Band, Circuit, Layout, NodeKind, Point, Rect, layout, wiring_svg,
+};
 use tideover::scenario::{RunEnd, Scenario};
 use tideover::wiring::schedule;
 
@@ -339,4 +341,92 @@ fn pictures_are_whole() {
             .expect("written");
         }
     }
+}
+
+/// 200 banks, chargers, panels and loads with a run each: what once took minutes, since the work grew with
+/// the cube of the parts, takes seconds in a build that is not optimised.
+#[test]
+fn law_a_system_of_800_parts_is_drawn_in_seconds() {
+    use tideover::scenario::{ChargerSource, Chemistry, Role, When};
+    let mut scenario = empty("everything to its limit");
+    for number in 0..200 {
+        let id = |what: &str| format!("{what}{number}");
+        let capacity_ah = 100.0;
+        scenario.banks.push(systems::bank(
+            &id("bank"),
+            Role::House,
+            Chemistry::Lfp,
+            capacity_ah,
+        ));
+        scenario.chargers.push(systems::charger(
+            &id("charger"),
+            ChargerSource::Alternator,
+            number,
+            20.0,
+        ));
+        scenario
+            .solar
+            .push(systems::panel(&id("panel"), number, 100.0, None));
+        let on = (number * 7) % 200;
+        scenario
+            .loads
+            .push(systems::steady(&id("load"), on, 12.0, When::Always));
+        let load = RunEnd::Load(number);
+        scenario
+            .runs
+            .push(run(&id("feed"), RunEnd::Bank(on), load, 2.0, &[load]));
+        let charger = RunEnd::Charger(number);
+        scenario.runs.push(run(
+            &id("out"),
+            charger,
+            RunEnd::Bank(number),
+            1.0,
+            &[charger],
+        ));
+    }
+    let began = std::time::Instant::now();
+    let answer = schedule(&scenario, None);
+    let layout = layout(&scenario, &answer);
+    let took_s = began.elapsed().as_secs_f64();
+    assert_eq!(answer.runs.len(), 400);
+    assert!(layout.boxes.len() >= 800);
+    assert!(took_s < 60.0, "{took_s} s");
+}
+
+/// A bank in the trailer: two outlines, nothing of the one in the other, the plug between them.
+#[test]
+fn law_vehicle_and_trailer_are_two_outlines_with_the_plug_between() {
+    let mut scenario = large();
+    let trailer = scenario
+        .banks
+        .iter()
+        .position(|bank| bank.id == "trailer")
+        .expect("there");
+    scenario.banks[trailer].trailer = true;
+    check(&scenario);
+    let layout = laid_out(&scenario);
+    let titles: Vec<&str> = layout
+        .outlines
+        .iter()
+        .map(|outline| outline.title)
+        .collect();
+    assert_eq!(titles, ["vehicle", "trailer"]);
+    assert!(!overlap(layout.outlines[0].rect, layout.outlines[1].rect));
+    let mut plugs = 0;
+    for (node, rect) in layout.graph.nodes.iter().zip(&layout.boxes) {
+        let inside = |outline: usize| {
+            let of = layout.outlines[outline].rect;
+            rect.y >= of.y && rect.y + rect.h <= of.y + of.h
+        };
+        match node.band {
+            Band::Vehicle => assert!(inside(0) && !inside(1), "{}", node.title),
+            Band::Trailer => assert!(inside(1) && !inside(0), "{}", node.title),
+            Band::Between => {
+                plugs += 1;
+                assert!(node.kind == NodeKind::Plug && !inside(0) && !inside(1));
+            }
+            Band::BesideVehicle | Band::BesideTrailer => assert!(!inside(0) && !inside(1)),
+        }
+    }
+    assert!(plugs >= 1);
 }

@@ -19,7 +19,7 @@ pub const HEADINGS: [&str; 13] = [
     "one way m",
     "by amps",
     "by drop",
-    "take",
+    "take mm²",
     "or AWG",
     "ruled by",
     "fuse A",
@@ -62,11 +62,12 @@ impl LengthUnit {
     }
 }
 
-/// [`HEADINGS`] with the unit of length.
+/// [`HEADINGS`] with the unit of length and the series of the conductors.
 #[must_use]
-pub fn headings(length: LengthUnit) -> Vec<String> {
+pub fn headings(schedule: &Schedule, length: LengthUnit) -> Vec<String> {
     let named = |heading: &str| match heading {
         "one way m" => format!("one way {}", length.sign()),
+        "take mm²" if schedule.cable == "awg" => "take AWG".to_string(),
         other => other.to_string(),
     };
     HEADINGS.iter().map(|heading| named(heading)).collect()
@@ -112,7 +113,9 @@ pub fn row(run: &ScheduledRun, length: LengthUnit) -> Vec<String> {
     let area = |mm2: Option<f64>| {
         mm2.map_or_else(
             || "none does".to_string(),
-            |mm2| Awg::of_area(mm2).map_or_else(|| mm2.to_string(), |gauge| gauge.to_string()),
+            |mm2| {
+                Awg::of_area(mm2).map_or_else(|| mm2.to_string(), |gauge| bare(&gauge.to_string()))
+            },
         )
     };
     let yours = |by: ChosenBy| match by {
@@ -167,6 +170,12 @@ pub fn row(run: &ScheduledRun, length: LengthUnit) -> Vec<String> {
         decimals(run.drop_percent, 1),
         decimals(run.far_end_v, 2),
     ]
+}
+
+/// A size without its series, which stands in the heading.
+fn bare(conductor: &str) -> String {
+    let size = conductor.trim_start_matches("AWG ");
+    size.trim_end_matches(" mm²").to_string()
 }
 
 /// Each short start of a run, in words.

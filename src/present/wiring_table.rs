@@ -44,7 +44,7 @@ pub fn wiring_text(schedule: &Schedule, width: u16, length: LengthUnit) -> Strin
         parts.push(wrapped(&missing, "", columns));
     }
     for run in &schedule.runs {
-        parts.push(remarks(run, columns, &hidden, length));
+        parts.push(remarks(schedule, run, (columns, &hidden), length));
     }
     let list = |title: &str, lines: Vec<String>| {
         let lines: Vec<String> = lines
@@ -68,8 +68,8 @@ pub fn wiring_text(schedule: &Schedule, width: u16, length: LengthUnit) -> Strin
 
 /// The table, and the headings for which there was no room.
 fn table(schedule: &Schedule, width: u16, length: LengthUnit) -> (String, Vec<usize>) {
-    let name_room = usize::from(width) / 4;
-    let headings = headings(length);
+    let name_room = usize::from(width) / 3;
+    let headings = headings(schedule, length);
     let mut rows: Vec<Vec<String>> = schedule.runs.iter().map(|run| row(run, length)).collect();
     for (cells, run) in rows.iter_mut().zip(&schedule.runs) {
         let fails = if run.pass { "" } else { "\nFAILS" };
@@ -118,7 +118,12 @@ fn table(schedule: &Schedule, width: u16, length: LengthUnit) -> (String, Vec<us
     (table.to_string(), hidden.collect())
 }
 
-fn remarks(run: &ScheduledRun, width: usize, hidden: &[usize], length: LengthUnit) -> String {
+fn remarks(
+    schedule: &Schedule,
+    run: &ScheduledRun,
+    (width, hidden): (usize, &[usize]),
+    length: LengthUnit,
+) -> String {
     let mut lines = vec![wrapped(
         &format!(
             "{} ({} to {}): {}",
@@ -127,7 +132,7 @@ fn remarks(run: &ScheduledRun, width: usize, hidden: &[usize], length: LengthUni
         "",
         width,
     )];
-    let (headings, cells) = (headings(length), row(run, length));
+    let (headings, cells) = (headings(schedule, length), row(run, length));
     let rest: Vec<String> = hidden
         .iter()
         .map(|column| format!("{}: {}", headings[*column], cells[*column]))

@@ -298,6 +298,14 @@ pub const KEEP: Assumption<bool> = assume(false, "may be proposed for switching 
 pub const EVENT_AT_MIN: Assumption<u16> = assume(8 * 60, "in the morning");
 /// `efficiency` of an inverter.
 pub const INVERTER_EFFICIENCY: Assumption<f64> = assume(0.88, "85 to 93 % (common practice)");
+/// `surge_w` of an inverter.
+#[must_use]
+pub fn inverter_surge_w(rated_w: f64) -> Assumption<f64> {
+    assume(
+        1.5 * rated_w,
+        "for a second or two, one and a half to twice what it is rated for (common practice)",
+    )
+}
 /// `idle_w` of an inverter.
 pub const INVERTER_IDLE_W: Assumption<f64> =
     assume(8.0, "0.5 to 1.5 A at 12 V are 6 to 18 W (common practice)");

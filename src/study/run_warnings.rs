@@ -4,6 +4,7 @@ use super::answer::Warning;
 use crate::scenario::{Scenario, Topic};
 use crate::timeline::Timeline;
 use crate::trials::Ensemble;
+use crate::wiring::distribution::inverter_problems;
 
 /// Charge kept out by cold that is worth a word, Ah a day. Ours.
 const WORTH_AH_PER_DAY: f64 = 0.1;
@@ -96,6 +97,14 @@ pub fn run_warnings(
                 ensemble.driven_h / trials
             ),
         );
+    }
+    for index in 0..scenario.inverters.len() {
+        for problem in inverter_problems(scenario, index) {
+            warn(
+                format!("/inverters/{index}"),
+                format!("{}; would do: {}", problem.fails, problem.would_do),
+            );
+        }
     }
     for (index, fridge) in timeline.plant.fridges.iter().enumerate() {
         let hours: f64 = ensemble.fridge_above_h[index]

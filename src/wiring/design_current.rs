@@ -45,8 +45,12 @@ pub fn carried(run: &Run) -> Cow<'_, [RunEnd]> {
     if !run.carries.is_empty() {
         return Cow::Borrowed(&run.carries);
     }
-    let is_part =
-        |end: &&RunEnd| matches!(end, RunEnd::Charger(_) | RunEnd::Panel(_) | RunEnd::Load(_));
+    let is_part = |end: &&RunEnd| {
+        matches!(
+            end,
+            RunEnd::Charger(_) | RunEnd::Panel(_) | RunEnd::Load(_) | RunEnd::Inverter(_)
+        )
+    };
     let end = [&run.to, &run.from].into_iter().find(is_part);
     Cow::Owned(end.map_or_else(Vec::new, |end| vec![*end]))
 }
@@ -60,6 +64,7 @@ pub fn end_id(scenario: &Scenario, end: RunEnd) -> &str {
         RunEnd::Charger(index) => &scenario.chargers[index].id,
         RunEnd::Panel(index) => &scenario.solar[index].id,
         RunEnd::Load(index) => &scenario.loads[index].id,
+        RunEnd::Inverter(index) => &scenario.inverters[index].id,
         RunEnd::Point(index) => &scenario.distribution[index].id,
     }
 }

@@ -6,8 +6,10 @@
 use serde::Serialize;
 
 use super::conductors::Series;
+use super::design_current::design_current;
 use super::fuses::FuseType;
 use super::run_demand::{is_behind_derived_main, run_demand};
+use super::run_parts::{State, load_on};
 use super::schedule::{Problem, ScheduledRun};
 use super::sizing::size_run;
 use super::suggest::plain_run;
@@ -50,6 +52,8 @@ pub fn pieces(scenario: &Scenario, lines: &[ScheduledRun], series: Series) -> Ve
             found.extend(of_bank(scenario, bank, lines, series));
         }
     }
+    let units = 0..scenario.inverters.len();
+    found.extend(units.map(|unit| of_inverter(scenario, unit)));
     found.extend(derived_plug(scenario));
     let given = scenario.distribution.iter().enumerate();
     found.extend(given.map(|(index, point)| of_file(scenario, index, point, lines)));
@@ -71,7 +75,17 @@ fn all_on(scenario: &Scenario, bank: usize) -> Vec<RunEnd> {
     let panels = scenario.solar.iter().enumerate().filter_map(|(i, panel)| {
         (panel.to == bank && panel.shares.is_none()).then_some(RunEnd::Panel(i))
     });
-    loads.chain(chargers).chain(panels).collect()
+    let units = scenario.inverters.iter().enumerate();
+    let units = units.filter_map(|(i, unit)| (unit.bank == bank).then_some(RunEnd::Inverter(i)));
+    let loads = loads.filter(|end| !is_behind_inverter(scenario, *end));
+    loads.chain(units).chain(chargers).chain(panels).collect()
+}
+
+fn is_behind_inverter(scenario: &Scenario, end: RunEnd) -> bool {
+    match end {
+        RunEnd::Load(load) => scenario.loads[load].inverter.is_some(),
+        _ => false,
+    }
 }
 
 /// The run that feeds a bank's bus or block, if the file gives one: it touches the bank and carries
@@ -199,6 +213,95 @@ fn derived_main(scenario: &Scenario, bank: usize, on: Vec<RunEnd>) -> Run {
         id: format!("{}-main", scenario.banks[bank].id),
         ..plain_run(from, load.unwrap_or(on[0]))
     }
+}
+
+/// Where an inverter is asked for more than it gives: by everything that can be on together.
+#[must_use]
+pub fn inverter_problems(scenario: &Scenario, index: usize) -> Vec<Problem> {
+    let unit = &scenario.inverters[index];
+    let loads: Vec<usize> = (0..scenario.loads.len())
+        .filter(|load| {
+            scenario.loads[*load]
+                .inverter
+                .is_some_and(|it| it.unit == index)
+        })
+        .collect();
+    let together = output_together(scenario, &loads);
+    let mut problems = Vec::new();
+    for (asked_w, given_w, what) in [
+        (together.running_w, unit.rated_w, "rated"),
+        (together.start_w, unit.surge_w, "good for a moment"),
+    ] {
+        if asked_w > given_w * (1.0 + 1e-9) {
+            problems.push(Problem {
+                fails: format!(
+                    "{} can be asked for {asked_w:.0} W at once, it is {what} for {given_w:.0} W: it switches off ({})",
+                    unit.id,
+                    together.names.join(", ")
+                ),
+                would_do: format!("an inverter of at least {asked_w:.0} W, or one of these at a time"),
+            });
+        }
+    }
+    problems
+}
+
+fn of_inverter(scenario: &Scenario, index: usize) -> Piece {
+    let unit = &scenario.inverters[index];
+    let run = plain_run(RunEnd::Bank(unit.bank), RunEnd::Inverter(index));
+    let current_a = design_current(scenario, &run).current_a;
+    Piece {
+        id: unit.id.clone(),
+        kind: "inverter",
+        derived: false,
+        bank: Some(scenario.banks[unit.bank].id.clone()),
+        current_a,
+        rating_a: None,
+        fuse: None,
+        conductor: None,
+        words: format!(
+            "{:.0} W, {:.0} W for a moment; its 230/120 V side, sockets and protection are for a licensed person",
+            unit.rated_w, unit.surge_w
+        ),
+        problems: inverter_problems(scenario, index),
+    }
+}
+
+/// What loads can ask of an inverter together.
+struct Together {
+    running_w: f64,
+    start_w: f64,
+    names: Vec<String>,
+}
+
+fn output_together(scenario: &Scenario, loads: &[usize]) -> Together {
+    let volts = scenario.system_voltage_v;
+    let mut worst = Together {
+        running_w: 0.0,
+        start_w: 0.0,
+        names: Vec::new(),
+    };
+    for state in 0..State::ALL.len() {
+        let (mut running_w, mut extra_w, mut names) = (0.0, 0.0_f64, Vec::new());
+        for index in loads {
+            let load = &scenario.loads[*index];
+            if load_on(load, &scenario.banks[load.bank])[state] {
+                let own_w = load.kind.running().current_a(volts) * volts;
+                let peak_w = load
+                    .peak
+                    .map_or(own_w, |peak| peak.power.current_a(volts) * volts);
+                running_w += own_w;
+                extra_w = extra_w.max(peak_w - own_w);
+                names.push(load.id.clone());
+            }
+        }
+        if running_w > worst.running_w {
+            worst.running_w = running_w;
+            worst.names = names;
+        }
+        worst.start_w = worst.start_w.max(running_w + extra_w);
+    }
+    worst
 }
 
 /// The plug between vehicle and trailer where a bank in the trailer is fed from the vehicle and the

@@ -56,7 +56,10 @@ pub fn fuse_places(scenario: &Scenario, run: &Run) -> Vec<FusePlace> {
                 RunEnd::Alternator => {
                     "at the alternator's output or the junction fed by it, within 178 mm along the cable".to_string()
                 }
-                RunEnd::Charger(_) | RunEnd::Panel(_) | RunEnd::Load(_) => {
+                RunEnd::Charger(_)
+                | RunEnd::Panel(_)
+                | RunEnd::Load(_)
+                | RunEnd::Inverter(_) => {
                     format!("at {id}, as a means to isolate it; nothing there can overload the cable")
                 }
             };

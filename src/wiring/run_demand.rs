@@ -116,7 +116,9 @@ pub fn source_v(scenario: &Scenario, run: &Run) -> f64 {
             .map_or(scenario.system_voltage_v, |bank| {
                 nominal_v(scenario, &scenario.banks[*bank])
             }),
-        (RunEnd::Alternator | RunEnd::Load(_), _) => scenario.system_voltage_v,
+        (RunEnd::Alternator | RunEnd::Load(_) | RunEnd::Inverter(_), _) => {
+            scenario.system_voltage_v
+        }
     }
 }
 
@@ -180,8 +182,19 @@ pub fn feed_of<'a>(scenario: &'a Scenario, run: &Run, bank: usize) -> Option<&'a
         .iter()
         .filter(|other| other.from == RunEnd::Bank(bank) || other.to == RunEnd::Bank(bank))
         .filter(|other| other.carries.len() > mine.len())
-        .filter(|other| mine.iter().all(|end| other.carries.contains(end)))
+        .filter(|other| mine.iter().all(|end| carries(scenario, other, *end)))
         .min_by_key(|other| other.carries.len())
+}
+
+/// Whether a run carries this part; an inverter also where it carries one of its loads.
+fn carries(scenario: &Scenario, run: &Run, end: RunEnd) -> bool {
+    let of_unit = |other: &RunEnd| match (end, *other) {
+        (RunEnd::Inverter(unit), RunEnd::Load(load)) => scenario.loads[load]
+            .inverter
+            .is_some_and(|it| it.unit == unit),
+        _ => false,
+    };
+    run.carries.contains(&end) || run.carries.iter().any(of_unit)
 }
 
 /// Whether the run is taken to begin at a fuse block or bus behind a main fuse of the bank that the
@@ -194,7 +207,7 @@ pub fn is_behind_derived_main(scenario: &Scenario, run: &Run, bank: usize) -> bo
         return false;
     }
     let this = RunEnd::Bank(bank);
-    let is_load = |end| matches!(end, RunEnd::Load(_));
+    let is_load = |end| matches!(end, RunEnd::Load(_) | RunEnd::Inverter(_));
     if carried(run).len() > 1
         || [run.from, run.to]
             .iter()
@@ -223,7 +236,7 @@ pub fn banks_at_ends(scenario: &Scenario, run: &Run) -> Vec<usize> {
             RunEnd::Bank(index) => banks.push(index),
             RunEnd::Alternator => banks.extend(start_bank(scenario)),
             RunEnd::Point(_) => banks.extend(banks_behind(scenario, run, end)),
-            RunEnd::Charger(_) | RunEnd::Panel(_) | RunEnd::Load(_) => {}
+            RunEnd::Charger(_) | RunEnd::Panel(_) | RunEnd::Load(_) | RunEnd::Inverter(_) => {}
         }
     }
     banks.dedup();
@@ -266,7 +279,7 @@ fn duty(scenario: &Scenario, run: &Run) -> Duty {
                 is_behind |= !banks_behind(scenario, run, end).is_empty();
                 None
             }
-            RunEnd::Charger(_) | RunEnd::Panel(_) | RunEnd::Load(_) => None,
+            RunEnd::Charger(_) | RunEnd::Panel(_) | RunEnd::Load(_) | RunEnd::Inverter(_) => None,
         };
         let Some(index) = bank else { continue };
         if feed_of(scenario, run, index).is_some() || is_behind_derived_main(scenario, run, index) {

@@ -189,7 +189,9 @@ fn charger_on(scenario: &Scenario, index: usize) -> On {
     }
 }
 
-fn load_on(load: &Load, bank: &Bank) -> On {
+/// In which states a load can be on, as [`State::ALL`].
+#[must_use]
+pub fn load_on(load: &Load, bank: &Bank) -> [bool; 4] {
     let at_departure = matches!(
         load.kind,
         LoadKind::Event {
@@ -207,30 +209,47 @@ fn load_on(load: &Load, bank: &Bank) -> On {
     ]
 }
 
-/// What a power of the load takes from the bank at the lowest voltage, A, and in words.
-fn bank_side(scenario: &Scenario, load: &Load, power: Power) -> (f64, String) {
+/// Seconds for which an inverter gives its surge (common practice, no source).
+const SURGE_S: f64 = 2.0;
+
+/// An inverter at its rated output, whatever is plugged in; its surge comes on top for a moment.
+fn inverter_part(scenario: &Scenario, index: usize) -> Part {
+    let unit = &scenario.inverters[index];
     let lowest_v = cut_off_v(scenario);
-    match (power, load.inverter) {
-        (Power::Watts(watts), None) => {
-            (watts / lowest_v, format!("{watts:.0} W at {lowest_v:.1} V"))
+    let mut on = [false; 4];
+    for load in &scenario.loads {
+        if load.inverter.is_some_and(|it| it.unit == index) {
+            let its = load_on(load, &scenario.banks[load.bank]);
+            on = std::array::from_fn(|state| on[state] || its[state]);
         }
-        (Power::Watts(watts), Some(inverter)) => (
-            (watts / inverter.efficiency + inverter.idle_w) / lowest_v,
-            format!(
-                "{watts:.0} W ÷ {} + {} W idle at {lowest_v:.1} V, the inverter's cut-off",
-                inverter.efficiency, inverter.idle_w
-            ),
+    }
+    Part {
+        id: unit.id.clone(),
+        current_a: unit.input_w(unit.rated_w) / lowest_v,
+        words: format!(
+            "{}: {:.0} W ÷ {} + {} W idle at {lowest_v:.1} V, its cut-off",
+            unit.id, unit.rated_w, unit.efficiency, unit.idle_w
         ),
-        (Power::Amps(amps), None) => (amps, format!("{amps} A")),
-        (Power::Amps(amps), Some(inverter)) => (
-            amps / inverter.efficiency + inverter.idle_w / lowest_v,
-            format!("{amps} A ÷ {} and idle", inverter.efficiency),
-        ),
+        continuous: true,
+        start: Some((unit.input_w(unit.surge_w) / lowest_v, SURGE_S)),
+        start_basis: "its surge, for as long as is usual; common practice, no source",
+        on: if on == [false; 4] { [true; 4] } else { on },
+        flow: Flow::Along,
     }
 }
 
+/// What a power of the load takes from the bank at the lowest voltage, A, and in words.
+fn bank_side(scenario: &Scenario, power: Power) -> (f64, String) {
+    let lowest_v = cut_off_v(scenario);
+    let words = match power {
+        Power::Watts(watts) => format!("{watts:.0} W at {lowest_v:.1} V"),
+        Power::Amps(amps) => format!("{amps} A"),
+    };
+    (power.current_a(lowest_v), words)
+}
+
 fn load_part(scenario: &Scenario, load: &Load) -> Part {
-    let (running_a, words) = bank_side(scenario, load, load.kind.running());
+    let (running_a, words) = bank_side(scenario, load.kind.running());
     let mut part = Part {
         id: load.id.clone(),
         current_a: running_a,
@@ -246,7 +265,7 @@ fn load_part(scenario: &Scenario, load: &Load) -> Part {
         flow: Flow::Along,
     };
     if let Some(peak) = load.peak {
-        let (start_a, start_words) = bank_side(scenario, load, peak.power);
+        let (start_a, start_words) = bank_side(scenario, peak.power);
         if start_a > running_a && peak.seconds >= LONG_START_S {
             part.current_a = start_a;
             part.words = format!(
@@ -261,14 +280,21 @@ fn load_part(scenario: &Scenario, load: &Load) -> Part {
     part
 }
 
-/// Everything a run carries, one by one. A panel that shares a charger's box adds nothing to that
+/// Everything a run carries, one by one; loads behind an inverter as the inverter, once. A panel that shares a charger's box adds nothing to that
 /// charger's output, which is the limit of both.
 #[must_use]
 pub fn parts(scenario: &Scenario, run: &Run) -> Vec<Part> {
     let carried = carried(run);
+    let mut inverters: Vec<usize> = Vec::new();
+    let mut inverter = |unit: usize| {
+        let is_new = !inverters.contains(&unit);
+        inverters.push(unit);
+        is_new.then(|| inverter_part(scenario, unit))
+    };
     carried
         .iter()
         .filter_map(|end| match *end {
+            RunEnd::Inverter(unit) => inverter(unit),
             RunEnd::Charger(index) => Some(charger_part(scenario, run, index)),
             RunEnd::Panel(index) => {
                 let panel = &scenario.solar[index];
@@ -278,7 +304,10 @@ pub fn parts(scenario: &Scenario, run: &Run) -> Vec<Part> {
                 });
                 (!in_box).then(|| panel_part(scenario, run, panel))
             }
-            RunEnd::Load(index) => Some(load_part(scenario, &scenario.loads[index])),
+            RunEnd::Load(index) => match scenario.loads[index].inverter {
+                Some(its) => inverter(its.unit),
+                None => Some(load_part(scenario, &scenario.loads[index])),
+            },
             RunEnd::Alternator | RunEnd::Bank(_) | RunEnd::Point(_) => None,
         })
         .collect()

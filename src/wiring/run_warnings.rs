@@ -8,7 +8,7 @@ use super::fuses::{Duty, FuseType, Status};
 use super::schedule::{Breaking, ScheduledFuse, ScheduledRun};
 use super::short_circuit::VERY_LARGE_A;
 use super::sizing::{LEAST_MM2, RunDemand};
-use crate::scenario::{Run, Scenario};
+use crate::scenario::{Run, RunEnd, Scenario};
 
 /// The warnings of a run.
 #[must_use]
@@ -38,6 +38,17 @@ pub fn warnings(
     }
     if demand.around.engine_space && run.insulation.rating_c() <= 60 {
         told.push("insulation rated 60 °C does not belong in an engine space: small-craft practice forbids it; take 105 °C".to_string());
+    }
+    for end in [run.from, run.to] {
+        if let RunEnd::Load(index) = end
+            && let Some(its) = scenario.loads[index].inverter
+        {
+            let unit = &scenario.inverters[its.unit].id;
+            told.push(format!(
+                "{} is fed by the inverter {unit}: this is taken as the inverter's direct-current side; end the run at {unit}",
+                scenario.loads[index].id
+            ));
+        }
     }
     for bank in derived_mains_of(scenario, run) {
         told.push(format!(

@@ -54,11 +54,11 @@ impl ShortCircuitSource {
 
     /// Breaking capacity asked for at its terminals, A: the estimate; of lead-acid at least the
     /// small-craft table with 8 A of cold cranking per ampere-hour (common practice, no source);
-    /// above 10 kA, the 20 kA with which class T fuses are sold.
+    /// above 500 Ah and 10 kA, 20 kA, and never more than those: no fuse here is sold with more.
     ///
     /// # Source
     /// ABYC E-11 on banks above 500 Ah, as quoted in public: the battery's own short-circuit current,
-    /// or 20 kA where that exceeds 10 kA. Taken for smaller banks too.
+    /// or 20 kA where that exceeds 10 kA.
     #[must_use]
     pub fn breaking_a(&self) -> f64 {
         let estimate = self.current_a(0.0);
@@ -67,7 +67,11 @@ impl ShortCircuitSource {
         } else {
             estimate.max(small_craft_breaking_a(8.0 * self.capacity_ah).0)
         };
-        if asked > LARGE_A { VERY_LARGE_A } else { asked }
+        if self.capacity_ah > 500.0 && asked > LARGE_A {
+            VERY_LARGE_A
+        } else {
+            asked.min(VERY_LARGE_A)
+        }
     }
 }
 

@@ -131,6 +131,9 @@ impl List<'_> {
             RunEnd::Charger(index) => self.scenario.banks[self.scenario.chargers[index].to].trailer,
             RunEnd::Panel(index) => self.scenario.banks[self.scenario.solar[index].to].trailer,
             RunEnd::Load(index) => self.scenario.banks[self.scenario.loads[index].bank].trailer,
+            RunEnd::Inverter(index) => {
+                self.scenario.banks[self.scenario.inverters[index].bank].trailer
+            }
             RunEnd::Alternator | RunEnd::Point(_) => false,
         };
         let is_start = |end: RunEnd| match end {
@@ -204,9 +207,17 @@ impl List<'_> {
     fn add_banks_and_loads(&mut self) {
         for (bank, its) in self.scenario.banks.iter().enumerate() {
             let from = RunEnd::Bank(bank);
+            let direct = |load: &usize| {
+                let its = &self.scenario.loads[*load];
+                its.bank == bank && its.inverter.is_none()
+            };
+            let inverters = (0..self.scenario.inverters.len())
+                .filter(|unit| self.scenario.inverters[*unit].bank == bank)
+                .map(RunEnd::Inverter);
             let loads: Vec<RunEnd> = (0..self.scenario.loads.len())
-                .filter(|load| self.scenario.loads[*load].bank == bank)
+                .filter(direct)
                 .map(RunEnd::Load)
+                .chain(inverters)
                 .collect();
             let mut behind = loads.clone();
             behind.extend(self.beside_the_loads(bank));
@@ -226,17 +237,18 @@ impl List<'_> {
             }
             let start = if has_block { "fuse block" } else { "bank" };
             for load in loads {
-                let RunEnd::Load(index) = load else { continue };
-                let its = &self.scenario.loads[index];
-                let coarse = matches!(its.kind, LoadKind::Event { .. } | LoadKind::Duty { .. });
-                let drop_limit = if coarse && its.inverter.is_none() {
-                    WIDE_DROP
-                } else {
-                    TIGHT_DROP
+                let coarse = match load {
+                    RunEnd::Load(index) => matches!(
+                        self.scenario.loads[index].kind,
+                        LoadKind::Event { .. } | LoadKind::Duty { .. }
+                    ),
+                    _ => false,
                 };
-                let what = format!("{start} to {}", its.id);
+                let drop_limit = if coarse { WIDE_DROP } else { TIGHT_DROP };
+                let id = end_id(self.scenario, load);
+                let what = format!("{start} to {id}");
                 self.add(
-                    &format!("{}-feed", its.id),
+                    &format!("{id}-feed"),
                     (from, load),
                     &[load],
                     drop_limit,

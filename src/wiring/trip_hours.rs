@@ -98,6 +98,7 @@ pub fn flowing_hours(scenario: &Scenario, run: &Run) -> f64 {
             Needs::Always => calendar.trip_hours,
         },
         RunEnd::Panel(_) => SUN_HOURS_PER_DAY * calendar.days(),
+        RunEnd::Inverter(_) => calendar.trip_hours,
         RunEnd::Load(index) => load_hours(&scenario.loads[index], &calendar),
         RunEnd::Alternator | RunEnd::Bank(_) | RunEnd::Point(_) => 0.0,
     };

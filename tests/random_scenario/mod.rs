@@ -107,9 +107,10 @@ pub fn value(numbers: &mut Numbers) -> Value {
     let (banks, has_alternator) = banks(numbers);
     let chargers = chargers(numbers, &banks, has_alternator);
     let solar = solar(numbers, &banks, &chargers);
-    let loads: Vec<Value> = (0..=numbers.below(5))
+    let mut loads: Vec<Value> = (0..=numbers.below(5))
         .map(|index| load(numbers, index, &banks))
         .collect();
+    let inverters = inverters(&mut loads);
     let runs = runs(numbers, &banks, &chargers, &loads, has_alternator);
     let mut climate = match numbers.below(3) {
         0 => json!({ "kind": "built-in" }),
@@ -133,7 +134,7 @@ pub fn value(numbers: &mut Numbers) -> Value {
         "format": 1, "title": "Drawn", "system_voltage_v": voltage,
         "itinerary": itinerary(numbers, zone, lat, lon, month),
         "climate": climate, "banks": banks, "chargers": chargers, "solar": solar,
-        "loads": loads, "runs": runs
+        "loads": loads, "inverters": inverters, "runs": runs
     });
     if has_alternator {
         whole["alternator"] = json!({
@@ -310,6 +311,30 @@ fn load(numbers: &mut Numbers, index: usize, banks: &[Value]) -> Value {
         load["inverter"] = json!({ "efficiency": 0.87, "idle_w": numbers.between(0.0, 10.0) });
     }
     load
+}
+
+/// An inverter for the loads of a bank that want one: what the draw left in each becomes its id.
+fn inverters(loads: &mut [Value]) -> Vec<Value> {
+    let mut inverters: Vec<Value> = Vec::new();
+    for load in loads {
+        if load.get("inverter").is_none() {
+            continue;
+        }
+        let known = inverters.iter().find(|unit| unit["bank"] == load["bank"]);
+        let id = known.map_or_else(
+            || json!(format!("inverter{}", inverters.len())),
+            |unit| unit["id"].clone(),
+        );
+        if known.is_none() {
+            let mut unit = load["inverter"].take();
+            unit["id"] = id.clone();
+            unit["bank"] = load["bank"].clone();
+            unit["rated_w"] = json!(20_000);
+            inverters.push(unit);
+        }
+        load["inverter"] = id;
+    }
+    inverters
 }
 
 fn runs(

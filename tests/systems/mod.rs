@@ -201,6 +201,7 @@ pub fn empty(title: &str) -> Scenario {
         chargers: Vec::new(),
         solar: Vec::new(),
         loads: Vec::new(),
+        inverters: Vec::new(),
         distribution: Vec::new(),
         runs: Vec::new(),
         warnings: Vec::new(),
@@ -219,6 +220,8 @@ pub fn end_of(s: &Scenario, id: &str) -> RunEnd {
         RunEnd::Charger(i)
     } else if let Some(i) = at(s.solar.iter().map(|p| &p.id).collect()) {
         RunEnd::Panel(i)
+    } else if let Some(i) = at(s.inverters.iter().map(|p| &p.id).collect()) {
+        RunEnd::Inverter(i)
     } else {
         RunEnd::Load(at(s.loads.iter().map(|l| &l.id).collect()).expect("a known id"))
     }

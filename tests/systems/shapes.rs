@@ -4,8 +4,8 @@
 
 use super::{bank, charger, empty, end_of, evening, fridge, load, panel, run, steady};
 use tideover::scenario::{
-    ChargerSource, Chemistry, EventMoment, Inverter, LoadKind, Power, Role, RunEnd, Scenario,
-    Spread, When, Where,
+    ChargerSource, Chemistry, EventMoment, Inverter, InverterUnit, LoadKind, Power, Role, RunEnd,
+    Scenario, Spread, When, Where,
 };
 
 /// One house bank, its charger and five loads.
@@ -153,8 +153,17 @@ pub fn large() -> Scenario {
         };
         if matches!(name, "laptop" | "coffee") {
             one.inverter = Some(Inverter {
+                unit: s.inverters.len(),
                 efficiency: 0.88,
                 idle_w: 8.0,
+            });
+            s.inverters.push(InverterUnit {
+                id: format!("{name}-inverter"),
+                bank: on,
+                rated_w: 1.5 * watts,
+                surge_w: 3.0 * watts,
+                idle_w: 8.0,
+                efficiency: 0.88,
             });
         }
         s.loads.push(one);

@@ -73,6 +73,7 @@ fn is_in_trailer(scenario: &Scenario, chargers: &[Band], end: RunEnd) -> bool {
             RunEnd::Bank(bank) => scenario.banks[bank].trailer,
             RunEnd::Charger(charger) => chargers[charger] == Band::Trailer,
             RunEnd::Panel(panel) => scenario.banks[scenario.solar[panel].to].trailer,
+            RunEnd::Inverter(unit) => scenario.banks[scenario.inverters[unit].bank].trailer,
             RunEnd::Load(load) => scenario.banks[scenario.loads[load].bank].trailer,
             RunEnd::Point(point) => {
                 let is_plug = scenario.distribution[point].kind == PointKind::Plug;

@@ -25,8 +25,7 @@ const SAMPLES: [(&str, &str); 4] = [
 /// Writes the foot below `top` within `width`; returns its height.
 pub(super) fn foot(out: &mut String, cautions: &[&str], top: f64, width: f64) -> f64 {
     let mut y = top + LINE;
-    let columns = if width > 1100.0 { 4 } else { 1 };
-    let column_w = width / if columns == 4 { 4.0 } else { 1.0 };
+    let in_pairs = width > 900.0;
     // Writing to a String cannot fail.
     let mut x = 0.0;
     for (index, (class, words)) in SAMPLES.iter().enumerate() {
@@ -39,10 +38,13 @@ pub(super) fn foot(out: &mut String, cautions: &[&str], top: f64, width: f64) ->
             x + 52.0,
             xml(words)
         );
-        if columns == 4 {
-            x += column_w;
-        } else if index + 1 < SAMPLES.len() {
-            y += LINE;
+        if in_pairs && index % 2 == 0 {
+            x = width / 2.0;
+        } else {
+            x = 0.0;
+            if index + 1 < SAMPLES.len() {
+                y += LINE;
+            }
         }
     }
     y += LINE + 4.0;
@@ -56,7 +58,7 @@ pub(super) fn foot(out: &mut String, cautions: &[&str], top: f64, width: f64) ->
         },
     );
     let reading = "a fuse. Over a line: conductor and length one way; under it: fuse and drop at the design current. \
-                   One line stands for a pair, positive and negative of the same size.";
+                   One line stands for a pair, positive and negative of the same size. The outlines are vehicle and trailer.";
     y = paragraph(out, reading, 52.0, y, width - 52.0, "foot");
     y += 8.0;
     for caution in cautions {

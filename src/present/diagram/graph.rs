@@ -28,6 +28,8 @@ pub enum NodeKind {
     Switch,
     /// A plug and socket.
     Plug,
+    /// An inverter.
+    Inverter,
     /// A load.
     Load,
     /// No box: a line passes here.
@@ -144,6 +146,7 @@ pub(super) struct Index {
     pub(super) alternator: Option<usize>,
     pub(super) mains: [Option<usize>; 2],
     pub(super) points: Vec<usize>,
+    pub(super) inverters: Vec<usize>,
     pub(super) panels: Vec<usize>,
     pub(super) chargers: Vec<usize>,
     pub(super) banks: Vec<usize>,
@@ -159,6 +162,7 @@ impl Index {
             RunEnd::Charger(index) => self.chargers.get(index).copied(),
             RunEnd::Panel(index) => self.panels.get(index).copied(),
             RunEnd::Load(index) => self.loads.get(index).copied(),
+            RunEnd::Inverter(index) => self.inverters.get(index).copied(),
             RunEnd::Point(index) => self.points.get(index).copied(),
         }
     }
@@ -273,6 +277,14 @@ impl Graph {
                 self.add(NodeKind::Load, &load.id, live.to_string(), band)
             })
             .collect();
+        let inverters = scenario.inverters.iter();
+        let inverters = inverters
+            .map(|unit| {
+                let band = band_of(scenario.banks[unit.bank].trailer);
+                let detail = format!("inverter, {} W", unit.rated_w);
+                self.add(NodeKind::Inverter, &unit.id, detail, band)
+            })
+            .collect();
         let points = scenario.distribution.iter().enumerate();
         let points = points
             .map(|(index, point)| {
@@ -292,6 +304,7 @@ impl Graph {
             alternator,
             mains,
             points,
+            inverters,
             panels,
             chargers,
             banks,
@@ -318,7 +331,12 @@ impl Graph {
                 }
             }
         }
-        let is_tail = |node: &Node| matches!(node.kind, NodeKind::Block | NodeKind::Load);
+        let is_tail = |node: &Node| {
+            matches!(
+                node.kind,
+                NodeKind::Block | NodeKind::Inverter | NodeKind::Load
+            )
+        };
         let last = self
             .nodes
             .iter()
@@ -327,7 +345,7 @@ impl Graph {
             .max()
             .unwrap_or(0);
         for node in &mut self.nodes {
-            if node.kind == NodeKind::Block {
+            if matches!(node.kind, NodeKind::Block | NodeKind::Inverter) {
                 node.layer = node.layer.max(last + 1);
             }
         }

@@ -25,7 +25,13 @@ pub(super) fn add_edges(
         .collect();
     add_runs_between_boxes(graph, index, scenario, &lines);
     add_implied(graph, index, scenario);
-    add_loads(graph, index, scenario, schedule, &lines);
+    let circuits = Circuits {
+        index,
+        scenario,
+        schedule,
+        lines: &lines,
+    };
+    circuits.add(graph);
 }
 
 #[derive(Clone, Copy)]
@@ -35,7 +41,7 @@ struct Line<'a> {
 }
 
 fn is_load(end: RunEnd) -> bool {
-    matches!(end, RunEnd::Load(_))
+    matches!(end, RunEnd::Load(_) | RunEnd::Inverter(_))
 }
 
 fn run_edge(from: usize, to: usize, line: Line<'_>, circuit: Circuit) -> Edge {
@@ -177,43 +183,64 @@ fn add_implied(graph: &mut Graph, index: &Index, scenario: &Scenario) {
     }
 }
 
-/// The run to a fuse block that carries this load among others: the one that carries fewest.
-fn block_feed<'a>(lines: &[Line<'a>], load: usize) -> Option<Line<'a>> {
-    lines
-        .iter()
-        .filter(|line| {
-            let carries = carried(line.run);
-            let from_box = !is_load(line.run.from) && is_load(line.run.to);
-            from_box && carries.len() > 1 && carries.contains(&RunEnd::Load(load))
-        })
-        .min_by_key(|line| carried(line.run).len())
-        .copied()
+/// What is distributed from a bank: loads and inverters.
+struct Circuits<'a> {
+    index: &'a Index,
+    scenario: &'a Scenario,
+    schedule: &'a Schedule,
+    lines: &'a [Line<'a>],
 }
 
-fn add_loads(
-    graph: &mut Graph,
-    index: &Index,
-    scenario: &Scenario,
-    schedule: &Schedule,
-    lines: &[Line<'_>],
-) {
-    // Blocks: (bank, id of the feed or none) and their node.
-    let mut blocks: Vec<(usize, Option<String>, usize)> = Vec::new();
-    let mut order: Vec<usize> = (0..scenario.loads.len()).collect();
-    order.sort_by_key(|load| scenario.loads[*load].when == When::Ignition);
-    for load in order {
-        let its = &scenario.loads[load];
-        let circuit = if its.when == When::Ignition {
-            Circuit::Ignition
-        } else {
-            Circuit::Live
+/// A block of a bank: the id of its feed, if the file gives one, and its box.
+type Block = (usize, Option<String>, usize);
+
+impl<'a> Circuits<'a> {
+    fn add(&self, graph: &mut Graph) {
+        let loads = &self.scenario.loads;
+        let mut blocks: Vec<Block> = Vec::new();
+        let mut order: Vec<usize> = (0..loads.len()).collect();
+        order.sort_by_key(|load| loads[*load].when == When::Ignition);
+        for (number, unit) in self.scenario.inverters.iter().enumerate() {
+            let end = RunEnd::Inverter(number);
+            self.add_circuit(graph, &mut blocks, end, unit.bank, Circuit::Live);
+        }
+        for load in order {
+            let its = &loads[load];
+            let circuit = if its.when == When::Ignition {
+                Circuit::Ignition
+            } else {
+                Circuit::Live
+            };
+            if let Some(inverter) = its.inverter {
+                let (from, to) = (self.index.inverters[inverter.unit], self.index.loads[load]);
+                graph.edges.push(implied_edge(from, to, Circuit::Mains));
+            } else {
+                self.add_circuit(graph, &mut blocks, RunEnd::Load(load), its.bank, circuit);
+            }
+        }
+    }
+
+    fn add_circuit(
+        &self,
+        graph: &mut Graph,
+        blocks: &mut Vec<Block>,
+        end: RunEnd,
+        bank: usize,
+        circuit: Circuit,
+    ) {
+        let Some(to) = self.index.of(end) else { return };
+        // A run written to a load behind the inverter is the inverter's own.
+        let is_end = |other: RunEnd| match (end, other) {
+            (RunEnd::Inverter(unit), RunEnd::Load(load)) => self.scenario.loads[load]
+                .inverter
+                .is_some_and(|it| it.unit == unit),
+            _ => other == end,
         };
-        let own: Vec<&Line<'_>> = lines
+        let own: Vec<&Line<'_>> = self
+            .lines
             .iter()
             .filter(|line| {
-                let touches =
-                    line.run.to == RunEnd::Load(load) || line.run.from == RunEnd::Load(load);
-                touches && carried(line.run).len() < 2
+                (is_end(line.run.to) || is_end(line.run.from)) && carried(line.run).len() < 2
             })
             .collect();
         // From a bus or block of the file the way is known.
@@ -222,70 +249,78 @@ fn add_loads(
             let point = ends
                 .into_iter()
                 .find(|end| matches!(end, RunEnd::Point(_)))?;
-            Some((line, index.of(point)?))
+            Some((line, self.index.of(point)?))
         });
         if let Some((line, point)) = from_point {
-            graph
-                .edges
-                .push(run_edge(point, index.loads[load], **line, circuit));
-            continue;
+            graph.edges.push(run_edge(point, to, **line, circuit));
+            return;
         }
-        let feed = block_feed(lines, load);
-        let neighbours = scenario
-            .loads
-            .iter()
-            .filter(|other| other.bank == its.bank)
-            .count();
-        let at_terminal = scenario.banks[its.bank].role == Role::Start && neighbours < 2;
-        let from = if feed.is_none() && at_terminal {
-            index.banks[its.bank]
-        } else {
-            let key = feed.map(|line| line.found.id.clone());
-            let known = blocks
-                .iter()
-                .find(|(bank, id, _)| *bank == its.bank && *id == key)
-                .map(|(_, _, node)| *node);
-            known.unwrap_or_else(|| {
-                let node = add_block(graph, index, its.bank, feed, (scenario, schedule));
-                blocks.push((its.bank, key, node));
-                node
-            })
-        };
+        let from = self.block(graph, blocks, end, bank);
         for line in &own {
-            let mut edge = run_edge(from, index.loads[load], **line, circuit);
-            if is_load(line.run.from) {
+            let mut edge = run_edge(from, to, **line, circuit);
+            if is_end(line.run.from) {
                 std::mem::swap(&mut edge.fuse_from, &mut edge.fuse_to);
             }
             graph.edges.push(edge);
         }
         if own.is_empty() {
-            graph
-                .edges
-                .push(implied_edge(from, index.loads[load], circuit));
+            graph.edges.push(implied_edge(from, to, circuit));
         }
     }
-}
 
-fn add_block(
-    graph: &mut Graph,
-    index: &Index,
-    bank: usize,
-    feed: Option<Line<'_>>,
-    (scenario, schedule): (&Scenario, &Schedule),
-) -> usize {
-    let band = band_of(scenario.banks[bank].trailer);
-    let id = &scenario.banks[bank].id;
-    let from = feed
-        .and_then(|line| index.of(line.run.from))
-        .unwrap_or(index.banks[bank]);
-    if let Some(line) = feed {
+    /// The run to a fuse block that carries this among others: the one that carries fewest.
+    fn block_feed(&self, end: RunEnd) -> Option<Line<'a>> {
+        let holds = |carried: &RunEnd| match (end, *carried) {
+            (RunEnd::Inverter(unit), RunEnd::Load(load)) => self.scenario.loads[load]
+                .inverter
+                .is_some_and(|it| it.unit == unit),
+            (end, carried) => end == carried,
+        };
+        self.lines
+            .iter()
+            .filter(|line| {
+                let carries = carried(line.run);
+                let from_box = !is_load(line.run.from) && is_load(line.run.to);
+                from_box && carries.len() > 1 && carries.iter().any(holds)
+            })
+            .min_by_key(|line| carried(line.run).len())
+            .copied()
+    }
+
+    /// The box from which a circuit begins: its block, made when first asked for, or the bank itself.
+    fn block(&self, graph: &mut Graph, blocks: &mut Vec<Block>, end: RunEnd, bank: usize) -> usize {
+        let feed = self.block_feed(end);
+        let loads = self.scenario.loads.iter();
+        let neighbours = loads.filter(|other| other.bank == bank).count();
+        let at_terminal = self.scenario.banks[bank].role == Role::Start && neighbours < 2;
+        if feed.is_none() && at_terminal {
+            return self.index.banks[bank];
+        }
+        let key = feed.map(|line| line.found.id.clone());
+        let known = blocks
+            .iter()
+            .find(|(its, id, _)| *its == bank && *id == key)
+            .map(|(.., node)| *node);
+        known.unwrap_or_else(|| {
+            let node = self.add_block(graph, bank, feed);
+            blocks.push((bank, key, node));
+            node
+        })
+    }
+
+    fn add_block(&self, graph: &mut Graph, bank: usize, feed: Option<Line<'_>>) -> usize {
+        let band = band_of(self.scenario.banks[bank].trailer);
+        let id = &self.scenario.banks[bank].id;
+        let from = feed
+            .and_then(|line| self.index.of(line.run.from))
+            .unwrap_or(self.index.banks[bank]);
         let node = graph.add(NodeKind::Block, "fuse block", format!("of {id}"), band);
-        graph.edges.push(run_edge(from, node, line, Circuit::Live));
-        node
-    } else {
-        let node = graph.add(NodeKind::Block, "fuse block", format!("of {id}"), band);
+        if let Some(line) = feed {
+            graph.edges.push(run_edge(from, node, line, Circuit::Live));
+            return node;
+        }
         let mut edge = implied_edge(from, node, Circuit::Live);
-        let main = schedule.distribution.iter().find(|piece| {
+        let main = self.schedule.distribution.iter().find(|piece| {
             piece.derived && piece.kind == "main-fuse" && piece.bank.as_ref() == Some(id)
         });
         if let Some(rating_a) = main.and_then(|piece| piece.rating_a) {

@@ -163,7 +163,7 @@ fn write_box(out: &mut String, layout: &Layout, index: usize, rect: Rect) {
         NodeKind::Alternator | NodeKind::Mains | NodeKind::Panel => "box source",
         NodeKind::Block => "box block",
         NodeKind::Plug | NodeKind::Switch => "box block",
-        NodeKind::Charger | NodeKind::Load | NodeKind::Bend => "box",
+        NodeKind::Charger | NodeKind::Inverter | NodeKind::Load | NodeKind::Bend => "box",
     };
     let _ = writeln!(
         out,

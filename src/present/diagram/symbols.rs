@@ -48,7 +48,7 @@ pub(super) fn sign(out: &mut String, kind: NodeKind, x: f64, y: f64) {
         NodeKind::Panel => format!(
             r#"<rect x="{x:.1}" y="{y:.1}" width="{s:.1}" height="{s:.1}" class="sign"/><path d="M{x:.1} {y:.1} l 9 6 l 9 -6" class="thin"/>"#
         ),
-        NodeKind::Charger => format!(
+        NodeKind::Charger | NodeKind::Inverter => format!(
             r#"<rect x="{x:.1}" y="{y:.1}" width="{s:.1}" height="{s:.1}" class="sign"/><line x1="{x:.1}" y1="{:.1}" x2="{:.1}" y2="{y:.1}" class="thin"/>"#,
             y + s,
             x + s

@@ -28,6 +28,7 @@ pub(super) struct Entries {
     solar: Ids,
     loads: Ids,
     points: Ids,
+    inverters: Ids,
 }
 
 impl Entries {
@@ -53,6 +54,11 @@ impl Entries {
             ids(file.loads.as_ref(), |load| load.id.as_ref()),
             notes,
         );
+        let inverters = list(
+            "inverters",
+            ids(file.inverters.as_ref(), |unit| unit.id.as_ref()),
+            notes,
+        );
         let points = list(
             "distribution",
             ids(file.distribution.as_ref(), |point| point.id.as_ref()),
@@ -72,6 +78,7 @@ impl Entries {
             solar,
             loads,
             points,
+            inverters,
         }
     }
 
@@ -105,6 +112,17 @@ impl Entries {
         self.chargers.find(id?, "the id of a charger", path, notes)
     }
 
+    /// The inverter an id leads to; reports an id that leads nowhere.
+    pub(super) fn inverter(
+        &self,
+        id: Option<&String>,
+        path: &str,
+        notes: &mut Notebook<'_>,
+    ) -> Option<usize> {
+        self.inverters
+            .find(id?, "the id of an entry of `inverters`", path, notes)
+    }
+
     /// Whatever a run may begin or end at.
     pub(super) fn run_end(
         &self,
@@ -116,11 +134,12 @@ impl Entries {
         if id == "alternator" {
             return Some(RunEnd::Alternator);
         }
-        let lists: [(&Ids, &str, MakeEnd); 5] = [
+        let lists: [(&Ids, &str, MakeEnd); 6] = [
             (&self.banks, "banks", RunEnd::Bank),
             (&self.chargers, "chargers", RunEnd::Charger),
             (&self.solar, "solar", RunEnd::Panel),
             (&self.loads, "loads", RunEnd::Load),
+            (&self.inverters, "inverters", RunEnd::Inverter),
             (&self.points, "distribution", RunEnd::Point),
         ];
         let hits: Vec<(String, RunEnd)> = lists
@@ -145,7 +164,7 @@ impl Entries {
                     .chain(["alternator".to_owned()])
                     .collect();
                 if lists.iter().all(|(ids, ..)| ids.whole) {
-                    let wanted = "`alternator` or the id of a bank, charger, panel, load or part of `distribution`";
+                    let wanted = "`alternator` or the id of a bank, charger, panel, inverter, load or part of `distribution`";
                     notes.problem(path, no_such(id, wanted, known));
                 }
                 None

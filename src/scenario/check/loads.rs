@@ -1,9 +1,7 @@
 //! Loads: the keys of each kind, and when and where they can be live.
 
 use super::super::defaults;
-use super::super::file::{
-    InverterFile, LoadFile, LoadKindWord, OnWord, ScenarioFile, WhenFile, WhenWord,
-};
+use super::super::file::{LoadFile, LoadKindWord, OnWord, ScenarioFile, WhenFile, WhenWord};
 use super::super::problem::ProblemKind;
 use super::super::usual_starts;
 use super::calendar::Calendar;
@@ -12,7 +10,7 @@ use super::notebook::Notebook;
 use super::windows::{longest_hours, named_window, time_or_assumed, window};
 use super::{fridge, spreads};
 use crate::scenario::{
-    Appliance, Bank, ClockTime, EventMoment, Inverter, Load, LoadKind, Peak, Power, When, Where,
+    Appliance, Bank, ClockTime, EventMoment, Load, LoadKind, Peak, Power, When, Where,
 };
 
 /// Rounding of a window's length, hours: the sun of the checks is good to some minutes.
@@ -107,8 +105,6 @@ fn load(
         Some(LoadKindWord::Steady) => LoadKind::Steady(power(file, path, notes)),
         None => LoadKind::Steady(Power::Watts(0.0)),
     };
-    let inverter = file.inverter.as_ref();
-    let inverter = inverter.map(|inverter| self::inverter(inverter, &key("inverter"), notes));
     let peak = peak(file, kind.running(), factor, path, notes);
     let use_spread = notes.or_assumed(&key("use_spread"), file.use_spread, defaults::USE_SPREAD);
     let keep = notes.or_assumed(&key("keep"), file.keep, defaults::KEEP);
@@ -119,7 +115,7 @@ fn load(
         when,
         place,
         use_spread,
-        inverter,
+        inverter: None,
         peak,
         fuse_a: file.fuse_a,
         shed_order: file.shed_order,
@@ -186,15 +182,6 @@ fn peak(
         seconds: file.peak_s.unwrap_or(usual.seconds),
         ..usual
     })
-}
-
-fn inverter(file: &InverterFile, path: &str, notes: &mut Notebook<'_>) -> Inverter {
-    let efficiency = defaults::INVERTER_EFFICIENCY;
-    let idle = defaults::INVERTER_IDLE_W;
-    Inverter {
-        efficiency: notes.or_assumed(&format!("{path}/efficiency"), file.efficiency, efficiency),
-        idle_w: notes.or_assumed(&format!("{path}/idle_w"), file.idle_w, idle),
-    }
 }
 
 fn missing(path: &str, key: &str, allowed: &str, notes: &mut Notebook<'_>) {

@@ -15,6 +15,7 @@ mod doubts;
 mod entries;
 mod far_station;
 mod fridge;
+mod inverters;
 mod itinerary;
 mod loads;
 mod notebook;
@@ -202,14 +203,26 @@ fn scenario(
         weather_reach::built_in(itinerary, notes);
     }
     let loads = loads::check(file, &entries, &banks, calendar.as_ref(), factor, notes);
+    let mut loads = loads;
+    let inverters = inverters::check(file, &entries, notes);
+    inverters::join(
+        file,
+        &entries,
+        &inverters,
+        &mut loads,
+        system_voltage_v,
+        notes,
+    );
     let parts = runs::Parts {
         banks: &banks,
         chargers: &chargers,
         solar: &solar,
         loads: &loads,
+        inverters: &inverters,
     };
     let distribution = runs::points(file, notes);
     let runs = runs::check(file, &entries, &parts, notes);
+    inverters::check_runs(file, &loads, &runs, notes);
     let nights = calendar.as_ref().map_or(0, |calendar| calendar.camp_nights);
 
     let scenario = Scenario {
@@ -224,6 +237,7 @@ fn scenario(
         chargers,
         solar,
         loads,
+        inverters,
         distribution,
         runs,
         warnings: Vec::new(),

@@ -6,7 +6,8 @@ use super::super::problem::ProblemKind;
 use super::entries::Entries;
 use super::notebook::Notebook;
 use crate::scenario::{
-    Bank, Charger, ChargerSource, Insulation, Kept, Load, Panel, Point, Role, Run, RunEnd,
+    Bank, Charger, ChargerSource, Insulation, InverterUnit, Kept, Load, Panel, Point, Role, Run,
+    RunEnd,
 };
 
 /// What runs can lead to.
@@ -15,6 +16,7 @@ pub(super) struct Parts<'a> {
     pub(super) chargers: &'a [Charger],
     pub(super) solar: &'a [Panel],
     pub(super) loads: &'a [Load],
+    pub(super) inverters: &'a [InverterUnit],
 }
 
 /// Checks every run.
@@ -178,7 +180,7 @@ fn carries(
         let consumer = ends.into_iter().find(|(end, _)| {
             matches!(
                 end,
-                Some(RunEnd::Charger(_) | RunEnd::Panel(_) | RunEnd::Load(_))
+                Some(RunEnd::Charger(_) | RunEnd::Panel(_) | RunEnd::Load(_) | RunEnd::Inverter(_))
             )
         });
         return match consumer {
@@ -265,6 +267,10 @@ impl Parts<'_> {
                             .shares
                             .is_some_and(|box_| ends.contains(&RunEnd::Charger(box_)))
                 }),
+                RunEnd::Inverter(index) => self
+                    .inverters
+                    .get(index)
+                    .is_some_and(|unit| ends.contains(&RunEnd::Bank(unit.bank))),
                 RunEnd::Load(index) => self
                     .loads
                     .get(index)

@@ -39,12 +39,15 @@ pub enum Where {
     Driving,
 }
 
-/// An inverter between the bank and the load.
+/// What an inverter between the bank and the load adds to it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Inverter {
+    /// Which one, by index.
+    pub unit: usize,
     /// Output power over input power, idle power apart.
     pub efficiency: f64,
-    /// Drawn whenever the load's `when` and `where` hold (an event: while it lasts).
+    /// Drawn whenever the load's `when` and `where` hold (an event: while it lasts). Of loads that are
+    /// live together the first has all of it, the others 0.
     pub idle_w: f64,
 }
 

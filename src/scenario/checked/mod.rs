@@ -9,6 +9,7 @@ mod bank;
 mod charger;
 mod climate;
 mod distribution;
+mod inverter;
 mod itinerary;
 mod load;
 mod panel;
@@ -20,6 +21,7 @@ pub use bank::{Bank, BankId, Chemistry, Kept, Role};
 pub use charger::{Alternator, Charger, ChargerSource, Needs};
 pub use climate::{Climate, DayPersistence, History, MonthRow};
 pub use distribution::{Point, PointKind};
+pub use inverter::InverterUnit;
 pub use itinerary::{Itinerary, Leg, Place, Shade, ShadeSlot};
 pub use load::{
     Appliance, EventMoment, Fridge, Inverter, Load, LoadKind, Peak, Power, When, Where,
@@ -56,6 +58,8 @@ pub struct Scenario {
     pub solar: Vec<Panel>,
     /// Loads, in file order.
     pub loads: Vec<Load>,
+    /// Inverters, in file order.
+    pub inverters: Vec<InverterUnit>,
     /// Buses, fuse blocks, plugs and switches, in file order.
     pub distribution: Vec<Point>,
     /// Cable runs, in file order.

@@ -36,6 +36,8 @@ pub enum RunEnd {
     Panel(usize),
     /// A load, by index.
     Load(usize),
+    /// An inverter, by index.
+    Inverter(usize),
     /// A bus, fuse block, plug or switch, by index.
     Point(usize),
 }

@@ -81,19 +81,33 @@ pub(in crate::scenario) enum WhenFile {
     Named(NamedWindow),
 }
 
-/// An inverter between the bank and the load.
+/// An inverter: the way from a bank to 230/120 V.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(in crate::scenario) struct InverterFile {
     /// Free text for the reader; ignored.
     #[expect(dead_code, reason = "notes are accepted and ignored")]
     pub(in crate::scenario) note: Option<Note>,
+    /// Unique name: letters, digits, `_` and `-`.
+    #[schemars(required, regex(pattern = "^[A-Za-z0-9_-]{1,60}$"))]
+    pub(in crate::scenario) id: Option<String>,
+    /// Id of the bank it draws on.
+    #[schemars(required)]
+    pub(in crate::scenario) bank: Option<String>,
+    /// Output that it gives without end.
+    #[schemars(required, range(max = 50_000), extend("exclusiveMinimum" = 0))]
+    pub(in crate::scenario) rated_w: Option<f64>,
+    /// Output that it gives for a moment.
+    #[schemars(range(max = 150_000), extend("exclusiveMinimum" = 0))]
+    pub(in crate::scenario) surge_w: Option<f64>,
+    /// Drawn while any of its loads is live.
+    #[schemars(range(min = 0, max = 1000))]
+    pub(in crate::scenario) idle_w: Option<f64>,
     /// Output power over input power, idle power apart.
     #[schemars(range(min = 0.3, max = 1))]
     pub(in crate::scenario) efficiency: Option<f64>,
-    /// Drawn whenever the load's `when` and `where` hold.
-    #[schemars(range(min = 0, max = 1000))]
-    pub(in crate::scenario) idle_w: Option<f64>,
+    /// Id of the run that feeds it.
+    pub(in crate::scenario) run: Option<String>,
 }
 
 /// The data-sheet point of a fridge.
@@ -173,8 +187,8 @@ pub(in crate::scenario) struct LoadFile {
     /// Where it is used.
     #[serde(rename = "where")]
     pub(in crate::scenario) place: Option<Where>,
-    /// The inverter it hangs on.
-    pub(in crate::scenario) inverter: Option<InverterFile>,
+    /// Id of the inverter that feeds it.
+    pub(in crate::scenario) inverter: Option<String>,
     /// Current at its start. This or `peak_w`.
     #[schemars(range(min = 0, max = 5000))]
     pub(in crate::scenario) peak_a: Option<f64>,

@@ -109,6 +109,9 @@ pub(super) struct ScenarioFile {
     /// What draws on the banks.
     #[schemars(length(max = 200))]
     pub(super) loads: Option<Vec<LoadFile>>,
+    /// Inverters.
+    #[schemars(length(max = 100))]
+    pub(super) inverters: Option<Vec<InverterFile>>,
     /// Buses, fuse blocks, plugs and switches that runs lead to.
     #[schemars(length(max = 100))]
     pub(super) distribution: Option<Vec<PointFile>>,

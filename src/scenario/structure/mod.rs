@@ -14,8 +14,8 @@ mod questions;
 mod range;
 
 use questions::{
-    ID_WORDS, count_of, fits_type, is_id, plain, properties_get, unquote_hint, words_of,
-    wrong_length,
+    ID_WORDS, count_of, fits_type, is_id, old_inverter_hint, plain, properties_get, unquote_hint,
+    words_of, wrong_length,
 };
 use range::{number_words, outside_hint};
 
@@ -83,7 +83,7 @@ impl<'a> Walk<'a> {
         let Some(branch) = branches.iter().find(|branch| fits_type(node, branch)) else {
             let allowed = self.allowed(schema);
             let found = found_words(node);
-            let hint = unquote_hint(node, &branches);
+            let hint = unquote_hint(node, &branches).or_else(|| old_inverter_hint(node, path));
             let kind = ProblemKind::NotAllowed {
                 found,
                 allowed,

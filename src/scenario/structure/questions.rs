@@ -61,6 +61,18 @@ pub(super) fn unquote_hint(node: &Node, branches: &[&Value]) -> Option<String> {
     (number || truth).then(|| format!("write {text} without quotes"))
 }
 
+/// What to write in the place of an inverter described within its load, as files once had it.
+pub(super) fn old_inverter_hint(node: &Node, path: &str) -> Option<String> {
+    let in_load = path.starts_with("/loads/") && path.ends_with("/inverter");
+    let NodeValue::Object(_) = &node.value else {
+        return None;
+    };
+    in_load.then(|| {
+        "an inverter is a part of its own: beside `loads` write \"inverters\": [{ \"id\": \"inverter\", \"bank\": \"…\", \"rated_w\": 300, \"efficiency\": 0.88, \"idle_w\": 8 }] with the rated output of yours, and here \"inverter\": \"inverter\""
+            .to_owned()
+    })
+}
+
 pub(super) fn count_of(schema: &Value, key: &str) -> Option<usize> {
     schema
         .get(key)

@@ -189,7 +189,19 @@ fn without(scenario: &Scenario, off: &[usize]) -> Scenario {
     for &load in off {
         let load = &mut changed.loads[load];
         load.kind = LoadKind::Steady(Power::Watts(0.0));
-        load.inverter = None;
+        let Some(inverter) = load.inverter.take() else {
+            continue;
+        };
+        // What it bore of the idle power the next load on the inverter bears.
+        let heir = changed.loads.iter_mut().find_map(|other| {
+            other
+                .inverter
+                .as_mut()
+                .filter(|its| its.unit == inverter.unit)
+        });
+        if let Some(heir) = heir {
+            heir.idle_w = heir.idle_w.max(inverter.idle_w);
+        }
     }
     changed
 }

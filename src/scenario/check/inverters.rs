@@ -1,0 +1,172 @@
+//! Inverters, and the loads that they feed.
+//!
+//! One job: their keys, their bank, and who bears the idle power. That a load asks for more than an
+//! inverter gives is refused here; what can be on together is the doubt of [`super::doubts`].
+
+use super::super::defaults;
+use super::super::file::ScenarioFile;
+use super::super::problem::ProblemKind;
+use super::entries::Entries;
+use super::notebook::Notebook;
+use crate::scenario::{Inverter, InverterUnit, Load, Power, Run, RunEnd, When, Where};
+
+/// Checks every inverter.
+pub(super) fn check(
+    file: &ScenarioFile,
+    entries: &Entries,
+    notes: &mut Notebook<'_>,
+) -> Vec<InverterUnit> {
+    let given = file.inverters.as_deref().unwrap_or_default();
+    given
+        .iter()
+        .enumerate()
+        .map(|(number, file)| {
+            let key = |name: &str| format!("/inverters/{number}/{name}");
+            let bank = entries.bank(file.bank.as_ref(), &key("bank"), notes);
+            let rated_w = file.rated_w.unwrap_or(f64::INFINITY);
+            let surge = defaults::inverter_surge_w(rated_w);
+            let surge_w = notes.or_assumed(&key("surge_w"), file.surge_w, surge);
+            if surge_w < rated_w {
+                let kind = ProblemKind::NotAllowed {
+                    found: format!("{surge_w}"),
+                    allowed: format!("at least the `rated_w` of {rated_w}"),
+                    hint: None,
+                };
+                notes.problem(&key("surge_w"), kind);
+            }
+            let efficiency = defaults::INVERTER_EFFICIENCY;
+            let idle = defaults::INVERTER_IDLE_W;
+            InverterUnit {
+                id: file.id.clone().unwrap_or_default(),
+                bank: bank.unwrap_or(0),
+                rated_w,
+                surge_w,
+                idle_w: notes.or_assumed(&key("idle_w"), file.idle_w, idle),
+                efficiency: notes.or_assumed(&key("efficiency"), file.efficiency, efficiency),
+            }
+        })
+        .collect()
+}
+
+/// Checks that the run which an inverter names is its own.
+pub(super) fn check_runs(
+    file: &ScenarioFile,
+    loads: &[Load],
+    runs: &[Run],
+    notes: &mut Notebook<'_>,
+) {
+    let given = file.inverters.as_deref().unwrap_or_default();
+    for (number, unit) in given.iter().enumerate() {
+        let Some(id) = &unit.run else { continue };
+        let is_its = |end: &RunEnd| match *end {
+            RunEnd::Inverter(index) => index == number,
+            RunEnd::Load(index) => loads
+                .get(index)
+                .is_some_and(|load| load.inverter.is_some_and(|it| it.unit == number)),
+            _ => false,
+        };
+        let leads_here = |run: &&Run| [run.from, run.to].iter().any(is_its);
+        if !runs.iter().filter(leads_here).any(|run| run.id == *id) {
+            let known: Vec<String> = runs
+                .iter()
+                .filter(leads_here)
+                .map(|run| run.id.clone())
+                .collect();
+            let kind =
+                super::entries::no_such(id, "the id of a run that ends at this inverter", known);
+            notes.problem(&format!("/inverters/{number}/run"), kind);
+        }
+    }
+}
+
+/// Joins the loads to their inverters: efficiency to each, idle power to one of those that are live
+/// together.
+pub(super) fn join(
+    file: &ScenarioFile,
+    entries: &Entries,
+    units: &[InverterUnit],
+    loads: &mut [Load],
+    system_voltage_v: f64,
+    notes: &mut Notebook<'_>,
+) {
+    let given = file.loads.as_deref().unwrap_or_default();
+    for (number, file) in given.iter().enumerate() {
+        let path = format!("/loads/{number}/inverter");
+        let Some(index) = entries.inverter(file.inverter.as_ref(), &path, notes) else {
+            continue;
+        };
+        let (Some(unit), Some(load)) = (units.get(index), loads.get(number)) else {
+            continue;
+        };
+        if unit.bank != load.bank && !notes.is_spoiled(&format!("/inverters/{index}/bank")) {
+            let kind = ProblemKind::NotAllowed {
+                found: format!("`{}`", unit.id),
+                allowed: "an inverter on the load's own bank".to_owned(),
+                hint: None,
+            };
+            notes.problem(&path, kind);
+        }
+        // Beyond an inverter a current is meant on the side of the battery.
+        let watts = |power: Power| power.current_a(system_voltage_v) * system_voltage_v;
+        let running_w = watts(load.kind.running());
+        let peak_w = load.peak.map_or(running_w, |peak| watts(peak.power));
+        for (asked_w, given_w, what) in [
+            (running_w, unit.rated_w, "rated_w"),
+            (peak_w, unit.surge_w, "surge_w"),
+        ] {
+            if asked_w > given_w * (1.0 + 1e-9) {
+                let kind = ProblemKind::NotAllowed {
+                    found: format!("`{}`", unit.id),
+                    allowed: format!(
+                        "an inverter whose `{what}` is at least the {asked_w:.0} W that this load asks for, not {given_w:.0}"
+                    ),
+                    hint: None,
+                };
+                notes.problem(&path, kind);
+                break;
+            }
+        }
+        loads[number].inverter = Some(Inverter {
+            unit: index,
+            efficiency: unit.efficiency,
+            idle_w: unit.idle_w,
+        });
+    }
+    let borne: Vec<usize> = (0..loads.len())
+        .filter(|number| is_borne(loads, *number))
+        .collect();
+    for number in borne {
+        if let Some(inverter) = &mut loads[number].inverter {
+            inverter.idle_w = 0.0;
+        }
+    }
+}
+
+/// Whether another load on the same inverter bears its idle power at all times at which this one is
+/// live, as far as the file says it: the first that is always live, else the first with the same
+/// `when` and `where`. An event bears it only where no such load is there.
+fn is_borne(loads: &[Load], number: usize) -> bool {
+    let this = &loads[number];
+    let Some(unit) = this.inverter.map(|inverter| inverter.unit) else {
+        return false;
+    };
+    let mut others = loads.iter().enumerate().filter(|(other, load)| {
+        let on_it = load.inverter.is_some_and(|inverter| inverter.unit == unit);
+        on_it && *other != number && !is_event(load)
+    });
+    let is_first = |other: usize| other < number || is_event(this);
+    if is_always(this) {
+        return others.any(|(other, load)| is_always(load) && is_first(other));
+    }
+    others.any(|(other, load)| {
+        is_always(load) || (load.when == this.when && load.place == this.place && is_first(other))
+    })
+}
+
+fn is_event(load: &Load) -> bool {
+    matches!(load.kind, crate::scenario::LoadKind::Event { .. })
+}
+
+fn is_always(load: &Load) -> bool {
+    load.when == When::Always && load.place == Where::Anywhere && !is_event(load)
+}
