@@ -101,6 +101,7 @@ pub fn run_warnings(
     for index in 0..scenario.inverters.len() {
         for problem in inverter_problems(scenario, index) {
             warn(
+                Topic::Other,
                 format!("/inverters/{index}"),
                 format!("{}; would do: {}", problem.fails, problem.would_do),
             );
