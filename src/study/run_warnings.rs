@@ -4,7 +4,7 @@ use super::answer::Warning;
 use crate::scenario::{Scenario, Topic};
 use crate::timeline::Timeline;
 use crate::trials::Ensemble;
-use crate::wiring::distribution::inverter_problems;
+use crate::wiring::inverter_output::inverter_problems;
 
 /// Charge kept out by cold that is worth a word, Ah a day. Ours.
 const WORTH_AH_PER_DAY: f64 = 0.1;

@@ -2,8 +2,41 @@
 //!
 //! One job: the band of each box, from the banks outwards.
 
-use super::graph::Band;
 use crate::scenario::{Mount, PointKind, RunEnd, Scenario};
+
+/// Where a box stands, from top to bottom: the vehicle, the plug to the trailer, the trailer, and
+/// what stands outside of either.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Band {
+    /// Outside, joined to the vehicle.
+    BesideVehicle,
+    /// In the vehicle.
+    Vehicle,
+    /// Between the two.
+    Between,
+    /// In the trailer.
+    Trailer,
+    /// Outside, joined to the trailer.
+    BesideTrailer,
+}
+
+impl Band {
+    /// Every band, from the top.
+    pub const ALL: [Self; 5] = [
+        Self::BesideVehicle,
+        Self::Vehicle,
+        Self::Between,
+        Self::Trailer,
+        Self::BesideTrailer,
+    ];
+
+    /// The band in which a line from this to another one passes columns.
+    #[must_use]
+    pub fn of_line_to(self, other: Self) -> Self {
+        let is_inside = |band: &Self| matches!(band, Self::Vehicle | Self::Trailer);
+        [self, other].into_iter().find(is_inside).unwrap_or(other)
+    }
+}
 
 /// The band of each part, as the lists of the scenario.
 pub(super) struct Bands {

@@ -6,7 +6,7 @@
 use crate::scenario::{ChargerSource, Chemistry, PointKind, RunEnd, Scenario, When};
 use crate::wiring::schedule::Schedule;
 
-use super::bands::{Bands, band_of};
+use super::bands::{Band, Bands, band_of};
 use super::graph_edges::add_edges;
 
 /// What a box stands for.
@@ -34,40 +34,6 @@ pub enum NodeKind {
     Load,
     /// No box: a line passes here.
     Bend,
-}
-
-/// Where a box stands, from top to bottom: the vehicle, the plug to the trailer, the trailer, and
-/// what stands outside of either.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Band {
-    /// Outside, joined to the vehicle.
-    BesideVehicle,
-    /// In the vehicle.
-    Vehicle,
-    /// Between the two.
-    Between,
-    /// In the trailer.
-    Trailer,
-    /// Outside, joined to the trailer.
-    BesideTrailer,
-}
-
-impl Band {
-    /// Every band, from the top.
-    pub const ALL: [Self; 5] = [
-        Self::BesideVehicle,
-        Self::Vehicle,
-        Self::Between,
-        Self::Trailer,
-        Self::BesideTrailer,
-    ];
-
-    /// The band in which a line from this to another one passes columns.
-    #[must_use]
-    pub fn of_line_to(self, other: Self) -> Self {
-        let is_inside = |band: &Self| matches!(band, Self::Vehicle | Self::Trailer);
-        [self, other].into_iter().find(is_inside).unwrap_or(other)
-    }
 }
 
 /// How a circuit is switched; told apart by dashes and words.

@@ -3,8 +3,8 @@
 //!
 //! One job: from runs to edges. Boxes and columns are in [`super::graph`].
 
-use super::bands::band_of;
-use super::graph::{Band, Circuit, Edge, Graph, Index, Label, NodeKind};
+use super::bands::{Band, band_of};
+use super::graph::{Circuit, Edge, Graph, Index, Label, NodeKind};
 use crate::scenario::{ChargerSource, Role, Run, RunEnd, Scenario, When};
 use crate::wiring::design_current::carried;
 use crate::wiring::schedule::{Schedule, ScheduledRun};

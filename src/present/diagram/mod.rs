@@ -17,7 +17,8 @@ mod route;
 mod svg;
 mod symbols;
 
+pub use bands::Band;
 pub(in crate::present) use escape::xml;
-pub use graph::{Band, Circuit, Edge, Graph, Label, Node, NodeKind};
+pub use graph::{Circuit, Edge, Graph, Label, Node, NodeKind};
 pub use route::{Layout, Outline, PlacedLabel, Point, Rect, Wire, layout};
 pub use svg::wiring_svg;

@@ -8,7 +8,8 @@
 //! technique for drawing directed graphs", IEEE Trans. Softw. Eng. 19(3), 214-230, 1993
 //! (transposition).
 
-use super::graph::{Band, Graph, NodeKind};
+use super::bands::Band;
+use super::graph::{Graph, NodeKind};
 
 /// A piece of an edge between two neighbouring layers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -26,7 +27,7 @@ pub(super) struct Piece {
 pub(super) struct Layered {
     /// Kind of each node, bends included.
     pub(super) kinds: Vec<NodeKind>,
-    /// Band of each, from the top: see [`super::graph::Band`].
+    /// Band of each, from the top: see [`super::bands::Band`].
     pub(super) bands: Vec<Band>,
     /// Nodes of each layer from top to bottom.
     pub(super) layers: Vec<Vec<usize>>,

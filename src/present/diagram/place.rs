@@ -7,7 +7,8 @@
 //! Least squares under an order with distances: pool adjacent violators (Barlow et al.,
 //! "Statistical inference under order restrictions", 1972).
 
-use super::graph::{Band, NodeKind};
+use super::bands::Band;
+use super::graph::NodeKind;
 use super::order::{Layered, Piece};
 
 /// Distance of neighbouring lines: room for a label of two lines.

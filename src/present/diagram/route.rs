@@ -5,8 +5,9 @@
 //! goes down, or an upper one that goes up, turns first, so that lines side by side never cross.
 //! What crosses was settled in [`super::order`].
 
+use super::bands::Band;
 use super::escape::text_width;
-use super::graph::{Band, Graph, NodeKind};
+use super::graph::{Graph, NodeKind};
 use super::order::Layered;
 use super::place::{Places, place};
 use crate::scenario::Scenario;
