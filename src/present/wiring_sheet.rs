@@ -86,12 +86,12 @@ pub fn wiring_sheet(scenario: &Scenario, schedule: &Schedule, length: LengthUnit
 }
 
 fn list(page: &mut String, title: &str, lines: impl IntoIterator<Item = String>) {
-    let items: String = lines
+    let items: Vec<String> = lines
         .into_iter()
         .map(|line| format!("<li>{}</li>\n", xml(&line)))
         .collect();
     if !items.is_empty() {
-        let _ = writeln!(page, "<h2>{title}</h2>\n<ul>\n{items}</ul>");
+        let _ = writeln!(page, "<h2>{title}</h2>\n<ul>\n{}</ul>", items.concat());
     }
 }
 

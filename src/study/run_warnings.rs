@@ -98,15 +98,6 @@ pub fn run_warnings(
             ),
         );
     }
-    for index in 0..scenario.inverters.len() {
-        for problem in inverter_problems(scenario, index) {
-            warn(
-                Topic::Other,
-                format!("/inverters/{index}"),
-                format!("{}; would do: {}", problem.fails, problem.would_do),
-            );
-        }
-    }
     for (index, fridge) in timeline.plant.fridges.iter().enumerate() {
         let hours: f64 = ensemble.fridge_above_h[index]
             .iter()
@@ -125,7 +116,21 @@ pub fn run_warnings(
             );
         }
     }
+    warnings.extend(overloads(scenario));
     warnings
+}
+
+/// Inverters that can be asked for more than they give, by everything that can be on together.
+fn overloads(scenario: &Scenario) -> impl Iterator<Item = (Topic, Warning)> {
+    (0..scenario.inverters.len()).flat_map(|index| {
+        inverter_problems(scenario, index)
+            .into_iter()
+            .map(move |problem| {
+                let path = format!("/inverters/{index}");
+                let text = format!("{}; would do: {}", problem.fails, problem.would_do);
+                (Topic::Other, Warning { path, text })
+            })
+    })
 }
 
 #[cfg(test)]

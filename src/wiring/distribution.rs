@@ -137,7 +137,7 @@ fn of_bank(scenario: &Scenario, bank: usize, lines: &[ScheduledRun], series: Ser
         ));
         (line.design_current_a, rating_a)
     } else {
-        let main = derived_main(scenario, bank, on.clone());
+        let main = derived_main(scenario, bank, &on);
         let demand = run_demand(scenario, &main, series);
         let sizing = size_run(&demand);
         let words = sizing.fuse.map_or_else(
@@ -201,7 +201,7 @@ fn of_bank(scenario: &Scenario, bank: usize, lines: &[ScheduledRun], series: Ser
     found
 }
 
-fn derived_main(scenario: &Scenario, bank: usize, on: Vec<RunEnd>) -> Run {
+fn derived_main(scenario: &Scenario, bank: usize, on: &[RunEnd]) -> Run {
     let from = RunEnd::Bank(bank);
     let load = on
         .iter()
@@ -209,7 +209,7 @@ fn derived_main(scenario: &Scenario, bank: usize, on: Vec<RunEnd>) -> Run {
         .find(|end| matches!(end, RunEnd::Load(_)));
     Run {
         one_way_m: MAIN_M,
-        carries: on.clone(),
+        carries: on.to_vec(),
         id: format!("{}-main", scenario.banks[bank].id),
         ..plain_run(from, load.unwrap_or(on[0]))
     }

@@ -285,7 +285,7 @@ mod tests {
         let mut graph = Graph::default();
         for (layer, count) in layers.iter().enumerate() {
             for _ in 0..*count {
-                let node = graph.add(NodeKind::Bank, "n", String::new());
+                let node = graph.add(NodeKind::Bank, "n", String::new(), Band::Vehicle);
                 graph.nodes[node].layer = layer;
             }
         }

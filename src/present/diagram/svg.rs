@@ -161,8 +161,7 @@ fn write_box(out: &mut String, layout: &Layout, index: usize, rect: Rect) {
     let class = match node.kind {
         NodeKind::Bank => "box bank",
         NodeKind::Alternator | NodeKind::Mains | NodeKind::Panel => "box source",
-        NodeKind::Block => "box block",
-        NodeKind::Plug | NodeKind::Switch => "box block",
+        NodeKind::Block | NodeKind::Plug | NodeKind::Switch => "box block",
         NodeKind::Charger | NodeKind::Inverter | NodeKind::Load | NodeKind::Bend => "box",
     };
     let _ = writeln!(

@@ -32,14 +32,15 @@ pub(super) fn section(scenario: &Scenario, answer: &ReportAnswer) -> Option<Sect
     parts.push(table.into());
     parts.push(Part::sub("runs", "Run by run"));
     parts.push(Part::list(schedule.runs.iter().map(|run| {
-        let fuse = fuse_words(run).map_or_else(String::new, |fuse| format!("; {fuse}"));
-        let starts: String = start_words(run)
-            .iter()
-            .map(|start| format!("; {start}"))
-            .collect();
+        let mut parts = vec![run.current_basis.clone()];
+        parts.extend(start_words(run));
+        parts.extend(fuse_words(run));
         format!(
-            "{} ({} to {}): {}{starts}{fuse}.",
-            run.id, run.from, run.to, run.current_basis
+            "{} ({} to {}): {}.",
+            run.id,
+            run.from,
+            run.to,
+            parts.join("; ")
         )
     })));
     if let Some(missing) = missing_words(schedule) {
