@@ -237,7 +237,7 @@ refuses! {
             "error: `base.json` has 1 problem\n",
             "\n",
             "  base.json:38:46  /runs/0/to (feed)\n",
-            "    is `main-dcd`, but must be `alternator` or the id of a bank, charger, panel or load\n",
+            "    is `main-dcd`, but must be `alternator` or the id of a bank, charger, panel, inverter, load or part of `distribution`\n",
             "    hint: did you mean `main-dcdc`?\n",
         );
     refuses_a_run_to_itself:

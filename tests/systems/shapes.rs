@@ -160,8 +160,8 @@ pub fn large() -> Scenario {
             s.inverters.push(InverterUnit {
                 id: format!("{name}-inverter"),
                 bank: on,
-                rated_w: 1.5 * watts,
-                surge_w: 3.0 * watts,
+                rated_w: watts,
+                surge_w: 2.0 * watts,
                 idle_w: 8.0,
                 efficiency: 0.88,
             });
