@@ -376,6 +376,7 @@ fn refuses_to_repeat_a_file_from_elsewhere() {
         assert!(!words.contains("user:word"), "{words}");
         assert!(words.contains("outside the scenario's folder is not shown"));
     }
+}
 
 /// An inverter described within its load, as files once had it, is told what to become.
 #[test]
