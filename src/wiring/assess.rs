@@ -99,12 +99,14 @@ pub fn assess_run(
     line
 }
 
-/// The gauge that the same demand takes in the AWG series.
+/// The gauge that the same demand takes in the AWG series; of a conductor of one's own the next above.
 fn gauge(run: &Run, demand: &RunDemand, sizing: &Sizing) -> Option<String> {
-    let area = match (run.mm2, demand.series) {
-        (Some(own), _) => own,
-        (None, Series::Awg) => sizing.area_mm2?,
-        (None, Series::Metric) => {
+    if let Some(own) = run.mm2 {
+        return Awg::not_smaller_than(own).map(|gauge| gauge.to_string());
+    }
+    let area = match demand.series {
+        Series::Awg => sizing.area_mm2?,
+        Series::Metric => {
             let series = Series::Awg;
             size_run(&RunDemand {
                 series,

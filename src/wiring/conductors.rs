@@ -121,6 +121,15 @@ impl Awg {
         IACS_OHM_MM2_PER_KM / self.area_mm2()
     }
 
+    /// The smallest trade gauge of at least this area; `None` above 4/0.
+    #[must_use]
+    pub fn not_smaller_than(area_mm2: f64) -> Option<Self> {
+        TRADE_GAUGES
+            .into_iter()
+            .map(Self)
+            .find(|gauge| gauge.area_mm2() >= area_mm2 - 1e-9)
+    }
+
     /// The gauge of exactly this area, if it is one.
     #[must_use]
     pub fn of_area(area_mm2: f64) -> Option<Self> {
@@ -133,7 +142,7 @@ impl Awg {
 
 /// Gauges that the trade stocks, smallest area first (common practice, no source): of the odd
 /// numbers only 1.
-const TRADE_GAUGES: [i8; 13] = [16, 14, 12, 10, 8, 6, 4, 2, 1, 0, -1, -2, -3];
+const TRADE_GAUGES: [i8; 15] = [20, 18, 16, 14, 12, 10, 8, 6, 4, 2, 1, 0, -1, -2, -3];
 
 /// The series in which conductors are bought.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -163,7 +172,8 @@ impl Series {
                 .collect(),
             Self::Awg => TRADE_GAUGES
                 .into_iter()
-                .map(|n| Awg(n).area_mm2())
+                .map(|number| Awg(number).area_mm2())
+                .filter(|area| *area >= LEAST_MM2)
                 .collect(),
         }
     }

@@ -103,7 +103,7 @@ pub struct ScheduledRun {
     pub chosen_by: ChosenBy,
     /// The conductor, class 5 plain copper; null where no single one does.
     pub mm2: Option<f64>,
-    /// The gauge that the same tests ask for in the AWG series; null where none does or `mm2` is yours.
+    /// The gauge that the same tests ask for in the AWG series, of a conductor of your own the next above; null where none does.
     pub awg: Option<String>,
     /// The conductor as the shop writes it in the chosen series.
     pub conductor: Option<String>,
