@@ -156,14 +156,10 @@ pub fn row(run: &ScheduledRun, length: LengthUnit) -> Vec<String> {
         area(run.by_drop_mm2),
         format!(
             "{}{}",
-            run.conductor.as_deref().unwrap_or("none does"),
+            bare(run.conductor.as_deref().unwrap_or("none does")),
             yours(run.chosen_by)
         ),
-        run.awg
-            .as_deref()
-            .unwrap_or("-")
-            .trim_start_matches("AWG ")
-            .to_string(),
+        bare(run.awg.as_deref().unwrap_or("-")),
         ruled_by(run).to_string(),
         fuse,
         decimals(run.drop_v, 2),

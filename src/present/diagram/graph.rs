@@ -247,7 +247,7 @@ impl Graph {
         let inverters = inverters
             .map(|unit| {
                 let band = band_of(scenario.banks[unit.bank].trailer);
-                let detail = format!("inverter, {} W", unit.rated_w);
+                let detail = format!("{} W, AC", unit.rated_w);
                 self.add(NodeKind::Inverter, &unit.id, detail, band)
             })
             .collect();
