@@ -12,7 +12,7 @@ use super::wiring_rows::{
 use crate::scenario::Scenario;
 use crate::wiring::schedule::{Schedule, ScheduledRun};
 
-/// What stands at the foot of every side.
+/// What stands at the head of every side.
 const EVERY_SIDE: &str = "A plan on paper, not a certificate. Where local codes or licensed practice ask for more, they rule. 230/120 V is for a licensed person.";
 
 /// Checks before the last fuse goes in, in this order.
@@ -34,17 +34,17 @@ pub const CHECKS: [&str; 11] = [
 ];
 
 const STYLE: &str = "\
-@page{size:A4 landscape;margin:11mm 11mm 15mm}\
+@page{size:A4 landscape;margin:10mm}\
 body{font:13px/1.35 'DejaVu Sans',Verdana,Arial,sans-serif;color:#1c2228;background:#fff;margin:0 auto;max-width:1180px;padding:0 12px}\
-h1{font-size:20px;margin:10px 0 2px}h2{font-size:15px;margin:16px 0 5px;break-after:avoid}\
-p{margin:3px 0}ul,ol{margin:3px 0;padding-left:20px}li{margin:2px 0}\
-table{border-collapse:collapse;width:100%;font-size:11.5px}th,td{border:1px solid #9aa3aa;padding:3px 5px;text-align:left;vertical-align:top}\
-th{background:#eef0f1}td.n,th.n{text-align:right;white-space:nowrap}tr{break-inside:avoid}thead{display:table-header-group}\
-.fails{color:#68142c;font-weight:bold}.picture svg{display:block;width:100%;height:auto;max-height:168mm}\
-.side{break-before:page}.two{columns:2;column-gap:24px}.two>div{break-inside:avoid}\
-ol.checks{list-style:none;padding-left:0}ol.checks li{padding-left:22px;text-indent:-22px}\
-.every{border-top:1px solid #9aa3aa;font-size:10.5px;padding:3px 0;margin-top:12px}\
-@media print{body{max-width:none;padding:0}.every{position:fixed;bottom:-11mm;left:0;right:0;margin:0}}";
+h1{font-size:19px;margin:4px 0 2px}h2{font-size:14px;margin:9px 0 3px;break-after:avoid}\
+p{margin:3px 0}ul,ol{margin:3px 0;padding-left:18px}li{margin:1px 0;break-inside:avoid}\
+table{border-collapse:collapse;width:100%;font-size:11px}th,td{border:1px solid #9aa3aa;padding:2px 5px;text-align:left;vertical-align:top}\
+th{background:#eef0f1}td.n,th.n{text-align:right}td.n{white-space:nowrap}tr{break-inside:avoid}thead{display:table-header-group}\
+.fails{color:#68142c;font-weight:bold}.picture svg{display:block;width:100%;height:auto}\
+.two{columns:2;column-gap:22px}.two>div{break-inside:avoid}.side{break-before:page}\
+ol.checks{list-style:none;padding-left:0}ol.checks li{padding-left:20px;text-indent:-20px}\
+.every{border-bottom:1px solid #9aa3aa;font-size:11px;padding:2px 0;margin:0 0 4px}\
+@media print{body{max-width:none;padding:0;font-size:10.5px}table{font-size:9.5px}.picture svg{max-height:150mm}.every{font-size:9.5px}}";
 
 /// The page, complete in itself.
 #[must_use]
@@ -68,21 +68,31 @@ pub fn wiring_sheet(scenario: &Scenario, schedule: &Schedule, length: LengthUnit
         "<div class=\"picture\">{}</div>",
         wiring_svg(scenario, schedule)
     );
+    side(&mut page);
     runs(&mut page, schedule, length);
+    side(&mut page);
     buy(&mut page, schedule, length);
-    let _ = writeln!(page, "<h2>Before switching on</h2>\n<ol class=\"checks\">");
+    page.push_str(
+        "<div class=\"two\">\n<div>\n<h2>Before switching on</h2>\n<ol class=\"checks\">\n",
+    );
     for check in CHECKS {
         let _ = writeln!(page, "<li>☐ {}</li>", xml(check));
     }
-    page.push_str("</ol>\n");
+    page.push_str("</ol>\n</div>\n<div>\n");
     list(
         &mut page,
         "Cautions",
         schedule.cautions.iter().map(ToString::to_string),
     );
+    page.push_str("</div>\n</div>\n");
     list(&mut page, "What to watch", wiring_notes(schedule));
     let _ = writeln!(page, "<p>{}</p>\n</body>\n</html>", xml(&schedule.tool));
     page
+}
+
+/// Begins a side, under the sentence that every one of them carries.
+fn side(page: &mut String) {
+    let _ = writeln!(page, "<p class=\"every side\">{}</p>", xml(EVERY_SIDE));
 }
 
 fn list(page: &mut String, title: &str, lines: impl IntoIterator<Item = String>) {
@@ -101,7 +111,7 @@ fn runs(page: &mut String, schedule: &Schedule, length: LengthUnit) {
     }
     let _ = writeln!(
         page,
-        "<h2 class=\"side\">Runs</h2>\n<table>\n<thead><tr><th>run</th><th>from</th><th>to</th><th class=\"n\">one way {}</th>\
+        "<h2>Runs</h2>\n<table>\n<thead><tr><th>run</th><th>from</th><th>to</th><th class=\"n\">one way {}</th>\
          <th>conductor, + and −</th><th class=\"n\">current A</th><th>fuse</th><th>where it sits</th><th class=\"n\">drop</th></tr></thead>\n<tbody>",
         length.sign()
     );
@@ -179,7 +189,7 @@ fn run_row(run: &ScheduledRun, length: LengthUnit) -> String {
 
 fn buy(page: &mut String, schedule: &Schedule, length: LengthUnit) {
     let shopping = &schedule.shopping;
-    page.push_str("<h2 class=\"side\">To buy</h2>\n<div class=\"two\">\n<div>\n");
+    page.push_str("<h2>To buy</h2>\n<div class=\"two\">\n<div>\n");
     let _ = writeln!(
         page,
         "<table>\n<thead><tr><th>cable, flexible copper</th><th class=\"n\">positive (red) {0}</th><th class=\"n\">negative (black, or as the code asks) {0}</th><th class=\"n\">lugs</th></tr></thead>\n<tbody>",
