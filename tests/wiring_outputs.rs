@@ -151,7 +151,7 @@ fn law_no_number_is_broken_at_60_and_80_columns() {
     use tideover::present::wiring_rows::{LengthUnit, row};
     use tideover::present::wiring_table::wiring_text;
     let mut scenario = large();
-    scenario.runs[0].id = "a-name-so-long-that-no-column-has-the-room-for-it-at-all".to_string();
+    scenario.runs[0].id = "a-name-too-long-for-its-column-of-the-table".to_string();
     let answer = schedule(&scenario, None);
     for width in [60_u16, 80] {
         let text = wiring_text(&answer, width, LengthUnit::Feet);
