@@ -14,7 +14,7 @@ use tideover::engine::{Unobserved, run_batch};
 use tideover::present::charts::trip_svg;
 use tideover::scenario::{Scenario, json_schema};
 use tideover::study::choosing::compare::compare;
-use tideover::study::choosing::options::{choices, edited};
+use tideover::study::choosing::options::choices;
 use tideover::study::settings::Settings;
 use tideover::study::simulation::Simulation;
 use tideover::study::trip::trip_answer;
@@ -48,9 +48,10 @@ fn twelve_options(c: &mut Criterion) {
         "solar.roof.panel_w=110,160,220".to_owned(),
     ];
     let options = choices(&vary, &[]).expect("sound words");
+    let as_it_is = scenario_of(DESERT);
     let scenarios: Vec<Scenario> = options
         .iter()
-        .map(|option| scenario_of(&edited(DESERT, "--vary", option).expect("a key of the file")))
+        .map(|option| as_it_is.with(&option.set).expect("a sound option"))
         .collect();
     assert_eq!(scenarios.len(), 12);
     let settings = Settings {

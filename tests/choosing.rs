@@ -135,6 +135,49 @@ fn law_more_never_lowers_the_chance() {
     }
 }
 
+/// `why` moves a key as `compare` sets it: on the same trials both give the same, with what the file
+/// leaves to the defaults following. A bank of 40 Ah takes 20 A by default, one of 32 Ah 16 A: behind
+/// a charger of 60 A that decides.
+#[test]
+fn law_why_and_compare_agree_on_every_key() {
+    let text = camp(
+        r#""banks": [ { "id": "main", "chemistry": "lfp", "capacity_ah": 40,
+              "start_soc": { "min": 0.5, "likely": 0.8, "max": 1 } } ],
+          "chargers": [ { "id": "dcdc", "kind": "dc-dc", "to": "main", "output_a": 60 } ],
+          "loads": [ { "id": "pump", "bank": "main", "kind": "steady", "power_w": 9 },
+                     { "id": "lamp", "bank": "main", "kind": "hours", "power_w": 10,
+                       "hours_per_day": { "min": 1, "likely": 2, "max": 5 } } ]"#,
+    );
+    let found = json_of(&text, &asked("why", &["--of", "chance"]));
+    let inputs = found["inputs"].as_array().expect("inputs");
+    assert!(inputs.len() >= 6, "{inputs:#?}");
+    let mut spans = 0;
+    for input in inputs {
+        let key = input["path"].as_str().expect("a key");
+        let vary = format!("{key}={},{}", input["low"], input["high"]);
+        let compared = json_of(&text, &asked("compare", &["--vary", &vary]));
+        let chance = |at: &str| {
+            let options = compared["options"].as_array().expect("options").iter();
+            let mut set = options.filter(|option| option["set"][key] == input[at]);
+            set.next().expect("the option")["chance_no_shortfall"]["value"].as_f64()
+        };
+        assert_eq!(
+            input["at_low"].as_f64(),
+            chance("low"),
+            "{key} at {}",
+            input["low"]
+        );
+        assert_eq!(
+            input["at_high"].as_f64(),
+            chance("high"),
+            "{key} at {}",
+            input["high"]
+        );
+        spans += u32::from(input["at_low"] != input["at_high"]);
+    }
+    assert!(spans > 0, "nothing moves the chance");
+}
+
 /// Where the charger is the bottleneck more sun beats a bigger battery, and the verdict says so.
 #[test]
 fn law_more_sun_beats_more_battery_at_a_small_charger() {

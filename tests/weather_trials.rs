@@ -8,7 +8,7 @@ mod typical_years;
 use std::fmt::Write as _;
 
 use chrono::{Datelike, NaiveDate, TimeDelta};
-use tideover::scenario::{Climate, Scenario, read};
+use tideover::scenario::{Changes, Climate, Scenario, read};
 use tideover::sky::history::Series;
 use tideover::study::settings::Settings;
 use tideover::study::typical::typical;
@@ -214,10 +214,8 @@ fn law_the_hours_keep_their_sun_at_another_longitude() {
         ..Settings::default()
     };
     // The days of the record are alike, but their mean is drawn on the trend: one year instead.
-    let mut scenario = scenario;
-    if let Climate::History(history) = &mut scenario.climate {
-        history.replay = Some(2013);
-    }
+    let replayed = Changes::one("climate.replay", 2013);
+    let scenario = scenario.with(&replayed).unwrap();
     let (_, table) = typical(&scenario, &settings).unwrap();
     let column = table
         .header

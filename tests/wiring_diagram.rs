@@ -8,10 +8,10 @@ use systems::{empty, end_of, large, run, small};
 use tideover::present::diagram::{
     Band, Circuit, Layout, NodeKind, Point, Rect, layout, wiring_svg,
 };
-use tideover::scenario::{RunEnd, Scenario};
+use tideover::scenario::{Parts, RunEnd};
 use tideover::wiring::schedule;
 
-fn laid_out(scenario: &Scenario) -> Layout {
+fn laid_out(scenario: &Parts) -> Layout {
     layout(scenario, &schedule(scenario, None))
 }
 
@@ -36,7 +36,7 @@ fn thin(from: Point, to: Point) -> Rect {
     }
 }
 
-fn check(scenario: &Scenario) {
+fn check(scenario: &Parts) {
     let layout = laid_out(scenario);
     for (index, one) in layout.boxes.iter().enumerate() {
         for other in &layout.boxes[index + 1..] {

@@ -5,7 +5,7 @@
 mod systems;
 
 use systems::{empty, index, line, run, small};
-use tideover::scenario::{Insulation, Point, PointKind, RunEnd, Scenario};
+use tideover::scenario::{Insulation, Parts, Point, PointKind, RunEnd};
 use tideover::wiring::schedule::ChosenBy;
 
 /// By hand: 6 mm² carries AWG 10's 60 A × 0.931 = 55.9 A and reaches 40 + 65 (48.16/55.86)² = 88.3 °C; 3.3 × 1.2685 ×
@@ -69,7 +69,7 @@ fn refuses_a_fuse_above_what_the_conductor_carries() {
 fn refuses_each_hopeless_case_in_words() {
     let mut scenario = small();
     let feed = index(&scenario, "feed-main");
-    let fails = |scenario: &Scenario| line(scenario, "feed-main").problems[0].fails.clone();
+    let fails = |scenario: &Parts| line(scenario, "feed-main").problems[0].fails.clone();
     scenario.runs[feed].mm2 = Some(0.75);
     assert_eq!(
         fails(&scenario),

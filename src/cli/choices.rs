@@ -1,53 +1,30 @@
-//! Options of a comparison as checked scenarios.
+//! What the commands that choose share.
 //!
-//! One job: what the commands that choose share: the text of the scenario, edited and read again,
-//! and the common options that make no sense for them.
+//! One job: options of the command line made scenarios, and the common options that make no sense for
+//! such commands.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use tideover::scenario::Scenario;
 use tideover::study::choosing::ChoosingError;
-use tideover::study::choosing::options::{Choice, edited, number_at};
+use tideover::study::choosing::options::Choice;
 
 use super::Failure;
 use super::prepared::{Prepared, prepare};
-use super::reading::{check_text, read_text};
+use super::reading::read_weather;
 use super::trial_options::TrialOptions;
 
-/// A scenario that can be edited.
-pub(super) struct Editable {
-    text: String,
-    path: PathBuf,
-}
-
-impl Editable {
-    /// Reads the text.
-    pub(super) fn read(path: &Path) -> Result<Self, Failure> {
-        Ok(Self {
-            text: read_text(path)?,
-            path: path.to_owned(),
-        })
-    }
-
-    /// The number at a key.
-    pub(super) fn number(&self, option: &'static str, key: &str) -> Result<f64, Failure> {
-        Ok(number_at(&self.text, option, key)?)
-    }
-
-    /// The scenario of a choice, checked. `option` is the word of the command line it came with.
-    pub(super) fn with(&self, option: &'static str, choice: &Choice) -> Result<Scenario, Failure> {
-        let text = edited(&self.text, option, choice)?;
-        match check_text(&text, &self.path) {
-            Ok(reading) => Ok(reading.scenario),
-            Err(Failure::Refused { refusal, .. }) => {
-                Err(Failure::Choosing(ChoosingError::Broken {
-                    option: choice.name.clone(),
-                    refusal,
-                }))
-            }
-            Err(other) => Err(other),
-        }
-    }
+/// The scenario of a choice, checked. `option` is the word of the command line it came with, `path`
+/// the file of the scenario.
+pub(super) fn chosen(
+    scenario: &Scenario,
+    option: &'static str,
+    choice: &Choice,
+    path: &Path,
+) -> Result<Scenario, Failure> {
+    let weather = |name: &str| read_weather(path, name).map_err(|(_, text)| text);
+    let made = scenario.with_files(&choice.set, &weather);
+    made.map_err(|error| ChoosingError::of_change(option, &choice.name, error).into())
 }
 
 /// The options that [`prepare_choosing`] refuses don't stand in the help.

@@ -10,7 +10,7 @@ use tideover::present::words::{Screen, compare_verdict};
 use tideover::study::choosing::compare::compare;
 use tideover::study::choosing::options::choices;
 
-use super::choices::{Editable, hide_refused, prepare_choosing};
+use super::choices::{chosen, hide_refused, prepare_choosing};
 use super::here_options::HereOptions;
 use super::prepared::{Bar, Spoken, deliver, json};
 use super::trial_options::TrialOptions;
@@ -43,7 +43,6 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let prepared = prepare_choosing(&arguments.scenario, options)?.going_on(&arguments.here)?;
     let (scenario, settings) = (&prepared.scenario, &prepared.settings);
     let choices = choices(&arguments.vary, &arguments.option)?;
-    let text = Editable::read(&arguments.scenario)?;
     let word = if arguments.vary.is_empty() {
         "--option"
     } else {
@@ -51,7 +50,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     };
     let scenarios = choices
         .iter()
-        .map(|choice| text.with(word, choice))
+        .map(|choice| chosen(scenario, word, choice, &arguments.scenario))
         .collect::<Result<Vec<_>, _>>()?;
     let bar = Bar::new(options, settings.run.trials);
     let result = compare(&choices, &scenarios, settings, &bar);

@@ -37,13 +37,9 @@ pub(super) fn read_text(path: &Path) -> Result<String, Failure> {
 pub(super) fn check_text(text: &str, path: &Path) -> Result<Reading, Failure> {
     let unreadable = Cell::new(false);
     let beside = |name: &str| {
-        let weather = path.parent().unwrap_or(Path::new("")).join(name);
-        read_bytes(&weather, WEATHER_LIMIT_MB).map_err(|failure| {
-            unreadable.set(failure.status() == 3);
-            match failure {
-                Failure::File { error, .. } => format!("it cannot be read: {error}"),
-                _ => format!("it is larger than {WEATHER_LIMIT_MB} MB"),
-            }
+        read_weather(path, name).map_err(|(is_unreadable, text)| {
+            unreadable.set(is_unreadable);
+            text
         })
     };
     let name = path.display().to_string();
@@ -56,6 +52,19 @@ pub(super) fn check_text(text: &str, path: &Path) -> Result<Reading, Failure> {
             unreadable: unreadable.get() && only_weather,
             refusal,
         }
+    })
+}
+
+/// Reads the weather file that the scenario at `path` names; else why not, and whether it is the
+/// file that cannot be read.
+pub(super) fn read_weather(path: &Path, name: &str) -> Result<Vec<u8>, (bool, String)> {
+    let weather = path.parent().unwrap_or(Path::new("")).join(name);
+    read_bytes(&weather, WEATHER_LIMIT_MB).map_err(|failure| {
+        let text = match &failure {
+            Failure::File { error, .. } => format!("it cannot be read: {error}"),
+            _ => format!("it is larger than {WEATHER_LIMIT_MB} MB"),
+        };
+        (failure.status() == 3, text)
     })
 }
 

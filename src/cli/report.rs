@@ -12,7 +12,7 @@ use tideover::study::choosing::ChoosingError;
 use tideover::study::choosing::options::{Choice, choices};
 use tideover::study::report::{ReportQuestion, report};
 
-use super::choices::{Editable, prepare_choosing};
+use super::choices::{chosen, prepare_choosing};
 use super::here_options::HereOptions;
 use super::prepared::{Bar, Prepared, Spoken, deliver, json, prepare};
 use super::trial_options::TrialOptions;
@@ -42,8 +42,7 @@ const EPOCH: &str = "The report bears today's date (UTC); where the variable SOU
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let options = &arguments.options;
     let date = today()?;
-    let compared = compared(arguments)?;
-    let prepared = if compared.is_empty() {
+    let prepared = if arguments.compare.is_empty() {
         prepare(&arguments.scenario, options)?
     } else {
         prepare_choosing(&arguments.scenario, options)?
@@ -52,6 +51,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let Prepared {
         scenario, settings, ..
     } = &prepared;
+    let compared = compared(arguments, scenario)?;
     let bar = Bar::new(options, settings.run.trials);
     let question = ReportQuestion { options: compared };
     let answer = report(scenario, settings, question, &bar);
@@ -83,7 +83,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
 }
 
 /// The options of `--compare` with their scenarios.
-fn compared(arguments: &Arguments) -> Result<Vec<(Choice, Scenario)>, Failure> {
+fn compared(
+    arguments: &Arguments,
+    scenario: &Scenario,
+) -> Result<Vec<(Choice, Scenario)>, Failure> {
     const OPTION: &str = "--compare";
     if arguments.compare.is_empty() {
         return Ok(Vec::new());
@@ -102,11 +105,10 @@ fn compared(arguments: &Arguments) -> Result<Vec<(Choice, Scenario)>, Failure> {
         },
         other => other,
     })?;
-    let text = Editable::read(&arguments.scenario)?;
     choices
         .into_iter()
         .map(|choice| {
-            let scenario = text.with(OPTION, &choice)?;
+            let scenario = chosen(scenario, OPTION, &choice, &arguments.scenario)?;
             Ok((choice, scenario))
         })
         .collect()

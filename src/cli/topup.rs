@@ -9,12 +9,10 @@ use tideover::present::tables::topup_tables;
 use tideover::present::words::{Screen, topup_verdict};
 use tideover::scenario::Scenario;
 use tideover::study::choosing::ChoosingError;
-use tideover::study::choosing::options::Choice;
-use tideover::study::choosing::runs::Settings as Set;
 use tideover::study::choosing::topup::{TopupResult, topup};
-use tideover::study::choosing::topup_map::{SIZES, topup_map};
+use tideover::study::choosing::topup_map::{Rows, size_rows, topup_map};
 
-use super::choices::{Editable, hide_refused, prepare_choosing};
+use super::choices::{hide_refused, prepare_choosing};
 use super::here_options::HereOptions;
 use super::prepared::{Bar, Spoken, deliver, json};
 use super::trial_options::TrialOptions;
@@ -49,17 +47,16 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let options = &arguments.options;
     let prepared = prepare_choosing(&arguments.scenario, options)?.going_on(&arguments.here)?;
     let (scenario, settings) = (&prepared.scenario, &prepared.settings);
-    let text = Editable::read(&arguments.scenario)?;
     let asked = arguments
         .against
         .as_deref()
-        .map(|key| rows(&text, key))
+        .map(|key| size_rows(scenario, key))
         .transpose()?;
     let bar = Bar::new(options, settings.run.trials);
     let mut result = topup(scenario, settings, &bar)?;
     let (against, rows) = match (asked, &arguments.against) {
         (Some(rows), Some(key)) => (key.clone(), rows),
-        _ => capacity_rows(scenario, &result, &text)?,
+        _ => capacity_rows(scenario, &result)?,
     };
     let way = result
         .driving_by
@@ -94,42 +91,20 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     })
 }
 
-type Rows = Vec<(f64, Scenario)>;
-
-/// Scenarios with a key at several multiples of its value.
-fn rows(text: &Editable, key: &str) -> Result<Rows, Failure> {
-    let now = text.number("--against", key)?;
-    SIZES
-        .iter()
-        .map(|factor| {
-            let value = (now * factor * 1000.0).round() / 1000.0;
-            let choice = Choice {
-                name: format!("{key} {value}"),
-                set: Set(vec![(key.to_owned(), value.into())]),
-            };
-            Ok((value, text.with("--against", &choice)?))
-        })
-        .collect()
-}
-
 /// The capacity of the bank that binds, else of the first house bank.
-fn capacity_rows(
-    scenario: &Scenario,
-    result: &TopupResult,
-    text: &Editable,
-) -> Result<(String, Rows), Failure> {
+fn capacity_rows(scenario: &Scenario, result: &TopupResult) -> Result<(String, Rows), Failure> {
     let binding = result.binds.as_ref().map(|binds| binds.bank.clone());
     let first = result.banks.first().map(|bank| bank.id.clone());
     let bank = binding.or(first).unwrap_or_default();
     let key = format!("banks.{bank}.capacity_ah");
-    match rows(text, &key) {
+    match size_rows(scenario, &key) {
         Ok(rows) => Ok((key, rows)),
         // Limits given beside the capacity may forbid other sizes: then the map has one row.
-        Err(Failure::Choosing(_)) => {
+        Err(ChoosingError::Broken { .. }) => {
             let capacity = scenario.banks.iter().find(|known| known.id == bank);
             let size = capacity.map_or(0.0, |bank| bank.capacity_ah);
             Ok((key, vec![(size, scenario.clone())]))
         }
-        Err(other) => Err(other),
+        Err(other) => Err(other.into()),
     }
 }

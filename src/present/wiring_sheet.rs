@@ -9,7 +9,7 @@ use super::diagram::{wiring_svg, xml};
 use super::wiring_rows::{
     LengthUnit, missing_words, piece_words, start_words, wiring_notes, wiring_verdict,
 };
-use crate::scenario::Scenario;
+use crate::scenario::Parts;
 use crate::wiring::schedule::{Schedule, ScheduledRun};
 
 /// What stands at the head of every side.
@@ -48,7 +48,7 @@ ol.checks{list-style:none;padding-left:0}ol.checks li{padding-left:20px;text-ind
 
 /// The page, complete in itself.
 #[must_use]
-pub fn wiring_sheet(scenario: &Scenario, schedule: &Schedule, length: LengthUnit) -> String {
+pub fn wiring_sheet(scenario: &Parts, schedule: &Schedule, length: LengthUnit) -> String {
     let mut page = String::new();
     let title = xml(&schedule.scenario);
     // Writing to a String cannot fail.

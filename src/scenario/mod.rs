@@ -8,10 +8,12 @@ mod checked;
 pub mod defaults;
 mod document;
 mod file;
+mod key;
 mod problem;
 mod structure;
 pub mod templates;
 pub mod usual_starts;
+mod whole;
 mod zone;
 
 pub use check::{Assumed, ReadFile, Reading, Topic, Warning, read};
@@ -19,4 +21,5 @@ pub use checked::*;
 pub use document::SyntaxError;
 pub use file::json_schema;
 pub use problem::{Problem, ProblemKind, Refusal, counted};
+pub use whole::{ChangeError, Changes, Scenario};
 pub use zone::{LocalInstant, Zone};

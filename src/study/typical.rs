@@ -9,7 +9,7 @@ use super::settings::Settings;
 use super::simulation::Simulation;
 use super::trip::trip_answer;
 use crate::engine::{Observer, StepView};
-use crate::scenario::{LoadKind, Scenario};
+use crate::scenario::{Load, LoadKind, Scenario};
 use crate::timeline::Timeline;
 use crate::timeline::weather_days::WeatherError;
 use crate::trials::{Drawing, run_typical};
@@ -71,8 +71,8 @@ fn header(scenario: &Scenario) -> Vec<String> {
     );
     header.extend(scenario.solar.iter().map(|panel| format!("{}.w", panel.id)));
     header.extend(scenario.loads.iter().map(|load| format!("{}.w", load.id)));
-    let is_fridge = |kind: &LoadKind| matches!(kind, LoadKind::Fridge(_));
-    let fridges = scenario.loads.iter().filter(|load| is_fridge(&load.kind));
+    let is_fridge = |load: &&Load| matches!(load.kind, LoadKind::Fridge(_)) && !load.off;
+    let fridges = scenario.loads.iter().filter(is_fridge);
     header.extend(fridges.map(|load| format!("{}.inside_c", load.id)));
     header.extend(["air_c", "cabin_c", "box_c", "engine_bay_c", "driving"].map(str::to_owned));
     header

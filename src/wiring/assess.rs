@@ -13,12 +13,12 @@ use super::run_warnings::warnings;
 use super::schedule::{Breaking, ChosenBy, Ground, ScheduledFuse, ScheduledRun, ScheduledStart};
 use super::sizing::{RunDemand, Sizing, size_run};
 use super::trip_hours::flowing_hours;
-use crate::scenario::{Kept, Run, Scenario};
+use crate::scenario::{Kept, Parts, Run};
 
 /// The schedule's line for run `index` of the scenario.
 #[must_use]
 pub fn assess_run(
-    scenario: &Scenario,
+    scenario: &Parts,
     index: usize,
     series: Series,
     p99_a: Option<f64>,
@@ -127,7 +127,7 @@ fn place_word(place: Kept) -> &'static str {
 }
 
 fn scheduled_fuse(
-    scenario: &Scenario,
+    scenario: &Parts,
     run: &Run,
     demand: &RunDemand,
     sizing: &Sizing,

@@ -13,7 +13,7 @@ use std::borrow::Cow;
 
 use super::fuse_times::Surge;
 use super::run_parts::{Flow, Part, State, parts};
-use crate::scenario::{Charger, ChargerSource, Role, Run, RunEnd, Scenario};
+use crate::scenario::{Charger, ChargerSource, Parts, Role, Run, RunEnd};
 
 /// The design current of a run.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,7 +57,7 @@ pub fn carried(run: &Run) -> Cow<'_, [RunEnd]> {
 
 /// Id of a run's end as the file writes it.
 #[must_use]
-pub fn end_id(scenario: &Scenario, end: RunEnd) -> &str {
+pub fn end_id(scenario: &Parts, end: RunEnd) -> &str {
     match end {
         RunEnd::Alternator => "alternator",
         RunEnd::Bank(index) => &scenario.banks[index].id,
@@ -82,7 +82,7 @@ pub enum ChargerSide {
 
 /// The side of charger `index` on which a run that carries it lies.
 #[must_use]
-pub fn charger_side(scenario: &Scenario, run: &Run, index: usize) -> ChargerSide {
+pub fn charger_side(scenario: &Parts, run: &Run, index: usize) -> ChargerSide {
     let charger = &scenario.chargers[index];
     let this = RunEnd::Charger(index);
     let taker = RunEnd::Bank(charger.to);
@@ -112,7 +112,7 @@ pub fn charger_side(scenario: &Scenario, run: &Run, index: usize) -> ChargerSide
 /// The banks and the alternator at an end of a run: the end itself, or what other runs join to it
 /// through buses, blocks, plugs and switches.
 #[must_use]
-pub fn sources_at(scenario: &Scenario, run: &Run, end: RunEnd) -> Vec<RunEnd> {
+pub fn sources_at(scenario: &Parts, run: &Run, end: RunEnd) -> Vec<RunEnd> {
     if !matches!(end, RunEnd::Point(_)) {
         return vec![end];
     }
@@ -138,13 +138,13 @@ pub fn sources_at(scenario: &Scenario, run: &Run, end: RunEnd) -> Vec<RunEnd> {
 
 /// Whether a bank stands where a run begins, directly or through buses and the like.
 #[must_use]
-pub fn begins_at(scenario: &Scenario, run: &Run, bank: usize) -> bool {
+pub fn begins_at(scenario: &Parts, run: &Run, bank: usize) -> bool {
     sources_at(scenario, run, run.from).contains(&RunEnd::Bank(bank))
 }
 
 /// Power that a charger takes at full output and absorption voltage, W.
 #[must_use]
-pub fn charger_input_w(scenario: &Scenario, charger: &Charger) -> f64 {
+pub fn charger_input_w(scenario: &Parts, charger: &Charger) -> f64 {
     charger.output_a * scenario.banks[charger.to].absorption_v / charger.efficiency
 }
 
@@ -152,7 +152,7 @@ pub fn charger_input_w(scenario: &Scenario, charger: &Charger) -> f64 {
 /// the start bank carries at least the alternator's rated output; a link between two banks without
 /// any charger or load, what the first can give.
 #[must_use]
-pub fn design_current(scenario: &Scenario, run: &Run) -> DesignCurrent {
+pub fn design_current(scenario: &Parts, run: &Run) -> DesignCurrent {
     let parts = parts(scenario, run);
     let mut worst = (0.0, 0, Flow::Along);
     let mut starts: Vec<Start> = Vec::new();
@@ -231,7 +231,7 @@ fn is_on(part: &Part, state: usize, way: Flow) -> bool {
     part.flow == way && part.on[state]
 }
 
-fn own_current(scenario: &Scenario, run: &Run) -> Option<(f64, String)> {
+fn own_current(scenario: &Parts, run: &Run) -> Option<(f64, String)> {
     let is_start = |index: usize| scenario.banks[index].role == Role::Start;
     match (run.from, run.to) {
         (RunEnd::Alternator, RunEnd::Bank(bank)) | (RunEnd::Bank(bank), RunEnd::Alternator)

@@ -13,7 +13,7 @@ use super::run_demand::{is_behind_derived_main, run_demand};
 use super::schedule::{Problem, ScheduledRun};
 use super::sizing::size_run;
 use super::suggest::plain_run;
-use crate::scenario::{ChargerSource, Point, PointKind, Role, Run, RunEnd, Scenario};
+use crate::scenario::{ChargerSource, Parts, Point, PointKind, Role, Run, RunEnd};
 
 /// Length assumed of the cable from a battery's terminal to its main fuse and bus, m.
 const MAIN_M: f64 = 0.5;
@@ -45,7 +45,7 @@ pub struct Piece {
 
 /// Every piece: bank by bank, then plugs and the rest of the file's own.
 #[must_use]
-pub fn pieces(scenario: &Scenario, lines: &[ScheduledRun], series: Series) -> Vec<Piece> {
+pub fn pieces(scenario: &Parts, lines: &[ScheduledRun], series: Series) -> Vec<Piece> {
     let mut found = Vec::new();
     for (bank, its) in scenario.banks.iter().enumerate() {
         if its.role == Role::House {
@@ -61,7 +61,7 @@ pub fn pieces(scenario: &Scenario, lines: &[ScheduledRun], series: Series) -> Ve
 }
 
 /// Everything that draws on a bank or charges it.
-fn all_on(scenario: &Scenario, bank: usize) -> Vec<RunEnd> {
+fn all_on(scenario: &Parts, bank: usize) -> Vec<RunEnd> {
     let loads = scenario.loads.iter().enumerate();
     let loads = loads.filter_map(|(i, load)| (load.bank == bank).then_some(RunEnd::Load(i)));
     let chargers = scenario
@@ -81,7 +81,7 @@ fn all_on(scenario: &Scenario, bank: usize) -> Vec<RunEnd> {
     loads.chain(units).chain(chargers).chain(panels).collect()
 }
 
-fn is_behind_inverter(scenario: &Scenario, end: RunEnd) -> bool {
+fn is_behind_inverter(scenario: &Parts, end: RunEnd) -> bool {
     match end {
         RunEnd::Load(load) => scenario.loads[load].inverter.is_some(),
         _ => false,
@@ -90,7 +90,7 @@ fn is_behind_inverter(scenario: &Scenario, end: RunEnd) -> bool {
 
 /// The run that feeds a bank's bus or block, if the file gives one: it touches the bank and carries
 /// more than one thing, or leads to a bus, block or switch.
-fn main_run(scenario: &Scenario, bank: usize) -> Option<usize> {
+fn main_run(scenario: &Parts, bank: usize) -> Option<usize> {
     let this = RunEnd::Bank(bank);
     (0..scenario.runs.len())
         .filter(|index| {
@@ -102,7 +102,7 @@ fn main_run(scenario: &Scenario, bank: usize) -> Option<usize> {
         .max_by_key(|index| scenario.runs[*index].carries.len())
 }
 
-fn of_bank(scenario: &Scenario, bank: usize, lines: &[ScheduledRun], series: Series) -> Vec<Piece> {
+fn of_bank(scenario: &Parts, bank: usize, lines: &[ScheduledRun], series: Series) -> Vec<Piece> {
     let id = &scenario.banks[bank].id;
     let on = all_on(scenario, bank);
     if on.is_empty() {
@@ -201,7 +201,7 @@ fn of_bank(scenario: &Scenario, bank: usize, lines: &[ScheduledRun], series: Ser
     found
 }
 
-fn derived_main(scenario: &Scenario, bank: usize, on: &[RunEnd]) -> Run {
+fn derived_main(scenario: &Parts, bank: usize, on: &[RunEnd]) -> Run {
     let from = RunEnd::Bank(bank);
     let load = on
         .iter()
@@ -215,7 +215,7 @@ fn derived_main(scenario: &Scenario, bank: usize, on: &[RunEnd]) -> Run {
     }
 }
 
-fn of_inverter(scenario: &Scenario, index: usize) -> Piece {
+fn of_inverter(scenario: &Parts, index: usize) -> Piece {
     let unit = &scenario.inverters[index];
     let run = plain_run(RunEnd::Bank(unit.bank), RunEnd::Inverter(index));
     let current_a = design_current(scenario, &run).current_a;
@@ -238,7 +238,7 @@ fn of_inverter(scenario: &Scenario, index: usize) -> Piece {
 
 /// The plug between vehicle and trailer where a bank in the trailer is fed from the vehicle and the
 /// file names no plug.
-fn derived_plug(scenario: &Scenario) -> Option<Piece> {
+fn derived_plug(scenario: &Parts) -> Option<Piece> {
     let has_plug = scenario
         .distribution
         .iter()
@@ -276,7 +276,7 @@ fn derived_plug(scenario: &Scenario) -> Option<Piece> {
     })
 }
 
-fn of_file(scenario: &Scenario, index: usize, point: &Point, lines: &[ScheduledRun]) -> Piece {
+fn of_file(scenario: &Parts, index: usize, point: &Point, lines: &[ScheduledRun]) -> Piece {
     let this = RunEnd::Point(index);
     let current_a = scenario
         .runs
@@ -322,7 +322,7 @@ fn of_file(scenario: &Scenario, index: usize, point: &Point, lines: &[ScheduledR
 
 /// Ids of the banks whose main fuse is derived and behind which a run is taken to be.
 #[must_use]
-pub fn derived_mains_of<'a>(scenario: &'a Scenario, run: &Run) -> Vec<&'a str> {
+pub fn derived_mains_of<'a>(scenario: &'a Parts, run: &Run) -> Vec<&'a str> {
     [run.from, run.to]
         .into_iter()
         .filter_map(|end| match end {

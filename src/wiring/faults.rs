@@ -8,12 +8,12 @@ use super::fuses::{Duty, is_standard_rating, next_fuse_bearing};
 use super::run_demand::{least_far_end_v, makers_fuse_a};
 use super::schedule::{ChosenBy, Problem, ScheduledFuse, ScheduledRun};
 use super::sizing::{RunDemand, Sizing, size_run};
-use crate::scenario::{Run, RunEnd, Scenario};
+use crate::scenario::{Parts, Run, RunEnd};
 
 /// Everything that fails; empty for a run that passes.
 #[must_use]
 pub fn problems(
-    scenario: &Scenario,
+    scenario: &Parts,
     run: &Run,
     demand: &RunDemand,
     sizing: &Sizing,
@@ -102,7 +102,7 @@ fn without_own_fuse(demand: &RunDemand) -> Option<String> {
 /// A plug, block or terminal that does not take the conductor, with what does: the longest run, or
 /// the drop to allow, at the largest size that fits.
 fn terminal_problems(
-    scenario: &Scenario,
+    scenario: &Parts,
     run: &Run,
     demand: &RunDemand,
     area: f64,
@@ -188,7 +188,7 @@ fn short_time(seconds: f64) -> String {
 }
 
 fn fuse_problems(
-    scenario: &Scenario,
+    scenario: &Parts,
     run: &Run,
     demand: &RunDemand,
     area: f64,
@@ -282,7 +282,7 @@ fn fuse_problems(
 }
 
 fn drop_problems(
-    scenario: &Scenario,
+    scenario: &Parts,
     run: &Run,
     demand: &RunDemand,
     line: &ScheduledRun,

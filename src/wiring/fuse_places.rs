@@ -7,7 +7,7 @@ use super::run_demand::{
     banks_at_ends, feed_of, is_behind_derived_main, run_resistance_of, short_circuit_source,
 };
 use super::schedule::FusePlace;
-use crate::scenario::{PointKind, Run, RunEnd, Scenario};
+use crate::scenario::{Parts, PointKind, Run, RunEnd};
 
 /// Each end that can feed the run: banks and the alternator. A charger's or a controller's output
 /// is limited by itself below what the conductor carries; where nothing else feeds a run, the fuse
@@ -18,7 +18,7 @@ use crate::scenario::{PointKind, Run, RunEnd, Scenario};
 /// 40 in (1.02 m) in a sheath or enclosure. 72 in (1.83 m) for a sheathed conductor straight from a
 /// battery terminal: a training page.
 #[must_use]
-pub fn fuse_places(scenario: &Scenario, run: &Run) -> Vec<FusePlace> {
+pub fn fuse_places(scenario: &Parts, run: &Run) -> Vec<FusePlace> {
     let feeds = |end: &RunEnd| matches!(end, RunEnd::Bank(_) | RunEnd::Alternator);
     let mut ends: Vec<RunEnd> = [run.from, run.to].into_iter().filter(feeds).collect();
     // At a bus or block the cable that leads away from the banks begins; a plug or switch only passes on.
@@ -74,7 +74,7 @@ pub fn fuse_places(scenario: &Scenario, run: &Run) -> Vec<FusePlace> {
 /// Estimated short-circuit current where the fuse stands, the largest of the ends, A: straight at
 /// a bank its own; behind a feed, with that cable in the way. 0 where no bank feeds the run.
 #[must_use]
-pub fn prospective_a(scenario: &Scenario, run: &Run) -> f64 {
+pub fn prospective_a(scenario: &Parts, run: &Run) -> f64 {
     banks_at_ends(scenario, run)
         .into_iter()
         .map(|bank| {

@@ -5,11 +5,11 @@
 
 use super::run_parts::{State, load_on};
 use super::schedule::Problem;
-use crate::scenario::Scenario;
+use crate::scenario::Parts;
 
 /// Where an inverter is asked for more than it gives: by everything that can be on together.
 #[must_use]
-pub fn inverter_problems(scenario: &Scenario, index: usize) -> Vec<Problem> {
+pub fn inverter_problems(scenario: &Parts, index: usize) -> Vec<Problem> {
     let unit = &scenario.inverters[index];
     let loads: Vec<usize> = (0..scenario.loads.len())
         .filter(|load| {
@@ -45,7 +45,7 @@ struct Together {
     names: Vec<String>,
 }
 
-fn output_together(scenario: &Scenario, loads: &[usize]) -> Together {
+fn output_together(scenario: &Parts, loads: &[usize]) -> Together {
     let volts = scenario.system_voltage_v;
     let mut worst = Together {
         running_w: 0.0,

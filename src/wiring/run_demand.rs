@@ -10,7 +10,7 @@ use super::fuses::Duty;
 use super::short_circuit::ShortCircuitSource;
 use super::sizing::{RunDemand, size_run};
 use super::voltage_drop::loop_resistance_ohm;
-use crate::scenario::{Bank, ChargerSource, Chemistry, Kept, Needs, Role, Run, RunEnd, Scenario};
+use crate::scenario::{Bank, ChargerSource, Chemistry, Kept, Needs, Parts, Role, Run, RunEnd};
 
 /// Temperature at which a conductor given by its area is taken when the file gives none, °C.
 pub const GIVEN_CONDUCTOR_C: f64 = 40.0;
@@ -19,9 +19,9 @@ pub const GIVEN_CONDUCTOR_C: f64 = 40.0;
 ///
 /// Of a conductor chosen in the file (`mm2`): at `ambient_c` if the file gives it, else at 40 °C.
 /// Else of the size that `wiring` picks, at its working temperature under the design current; where
-/// no single conductor does, of the largest. `run_index` is an index of [`Scenario::runs`].
+/// no single conductor does, of the largest. `run_index` is an index of [`Parts::runs`].
 #[must_use]
-pub fn run_resistance_ohm(scenario: &Scenario, run_index: usize) -> f64 {
+pub fn run_resistance_ohm(scenario: &Parts, run_index: usize) -> f64 {
     let run = &scenario.runs[run_index];
     run_resistance_of(scenario, run) + contact_ohm(scenario, run)
 }
@@ -29,7 +29,7 @@ pub fn run_resistance_ohm(scenario: &Scenario, run_index: usize) -> f64 {
 /// Contacts of the plug, switch, bus or block where the run ends, Ω; those where it begins count
 /// with the run that leads there.
 #[must_use]
-pub fn contact_ohm(scenario: &Scenario, run: &Run) -> f64 {
+pub fn contact_ohm(scenario: &Parts, run: &Run) -> f64 {
     match run.to {
         RunEnd::Point(index) => scenario.distribution[index].contact_mohm / 1000.0,
         _ => 0.0,
@@ -38,7 +38,7 @@ pub fn contact_ohm(scenario: &Scenario, run: &Run) -> f64 {
 
 /// [`run_resistance_ohm`] of a run at hand, Ω.
 #[must_use]
-pub fn run_resistance_of(scenario: &Scenario, run: &Run) -> f64 {
+pub fn run_resistance_of(scenario: &Parts, run: &Run) -> f64 {
     if let Some(area_mm2) = run.mm2 {
         let conductor_c = if run.ambient_given {
             run.ambient_c
@@ -54,7 +54,7 @@ pub fn run_resistance_of(scenario: &Scenario, run: &Run) -> f64 {
 
 /// What is asked of a run, its conductor to be of this series.
 #[must_use]
-pub fn run_demand(scenario: &Scenario, run: &Run, series: Series) -> RunDemand {
+pub fn run_demand(scenario: &Parts, run: &Run, series: Series) -> RunDemand {
     let design = design_current(scenario, run);
     let makers_a = makers_fuse_a(scenario, run);
     let contacts_v = design.current_a * contact_ohm(scenario, run);
@@ -79,7 +79,7 @@ pub fn run_demand(scenario: &Scenario, run: &Run, series: Series) -> RunDemand {
 
 /// The fuse that the maker of a load asks for, on the run that feeds it alone, A.
 #[must_use]
-pub fn makers_fuse_a(scenario: &Scenario, run: &Run) -> Option<f64> {
+pub fn makers_fuse_a(scenario: &Parts, run: &Run) -> Option<f64> {
     match carried(run).as_ref() {
         [RunEnd::Load(index)] if [run.from, run.to].contains(&RunEnd::Load(*index)) => {
             scenario.loads[*index].fuse_a
@@ -92,7 +92,7 @@ pub fn makers_fuse_a(scenario: &Scenario, run: &Run) -> Option<f64> {
 /// bank that feeds chargers with the engine running; a charger's or controller's absorption
 /// voltage; else the bank's nominal 12.8 V (lithium) or 12.0 V per 12 V.
 #[must_use]
-pub fn source_v(scenario: &Scenario, run: &Run) -> f64 {
+pub fn source_v(scenario: &Parts, run: &Run) -> f64 {
     let alternator_v = scenario.alternator.as_ref().map(|a| a.volts);
     let with_engine = || {
         carried(run).iter().any(|end| match *end {
@@ -122,7 +122,7 @@ pub fn source_v(scenario: &Scenario, run: &Run) -> f64 {
     }
 }
 
-fn nominal_v(scenario: &Scenario, bank: &Bank) -> f64 {
+fn nominal_v(scenario: &Parts, bank: &Bank) -> f64 {
     let per_12v = if bank.chemistry == Chemistry::Lfp {
         12.8
     } else {
@@ -133,7 +133,7 @@ fn nominal_v(scenario: &Scenario, bank: &Bank) -> f64 {
 
 /// The voltage that must arrive where the run ends at a charger's input, V.
 #[must_use]
-pub fn least_far_end_v(scenario: &Scenario, run: &Run) -> Option<f64> {
+pub fn least_far_end_v(scenario: &Parts, run: &Run) -> Option<f64> {
     match run.to {
         RunEnd::Charger(index)
             if scenario.chargers[index].from != ChargerSource::Mains
@@ -146,7 +146,7 @@ pub fn least_far_end_v(scenario: &Scenario, run: &Run) -> Option<f64> {
 }
 
 /// The drop allowed: the run's limit, and no more than leaves a charger its lowest input voltage.
-fn allowed_drop_v(scenario: &Scenario, run: &Run) -> f64 {
+fn allowed_drop_v(scenario: &Parts, run: &Run) -> f64 {
     let limit_v = run.drop_limit * scenario.system_voltage_v;
     match least_far_end_v(scenario, run) {
         Some(least_v) if source_v(scenario, run) > least_v => {
@@ -158,7 +158,7 @@ fn allowed_drop_v(scenario: &Scenario, run: &Run) -> f64 {
 
 /// A bank as a source of short-circuit current.
 #[must_use]
-pub fn short_circuit_source(scenario: &Scenario, bank: &Bank) -> ShortCircuitSource {
+pub fn short_circuit_source(scenario: &Parts, bank: &Bank) -> ShortCircuitSource {
     let lithium = bank.chemistry == Chemistry::Lfp;
     let full_per_12v = if lithium { 13.4 } else { 12.8 };
     ShortCircuitSource {
@@ -172,7 +172,7 @@ pub fn short_circuit_source(scenario: &Scenario, bank: &Bank) -> ShortCircuitSou
 /// The run between a bank and its fuse block behind which this one is: it touches the bank and
 /// carries all that this one carries and more. The closest one counts.
 #[must_use]
-pub fn feed_of<'a>(scenario: &'a Scenario, run: &Run, bank: usize) -> Option<&'a Run> {
+pub fn feed_of<'a>(scenario: &'a Parts, run: &Run, bank: usize) -> Option<&'a Run> {
     let mine = carried(run);
     if mine.is_empty() {
         return None;
@@ -187,7 +187,7 @@ pub fn feed_of<'a>(scenario: &'a Scenario, run: &Run, bank: usize) -> Option<&'a
 }
 
 /// Whether a run carries this part; an inverter also where it carries one of its loads.
-fn carries(scenario: &Scenario, run: &Run, end: RunEnd) -> bool {
+fn carries(scenario: &Parts, run: &Run, end: RunEnd) -> bool {
     let of_unit = |other: &RunEnd| match (end, *other) {
         (RunEnd::Inverter(unit), RunEnd::Load(load)) => scenario.loads[load]
             .inverter
@@ -202,7 +202,7 @@ fn carries(scenario: &Scenario, run: &Run, end: RunEnd) -> bool {
 /// distributed from there. So it is for every load, and for all else where the file says nothing
 /// about how this bank's current is distributed.
 #[must_use]
-pub fn is_behind_derived_main(scenario: &Scenario, run: &Run, bank: usize) -> bool {
+pub fn is_behind_derived_main(scenario: &Parts, run: &Run, bank: usize) -> bool {
     if scenario.banks[bank].role == Role::Start || feed_of(scenario, run, bank).is_some() {
         return false;
     }
@@ -229,7 +229,7 @@ pub fn is_behind_derived_main(scenario: &Scenario, run: &Run, bank: usize) -> bo
 /// alternator's output stands the start bank; behind a bus, block, plug or switch the banks that
 /// runs join to it.
 #[must_use]
-pub fn banks_at_ends(scenario: &Scenario, run: &Run) -> Vec<usize> {
+pub fn banks_at_ends(scenario: &Parts, run: &Run) -> Vec<usize> {
     let mut banks = Vec::new();
     for end in [run.from, run.to] {
         match end {
@@ -244,11 +244,11 @@ pub fn banks_at_ends(scenario: &Scenario, run: &Run) -> Vec<usize> {
 }
 
 /// The banks behind the beginning of a run.
-fn feeding_banks(scenario: &Scenario, run: &Run) -> Vec<usize> {
+fn feeding_banks(scenario: &Parts, run: &Run) -> Vec<usize> {
     banks_behind(scenario, run, run.from)
 }
 
-fn start_bank(scenario: &Scenario) -> Option<usize> {
+fn start_bank(scenario: &Parts) -> Option<usize> {
     scenario
         .banks
         .iter()
@@ -256,7 +256,7 @@ fn start_bank(scenario: &Scenario) -> Option<usize> {
 }
 
 /// The banks at an end of a run or behind it.
-fn banks_behind(scenario: &Scenario, run: &Run, end: RunEnd) -> Vec<usize> {
+fn banks_behind(scenario: &Parts, run: &Run, end: RunEnd) -> Vec<usize> {
     let bank = |end| match end {
         RunEnd::Bank(index) => Some(index),
         RunEnd::Alternator => start_bank(scenario),
@@ -268,7 +268,7 @@ fn banks_behind(scenario: &Scenario, run: &Run, end: RunEnd) -> Vec<usize> {
         .collect()
 }
 
-fn duty(scenario: &Scenario, run: &Run) -> Duty {
+fn duty(scenario: &Parts, run: &Run) -> Duty {
     let mut worst: Option<Duty> = None;
     let mut is_behind = false;
     for end in [run.from, run.to] {

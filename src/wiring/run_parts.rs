@@ -4,8 +4,8 @@
 
 use super::design_current::{ChargerSide, begins_at, carried, charger_input_w, charger_side};
 use crate::scenario::{
-    Bank, ChargerSource, Controller, EventMoment, Load, LoadKind, Mount, Needs, Panel, Power, Run,
-    RunEnd, Scenario, When, Where,
+    Bank, ChargerSource, Controller, EventMoment, Load, LoadKind, Mount, Needs, Panel, Parts,
+    Power, Run, RunEnd, When, Where,
 };
 
 /// Lowest voltage at which a consumer still works, per 12 V of the system.
@@ -93,11 +93,11 @@ pub struct Part {
     pub flow: Flow,
 }
 
-fn cut_off_v(scenario: &Scenario) -> f64 {
+fn cut_off_v(scenario: &Parts) -> f64 {
     CUT_OFF_V_PER_12V * scenario.voltage_factor()
 }
 
-fn charger_part(scenario: &Scenario, run: &Run, index: usize) -> Part {
+fn charger_part(scenario: &Parts, run: &Run, index: usize) -> Part {
     let charger = &scenario.chargers[index];
     let absorption_v = scenario.banks[charger.to].absorption_v;
     let lowest_v = if charger.min_input_v > 0.0 {
@@ -129,7 +129,7 @@ fn charger_part(scenario: &Scenario, run: &Run, index: usize) -> Part {
     }
 }
 
-fn panel_part(scenario: &Scenario, run: &Run, panel: &Panel) -> Part {
+fn panel_part(scenario: &Parts, run: &Run, panel: &Panel) -> Part {
     let factor = scenario.voltage_factor();
     let panel_a = CLOUD_EDGE * panel.panel_w / (PANEL_V_PER_12V * factor);
     let behind_controller =
@@ -179,7 +179,7 @@ fn panel_part(scenario: &Scenario, run: &Run, panel: &Panel) -> Part {
 }
 
 /// A mains charger works where a stop has mains, one from the alternator while driving or towing.
-fn charger_on(scenario: &Scenario, index: usize) -> On {
+fn charger_on(scenario: &Parts, index: usize) -> On {
     let charger = &scenario.chargers[index];
     match (charger.from, charger.needs) {
         (ChargerSource::Mains, _) => [true, false, false, scenario.banks[charger.to].trailer],
@@ -213,7 +213,7 @@ pub fn load_on(load: &Load, bank: &Bank) -> [bool; 4] {
 const SURGE_S: f64 = 2.0;
 
 /// An inverter at its rated output, whatever is plugged in; its surge comes on top for a moment.
-fn inverter_part(scenario: &Scenario, index: usize) -> Part {
+fn inverter_part(scenario: &Parts, index: usize) -> Part {
     let unit = &scenario.inverters[index];
     let lowest_v = cut_off_v(scenario);
     let mut on = [false; 4];
@@ -239,7 +239,7 @@ fn inverter_part(scenario: &Scenario, index: usize) -> Part {
 }
 
 /// What a power of the load takes from the bank at the lowest voltage, A, and in words.
-fn bank_side(scenario: &Scenario, power: Power) -> (f64, String) {
+fn bank_side(scenario: &Parts, power: Power) -> (f64, String) {
     let lowest_v = cut_off_v(scenario);
     let words = match power {
         Power::Watts(watts) => format!("{watts:.0} W at {lowest_v:.1} V"),
@@ -248,7 +248,7 @@ fn bank_side(scenario: &Scenario, power: Power) -> (f64, String) {
     (power.current_a(lowest_v), words)
 }
 
-fn load_part(scenario: &Scenario, load: &Load) -> Part {
+fn load_part(scenario: &Parts, load: &Load) -> Part {
     let (running_a, words) = bank_side(scenario, load.kind.running());
     let mut part = Part {
         id: load.id.clone(),
@@ -283,7 +283,7 @@ fn load_part(scenario: &Scenario, load: &Load) -> Part {
 /// Everything a run carries, one by one; loads behind an inverter as the inverter, once. A panel that shares a charger's box adds nothing to that
 /// charger's output, which is the limit of both.
 #[must_use]
-pub fn parts(scenario: &Scenario, run: &Run) -> Vec<Part> {
+pub fn parts(scenario: &Parts, run: &Run) -> Vec<Part> {
     let carried = carried(run);
     let mut inverters: Vec<usize> = Vec::new();
     let mut inverter = |unit: usize| {

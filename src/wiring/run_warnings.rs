@@ -8,12 +8,12 @@ use super::fuses::{Duty, FuseType, Status};
 use super::schedule::{Breaking, ScheduledFuse, ScheduledRun};
 use super::short_circuit::VERY_LARGE_A;
 use super::sizing::{LEAST_MM2, RunDemand};
-use crate::scenario::{Run, RunEnd, Scenario};
+use crate::scenario::{Parts, Run, RunEnd};
 
 /// The warnings of a run.
 #[must_use]
 pub fn warnings(
-    scenario: &Scenario,
+    scenario: &Parts,
     run: &Run,
     demand: &RunDemand,
     line: &ScheduledRun,

@@ -13,7 +13,7 @@ use super::fuses::{FuseType, Status};
 use super::shopping::{Shopping, shopping};
 use super::sizing::RuledBy;
 use super::suggest::suggest;
-use crate::scenario::Scenario;
+use crate::scenario::Parts;
 
 /// Version of the JSON result, as of the other commands.
 pub const FORMAT: u32 = 1;
@@ -229,17 +229,13 @@ pub struct Ground {
 /// `simulated_p99_a`: 99th percentile of each run's current in the trials, in file order, as a
 /// cross-check; a run without one stays unchecked.
 #[must_use]
-pub fn schedule(scenario: &Scenario, simulated_p99_a: Option<&[f64]>) -> Schedule {
+pub fn schedule(scenario: &Parts, simulated_p99_a: Option<&[f64]>) -> Schedule {
     schedule_in(scenario, Series::Metric, simulated_p99_a)
 }
 
 /// [`schedule`] with conductors of a series.
 #[must_use]
-pub fn schedule_in(
-    scenario: &Scenario,
-    series: Series,
-    simulated_p99_a: Option<&[f64]>,
-) -> Schedule {
+pub fn schedule_in(scenario: &Parts, series: Series, simulated_p99_a: Option<&[f64]>) -> Schedule {
     let runs: Vec<ScheduledRun> = (0..scenario.runs.len())
         .map(|index| {
             let p99_a = simulated_p99_a.and_then(|all| all.get(index)).copied();

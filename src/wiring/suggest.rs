@@ -7,7 +7,7 @@
 use serde::Serialize;
 
 use super::design_current::{carried, design_current, end_id};
-use crate::scenario::{ChargerSource, Insulation, Kept, LoadKind, Role, Run, RunEnd, Scenario};
+use crate::scenario::{ChargerSource, Insulation, Kept, LoadKind, Parts, Role, Run, RunEnd};
 
 /// Drop proposed for chargers, fridges, inverters and electronics (common practice, no source).
 const TIGHT_DROP: f64 = 0.03;
@@ -51,7 +51,7 @@ pub struct SuggestedRun {
 /// Every run that the system needs and the file does not have yet: each charger's input and output,
 /// each panel, each bank to its fuse block, each load.
 #[must_use]
-pub fn suggest(scenario: &Scenario) -> Vec<SuggestedRun> {
+pub fn suggest(scenario: &Parts) -> Vec<SuggestedRun> {
     let mut list = List {
         scenario,
         runs: Vec::new(),
@@ -74,7 +74,7 @@ pub fn snippet(runs: &[SuggestedRun]) -> Result<String, serde_json::Error> {
 }
 
 struct List<'a> {
-    scenario: &'a Scenario,
+    scenario: &'a Parts,
     runs: Vec<SuggestedRun>,
 }
 

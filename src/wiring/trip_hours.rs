@@ -4,7 +4,7 @@
 
 use super::design_current::carried;
 use crate::scenario::{
-    EventMoment, Itinerary, Load, LoadKind, Needs, Run, RunEnd, Scenario, When, Where, Window,
+    EventMoment, Itinerary, Load, LoadKind, Needs, Parts, Run, RunEnd, When, Where, Window,
     WindowEnd,
 };
 
@@ -89,7 +89,7 @@ fn load_hours(load: &Load, calendar: &Calendar) -> f64 {
 
 /// Hours for which current can flow: the longest of what the run carries, h.
 #[must_use]
-pub fn flowing_hours(scenario: &Scenario, run: &Run) -> f64 {
+pub fn flowing_hours(scenario: &Parts, run: &Run) -> f64 {
     let calendar = Calendar::of(&scenario.itinerary);
     let of_part = |end: &RunEnd| match *end {
         RunEnd::Charger(index) => match scenario.chargers[index].needs {

@@ -14,9 +14,9 @@ pub use shapes::{drawn, large, small};
 
 use chrono::NaiveDate;
 use tideover::scenario::{
-    Alternator, Bank, Charger, ChargerSource, Chemistry, Climate, ClockTime, Controller,
+    Alternator, Bank, Buying, Charger, ChargerSource, Chemistry, Climate, ClockTime, Controller,
     DayPersistence, Fridge, Insulation, Itinerary, Kept, Leg, Load, LoadKind, Mount, Needs, Panel,
-    Place, Power, Role, Run, RunEnd, Scenario, Shade, Spread, When, Where, Window, WindowEnd, Zone,
+    Parts, Place, Power, Role, Run, RunEnd, Shade, Spread, When, Where, Window, WindowEnd, Zone,
 };
 use tideover::wiring::schedule;
 use tideover::wiring::schedule::ScheduledRun;
@@ -45,6 +45,7 @@ pub fn bank(id: &str, role: Role, chemistry: Chemistry, capacity_ah: f64) -> Ban
         standby_ma: 15.0,
         mass_kg: None,
         price: None,
+        buying: Buying::default(),
     }
 }
 
@@ -69,6 +70,7 @@ pub fn charger(id: &str, from: ChargerSource, to: usize, output_a: f64) -> Charg
         is_dc_dc: from != ChargerSource::Mains,
         mass_kg: None,
         price: None,
+        buying: Buying::default(),
     }
 }
 
@@ -84,6 +86,7 @@ pub fn panel(id: &str, to: usize, panel_w: f64, shares: Option<usize>) -> Panel 
         shares,
         mass_kg: None,
         price: None,
+        buying: Buying::default(),
     }
 }
 
@@ -100,6 +103,8 @@ pub fn load(id: &str, bank: usize, kind: LoadKind, when: When) -> Load {
         fuse_a: None,
         shed_order: None,
         keep: false,
+        off: false,
+        fixed: false,
     }
 }
 
@@ -158,9 +163,9 @@ fn place(name: &str) -> Place {
     }
 }
 
-pub fn empty(title: &str) -> Scenario {
+pub fn empty(title: &str) -> Parts {
     let clock = |hour: u16| ClockTime::new(hour * 60).expect("a time");
-    Scenario {
+    Parts {
         title: title.to_string(),
         system_voltage_v: 12.0,
         seed: None,
@@ -181,6 +186,7 @@ pub fn empty(title: &str) -> Scenario {
                 local_depart: clock(10),
                 shade: Shade::Constant(0.2),
                 mains: false,
+                mains_possible: false,
             }],
             lived_in: None,
             heated: false,
@@ -210,7 +216,7 @@ pub fn empty(title: &str) -> Scenario {
 }
 
 /// The end that an id names.
-pub fn end_of(s: &Scenario, id: &str) -> RunEnd {
+pub fn end_of(s: &Parts, id: &str) -> RunEnd {
     let at = |ids: Vec<&String>| ids.iter().position(|other| *other == id);
     if id == "alternator" {
         RunEnd::Alternator
@@ -228,7 +234,7 @@ pub fn end_of(s: &Scenario, id: &str) -> RunEnd {
 }
 
 /// The schedule's line of a run.
-pub fn line(scenario: &Scenario, id: &str) -> ScheduledRun {
+pub fn line(scenario: &Parts, id: &str) -> ScheduledRun {
     let answer = schedule(scenario, None);
     answer
         .runs
@@ -238,7 +244,7 @@ pub fn line(scenario: &Scenario, id: &str) -> ScheduledRun {
 }
 
 /// Index of a run.
-pub fn index(scenario: &Scenario, id: &str) -> usize {
+pub fn index(scenario: &Parts, id: &str) -> usize {
     scenario
         .runs
         .iter()

@@ -4,12 +4,12 @@
 
 use super::{bank, charger, empty, end_of, evening, fridge, load, panel, run, steady};
 use tideover::scenario::{
-    ChargerSource, Chemistry, EventMoment, Inverter, InverterUnit, LoadKind, Power, Role, RunEnd,
-    Scenario, Spread, When, Where,
+    ChargerSource, Chemistry, EventMoment, Inverter, InverterUnit, LoadKind, Parts, Power, Role,
+    RunEnd, Spread, When, Where,
 };
 
 /// One house bank, its charger and five loads.
-pub fn small() -> Scenario {
+pub fn small() -> Parts {
     let mut s = empty("Weekend ute");
     s.banks = vec![
         bank("main", Role::House, Chemistry::Lfp, 120.0),
@@ -95,7 +95,7 @@ pub fn small() -> Scenario {
 }
 
 /// Three banks, four chargers, two panels and 25 loads.
-pub fn large() -> Scenario {
+pub fn large() -> Parts {
     let mut s = empty("Long-haul truck with trailer");
     s.banks = vec![
         bank("camper", Role::House, Chemistry::Lfp, 300.0),
@@ -187,7 +187,7 @@ pub fn large() -> Scenario {
 
 /// A system of any shape: up to five banks, six chargers, four panels, thirty loads; `below(n)` draws
 /// a number from 0 to n - 1.
-pub fn drawn(below: &mut impl FnMut(usize) -> usize) -> Scenario {
+pub fn drawn(below: &mut impl FnMut(usize) -> usize) -> Parts {
     let mut s = empty("drawn");
     let houses = 1 + below(4);
     for number in 0..houses {

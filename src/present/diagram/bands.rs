@@ -2,7 +2,7 @@
 //!
 //! One job: the band of each box, from the banks outwards.
 
-use crate::scenario::{Mount, PointKind, RunEnd, Scenario};
+use crate::scenario::{Mount, Parts, PointKind, RunEnd};
 
 /// Where a box stands, from top to bottom: the vehicle, the plug to the trailer, the trailer, and
 /// what stands outside of either.
@@ -55,7 +55,7 @@ pub(super) fn band_of(in_trailer: bool) -> Band {
 }
 
 impl Bands {
-    pub(super) fn of(scenario: &Scenario) -> Self {
+    pub(super) fn of(scenario: &Parts) -> Self {
         let is_plug = |end: &RunEnd| match *end {
             RunEnd::Point(index) => scenario.distribution[index].kind == PointKind::Plug,
             _ => false,
@@ -98,7 +98,7 @@ impl Bands {
 }
 
 /// Whether anything that runs join to this end, plugs apart, is in the trailer.
-fn is_in_trailer(scenario: &Scenario, chargers: &[Band], end: RunEnd) -> bool {
+fn is_in_trailer(scenario: &Parts, chargers: &[Band], end: RunEnd) -> bool {
     let (mut open, mut seen) = (vec![end], Vec::new());
     while let Some(end) = open.pop() {
         let found = match end {

@@ -3,7 +3,7 @@
 //! One job: nodes, edges, layers. Which edges there are is in [`super::graph_edges`]; their order
 //! within a layer in [`super::order`].
 
-use crate::scenario::{ChargerSource, Chemistry, PointKind, RunEnd, Scenario, When};
+use crate::scenario::{ChargerSource, Chemistry, Parts, PointKind, RunEnd, When};
 use crate::wiring::schedule::Schedule;
 
 use super::bands::{Band, Bands, band_of};
@@ -137,7 +137,7 @@ impl Index {
 impl Graph {
     /// The graph of a scenario with its schedule.
     #[must_use]
-    pub fn of(scenario: &Scenario, schedule: &Schedule) -> Self {
+    pub fn of(scenario: &Parts, schedule: &Schedule) -> Self {
         let mut graph = Self::default();
         let index = graph.add_nodes(scenario);
         add_edges(&mut graph, &index, scenario, schedule);
@@ -180,7 +180,7 @@ impl Graph {
         }
     }
 
-    fn add_nodes(&mut self, scenario: &Scenario) -> Index {
+    fn add_nodes(&mut self, scenario: &Parts) -> Index {
         let bands = Bands::of(scenario);
         let alternator = scenario.alternator.as_ref().map(|a| {
             let detail = format!("{} A, {} V", a.rated_a, a.volts);

@@ -5,16 +5,11 @@
 
 use super::bands::{Band, band_of};
 use super::graph::{Circuit, Edge, Graph, Index, Label, NodeKind};
-use crate::scenario::{ChargerSource, Role, Run, RunEnd, Scenario, When};
+use crate::scenario::{ChargerSource, Parts, Role, Run, RunEnd, When};
 use crate::wiring::design_current::carried;
 use crate::wiring::schedule::{Schedule, ScheduledRun};
 
-pub(super) fn add_edges(
-    graph: &mut Graph,
-    index: &Index,
-    scenario: &Scenario,
-    schedule: &Schedule,
-) {
+pub(super) fn add_edges(graph: &mut Graph, index: &Index, scenario: &Parts, schedule: &Schedule) {
     let lines: Vec<Line> = scenario
         .runs
         .iter()
@@ -103,12 +98,7 @@ fn implied_edge(from: usize, to: usize, circuit: Circuit) -> Edge {
     }
 }
 
-fn add_runs_between_boxes(
-    graph: &mut Graph,
-    index: &Index,
-    scenario: &Scenario,
-    lines: &[Line<'_>],
-) {
+fn add_runs_between_boxes(graph: &mut Graph, index: &Index, scenario: &Parts, lines: &[Line<'_>]) {
     for line in lines {
         if is_load(line.run.from) || is_load(line.run.to) {
             continue;
@@ -131,7 +121,7 @@ fn add_runs_between_boxes(
     }
 }
 
-fn add_implied(graph: &mut Graph, index: &Index, scenario: &Scenario) {
+fn add_implied(graph: &mut Graph, index: &Index, scenario: &Parts) {
     let start = scenario
         .banks
         .iter()
@@ -186,7 +176,7 @@ fn add_implied(graph: &mut Graph, index: &Index, scenario: &Scenario) {
 /// What is distributed from a bank: loads and inverters.
 struct Circuits<'a> {
     index: &'a Index,
-    scenario: &'a Scenario,
+    scenario: &'a Parts,
     schedule: &'a Schedule,
     lines: &'a [Line<'a>],
 }

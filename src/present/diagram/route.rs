@@ -10,7 +10,7 @@ use super::escape::text_width;
 use super::graph::{Graph, NodeKind};
 use super::order::Layered;
 use super::place::{Places, place};
-use crate::scenario::Scenario;
+use crate::scenario::Parts;
 use crate::wiring::schedule::Schedule;
 
 /// A point of the picture.
@@ -90,7 +90,7 @@ const APART: f64 = 5.0;
 
 /// Lays out the diagram of a scenario with its schedule.
 #[must_use]
-pub fn layout(scenario: &Scenario, schedule: &Schedule) -> Layout {
+pub fn layout(scenario: &Parts, schedule: &Schedule) -> Layout {
     let graph = Graph::of(scenario, schedule);
     let layered = Layered::of(&graph);
     let mut places = place(&layered);

@@ -9,7 +9,7 @@ use super::foot::foot;
 use super::graph::{Circuit, Edge, NodeKind};
 use super::route::{Layout, Rect, Wire, layout};
 use super::symbols::{SIGN, fuse, sign};
-use crate::scenario::Scenario;
+use crate::scenario::Parts;
 use crate::wiring::schedule::Schedule;
 
 const MARGIN: f64 = 28.0;
@@ -38,7 +38,7 @@ const STYLE: &str = "\
 /// The picture has a view box and no fixed size: it fills a sheet of A3 or a screen. Words of the
 /// user are escaped; `<title>` and `<desc>` say what it shows.
 #[must_use]
-pub fn wiring_svg(scenario: &Scenario, schedule: &Schedule) -> String {
+pub fn wiring_svg(scenario: &Parts, schedule: &Schedule) -> String {
     let layout = layout(scenario, schedule);
     let inner = layout.width.max(LEAST_WIDTH);
     let shift = (inner - layout.width) / 2.0;

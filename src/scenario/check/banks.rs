@@ -1,11 +1,11 @@
 //! Banks: limits against each other, and the defaults of each chemistry.
 
 use super::super::defaults::{self, Assumption};
-use super::super::file::{BankFile, ScenarioFile};
+use super::super::file::{BankFile, ScenarioFile, Size};
 use super::super::problem::ProblemKind;
 use super::notebook::Notebook;
 use super::spreads;
-use crate::scenario::{Bank, Chemistry, Kept, Role};
+use crate::scenario::{Bank, Buying, Chemistry, Kept, Role};
 
 /// Checks every bank. What the structure refused stands in as a placeholder, so that the
 /// places in the list stay true.
@@ -78,9 +78,23 @@ fn bank(file: &BankFile, path: &str, factor: f64, notes: &mut Notebook<'_>) -> B
         kept,
         trailer,
         standby_ma,
-        mass_kg: file.mass_kg,
-        price: file.price,
+        mass_kg: Buying::amount(file.mass_kg, file.mass_kg_per_ah, capacity_ah),
+        price: Buying::amount(file.price, file.price_per_ah, capacity_ah),
+        buying: Buying {
+            price_per_unit: file.price_per_ah,
+            mass_kg_per_unit: file.mass_kg_per_ah,
+            sizes: sizes(file.sizes.as_deref()),
+            fixed: file.fixed.unwrap_or(false),
+        },
     }
+}
+
+/// Sizes that can be bought, ascending.
+pub(super) fn sizes(file: Option<&[Size]>) -> Vec<f64> {
+    let mut sizes: Vec<f64> = file.unwrap_or_default().iter().map(|size| size.0).collect();
+    sizes.sort_by(f64::total_cmp);
+    sizes.dedup();
+    sizes
 }
 
 /// A default per Ah, times what makes it a value of its own; three decimals.

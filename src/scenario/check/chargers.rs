@@ -3,9 +3,10 @@
 use super::super::defaults::{self, Assumption};
 use super::super::file::{ChargerFile, ChargerKind, ScenarioFile};
 use super::super::problem::ProblemKind;
+use super::banks::sizes;
 use super::entries::{Entries, no_such};
 use super::notebook::Notebook;
-use crate::scenario::{Bank, Charger, ChargerSource, Needs};
+use crate::scenario::{Bank, Buying, Charger, ChargerSource, Needs};
 
 /// Checks every charger.
 pub(super) fn check(
@@ -59,18 +60,25 @@ impl Site<'_> {
             notes.or_assumed(&key("min_input_v"), file.min_input_v, min_input)
         };
         let needs = self.needs(file, from, to, path, notes);
+        let output_a = file.output_a.unwrap_or(1.0);
         Charger {
             id: file.id.clone().unwrap_or_default(),
             from,
             to: to.unwrap_or(0),
-            output_a: file.output_a.unwrap_or(1.0),
+            output_a,
             efficiency,
             priority,
             min_input_v,
             needs,
             is_dc_dc,
             mass_kg: file.mass_kg,
-            price: file.price,
+            price: Buying::amount(file.price, file.price_per_a, output_a),
+            buying: Buying {
+                price_per_unit: file.price_per_a,
+                mass_kg_per_unit: None,
+                sizes: sizes(file.sizes.as_deref()),
+                fixed: file.fixed.unwrap_or(false),
+            },
         }
     }
 

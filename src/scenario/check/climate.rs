@@ -1,21 +1,19 @@
 //! The climate: the keys of its kind, and a table of months that can be true.
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::path::{Component, Path};
-use std::sync::Arc;
+use std::collections::BTreeSet;
 
 use super::super::defaults;
 use super::super::file::{ClimateFile, ClimateKind, MonthFile};
 use super::super::problem::ProblemKind;
-use super::ReadFile;
 use super::calendar::Calendar;
 use super::daily_sun::{extraterrestrial_kwh_m2, mid_month};
 use super::day_persistence;
 use super::far_station;
 use super::notebook::Notebook;
+use super::weather_files::WeatherFiles;
 use super::weather_reach;
 use crate::scenario::{Climate, History, Itinerary, MonthRow};
-use crate::sky::history::{self, ReadOptions, Series};
+use crate::sky::history::ReadOptions;
 
 /// Mean clearness of a month that the hours of a day can hold.
 ///
@@ -31,7 +29,7 @@ const FAINT_SUN_KWH_M2: f64 = 0.5;
 pub(super) fn check(
     file: Option<&ClimateFile>,
     (itinerary, calendar): (Option<&Itinerary>, Option<&Calendar<'_>>),
-    files: &ReadFile<'_>,
+    weather: &WeatherFiles<'_>,
     notes: &mut Notebook<'_>,
 ) -> Option<Climate> {
     let Some(file) = file else {
@@ -53,7 +51,7 @@ pub(super) fn check(
             Some(Climate::BuiltIn { persistence })
         }
         ClimateKind::Monthly => monthly(file, calendar, notes),
-        ClimateKind::History => history(file, (itinerary, calendar), files, notes),
+        ClimateKind::History => history(file, (itinerary, calendar), weather, notes),
     }
 }
 
@@ -253,7 +251,7 @@ fn clearness(row: &MonthRow, calendar: &Calendar<'_>, path: &str, notes: &mut No
 fn history(
     file: &ClimateFile,
     (itinerary, calendar): (Option<&Itinerary>, Option<&Calendar<'_>>),
-    files: &ReadFile<'_>,
+    weather: &WeatherFiles<'_>,
     notes: &mut Notebook<'_>,
 ) -> Option<Climate> {
     for (given, other, path, other_key) in [
@@ -272,14 +270,13 @@ fn history(
     let default = defaults::SEASON_DAYS;
     let season_days = notes.or_assumed("/climate/season_days", file.season_days, default);
     let stop = calendar.and_then(|calendar| calendar.days.last())?.place;
-    let no_columns = BTreeMap::new();
-    let station = Station {
+    let options = ReadOptions {
         lat_deg: file.lat.unwrap_or(stop.lat_deg),
         lon_deg: file.lon.unwrap_or(stop.lon_deg),
-        columns: file.columns.as_ref().unwrap_or(&no_columns),
+        columns: file.columns.clone().unwrap_or_default(),
         utc_offset_h: file.utc_offset_hours,
     };
-    match files(name).and_then(|bytes| weather_file(&bytes, name, &station)) {
+    match weather.series(name, options) {
         Ok(series) => {
             if file.lat.is_none() && file.lon.is_none() && !series.is_placed {
                 let place = format!("{}, {}", stop.lat_deg, stop.lon_deg);
@@ -293,7 +290,7 @@ fn history(
                 far_station::doubt(file, &series, itinerary, notes);
             }
             let history = History {
-                series: Arc::new(series),
+                series,
                 block_days: file.block_days,
                 season_days,
                 replay: file.replay,
@@ -309,46 +306,4 @@ fn history(
             None
         }
     }
-}
-
-/// What the reader of a weather file is told beside its bytes.
-struct Station<'a> {
-    lat_deg: f64,
-    lon_deg: f64,
-    columns: &'a BTreeMap<String, String>,
-    utc_offset_h: Option<f64>,
-}
-
-/// Reads a weather file; the text of an error begins with its line.
-fn weather_file(bytes: &[u8], name: &str, station: &Station<'_>) -> Result<Series, String> {
-    let options = ReadOptions {
-        lat_deg: station.lat_deg,
-        lon_deg: station.lon_deg,
-        columns: station.columns.clone(),
-        utc_offset_h: station.utc_offset_h,
-    };
-    history::read(bytes, name, &options).map_err(|error| {
-        if is_beside(name) {
-            error.to_string()
-        } else {
-            format!(
-                "{}; what stands in a file outside the scenario's folder is not shown",
-                error.without_content()
-            )
-        }
-    })
-}
-
-/// Whether a name stays within the folder of the scenario.
-fn is_beside(name: &str) -> bool {
-    let mut depth = 0_i32;
-    Path::new(name).components().all(|part| {
-        match part {
-            Component::CurDir => {}
-            Component::Normal(_) => depth += 1,
-            Component::ParentDir => depth -= 1,
-            Component::RootDir | Component::Prefix(_) => return false,
-        }
-        depth >= 0
-    })
 }

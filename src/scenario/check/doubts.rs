@@ -8,8 +8,8 @@ use super::itinerary::DAY_LIMIT;
 use super::notebook::Notebook;
 use crate::scenario::defaults::{max_charge_c, max_discharge_c, resistance_ohm_ah};
 use crate::scenario::{
-    Alternator, Bank, ChargerSource, Chemistry, Climate, Kept, Load, LoadKind, Mount, Needs, Role,
-    Scenario, Topic, When, Where,
+    Alternator, Bank, ChargerSource, Chemistry, Climate, Kept, Load, LoadKind, Mount, Needs, Parts,
+    Role, Topic, When, Where,
 };
 
 /// Mean nightly minimum below which some night may stop lithium from taking charge, °C: a
@@ -21,7 +21,7 @@ const COLD_NIGHT_C: f64 = 3.0;
 const NOTABLE_SHARE: f64 = 0.1;
 
 /// Writes down every doubt about a scenario without problems.
-pub(super) fn doubt(scenario: &Scenario, nights: u32, notes: &mut Notebook<'_>) {
+pub(super) fn doubt(scenario: &Parts, nights: u32, notes: &mut Notebook<'_>) {
     camping(scenario, nights, notes);
     for (number, bank) in scenario.banks.iter().enumerate() {
         bank_doubts(scenario, number, bank, notes);
@@ -52,7 +52,7 @@ pub(super) fn doubt(scenario: &Scenario, nights: u32, notes: &mut Notebook<'_>) 
     }
 }
 
-fn camping(scenario: &Scenario, nights: u32, notes: &mut Notebook<'_>) {
+fn camping(scenario: &Parts, nights: u32, notes: &mut Notebook<'_>) {
     let itinerary = &scenario.itinerary;
     if nights > 0 && itinerary.lived_in.is_none() {
         let text = if itinerary.heated {
@@ -75,7 +75,7 @@ fn camping(scenario: &Scenario, nights: u32, notes: &mut Notebook<'_>) {
 const FAR: f64 = 6.0;
 
 /// Resistance and greatest currents that are far from those of its chemistry and capacity.
-fn unusual(scenario: &Scenario, number: usize, bank: &Bank, notes: &mut Notebook<'_>) {
+fn unusual(scenario: &Parts, number: usize, bank: &Bank, notes: &mut Notebook<'_>) {
     let (chemistry, capacity_ah) = (bank.chemistry, bank.capacity_ah);
     let ohm_ah = resistance_ohm_ah(chemistry).value * scenario.voltage_factor();
     let charge_a = max_charge_c(chemistry).value * capacity_ah;
@@ -102,7 +102,7 @@ fn unusual(scenario: &Scenario, number: usize, bank: &Bank, notes: &mut Notebook
     }
 }
 
-fn bank_doubts(scenario: &Scenario, number: usize, bank: &Bank, notes: &mut Notebook<'_>) {
+fn bank_doubts(scenario: &Parts, number: usize, bank: &Bank, notes: &mut Notebook<'_>) {
     let path = format!("/banks/{number}");
     unusual(scenario, number, bank, notes);
     if bank.start_soc.min < bank.reserve_soc {
@@ -140,7 +140,7 @@ fn bank_doubts(scenario: &Scenario, number: usize, bank: &Bank, notes: &mut Note
 }
 
 /// Lowest mean nightly minimum of the months that the trip touches, by the user's own table.
-fn coldest_night_c(scenario: &Scenario) -> Option<f64> {
+fn coldest_night_c(scenario: &Parts) -> Option<f64> {
     let Climate::Monthly { rows, .. } = &scenario.climate else {
         return None;
     };
@@ -152,7 +152,7 @@ fn coldest_night_c(scenario: &Scenario) -> Option<f64> {
 }
 
 /// Input current of every charger on the alternator against what it has to give.
-fn oversubscribed(scenario: &Scenario, alternator: &Alternator, notes: &mut Notebook<'_>) {
+fn oversubscribed(scenario: &Parts, alternator: &Alternator, notes: &mut Notebook<'_>) {
     let asked_a: f64 = scenario
         .chargers
         .iter()
@@ -182,7 +182,7 @@ fn oversubscribed(scenario: &Scenario, alternator: &Alternator, notes: &mut Note
     }
 }
 
-fn charger_doubts(scenario: &Scenario, notes: &mut Notebook<'_>) {
+fn charger_doubts(scenario: &Parts, notes: &mut Notebook<'_>) {
     let has_site = scenario.itinerary.legs.iter().any(|leg| leg.mains);
     for (number, charger) in scenario.chargers.iter().enumerate() {
         let path = format!("/chargers/{number}");
@@ -214,7 +214,7 @@ fn charger_doubts(scenario: &Scenario, notes: &mut Notebook<'_>) {
     }
 }
 
-fn load_doubts(scenario: &Scenario, load: &Load, path: &str, notes: &mut Notebook<'_>) {
+fn load_doubts(scenario: &Parts, load: &Load, path: &str, notes: &mut Notebook<'_>) {
     let Some(bank) = scenario.banks.get(load.bank) else {
         return;
     };

@@ -152,7 +152,7 @@ fn is_borne(loads: &[Load], number: usize) -> bool {
     };
     let mut others = loads.iter().enumerate().filter(|(other, load)| {
         let on_it = load.inverter.is_some_and(|inverter| inverter.unit == unit);
-        on_it && *other != number && !is_event(load)
+        on_it && *other != number && !load.off && !is_event(load)
     });
     let is_first = |other: usize| other < number || is_event(this);
     if is_always(this) {

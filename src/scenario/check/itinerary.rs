@@ -177,6 +177,7 @@ fn leg(
         local_depart,
         shade,
         mains,
+        mains_possible: file.mains_possible.unwrap_or(false),
     })
 }
 

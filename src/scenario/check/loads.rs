@@ -120,6 +120,8 @@ fn load(
         fuse_a: file.fuse_a,
         shed_order: file.shed_order,
         keep,
+        off: file.off.unwrap_or(false),
+        fixed: file.fixed.unwrap_or(false),
     }
 }
 

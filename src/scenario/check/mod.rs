@@ -24,6 +24,7 @@ mod ring;
 mod runs;
 mod spreads;
 mod time_words;
+mod weather_files;
 mod weather_reach;
 mod whereabouts;
 mod windows;
@@ -34,12 +35,14 @@ use serde::Serialize;
 
 use super::defaults;
 use super::document::{pointer_step, scan};
-use super::file::{ScenarioFile, json_schema};
+use super::file::{SCHEMA, ScenarioFile};
 use super::problem::{Problem, ProblemKind, Refusal};
 use super::structure::check_structure;
-use super::{BankId, Climate, Scenario};
+use super::whole::Source;
+use super::{BankId, Climate, Parts, Scenario};
 use entries::Entries;
 use notebook::Notebook;
+pub(super) use weather_files::{TakenFile, WeatherFiles};
 
 /// What a warning is about, where both the file and a run may warn of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -107,6 +110,16 @@ pub type ReadFile<'a> = dyn Fn(&str) -> Result<Vec<u8>, String> + 'a;
 /// # Errors
 /// Every problem of the file, in file order.
 pub fn read(text: &str, file_name: &str, files: &ReadFile<'_>) -> Result<Reading, Refusal> {
+    let weather = WeatherFiles::new(files, None);
+    check_text(text, file_name, weather).map(|scenario| Reading { scenario })
+}
+
+/// Checks a text, with the weather files it may name.
+pub(super) fn check_text(
+    text: &str,
+    file_name: &str,
+    weather: WeatherFiles<'_>,
+) -> Result<Scenario, Refusal> {
     let refuse = |problems: Vec<Problem>| Refusal {
         file_name: file_name.to_owned(),
         problems,
@@ -119,11 +132,11 @@ pub fn read(text: &str, file_name: &str, files: &ReadFile<'_>) -> Result<Reading
         let kind = ProblemKind::DoubledKey { first_line };
         notes.problem_at(&duplicate.path, duplicate.later, kind);
     }
-    let (sound, findings) = check_structure(&root, &json_schema());
+    let (sound, findings) = check_structure(&root, &SCHEMA);
     for finding in findings {
         notes.problem_at(&finding.path, finding.byte, finding.kind);
     }
-    let file: ScenarioFile = match serde_path_to_error::deserialize(sound) {
+    let file: ScenarioFile = match serde_path_to_error::deserialize(&sound) {
         Ok(file) => file,
         Err(error) => {
             let path = error.path().iter().fold(String::new(), |path, step| {
@@ -134,14 +147,19 @@ pub fn read(text: &str, file_name: &str, files: &ReadFile<'_>) -> Result<Reading
             return Err(refuse(sorted(notes.problems)));
         }
     };
-    let scenario = scenario(&file, file_name, files, &mut notes);
-    match scenario {
-        Some(mut scenario) if notes.problems.is_empty() => {
-            scenario.warnings = notes.warnings;
+    let parts = parts(&file, file_name, &weather, &mut notes);
+    match parts {
+        Some(mut parts) if notes.problems.is_empty() => {
+            parts.warnings = notes.warnings;
             let place = |warning: &Warning| (warning.line, warning.column);
-            scenario.warnings.sort_by_key(place);
-            scenario.assumed = notes.assumed;
-            Ok(Reading { scenario })
+            parts.warnings.sort_by_key(place);
+            parts.assumed = notes.assumed;
+            let source = Source {
+                root: sound,
+                file_name: file_name.to_owned(),
+                weather: weather.taken(),
+            };
+            Ok(Scenario::new(parts, source))
         }
         _ => Err(refuse(sorted(notes.problems))),
     }
@@ -164,12 +182,12 @@ fn syntax(text: &str, byte: usize, error: super::SyntaxError) -> Problem {
 }
 
 /// Checks part after part; `None` where a part that others need could not be read at all.
-fn scenario(
+fn parts(
     file: &ScenarioFile,
     file_name: &str,
-    files: &ReadFile<'_>,
+    weather: &WeatherFiles<'_>,
     notes: &mut Notebook<'_>,
-) -> Option<Scenario> {
+) -> Option<Parts> {
     let title = file.title.clone().unwrap_or_else(|| {
         let title = stem(file_name).unwrap_or(defaults::TITLE.value).to_owned();
         notes.assume("/title", &title, "the name of the file");
@@ -198,7 +216,7 @@ fn scenario(
         calendar
     });
     let dates = (itinerary.as_ref(), calendar.as_ref());
-    let climate = climate::check(file.climate.as_ref(), dates, files, notes);
+    let climate = climate::check(file.climate.as_ref(), dates, weather, notes);
     if let (Some(Climate::BuiltIn { .. }), Some(itinerary)) = (&climate, &itinerary) {
         weather_reach::built_in(itinerary, notes);
     }
@@ -213,7 +231,7 @@ fn scenario(
         system_voltage_v,
         notes,
     );
-    let parts = runs::Parts {
+    let ends = runs::Ends {
         banks: &banks,
         chargers: &chargers,
         solar: &solar,
@@ -221,11 +239,11 @@ fn scenario(
         inverters: &inverters,
     };
     let distribution = runs::points(file, notes);
-    let runs = runs::check(file, &entries, &parts, notes);
+    let runs = runs::check(file, &entries, &ends, notes);
     inverters::check_runs(file, &loads, &runs, notes);
     let nights = calendar.as_ref().map_or(0, |calendar| calendar.camp_nights);
 
-    let scenario = Scenario {
+    let parts = Parts {
         title,
         system_voltage_v,
         seed: file.seed,
@@ -244,9 +262,9 @@ fn scenario(
         assumed: Vec::new(),
     };
     if notes.problems.is_empty() {
-        doubts::doubt(&scenario, nights, notes);
+        doubts::doubt(&parts, nights, notes);
     }
-    Some(scenario)
+    Some(parts)
 }
 
 /// File name without folders and the last ending.

@@ -3,9 +3,10 @@
 use super::super::defaults::{self, Assumption};
 use super::super::file::{MountFile, MountWord, PanelFile, ScenarioFile};
 use super::super::problem::ProblemKind;
+use super::banks::sizes;
 use super::entries::Entries;
 use super::notebook::Notebook;
-use crate::scenario::{Charger, Controller, Mount, Panel};
+use crate::scenario::{Buying, Charger, Controller, Mount, Panel};
 
 /// Checks every panel.
 pub(super) fn check(
@@ -74,8 +75,14 @@ fn panel(
         controller_max_a,
         losses,
         shares,
-        mass_kg: file.mass_kg,
-        price: file.price,
+        mass_kg: Buying::amount(file.mass_kg, file.mass_kg_per_w, panel_w),
+        price: Buying::amount(file.price, file.price_per_w, panel_w),
+        buying: Buying {
+            price_per_unit: file.price_per_w,
+            mass_kg_per_unit: file.mass_kg_per_w,
+            sizes: sizes(file.sizes.as_deref()),
+            fixed: file.fixed.unwrap_or(false),
+        },
     }
 }
 

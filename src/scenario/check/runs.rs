@@ -11,7 +11,7 @@ use crate::scenario::{
 };
 
 /// What runs can lead to.
-pub(super) struct Parts<'a> {
+pub(super) struct Ends<'a> {
     pub(super) banks: &'a [Bank],
     pub(super) chargers: &'a [Charger],
     pub(super) solar: &'a [Panel],
@@ -23,7 +23,7 @@ pub(super) struct Parts<'a> {
 pub(super) fn check(
     file: &ScenarioFile,
     entries: &Entries,
-    parts: &Parts<'_>,
+    parts: &Ends<'_>,
     notes: &mut Notebook<'_>,
 ) -> Vec<Run> {
     let given = file.runs.as_deref().unwrap_or_default();
@@ -118,7 +118,7 @@ fn reached(runs: &[Run], without: usize, end: RunEnd) -> (Vec<RunEnd>, usize) {
 fn run(
     file: &RunFile,
     entries: &Entries,
-    parts: &Parts<'_>,
+    parts: &Ends<'_>,
     path: &str,
     notes: &mut Notebook<'_>,
 ) -> Option<Run> {
@@ -170,7 +170,7 @@ fn carries(
     file: &RunFile,
     (from, to): (Option<RunEnd>, Option<RunEnd>),
     entries: &Entries,
-    parts: &Parts<'_>,
+    parts: &Ends<'_>,
     path: &str,
     notes: &mut Notebook<'_>,
 ) -> Vec<RunEnd> {
@@ -222,7 +222,7 @@ fn carries(
     carried
 }
 
-impl Parts<'_> {
+impl Ends<'_> {
     fn in_engine_bay(&self, end: RunEnd) -> bool {
         match end {
             RunEnd::Alternator => true,

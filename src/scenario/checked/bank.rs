@@ -3,9 +3,9 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::Spread;
+use super::{Buying, Spread};
 
-/// Index of a bank in [`super::Scenario::banks`].
+/// Index of a bank in [`super::Parts::banks`].
 pub type BankId = usize;
 
 /// What a bank is for.
@@ -122,8 +122,10 @@ pub struct Bank {
     pub trailer: bool,
     /// Draw of the monitor and the protection circuit.
     pub standby_ma: f64,
-    /// Mass, if given.
+    /// Mass, if given or worked out.
     pub mass_kg: Option<f64>,
-    /// Price in the user's own money, if given.
+    /// Price in the user's own money, if given or worked out.
     pub price: Option<f64>,
+    /// Other sizes.
+    pub buying: Buying,
 }

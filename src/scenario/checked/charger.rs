@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::BankId;
+use super::{BankId, Buying};
 
 /// The vehicle's alternator.
 #[derive(Debug, Clone, PartialEq)]
@@ -82,6 +82,8 @@ pub struct Charger {
     pub is_dc_dc: bool,
     /// Mass, if given.
     pub mass_kg: Option<f64>,
-    /// Price, if given.
+    /// Price, if given or worked out.
     pub price: Option<f64>,
+    /// Other sizes.
+    pub buying: Buying,
 }

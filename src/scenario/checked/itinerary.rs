@@ -57,6 +57,8 @@ pub struct Leg {
     pub shade: Shade,
     /// Whether mains chargers work there.
     pub mains: bool,
+    /// Whether a powered site could be had there.
+    pub mains_possible: bool,
 }
 
 /// The whole trip.

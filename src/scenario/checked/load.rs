@@ -222,4 +222,8 @@ pub struct Load {
     pub shed_order: Option<u32>,
     /// Never proposed for switching off.
     pub keep: bool,
+    /// Switched off: it draws nothing.
+    pub off: bool,
+    /// Never proposed for a change.
+    pub fixed: bool,
 }

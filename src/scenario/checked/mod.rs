@@ -1,11 +1,12 @@
 //! The checked scenario: what the rest of the program works with.
 //!
-//! Only the checker in `scenario` builds these values, with every default filled in and every
-//! rule of the format held, so nothing downstream checks again. Quantities are in the unit that
+//! Every default is filled in and every rule of the format held, so nothing downstream checks again:
+//! that is what a [`Scenario`](super::Scenario) around these parts stands for. Quantities are in the unit that
 //! ends their name; shares run from 0 to 1; azimuths are clockwise from true north; charge
 //! into a bank is positive.
 
 mod bank;
+mod buying;
 mod charger;
 mod climate;
 mod distribution;
@@ -18,6 +19,7 @@ mod spread;
 mod window;
 
 pub use bank::{Bank, BankId, Chemistry, Kept, Role};
+pub use buying::Buying;
 pub use charger::{Alternator, Charger, ChargerSource, Needs};
 pub use climate::{Climate, DayPersistence, History, MonthRow};
 pub use distribution::{Point, PointKind};
@@ -33,9 +35,9 @@ pub use window::{ClockTime, Window, WindowEnd};
 
 use super::check::{Assumed, Warning};
 
-/// A whole scenario, checked, with every default filled in.
+/// What a scenario says, part by part.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Scenario {
+pub struct Parts {
     /// The user's title.
     pub title: String,
     /// 12 or 24.
@@ -70,7 +72,7 @@ pub struct Scenario {
     pub assumed: Vec<Assumed>,
 }
 
-impl Scenario {
+impl Parts {
     /// Voltage classes of 12 V: 1 or 2. Battery voltages of a 12 V bank are multiplied by it.
     #[must_use]
     pub fn voltage_factor(&self) -> f64 {

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::BankId;
+use super::{BankId, Buying};
 
 /// How a panel stands.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -63,6 +63,8 @@ pub struct Panel {
     pub shares: Option<usize>,
     /// Mass, if given.
     pub mass_kg: Option<f64>,
-    /// Price, if given.
+    /// Price, if given or worked out.
     pub price: Option<f64>,
+    /// Other sizes.
+    pub buying: Buying,
 }

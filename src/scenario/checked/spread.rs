@@ -14,6 +14,16 @@ pub struct Spread {
     pub max: f64,
 }
 
+/// As the file would write it.
+impl From<Spread> for serde_json::Value {
+    fn from(spread: Spread) -> Self {
+        if spread.is_fixed() {
+            return spread.likely.into();
+        }
+        serde_json::json!({ "min": spread.min, "likely": spread.likely, "max": spread.max })
+    }
+}
+
 impl Spread {
     /// A quantity without chance.
     #[must_use]

@@ -54,7 +54,25 @@ pub(in crate::scenario) struct BankFile {
     /// Price, in your own money.
     #[schemars(range(min = 0, max = 1e9))]
     pub(in crate::scenario) price: Option<f64>,
+    /// Price of one Ah more, in your own money: what another capacity costs follows.
+    #[schemars(range(min = 0, max = 1e6))]
+    pub(in crate::scenario) price_per_ah: Option<f64>,
+    /// Mass of one Ah more: what another capacity weighs follows.
+    #[schemars(range(min = 0, max = 1000))]
+    pub(in crate::scenario) mass_kg_per_ah: Option<f64>,
+    /// Sizes that can be bought, Ah.
+    #[schemars(length(min = 1, max = 100))]
+    pub(in crate::scenario) sizes: Option<Vec<Size>>,
+    /// Never propose to change it.
+    pub(in crate::scenario) fixed: Option<bool>,
 }
+
+/// A size that can be bought.
+#[derive(Debug, Clone, Copy, Deserialize, JsonSchema)]
+#[serde(transparent)]
+pub(in crate::scenario) struct Size(
+    #[schemars(range(max = 100_000), extend("exclusiveMinimum" = 0))] pub(in crate::scenario) f64,
+);
 
 /// The vehicle's alternator.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
@@ -134,6 +152,14 @@ pub(in crate::scenario) struct ChargerFile {
     /// Price, in your own money.
     #[schemars(range(min = 0, max = 1e9))]
     pub(in crate::scenario) price: Option<f64>,
+    /// Price of one A more, in your own money: what another output costs follows.
+    #[schemars(range(min = 0, max = 1e6))]
+    pub(in crate::scenario) price_per_a: Option<f64>,
+    /// Sizes that can be bought, A.
+    #[schemars(length(min = 1, max = 100))]
+    pub(in crate::scenario) sizes: Option<Vec<Size>>,
+    /// Never propose to change it.
+    pub(in crate::scenario) fixed: Option<bool>,
 }
 
 /// How a panel stands, in a word.
@@ -205,4 +231,15 @@ pub(in crate::scenario) struct PanelFile {
     /// Price, in your own money.
     #[schemars(range(min = 0, max = 1e9))]
     pub(in crate::scenario) price: Option<f64>,
+    /// Price of one W more, in your own money: what another power costs follows.
+    #[schemars(range(min = 0, max = 1e6))]
+    pub(in crate::scenario) price_per_w: Option<f64>,
+    /// Mass of one W more: what another power weighs follows.
+    #[schemars(range(min = 0, max = 1000))]
+    pub(in crate::scenario) mass_kg_per_w: Option<f64>,
+    /// Sizes that can be bought, W.
+    #[schemars(length(min = 1, max = 100))]
+    pub(in crate::scenario) sizes: Option<Vec<Size>>,
+    /// Never propose to change it.
+    pub(in crate::scenario) fixed: Option<bool>,
 }

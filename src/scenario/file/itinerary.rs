@@ -114,6 +114,8 @@ pub(in crate::scenario) struct LegFile {
     pub(in crate::scenario) shade: Option<ShadeFile>,
     /// A powered site: mains chargers work while parked here.
     pub(in crate::scenario) mains: Option<bool>,
+    /// A powered site could be had here.
+    pub(in crate::scenario) mains_possible: Option<bool>,
 }
 
 /// Shade in camp.

@@ -211,4 +211,8 @@ pub(in crate::scenario) struct LoadFile {
     pub(in crate::scenario) shed_order: Option<u32>,
     /// Never propose to switch it off.
     pub(in crate::scenario) keep: Option<bool>,
+    /// Switched off: it draws nothing, and stays in the file.
+    pub(in crate::scenario) off: Option<bool>,
+    /// Never propose to change it.
+    pub(in crate::scenario) fixed: Option<bool>,
 }

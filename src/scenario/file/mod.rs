@@ -16,13 +16,14 @@ mod spread;
 
 pub(super) use climate::{ClimateFile, ClimateKind, MonthFile};
 pub(super) use electrical::{
-    AlternatorFile, BankFile, ChargerFile, ChargerKind, MountFile, MountWord, PanelFile,
+    AlternatorFile, BankFile, ChargerFile, ChargerKind, MountFile, MountWord, PanelFile, Size,
 };
 pub(super) use itinerary::{BearingFile, ItineraryFile, LegFile, PlaceFile, ShadeFile};
 pub(super) use load::{
     InverterFile, LoadFile, LoadKindWord, OnWord, StartsWord, WhenFile, WhenWord,
 };
 pub(super) use run::{PointFile, RunFile};
+pub(super) use schema::SCHEMA;
 pub use schema::json_schema;
 pub(super) use spread::{AnySpread, DriveHours, HoursPerDay, LocalHours, Minutes, ShareSpread};
 

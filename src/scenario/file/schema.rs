@@ -3,6 +3,8 @@
 //! One job: generate it from the types (draft 2020-12), without the `null`s that optional Rust
 //! fields bring along.
 
+use std::sync::LazyLock;
+
 use schemars::Schema;
 use schemars::generate::SchemaSettings;
 use schemars::transform::{RecursiveTransform, Transform};
@@ -21,6 +23,9 @@ pub fn json_schema() -> Value {
     schema.insert("title".to_owned(), "tideover scenario".into());
     schema.to_value()
 }
+
+/// The schema that files are checked against, generated once.
+pub(in crate::scenario) static SCHEMA: LazyLock<Value> = LazyLock::new(json_schema);
 
 /// An absent key is left out of the file, never written as `null`.
 fn without_null(schema: &mut Schema) {

@@ -9,8 +9,8 @@ use super::ChoosingError;
 use super::compare_order::{knee, least, measure_of};
 use super::options::Choice;
 use super::paired::{Difference, chance_difference, mean_difference};
-use super::runs::{Settings as Set, hits, house_banks};
-use crate::scenario::Scenario;
+use super::runs::{hits, house_banks};
+use crate::scenario::{Changes, Scenario};
 use crate::study::answer::{AutonomyDays, Cause, Chance, Heading, Named, SocPercentiles, Warning};
 use crate::study::assemble::nights;
 use crate::study::figures::{autonomy, chance, soc_percentiles, tidy};
@@ -25,7 +25,7 @@ pub struct OptionAnswer {
     /// Its name.
     pub name: String,
     /// What it sets: `{KEY: value}`.
-    pub set: Set,
+    pub set: Changes,
     /// Chance that no house bank goes below its reserve.
     pub chance_no_shortfall: Chance,
     /// Chance that the loads of no house bank are dropped: that of the worst bank.

@@ -1,183 +1,139 @@
 //! Inputs of a scenario that `why` moves.
 //!
-//! One job: the list, each with its two ends. Spreads go from their least to their greatest value;
-//! sizes and powers 20 % down and up.
+//! One job: the list, each with its key, its two ends and what it is in words. Spreads go from their
+//! least to their greatest value; sizes and powers 20 % down and up.
 
 use crate::scenario::{LoadKind, Power, Scenario, Shade, Spread};
 
 /// How far a value without a spread is moved.
 const AROUND: f64 = 0.2;
 
-type Change = Box<dyn Fn(&mut Scenario, f64)>;
-
 /// One input.
 pub(super) struct Input {
-    pub(super) path: String,
+    /// Its key, as `compare --vary` takes it.
+    pub(super) key: String,
+    /// What it is.
+    pub(super) name: String,
+    /// Unit of its ends; empty for a share.
+    pub(super) unit: &'static str,
     pub(super) low: f64,
     pub(super) high: f64,
     pub(super) is_spread: bool,
-    pub(super) put: Change,
 }
 
-fn spread(path: String, spread: Spread, put: Change) -> Option<Input> {
-    (!spread.is_fixed()).then_some(Input {
-        path,
-        low: spread.min,
-        high: spread.max,
-        is_spread: true,
-        put,
-    })
-}
+/// The inputs being listed.
+#[derive(Default)]
+struct Inputs(Vec<Input>);
 
-fn around(path: String, value: f64, most: f64, put: Change) -> Option<Input> {
-    (value > 0.0).then_some(Input {
-        path,
-        low: value * (1.0 - AROUND),
-        high: (value * (1.0 + AROUND)).min(most),
-        is_spread: false,
-        put,
-    })
+impl Inputs {
+    /// A quantity that the file gives as a spread; one without chance is left out.
+    fn spread(&mut self, key: String, name: String, unit: &'static str, spread: Spread) {
+        if !spread.is_fixed() {
+            self.0.push(Input {
+                key,
+                name,
+                unit,
+                low: spread.min,
+                high: spread.max,
+                is_spread: true,
+            });
+        }
+    }
+
+    /// A quantity that the file gives as a number, at most `most`.
+    fn around(&mut self, key: String, name: String, unit: &'static str, value: f64, most: f64) {
+        if value > 0.0 {
+            self.0.push(Input {
+                key,
+                name,
+                unit,
+                low: value * (1.0 - AROUND),
+                high: (value * (1.0 + AROUND)).min(most),
+                is_spread: false,
+            });
+        }
+    }
 }
 
 /// The inputs, in the order of the file.
 pub(super) fn inputs(scenario: &Scenario) -> Vec<Input> {
-    let mut list: Vec<Option<Input>> = Vec::new();
+    let mut list = Inputs::default();
     let unlimited = f64::INFINITY;
     for (at, leg) in scenario.itinerary.legs.iter().enumerate() {
-        let base = format!("itinerary.legs.{}", at + 1);
-        let change: Change =
-            Box::new(move |s, v| s.itinerary.legs[at].drive_hours = Spread::fixed(v));
-        list.push(spread(
-            format!("{base}.drive_hours"),
-            leg.drive_hours,
-            change,
-        ));
+        let key = |name: &str| format!("itinerary.legs.{}.{name}", at + 1);
+        let stop = &leg.stop.name;
+        let name = format!("drive to {stop}");
+        list.spread(key("drive_hours"), name, "h", leg.drive_hours);
         if leg.nights > 1 {
-            let change: Change =
-                Box::new(move |s, v| s.itinerary.legs[at].local_drive_hours = Spread::fixed(v));
-            list.push(spread(
-                format!("{base}.local_drive_hours"),
-                leg.local_drive_hours,
-                change,
-            ));
+            let name = format!("local drives at {stop}");
+            let hours = leg.local_drive_hours;
+            list.spread(key("local_drive_hours"), name, "h", hours);
         }
         if let Shade::Constant(share) = leg.shade {
-            let change: Change =
-                Box::new(move |s, v| s.itinerary.legs[at].shade = Shade::Constant(v));
-            list.push(around(format!("{base}.shade"), share, 1.0, change));
+            list.around(key("shade"), format!("shade at {stop}"), "", share, 1.0);
         }
     }
-    for (at, bank) in scenario.banks.iter().enumerate() {
-        let base = format!("banks.{}", bank.id);
-        let change: Change = Box::new(move |s, v| s.banks[at].start_soc = Spread::fixed(v));
-        list.push(spread(format!("{base}.start_soc"), bank.start_soc, change));
-        let change: Change = Box::new(move |s, v| s.banks[at].capacity_ah = v);
-        list.push(around(
-            format!("{base}.capacity_ah"),
-            bank.capacity_ah,
-            unlimited,
-            change,
-        ));
+    for bank in &scenario.banks {
+        let key = |name: &str| format!("banks.{}.{name}", bank.id);
+        let name = format!("charge of {} at the start", bank.id);
+        list.spread(key("start_soc"), name, "", bank.start_soc);
+        let name = format!("capacity of {}", bank.id);
+        list.around(key("capacity_ah"), name, "Ah", bank.capacity_ah, unlimited);
     }
     if let Some(alternator) = &scenario.alternator {
-        let change: Change = Box::new(|s, v| {
-            if let Some(alternator) = &mut s.alternator {
-                alternator.rated_a = v;
-            }
-        });
-        list.push(around(
+        let name = "rated output of the alternator".to_owned();
+        let rated_a = alternator.rated_a;
+        list.around(
             "alternator.rated_a".to_owned(),
-            alternator.rated_a,
+            name,
+            "A",
+            rated_a,
             unlimited,
-            change,
-        ));
+        );
     }
-    for (at, charger) in scenario.chargers.iter().enumerate() {
-        let change: Change = Box::new(move |s, v| s.chargers[at].output_a = v);
-        let path = format!("chargers.{}.output_a", charger.id);
-        list.push(around(path, charger.output_a, unlimited, change));
+    for charger in &scenario.chargers {
+        let key = format!("chargers.{}.output_a", charger.id);
+        let name = format!("output of {}", charger.id);
+        list.around(key, name, "A", charger.output_a, unlimited);
     }
-    for (at, panel) in scenario.solar.iter().enumerate() {
-        let change: Change = Box::new(move |s, v| s.solar[at].panel_w = v);
-        list.push(around(
-            format!("solar.{}.panel_w", panel.id),
-            panel.panel_w,
-            unlimited,
-            change,
-        ));
+    for panel in &scenario.solar {
+        let key = format!("solar.{}.panel_w", panel.id);
+        let name = format!("panel {}", panel.id);
+        list.around(key, name, "W", panel.panel_w, unlimited);
     }
-    for at in 0..scenario.loads.len() {
-        load_inputs(scenario, at, &mut list);
-    }
-    list.into_iter().flatten().collect()
-}
-
-fn power_of(kind: &mut LoadKind) -> Option<&mut Power> {
-    match kind {
-        LoadKind::Steady(power)
-        | LoadKind::Duty { power, .. }
-        | LoadKind::Hours { power, .. }
-        | LoadKind::Event { power, .. } => Some(power),
-        LoadKind::Fridge(_) => None,
-    }
-}
-
-fn load_inputs(scenario: &Scenario, at: usize, list: &mut Vec<Option<Input>>) {
-    let load = &scenario.loads[at];
-    let base = format!("loads.{}", load.id);
-    let mut kind = load.kind;
-    if let Some(power) = power_of(&mut kind) {
-        let (key, value) = match *power {
-            Power::Watts(watts) => ("power_w", watts),
-            Power::Amps(amps) => ("current_a", amps),
-        };
-        let change: Change = Box::new(move |s, v| {
-            if let Some(power) = power_of(&mut s.loads[at].kind) {
-                *power = match power {
-                    Power::Watts(_) => Power::Watts(v),
-                    Power::Amps(_) => Power::Amps(v),
+    for load in scenario.loads.iter().filter(|load| !load.off) {
+        let key = |name: &str| format!("loads.{}.{name}", load.id);
+        match load.kind {
+            LoadKind::Steady(power)
+            | LoadKind::Duty { power, .. }
+            | LoadKind::Hours { power, .. }
+            | LoadKind::Event { power, .. } => {
+                let (name, unit, value) = match power {
+                    Power::Watts(watts) => ("power_w", "W", watts),
+                    Power::Amps(amps) => ("current_a", "A", amps),
                 };
+                let draw = format!("draw of {}", load.id);
+                list.around(key(name), draw, unit, value, unlimited);
             }
-        });
-        list.push(around(
-            format!("{base}.{key}"),
-            value,
-            f64::INFINITY,
-            change,
-        ));
+            LoadKind::Fridge(fridge) => {
+                // A compressor cannot run more than all the time.
+                let most = fridge.running_w / (12.0 * scenario.voltage_factor());
+                let name = format!("rated mean current of {}", load.id);
+                let key = key("rated.average_a");
+                list.around(key, name, "A", fridge.rated_average_a, most);
+            }
+        }
+        match load.kind {
+            LoadKind::Hours { hours_per_day, .. } => {
+                let name = format!("use of {}", load.id);
+                list.spread(key("hours_per_day"), name, "h a day", hours_per_day);
+            }
+            LoadKind::Event { minutes, .. } => {
+                let name = format!("length of {}", load.id);
+                list.spread(key("minutes"), name, "min", minutes);
+            }
+            _ => {}
+        }
     }
-    match load.kind {
-        LoadKind::Hours { hours_per_day, .. } => {
-            let change: Change = Box::new(move |s, v| {
-                if let LoadKind::Hours { hours_per_day, .. } = &mut s.loads[at].kind {
-                    *hours_per_day = Spread::fixed(v);
-                }
-            });
-            list.push(spread(
-                format!("{base}.hours_per_day"),
-                hours_per_day,
-                change,
-            ));
-        }
-        LoadKind::Event { minutes, .. } => {
-            let change: Change = Box::new(move |s, v| {
-                if let LoadKind::Event { minutes, .. } = &mut s.loads[at].kind {
-                    *minutes = Spread::fixed(v);
-                }
-            });
-            list.push(spread(format!("{base}.minutes"), minutes, change));
-        }
-        LoadKind::Fridge(fridge) => {
-            let change: Change = Box::new(move |s, v| {
-                if let LoadKind::Fridge(fridge) = &mut s.loads[at].kind {
-                    fridge.rated_average_a = v;
-                }
-            });
-            let path = format!("{base}.rated.average_a");
-            // A compressor cannot run more than all the time.
-            let most = fridge.running_w / (12.0 * scenario.voltage_factor());
-            list.push(around(path, fridge.rated_average_a, most, change));
-        }
-        _ => {}
-    }
+    list.0
 }

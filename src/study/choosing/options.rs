@@ -1,13 +1,12 @@
-//! Options: `--vary KEY=V1,V2,…` and `--option NAME:KEY=V,KEY=V` to edited scenarios.
+//! Options: `--vary KEY=V1,V2,…` and `--option NAME:KEY=V,KEY=V` to named changes of a scenario.
 //!
-//! One job: the words of the command line to named lists of settings, and settings into the text
-//! of a scenario. The edited text is read and checked like any other.
+//! One job: the words of the command line to named lists of keys and values. Whether they fit the
+//! scenario is said when they are made.
 
 use serde_json::Value;
 
 use super::ChoosingError;
-use super::key::{Lost, at, put};
-use super::runs::Settings;
+use crate::scenario::Changes;
 
 /// Options that one comparison holds.
 pub const MOST_OPTIONS: usize = 64;
@@ -18,7 +17,7 @@ pub struct Choice {
     /// Its name.
     pub name: String,
     /// Keys and values, in the order given.
-    pub set: Settings,
+    pub set: Changes,
 }
 
 impl Choice {
@@ -27,7 +26,7 @@ impl Choice {
     pub fn as_it_is() -> Self {
         Self {
             name: "as it is".to_owned(),
-            set: Settings::default(),
+            set: Changes::default(),
         }
     }
 }
@@ -48,7 +47,7 @@ fn word(option: &'static str, found: &str, problem: String) -> ChoosingError {
 /// Words that cannot be understood, a name or key given twice, nothing at all, or more than
 /// [`MOST_OPTIONS`].
 pub fn choices(vary: &[String], named: &[String]) -> Result<Vec<Choice>, ChoosingError> {
-    let mut product: Vec<Settings> = Vec::new();
+    let mut product: Vec<Changes> = Vec::new();
     let mut keys: Vec<String> = Vec::new();
     let mut count: usize = 1;
     for given in vary {
@@ -59,7 +58,7 @@ pub fn choices(vary: &[String], named: &[String]) -> Result<Vec<Choice>, Choosin
         count = count.saturating_mul(values.len());
         check_count(count + named.len())?;
         if product.is_empty() {
-            product.push(Settings::default());
+            product.push(Changes::default());
         }
         product = product
             .iter()
@@ -127,7 +126,7 @@ fn named_choice(given: &str) -> Result<Choice, ChoosingError> {
     if name.is_empty() || name.contains('=') {
         return Err(form());
     }
-    let mut set = Settings::default();
+    let mut set = Changes::default();
     for piece in pieces(settings) {
         let (key, mut values) = key_and_values("--option", given, piece)?;
         if set.0.iter().any(|(known, _)| *known == key) {
@@ -230,7 +229,7 @@ pub fn shown(value: &Value) -> String {
 }
 
 /// `main.capacity_ah 100 · roof.panel_w 200`.
-fn name_of(set: &Settings) -> String {
+fn name_of(set: &Changes) -> String {
     let parts: Vec<String> = set
         .0
         .iter()
@@ -241,58 +240,6 @@ fn name_of(set: &Settings) -> String {
         })
         .collect();
     parts.join(" · ")
-}
-
-/// The text of a scenario with an option's settings in it. The text is one that was read before.
-///
-/// # Errors
-/// A key that leads nowhere.
-pub fn edited(text: &str, option: &'static str, choice: &Choice) -> Result<String, ChoosingError> {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let mut root: Value = serde_json::from_str(text).map_err(|error| {
-        word(
-            option,
-            &choice.name,
-            format!("the scenario is not JSON: {error}"),
-        )
-    })?;
-    for (key, value) in &choice.set.0 {
-        put(&mut root, key, value.clone()).map_err(|Lost { problem, hint }| {
-            ChoosingError::Word {
-                option,
-                found: key.clone(),
-                problem,
-                hint,
-            }
-        })?;
-    }
-    Ok(root.to_string())
-}
-
-/// The number that a scenario's text has at a key.
-///
-/// # Errors
-/// A key that leads nowhere, or to no number above 0.
-pub fn number_at(text: &str, option: &'static str, key: &str) -> Result<f64, ChoosingError> {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let mut root: Value = serde_json::from_str(text)
-        .map_err(|error| word(option, key, format!("the scenario is not JSON: {error}")))?;
-    let place = at(&mut root, key).map_err(|Lost { problem, hint }| ChoosingError::Word {
-        option,
-        found: key.to_owned(),
-        problem,
-        hint,
-    })?;
-    place
-        .as_f64()
-        .filter(|number| *number > 0.0)
-        .ok_or_else(|| {
-            word(
-                option,
-                key,
-                "must be a number above 0 in the scenario".to_owned(),
-            )
-        })
 }
 
 #[cfg(test)]

@@ -1,19 +1,6 @@
-//! What a choice sets, and what it needs of a scenario's trials.
-
-use serde::Serialize;
-use serde_json::Value;
+//! Small things that every choice asks of a scenario and its trials.
 
 use crate::scenario::{Role, Scenario};
-
-/// Keys and values, serialised as a JSON object in the order given.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Settings(pub Vec<(String, Value)>);
-
-impl Serialize for Settings {
-    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_map(self.0.iter().map(|(key, value)| (key, value)))
-    }
-}
 
 /// Trials in which something held.
 pub(super) fn hits(held: &[bool]) -> u64 {

@@ -11,7 +11,7 @@ use serde::Serialize;
 use super::ChoosingError;
 use super::paired::{Difference, chance_difference, percentile_difference};
 use super::runs::{hits, house_banks};
-use crate::scenario::{Load, LoadKind, Power, Scenario};
+use crate::scenario::{Changes, Load, LoadKind, Scenario};
 use crate::study::answer::{Chance, Days, Heading, Warning};
 use crate::study::figures::{autonomy, chance, tidy};
 use crate::study::settings::Settings;
@@ -87,7 +87,9 @@ pub fn shed(
 ) -> Result<ShedResult, ChoosingError> {
     let house = house_banks(scenario);
     let may = |load: &Load| {
-        house.contains(&load.bank) && !load.keep && !matches!(load.kind, LoadKind::Fridge(_))
+        house.contains(&load.bank)
+            && !(load.keep || load.off)
+            && !matches!(load.kind, LoadKind::Fridge(_))
     };
     let candidates: Vec<usize> = (0..scenario.loads.len())
         .filter(|&load| may(&scenario.loads[load]))
@@ -119,7 +121,7 @@ pub fn shed(
             horizon_days: HORIZON_DAYS,
         },
     };
-    let run = |off: &[usize]| pair(&without(scenario, off), plan.clone(), settings, progress);
+    let run = |off: &[usize]| pair(&without(scenario, off)?, plan.clone(), settings, progress);
     let all_on = run(&[])?;
     let horizon = f32::from(u16::try_from(HORIZON_DAYS).unwrap_or(u16::MAX));
     let entry = |load: usize, found: &Pair| Shed {
@@ -150,7 +152,7 @@ pub fn shed(
     let kept = scenario
         .loads
         .iter()
-        .filter(|load| house.contains(&load.bank) && !may(load));
+        .filter(|load| house.contains(&load.bank) && !load.off && !may(load));
     Ok(ShedResult {
         heading: trip.heading(),
         aim_chance: scenario.aim_chance,
@@ -183,25 +185,12 @@ fn pair(
     })
 }
 
-/// The scenario with some loads drawing nothing; they keep their places.
-fn without(scenario: &Scenario, off: &[usize]) -> Scenario {
-    let mut changed = scenario.clone();
-    for &load in off {
-        let load = &mut changed.loads[load];
-        load.kind = LoadKind::Steady(Power::Watts(0.0));
-        let Some(inverter) = load.inverter.take() else {
-            continue;
-        };
-        // What it bore of the idle power the next load on the inverter bears.
-        let heir = changed.loads.iter_mut().find_map(|other| {
-            other
-                .inverter
-                .as_mut()
-                .filter(|its| its.unit == inverter.unit)
-        });
-        if let Some(heir) = heir {
-            heir.idle_w = heir.idle_w.max(inverter.idle_w);
-        }
-    }
-    changed
+/// The scenario with some loads switched off; they keep their places.
+fn without(scenario: &Scenario, off: &[usize]) -> Result<Scenario, ChoosingError> {
+    let ids = off.iter().map(|&load| &scenario.loads[load].id);
+    let changes = ids.fold(Changes::default(), |changes, id| {
+        changes.and(format!("loads.{id}.off"), true)
+    });
+    let broken = |error| ChoosingError::of_change("switched off", "switched off", error);
+    scenario.with(&changes).map_err(broken)
 }

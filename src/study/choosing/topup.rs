@@ -231,7 +231,7 @@ impl Search<'_> {
     }
 
     fn run(&self, setting: f64) -> Result<Simulation, ChoosingError> {
-        let scenario = driven(self.scenario, self.way, setting);
+        let scenario = driven(self.scenario, self.way, setting)?;
         Ok(Simulation::of_plan(
             &scenario,
             self.settings.plan(),
@@ -252,7 +252,7 @@ impl Search<'_> {
         let run = self.run(setting)?;
         // The chance is that of the trip as it starts; only (b) starts lower.
         let from_start = if self.held.iter().any(Option::is_some) {
-            let scenario = driven(self.scenario, self.way, setting);
+            let scenario = driven(self.scenario, self.way, setting)?;
             Some(Simulation::trip(&scenario, self.settings, self.progress)?)
         } else {
             None

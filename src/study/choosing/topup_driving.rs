@@ -2,7 +2,8 @@
 //!
 //! One job: the spreads of drives scaled in proportion, or drives added on the days spent in camp.
 
-use crate::scenario::{Scenario, Spread};
+use super::ChoosingError;
+use crate::scenario::{Changes, Scenario, Spread};
 
 /// No drive is made longer than this, h.
 pub(super) const LONGEST_DRIVE_H: f64 = 12.0;
@@ -62,16 +63,27 @@ pub(super) fn most(scenario: &Scenario, way: DrivingBy) -> f64 {
 }
 
 /// The scenario driven by `setting`: a factor, or hours a day.
-pub(super) fn driven(scenario: &Scenario, way: DrivingBy, setting: f64) -> Scenario {
-    let mut changed = scenario.clone();
-    for leg in &mut changed.itinerary.legs {
-        match way {
-            DrivingBy::Proportion => {
-                leg.drive_hours = scaled(leg.drive_hours, setting);
-                leg.local_drive_hours = scaled(leg.local_drive_hours, setting);
-            }
-            DrivingBy::LocalDrives => leg.local_drive_hours = Spread::fixed(setting),
-        }
+///
+/// # Errors
+/// [`ChoosingError::Broken`] where the checker refuses such drives.
+pub(super) fn driven(
+    scenario: &Scenario,
+    way: DrivingBy,
+    setting: f64,
+) -> Result<Scenario, ChoosingError> {
+    let mut changes = Changes::default();
+    for (index, leg) in scenario.itinerary.legs.iter().enumerate() {
+        let key = |name: &str| format!("itinerary.legs.{}.{name}", index + 1);
+        changes = match way {
+            DrivingBy::Proportion => changes
+                .and(key("drive_hours"), scaled(leg.drive_hours, setting))
+                .and(
+                    key("local_drive_hours"),
+                    scaled(leg.local_drive_hours, setting),
+                ),
+            DrivingBy::LocalDrives => changes.and(key("local_drive_hours"), setting),
+        };
     }
-    changed
+    let broken = |error| ChoosingError::of_change("driving", "driving", error);
+    scenario.with(&changes).map_err(broken)
 }

@@ -8,7 +8,7 @@ use super::ChoosingError;
 use super::runs::hits;
 use super::topup::DrivingBy;
 use super::topup_driving::{driven, most};
-use crate::scenario::Scenario;
+use crate::scenario::{Changes, Scenario};
 use crate::study::figures::tidy;
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
@@ -20,7 +20,7 @@ const CELL_TRIALS: u64 = 192;
 const COLUMNS: u32 = 8;
 
 /// Factors by which the size across the map differs from that of the file.
-pub const SIZES: [f64; 6] = [0.5, 0.75, 1.0, 1.25, 1.5, 2.0];
+const SIZES: [f64; 6] = [0.5, 0.75, 1.0, 1.25, 1.5, 2.0];
 
 /// Chance of no shortfall by driving and size.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -35,6 +35,37 @@ pub struct Map {
     pub chance: Vec<Vec<f64>>,
     /// Trials of a cell.
     pub trials: u64,
+}
+
+/// Sizes, ascending, with their scenarios.
+pub type Rows = Vec<(f64, Scenario)>;
+
+/// Scenarios with the number at a key at several multiples of its value.
+///
+/// # Errors
+/// A key that leads nowhere, or to no number above 0; a size that the checker refuses.
+pub fn size_rows(scenario: &Scenario, key: &str) -> Result<Rows, ChoosingError> {
+    const OPTION: &str = "--against";
+    let broken = |error| ChoosingError::of_change(OPTION, key, error);
+    let given = scenario.given(key).map_err(broken)?;
+    let now = given
+        .and_then(|value| value.as_f64())
+        .filter(|now| *now > 0.0);
+    let now = now.ok_or_else(|| ChoosingError::Word {
+        option: OPTION,
+        found: key.to_owned(),
+        problem: "must be a number above 0 in the scenario".to_owned(),
+        hint: None,
+    })?;
+    SIZES
+        .iter()
+        .map(|factor| {
+            let value = (now * factor * 1000.0).round() / 1000.0;
+            let named = |error| ChoosingError::of_change(OPTION, &format!("{key} {value}"), error);
+            let scenario = scenario.with(&Changes::one(key, value)).map_err(named)?;
+            Ok((value, scenario))
+        })
+        .collect()
 }
 
 /// Works out the map. `rows` are the sizes, ascending, with their scenarios; `about_h` is a number
@@ -75,7 +106,7 @@ pub fn topup_map(
         let mut chances = Vec::new();
         for column in 0..COLUMNS {
             let setting = end * f64::from(column) / f64::from(COLUMNS - 1);
-            let run = Simulation::trip(&driven(scenario, way, setting), &settings, progress)?;
+            let run = Simulation::trip(&driven(scenario, way, setting)?, &settings, progress)?;
             let kept = run.kept();
             #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
             chances.push(tidy(hits(&kept) as f64 / kept.len().max(1) as f64));

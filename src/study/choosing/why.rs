@@ -6,10 +6,10 @@
 use serde::Serialize;
 
 use super::ChoosingError;
-use super::inputs::inputs;
+use super::inputs::{Input, inputs};
 use super::paired::{Difference, chance_difference, mean_difference};
 use super::runs::hits;
-use crate::scenario::Scenario;
+use crate::scenario::{ChangeError, Changes, Scenario};
 use crate::study::answer::{Chance, Heading, Warning};
 use crate::study::figures::tidy;
 use crate::study::settings::Settings;
@@ -38,6 +38,10 @@ pub enum Of {
 pub struct InputAnswer {
     /// Its key.
     pub path: String,
+    /// What it is.
+    pub name: String,
+    /// Unit of its values; empty for a share.
+    pub unit: &'static str,
     /// Its lower value.
     pub low: f64,
     /// Its upper value.
@@ -108,12 +112,16 @@ pub fn why(
     let mut found = Vec::new();
     let mut warnings = base.warnings();
     for input in inputs {
-        let at = |value: f64| {
-            let mut changed = scenario.clone();
-            (input.put)(&mut changed, value);
-            Simulation::trip(&changed, settings, progress)
+        let changed = |value: f64| scenario.with(&Changes::one(&input.key, value));
+        let (low, high) = match (changed(input.low), changed(input.high)) {
+            (Ok(low), Ok(high)) => (low, high),
+            (Err(refused), _) | (_, Err(refused)) => {
+                warnings.push(not_moved(&input, &refused));
+                continue;
+            }
         };
-        let (low, high) = (at(input.low)?, at(input.high)?);
+        let low = Simulation::trip(&low, settings, progress)?;
+        let high = Simulation::trip(&high, settings, progress)?;
         let by_chance = chance_difference(&low.kept(), &high.kept());
         let by_soc = mean_difference(&low.lowest(), &high.lowest());
         let difference = match of {
@@ -126,12 +134,14 @@ pub fn why(
                 text: format!(
                     "{:.0} points of the chance hang on `{}` alone, which the file gives as uncertain: find it out",
                     by_chance.value.abs() * 100.0,
-                    input.path
+                    input.key
                 ),
             });
         }
         found.push(InputAnswer {
-            path: input.path,
+            path: input.key,
+            name: input.name,
+            unit: input.unit,
             low: tidy(input.low),
             high: tidy(input.high),
             is_spread: input.is_spread,
@@ -152,6 +162,19 @@ pub fn why(
         shares: shares(&base, progress),
         warnings,
     })
+}
+
+/// An input whose ends do not both make a sound scenario says nothing.
+fn not_moved(input: &Input, refused: &ChangeError) -> Warning {
+    Warning {
+        path: String::new(),
+        text: format!(
+            "`{}` is not looked at between {} and {}: {refused}",
+            input.key,
+            tidy(input.low),
+            tidy(input.high)
+        ),
+    }
 }
 
 fn value(run: &Simulation, of: Of) -> f64 {

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::scenario::Refusal;
+use crate::scenario::{ChangeError, Refusal};
 use crate::timeline::weather_days::WeatherError;
 
 /// Why a choice cannot be worked out.
@@ -30,6 +30,26 @@ pub enum ChoosingError {
     Weather(WeatherError),
     /// The scenario gives nothing to work on.
     Nothing(&'static str),
+}
+
+impl ChoosingError {
+    /// A change that does not fit: `option` is the word of the command line it came with, `name` what
+    /// it is called.
+    #[must_use]
+    pub fn of_change(option: &'static str, name: &str, error: ChangeError) -> Self {
+        match error {
+            ChangeError::Key { key, problem, hint } => Self::Word {
+                option,
+                found: key,
+                problem,
+                hint,
+            },
+            ChangeError::Refused(refusal) => Self::Broken {
+                option: name.to_owned(),
+                refusal,
+            },
+        }
+    }
 }
 
 impl From<WeatherError> for ChoosingError {

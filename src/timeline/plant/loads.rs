@@ -12,6 +12,7 @@ use crate::wiring::run_resistance_ohm;
 pub(crate) fn load_plant(scenario: &Scenario, index: usize) -> LoadPlant {
     let load = &scenario.loads[index];
     let power = match load.kind {
+        _ if load.off => Power::Watts(0.0),
         LoadKind::Steady(power)
         | LoadKind::Duty { power, .. }
         | LoadKind::Hours { power, .. }
@@ -20,7 +21,8 @@ pub(crate) fn load_plant(scenario: &Scenario, index: usize) -> LoadPlant {
         LoadKind::Fridge(_) => Power::Watts(0.0),
     };
     let (efficiency, idle_w) = load.inverter.map_or((1.0, 0.0), |inverter| {
-        (inverter.efficiency, inverter.idle_w)
+        let idle_w = if load.off { 0.0 } else { inverter.idle_w };
+        (inverter.efficiency, idle_w)
     });
     let (watts, amps) = match power {
         Power::Watts(watts) => (
@@ -59,6 +61,9 @@ pub(crate) fn fridges(scenario: &Scenario, step_h: f64) -> Vec<FridgePlant> {
         let LoadKind::Fridge(fridge) = load.kind else {
             continue;
         };
+        if load.off {
+            continue;
+        }
         let efficiency = load.inverter.map_or(1.0, |inverter| inverter.efficiency);
         let rated_w = fridge.rated_average_a * scenario.system_voltage_v;
         fridges.push(FridgePlant {

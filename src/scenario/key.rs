@@ -1,4 +1,4 @@
-//! Paths into a scenario by ids: `banks.main.capacity_ah`, `itinerary.legs.Pan edge.nights`.
+//! Keys of a scenario by ids: `banks.main.capacity_ah`, `itinerary.legs.Pan edge.nights`.
 //!
 //! One job: from such a key to the place of a value in the JSON. Entries of lists go by id, by
 //! name or by number from 1; names may hold spaces and dots, so the longest that fits is taken.
