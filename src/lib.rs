@@ -3,7 +3,6 @@
 //! Data flows one way: [`scenario`] → [`timeline`] → engine → trials → [`study`] → [`present`].
 //! [`places`], [`sky`], [`system`] and [`wiring`] are shelves of functions that the stages take
 //! from.
-
 //!
 //! A scenario comes from the text of its file, checked, and is changed by its keys, checked again. A
 //! [`Simulation`] runs it through its trials; the studies ask their questions of that.

@@ -1,4 +1,4 @@
-//! `tideover why`: which assumption does the answer hang on?
+//! `tideover why`: which assumption does the answer depend on?
 
 use std::path::PathBuf;
 
@@ -16,15 +16,16 @@ use super::trial_options::TrialOptions;
 use super::whole_files::WholeFiles;
 use super::{Failure, Outcome, screen};
 
-/// Which assumption the answer hangs on most; 500 trials where none are given
+/// Which assumption the answer depends on most; 500 trials where none are given
 #[derive(Debug, Args)]
 #[command(mut_args(hide_refused))]
 pub(super) struct Arguments {
     /// The scenario file
     scenario: PathBuf,
-    /// What to look at: chance (of no shortfall) or soc (the lowest state of charge)
-    #[arg(long, value_name = "WHAT", default_value = "chance", value_parser = ["chance", "soc"])]
-    of: String,
+    /// What to look at: chance (of no shortfall) or soc (the lowest state of charge) [default: chance,
+    /// or soc where the chance stands at 0 or 100 %]
+    #[arg(long, value_name = "WHAT", value_parser = ["chance", "soc"])]
+    of: Option<String>,
     #[command(flatten)]
     here: HereOptions,
     #[command(flatten)]
@@ -40,11 +41,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     if options.trials.is_none() {
         settings.run.trials = DEFAULT_TRIALS;
     }
-    let of = if arguments.of == "soc" {
-        Of::LowestSoc
-    } else {
-        Of::Chance
-    };
+    let of = arguments.of.as_deref().map(|of| match of {
+        "soc" => Of::LowestSoc,
+        _ => Of::Chance,
+    });
     let bar = Bar::new(options, settings.run.trials);
     let result = why(scenario, of, &settings, &bar);
     bar.finish();

@@ -8,7 +8,7 @@ use super::answer::{
     Calendar, FORMAT, FridgeUse, FromHere, Heading, MeterShows, Named, Night, PerDayWh, SocBand,
     Span, SurvivalCurve,
 };
-use super::figures::{chance, dawn_soc, lasting_each, p50_p90, tidy};
+use super::figures::{chance_in, dawn_soc, lasting_each, p50_p90, tidy};
 use super::from_here::nights_left_here;
 use super::settings::Settings;
 use crate::scenario::{ChargerSource, Scenario, Zone};
@@ -47,6 +47,7 @@ pub fn heading(
         seed: settings.seed,
         trials,
         step_minutes: settings.step_minutes,
+        typical: settings.typical,
         start: rfc3339(zone, timeline.calendar.start_s),
         end: rfc3339(zone, timeline.calendar.end_s),
         from: from_here(scenario, timeline),
@@ -94,8 +95,8 @@ pub fn nights(
             date: times.date.to_string(),
             stop: scenario.itinerary.legs[times.stop].stop.name.clone(),
             dawn_soc: dawn_soc(night),
-            chance_no_shortfall: chance(trials - night.short, trials),
-            chance_so_far: chance(trials - night.short_by_end, trials),
+            chance_no_shortfall: chance_in(ensemble, trials - night.short),
+            chance_so_far: chance_in(ensemble, trials - night.short_by_end),
         })
         .collect()
 }
@@ -229,7 +230,7 @@ pub fn survival(
             .collect();
         let chances = lasting_each(values, &days)
             .into_iter()
-            .map(|hits| chance(hits, ensemble.trials))
+            .map(|hits| chance_in(ensemble, hits))
             .collect();
         SurvivalCurve {
             bank: name,

@@ -5,7 +5,7 @@
 
 use super::answer::{AutonomyDays, Chance, DawnSoc, Days, P50P90, SocPercentiles};
 use crate::trials::intervals::wilson;
-use crate::trials::{NightEnsemble, of_ranks, rank, rank_interval};
+use crate::trials::{Ensemble, NightEnsemble, of_ranks, rank, rank_interval};
 
 /// To six decimals; never a zero with a sign.
 #[must_use]
@@ -30,6 +30,22 @@ pub fn chance(hits: u64, trials: u64) -> Chance {
         low: tidy(low),
         high: tidy(high),
     }
+}
+
+/// Chance of something that happened in `hits` trials of an ensemble; without an interval where it is
+/// one trip without chance.
+#[must_use]
+pub fn chance_in(ensemble: &Ensemble, hits: u64) -> Chance {
+    let found = chance(hits, ensemble.trials);
+    if ensemble.is_typical {
+        let value = found.value;
+        return Chance {
+            value,
+            low: value,
+            high: value,
+        };
+    }
+    found
 }
 
 /// Order statistics of values in any order, of ascending ranks from 1.

@@ -34,6 +34,9 @@ pub struct NightsLeft {
     pub aim_chance: f64,
     /// Trials behind each number.
     pub trials: u64,
+    /// Whether it is one trip without chance.
+    #[serde(skip)]
+    pub typical: bool,
     /// Nights looked at: a number that large means "or more".
     pub most_nights: u32,
     /// House banks, in the order of the columns.
@@ -97,6 +100,7 @@ pub fn nights_left(
         } else {
             settings.run.trials
         },
+        typical: settings.typical,
         most_nights: MOST_NIGHTS,
         banks: house
             .iter()

@@ -93,7 +93,7 @@ impl ReportAnswer {
 /// What a report takes besides the scenario.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct ReportQuestion {
-    /// Options to compare with the scenario as it is, with their own scenarios.
+    /// Options to compare, the scenario as it is first, with their own scenarios.
     pub options: Vec<(Choice, Scenario)>,
 }
 
@@ -124,7 +124,7 @@ pub fn report(
     let trip = trip_answer(&run);
     let mut budget = budget_answer(&run);
     let (mut shed, mut topup) = (shed?, topup?);
-    let mut compared = compared(scenario, settings, question.options, progress)?;
+    let mut compared = compared(settings, question.options, progress)?;
     let below = [
         Some(&mut budget.warnings),
         shed.as_mut().ok().map(|shed| &mut shed.warnings),
@@ -200,7 +200,6 @@ fn many_runs<T>(
 
 /// The options against the scenario as it is.
 fn compared(
-    scenario: &Scenario,
     settings: &Settings,
     options: Vec<(Choice, Scenario)>,
     progress: &dyn Progress,
@@ -208,9 +207,6 @@ fn compared(
     if options.is_empty() {
         return Ok(None);
     }
-    let (choices, scenarios): (Vec<Choice>, Vec<Scenario>) =
-        std::iter::once((Choice::as_it_is(), scenario.clone()))
-            .chain(options)
-            .unzip();
+    let (choices, scenarios): (Vec<Choice>, Vec<Scenario>) = options.into_iter().unzip();
     compare(&choices, &scenarios, settings, progress).map(Some)
 }

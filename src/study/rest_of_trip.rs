@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use super::answer::{NextDrive, RestRow};
 use super::assemble::rfc3339;
-use super::figures::{chance, tidy};
+use super::figures::{chance_in, tidy};
 use super::from_here::nights_left_here;
 use super::settings::Settings;
 use super::simulation::Simulation;
@@ -123,10 +123,9 @@ fn row(here: &Here, nights_more: u32, run: &Simulation) -> RestRow {
     let leave_s = leave_s(here, timeline);
     #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
     let leave_days = (leave_s - timeline.calendar.start_s) as f64 / 86_400.0;
-    let trials = ensemble.trials;
     let held = |days: &[f32], holds: &dyn Fn(f64) -> bool| {
         let held = days.iter().filter(|days| holds(f64::from(**days)));
-        chance(held.count() as u64, trials)
+        chance_in(ensemble, held.count() as u64)
     };
     RestRow {
         nights_more,

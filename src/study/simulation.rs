@@ -6,7 +6,7 @@
 use super::answer::{Chance, Heading, Warning};
 use super::assemble::heading;
 use super::climate_notes::climate_notes;
-use super::figures::chance;
+use super::figures::chance_in;
 use super::run_warnings::run_warnings;
 use super::settings::Settings;
 use crate::engine::Unobserved;
@@ -27,8 +27,7 @@ pub struct Simulation {
     pub timeline: Timeline,
     /// The trials, or the one trip without chance.
     pub ensemble: Ensemble,
-    /// The leg whose stop a stay is about; `None` for a trip.
-    stop: Option<usize>,
+    plan: Plan,
 }
 
 /// Something to tell, and whether it is the same as something told elsewhere.
@@ -64,25 +63,64 @@ impl Simulation {
         progress: &dyn Progress,
     ) -> Result<Self, WeatherError> {
         let timeline = Timeline::new(scenario, plan.clone(), settings.step_minutes)?;
+        Ok(Self::run(
+            scenario, plan, start_soc, settings, timeline, progress,
+        ))
+    }
+
+    /// Runs a changed scenario for the same plan on the same trials: it meets the same weather, drives
+    /// and habits as far as the change leaves them. Sun and weather are not worked out again where the
+    /// change leaves them too.
+    ///
+    /// # Errors
+    /// [`WeatherError`] where a day has no climate.
+    pub fn changed(
+        &self,
+        scenario: &Scenario,
+        progress: &dyn Progress,
+    ) -> Result<Self, WeatherError> {
+        let plan = || self.plan.clone();
+        let timeline = self.timeline.of_changed(&self.scenario, scenario, plan())?;
+        let settings = &self.settings;
+        Ok(Self::run(
+            scenario,
+            plan(),
+            &[],
+            settings,
+            timeline,
+            progress,
+        ))
+    }
+
+    fn run(
+        scenario: &Scenario,
+        plan: Plan,
+        start_soc: &[Option<f64>],
+        settings: &Settings,
+        timeline: Timeline,
+        progress: &dyn Progress,
+    ) -> Self {
         let drawing = Drawing::new(scenario, &timeline, settings.seed, start_soc);
         let ensemble = if settings.typical {
             run_typical(&timeline, &drawing, &mut Unobserved)
         } else {
             run_trials(&timeline, &drawing, &settings.run, progress)
         };
-        Ok(Self::new(scenario, plan, settings, timeline, ensemble))
+        Self::new(scenario, plan, settings, timeline, ensemble)
     }
 
-    /// The same plan with other streams of chance.
+    /// The same plan with other streams of chance and so many trials.
     #[must_use]
-    pub fn with_seeds(&self, seeds: Seeds, progress: &dyn Progress) -> Self {
+    pub fn with_seeds(&self, seeds: Seeds, trials: u64, progress: &dyn Progress) -> Self {
+        let mut settings = self.settings.clone();
+        settings.run.trials = trials;
         let drawing = Drawing::with_seeds(&self.scenario, &self.timeline, seeds, &[]);
         Self {
             scenario: self.scenario.clone(),
             timeline: self.timeline.clone(),
-            ensemble: run_trials(&self.timeline, &drawing, &self.settings.run, progress),
-            settings: self.settings.clone(),
-            stop: self.stop,
+            ensemble: run_trials(&self.timeline, &drawing, &settings.run, progress),
+            settings,
+            plan: self.plan.clone(),
         }
     }
 
@@ -99,11 +137,7 @@ impl Simulation {
             settings: settings.clone(),
             timeline,
             ensemble,
-            stop: match plan {
-                Plan::Trip | Plan::Past(_) | Plan::Onward(_) => None,
-                Plan::Stay { stop, .. } => Some(stop),
-                Plan::Rest { here, .. } => here.stop,
-            },
+            plan,
         }
     }
 
@@ -137,7 +171,12 @@ impl Simulation {
         let doubts = doubts
             .filter(|doubt| !is_measured(doubt.topic))
             .map(|doubt| (doubt.topic, doubt.into()));
-        let notes = climate_notes(&self.scenario, &self.timeline, self.stop);
+        let stop = match &self.plan {
+            Plan::Trip | Plan::Past(_) | Plan::Onward(_) => None,
+            Plan::Stay { stop, .. } => Some(*stop),
+            Plan::Rest { here, .. } => here.stop,
+        };
+        let notes = climate_notes(&self.scenario, &self.timeline, stop);
         let notes = notes.into_iter().map(|note| (Topic::Other, note));
         let all = doubts.chain(notes).chain(measured.iter().cloned());
         all.map(|(topic, warning)| Told { topic, warning })
@@ -159,6 +198,19 @@ impl Simulation {
     #[must_use]
     pub fn days(&self) -> f64 {
         self.ensemble.hours / 24.0
+    }
+
+    /// Days from the departure to the nominal end.
+    #[must_use]
+    pub fn trip_days(&self) -> f32 {
+        let calendar = &self.timeline.calendar;
+        #[expect(
+            clippy::cast_precision_loss,
+            clippy::cast_possible_truncation,
+            reason = "seconds of a trip"
+        )]
+        let days = ((calendar.end_s - calendar.departure_s) as f64 / 86_400.0) as f32;
+        days
     }
 
     /// Indices of the house banks.
@@ -183,7 +235,7 @@ impl Simulation {
     pub fn chance_no_shortfall(&self) -> Chance {
         let days = self.ensemble.house_autonomy_days.iter();
         let kept = days.filter(|days| days.is_infinite()).count();
-        chance(kept as u64, self.ensemble.trials)
+        chance_in(&self.ensemble, kept as u64)
     }
 
     /// Lowest state of charge of any house bank in each trial.

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::answer::{StayAnswer, StayBank, StayNight, StayResult, Warning};
 use super::assemble::{bands, calendar, fridges, nights, per_day_wh, rfc3339, survival};
-use super::figures::{autonomy, chance, percentile};
+use super::figures::{autonomy, chance_in, percentile};
 use super::rest_of_trip::rest_of_trip;
 use super::settings::Settings;
 use super::simulation::Simulation;
@@ -145,8 +145,8 @@ fn house_nights(timeline: &Timeline, ensemble: &Ensemble) -> Vec<StayNight> {
         .zip(&ensemble.house_nights)
         .map(|(times, (short, short_by_end))| StayNight {
             date: times.date.to_string(),
-            chance_no_shortfall: chance(trials - short, trials),
-            chance_so_far: chance(trials - short_by_end, trials),
+            chance_no_shortfall: chance_in(ensemble, trials - short),
+            chance_so_far: chance_in(ensemble, trials - short_by_end),
         })
         .collect()
 }

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::answer::Chance;
 use super::assemble::rfc3339;
-use super::figures::{chance, tidy};
+use super::figures::{chance_in, tidy};
 use crate::scenario::{Scenario, Shade, Spread};
 use crate::timeline::Timeline;
 use crate::timeline::expected_sun::expected_sun_hours;
@@ -147,7 +147,7 @@ fn nights_at(
                     expected_sun_hours(&timeline.weather, &timeline.days, day)
                 })),
                 driving_hours: tidy(driving_hours),
-                chance_no_shortfall: chance(ensemble.trials - short, ensemble.trials),
+                chance_no_shortfall: chance_in(ensemble, ensemble.trials - short),
             }
         })
         .collect()

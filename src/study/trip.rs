@@ -2,7 +2,7 @@
 
 use super::answer::{AlternatorUse, TripAnswer, TripBank, TripResult};
 use super::assemble::{bands, calendar, fridges, nights, per_day_wh, survival};
-use super::figures::{autonomy, chance, percentile, soc_percentiles, tidy};
+use super::figures::{autonomy, chance_in, percentile, soc_percentiles, tidy};
 use super::settings::Settings;
 use super::simulation::Simulation;
 use super::weak_point::{weak_point, weakest};
@@ -85,13 +85,12 @@ fn trip_bank(
     ensemble: &Ensemble,
     index: usize,
 ) -> TripBank {
-    let trials = ensemble.trials;
     let bank = &ensemble.banks[index];
     let nights = nights(scenario, timeline, ensemble, index);
     TripBank {
         id: scenario.banks[index].id.clone(),
-        chance_no_shortfall: chance(never(&bank.autonomy_days), trials),
-        chance_no_outage: chance(trials - bank.outages, trials),
+        chance_no_shortfall: chance_in(ensemble, never(&bank.autonomy_days)),
+        chance_no_outage: chance_in(ensemble, ensemble.trials - bank.outages),
         lowest_soc: soc_percentiles(&bank.lowest_soc),
         end_soc: soc_percentiles(&bank.end_soc),
         autonomy_days: autonomy(&bank.autonomy_days),

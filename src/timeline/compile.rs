@@ -160,6 +160,46 @@ impl Timeline {
         })
     }
 
+    /// The timeline of `changed` for the same plan, where this is that of `scenario`: calendar, sun and
+    /// weather are taken over if the change leaves them, which saves nearly all of the work.
+    ///
+    /// # Errors
+    /// [`WeatherError`] where a day has no climate.
+    pub fn of_changed(
+        &self,
+        scenario: &Scenario,
+        changed: &Scenario,
+        plan: Plan,
+    ) -> Result<Self, WeatherError> {
+        let mounts = |scenario: &Scenario| -> Vec<Mount> {
+            scenario.solar.iter().map(|panel| panel.mount).collect()
+        };
+        let is_under_one_sky = scenario.itinerary == changed.itinerary
+            && scenario.climate.is_same(&changed.climate)
+            && mounts(scenario) == mounts(changed);
+        if !is_under_one_sky {
+            return Self::with_step_s(changed, plan, self.step_s);
+        }
+        Ok(self.replanted(changed))
+    }
+
+    /// The same under the same sky with the parts of another scenario.
+    fn replanted(&self, scenario: &Scenario) -> Self {
+        let start_s = self.calendar.start_s;
+        let planes = &self.sun.plane_of_panel;
+        Self {
+            plant: Plant::new(scenario, planes, self.plant.step_h),
+            changes: load_changes(scenario, &self.days, start_s, self.step_s, self.steps),
+            past: self.past.as_ref().map(|past| {
+                Box::new(Past {
+                    timeline: past.timeline.replanted(scenario),
+                    here: Arc::clone(&past.here),
+                })
+            }),
+            ..self.clone()
+        }
+    }
+
     /// Seconds since the start at which a step begins.
     #[must_use]
     pub fn begin_s(&self, step: usize) -> f64 {
@@ -307,4 +347,33 @@ fn night_marks(
             }
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::{Changes, read};
+
+    #[test]
+    fn law_the_timeline_of_a_changed_scenario_is_its_own() {
+        let text = include_str!("../../scenarios/desert-crossing.json");
+        let reading = read(text, "a.json", &|_| Err("none".to_owned())).expect("sound");
+        let base = reading.scenario;
+        let before = Timeline::new(&base, Plan::Trip, 30).expect("has a climate");
+        for changes in [
+            Changes::one("banks.main.capacity_ah", 77),
+            Changes::one("loads.uplink.off", true),
+            Changes::one(
+                "loads.uplink.when",
+                serde_json::json!({ "window": ["12:00", "20:00"] }),
+            ),
+            Changes::one("itinerary.legs.2.nights", 5),
+            Changes::one("solar.1.mount", "portable"),
+        ] {
+            let changed = base.with(&changes).expect("sound");
+            let own = Timeline::new(&changed, Plan::Trip, 30).expect("has a climate");
+            let found = before.of_changed(&base, &changed, Plan::Trip);
+            assert!(found.expect("has a climate") == own, "{changes:?}");
+        }
+    }
 }

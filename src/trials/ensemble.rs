@@ -55,6 +55,8 @@ pub struct BankEnsemble {
 pub struct Ensemble {
     /// Number of trials.
     pub trials: u64,
+    /// Whether it is one trip without chance instead of trials.
+    pub is_typical: bool,
     /// Banks in file order.
     pub banks: Vec<BankEnsemble>,
     /// Days from departure to the first shortfall of any house bank, in each trial.

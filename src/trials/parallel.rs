@@ -107,6 +107,7 @@ pub fn run_typical(
     let draws = drawing.typical();
     let outcome = run_batch(timeline, &draws, observer);
     let mut ensemble = Ensemble::new(timeline);
+    ensemble.is_typical = true;
     let mut samples = PartCounts::new(outcome.banks.len(), sample_count(timeline));
     for (bank, outcome) in outcome.banks.iter().enumerate() {
         samples.count(bank, outcome, 1);

@@ -10,7 +10,7 @@ use super::text_size::{Area, fitted};
 use super::trip::{HEAD_PX, head};
 use crate::present::words::chance::percent;
 use crate::present::words::shed_verdict::{days_gained, shed_verdict};
-use crate::present::words::why_verdict::{by_share, end_figure, of_words, why_verdict};
+use crate::present::words::why_verdict::{by_share, end_figure, is_known, of_words, why_verdict};
 use crate::study::choosing::shed::{Shed, ShedResult};
 use crate::study::choosing::why::{InputAnswer, WhyResult};
 
@@ -113,13 +113,13 @@ const SHARE_PX: f64 = 46.0;
 const WHY_LEFT_PX: f64 = 300.0;
 const WHY_RIGHT_PX: f64 = 800.0;
 
-/// The picture of what the answer hangs on, 900 px wide.
+/// The picture of what the answer depends on, 900 px wide.
 #[must_use]
 pub fn why_svg(result: &WhyResult) -> String {
     let shown: Vec<&InputAnswer> = result.inputs.iter().take(MOST_INPUTS).collect();
     let count = u32::try_from(shown.len().max(1)).map_or(1.0, f64::from);
     let top = HEAD_PX + 14.0;
-    let row_px = ((HEIGHT_PX - top - 46.0 - SHARE_PX) / count).clamp(20.0, 36.0);
+    let row_px = ((HEIGHT_PX - top - 46.0 - SHARE_PX) / count).clamp(26.0, 36.0);
     let bottom = top + row_px * count;
     let mut canvas = Canvas::new((bottom + 46.0 + SHARE_PX).max(HEIGHT_PX));
     head(
@@ -164,7 +164,7 @@ pub fn why_svg(result: &WhyResult) -> String {
     canvas.label(label.anchored(Anchor::Middle));
     shares(&mut canvas, result, bottom + 46.0);
     canvas.into_svg(
-        &format!("What the answer hangs on: {}", result.heading.scenario),
+        &format!("What the answer depends on: {}", result.heading.scenario),
         &why_verdict(result),
     )
 }
@@ -177,8 +177,12 @@ fn input_row(
     y: f64,
     half: f64,
 ) {
-    let name = fitted(&input.path, 10.5, false, WHY_LEFT_PX - 26.0);
-    canvas.label(Label::new(name, WHY_LEFT_PX - 10.0, y, 10.5, INK).anchored(Anchor::End));
+    let mut line = |text: &str, y: f64, size: f64, paint| {
+        let text = fitted(text, size, false, WHY_LEFT_PX - 26.0);
+        canvas.label(Label::new(text, WHY_LEFT_PX - 10.0, y, size, paint).anchored(Anchor::End));
+    };
+    line(&input.name, y - 5.5, 10.5, INK);
+    line(&input.path, y + 6.5, 9.0, MUTED);
     let centre = scale.at(middle);
     let (low, high) = (scale.at(input.at_low), scale.at(input.at_high));
     let bar = |canvas: &mut Canvas, end: f64, paint| {
@@ -207,7 +211,8 @@ fn input_row(
     };
     let (left_x, right_x) = (low.min(high).min(centre), low.max(high).max(centre));
     canvas.label(Label::new(end_figure(left), left_x - 5.0, y, 10.0, MUTED).anchored(Anchor::End));
-    canvas.label(Label::new(end_figure(right), right_x + 5.0, y, 10.0, MUTED));
+    let right = format!("{} {}", end_figure(right), input.unit);
+    canvas.label(Label::new(right.trim_end(), right_x + 5.0, y, 10.0, MUTED));
 }
 
 /// The shares of the groups as one line of words.
@@ -217,8 +222,13 @@ fn shares(canvas: &mut Canvas, result: &WhyResult, top: f64) {
         .into_iter()
         .map(|(name, share)| format!("{name} {}", percent(share)))
         .collect();
+    let unsure = if is_known(shares) {
+        ""
+    } else {
+        ", not known well enough"
+    };
     let text = format!(
-        "Spread of the lowest charge comes from: {}",
+        "Spread of the lowest charge comes from{unsure}: {}",
         words.join(" · ")
     );
     canvas.label(

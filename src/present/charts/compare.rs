@@ -8,7 +8,7 @@ use super::scale::{Scale, round_step};
 use super::text_size::{Area, fitted};
 use super::trip::{HEAD_PX, head};
 use crate::present::words::chance::percent;
-use crate::present::words::compare_verdict::{compare_verdict, cost, costs_more, labels, signed};
+use crate::present::words::compare_verdict::{compare_verdict, cost, has_more, labels, signed};
 use crate::present::words::figure::whole;
 use crate::study::choosing::compare::{CompareResult, OptionAnswer};
 
@@ -24,8 +24,7 @@ const AXIS_PX: f64 = 44.0;
 pub fn compare_svg(result: &CompareResult) -> String {
     let (title, labels) = labels(result);
     let mut order: Vec<(&OptionAnswer, &String)> = result.options.iter().zip(&labels).collect();
-    let by = result.least_by;
-    order.sort_by(|a, b| cost(a.0, by).total_cmp(&cost(b.0, by)));
+    order.sort_by(|a, b| cost(result, a.0).total_cmp(&cost(result, b.0)));
     let count = u32::try_from(order.len()).map_or(1.0, f64::from);
     let row_px = ((HEIGHT_PX - TOP_PX - AXIS_PX) / count).clamp(24.0, 150.0);
     let bottom = TOP_PX + row_px * count;
@@ -60,21 +59,17 @@ pub fn compare_svg(result: &CompareResult) -> String {
         trail.push((chance.at(option.chance_no_shortfall.value), y));
         top += row_px;
     }
-    if by != "order" {
-        canvas.path(trail, GRID, 1.5);
-    }
+    canvas.path(trail, GRID, 1.5);
     top = TOP_PX;
     for (index, (option, label)) in order.iter().enumerate() {
         let y = top + row_px / 2.0;
         let is_least = result.least.as_ref() == Some(&option.name);
-        names(&mut canvas, (option, label), by, (top, row_px), is_least);
+        let note = note(result, option, is_least);
+        names(&mut canvas, (label, note), (top, row_px), is_least);
         chance_mark(&mut canvas, option, &chance, y);
         days_mark(&mut canvas, option, &days, horizon, y, row_px);
         top += row_px;
-        let is_beaten = order[index + 1..]
-            .iter()
-            .any(|(other, _)| costs_more(other, option, by));
-        if knee == Some(index) && is_beaten {
+        if knee == Some(index) && has_more(result, option) {
             canvas.dashed(
                 &[(16.0, top), (DAYS_RIGHT_PX, top)],
                 Some((6.0, 4.0)),
@@ -156,27 +151,29 @@ fn axes(canvas: &mut Canvas, chance: &Scale, days: &Scale, bottom: f64, aim: f64
     canvas.label(label.anchored(Anchor::Middle));
 }
 
+/// What stands under an option's name: what it costs, and whether it is the least that will do.
+fn note(result: &CompareResult, option: &OptionAnswer, is_least: bool) -> String {
+    let price = option.price.map(|price| format!("price {}", whole(price)));
+    let mass = option.mass_kg.map(|mass| format!("{} kg", whole(mass)));
+    let mut notes: Vec<String> = price.into_iter().chain(mass).collect();
+    if is_least {
+        let least = match result.least_by {
+            "sizes_together" | "nothing" => "meets the aim with least",
+            _ => "least that meets the aim",
+        };
+        notes.push(least.to_owned());
+    }
+    notes.join(", ")
+}
+
 fn names(
     canvas: &mut Canvas,
-    (option, label): (&OptionAnswer, &str),
-    by: &str,
+    (label, note): (&str, String),
     (top, row_px): (f64, f64),
     is_least: bool,
 ) {
     let is_low = row_px < 34.0;
     let y = top + row_px / 2.0;
-    let cost = match by {
-        "price" => option.price.map(|price| format!("price {}", whole(price))),
-        "mass_kg" => option
-            .mass_kg
-            .map(|mass_kg| format!("{} kg", whole(mass_kg))),
-        _ => None,
-    };
-    let mut notes: Vec<String> = cost.into_iter().collect();
-    if is_least {
-        notes.push("least that meets the aim".to_owned());
-    }
-    let note = notes.join(", ");
     let size = if is_low { 10.5 } else { 12.0 };
     let room = CHANCE_LEFT_PX - 34.0;
     let up = if note.is_empty() {
@@ -208,10 +205,11 @@ fn chance_mark(canvas: &mut Canvas, option: &OptionAnswer, chance: &Scale, y: f6
     canvas.dot(chance.at(found.value), y, 4.5, MEDIAN);
     let mut text = percent(found.value);
     if let Some(difference) = option.difference {
-        text = if difference.clear {
-            format!("{text}  {} points", signed(difference.value))
-        } else {
-            format!("{text}  no clear diff.")
+        let days = option.difference_days.filter(|days| days.clear);
+        text = match days {
+            _ if difference.clear => format!("{text}  {} points", signed(difference.value)),
+            Some(days) => format!("{text}  {:+.1} days", days.value),
+            None => format!("{text}  no clear diff."),
         };
     }
     canvas.label(Label::new(text, CHANCE_RIGHT_PX + 10.0, y, 11.0, INK));

@@ -100,6 +100,8 @@ pub fn write_why<W: Write>(out: W, result: &WhyResult) -> Result<(), ::csv::Erro
     }
     let columns = [
         column("input", |row| Value::Text(row.path.clone())),
+        column("name", |row| Value::Text(row.name.clone())),
+        column("unit", |row| Value::Text(row.unit.to_owned())),
         column("low", |row| Value::Number(row.low)),
         column("high", |row| Value::Number(row.high)),
         column("is_spread", |row| {

@@ -39,6 +39,9 @@ pub fn write_compare<W: Write>(out: W, result: &CompareResult) -> Result<(), ::c
         column("difference_high", |row| {
             number(row.0.difference.map(|d| d.high))
         }),
+        column("difference_days", |row| {
+            number(row.0.difference_days.map(|d| d.value))
+        }),
         column("chance_no_outage", |row| {
             Value::Chance(row.0.chance_no_outage.value)
         }),

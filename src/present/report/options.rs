@@ -6,7 +6,7 @@ use super::parts::{Part, Section, Table};
 use crate::present::charts::compare_svg;
 use crate::present::words::chance::{compact, percent, soc};
 use crate::present::words::compare_verdict;
-use crate::present::words::compare_verdict::points;
+use crate::present::words::compare_verdict::gain;
 use crate::present::words::duration::{Horizon, lasting};
 use crate::present::words::figure::{rounded, whole};
 use crate::study::choosing::compare::CompareResult;
@@ -36,11 +36,12 @@ fn table(result: &CompareResult, horizon: Horizon) -> Table {
         "Options against the trip as it is.",
         "All on the same trial trips; chances with their 95 % interval, differences trial by trial. Lowest: state \
          of charge of the weakest house bank that 9 in 10 trips keep above · that half keep above. Mass and price: \
-         sums over the banks, chargers and panels that give them.",
+         sums over the banks, chargers and panels that give them; a dash where a part of another size has none of \
+         its own.",
         &[
             "option",
             "no shortfall",
-            "against the first",
+            "against the file as it is",
             "no outage",
             "9 in 10 last",
             "half last",
@@ -54,7 +55,9 @@ fn table(result: &CompareResult, horizon: Horizon) -> Table {
         table.row([
             option.name.clone(),
             compact(option.chance_no_shortfall),
-            option.difference.map_or_else(|| "first".to_owned(), points),
+            option
+                .difference
+                .map_or_else(|| "–".to_owned(), |_| gain(option)),
             percent(option.chance_no_outage.value),
             lasting(option.autonomy_days.p10, horizon),
             lasting(option.autonomy_days.p50, horizon),

@@ -26,7 +26,7 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
     let trials = result.heading.trials;
     #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
     let count = whole(trials as f64);
-    let sampling = if trials == 1 {
+    let sampling = if result.heading.typical {
         "One trip without surprises was worked out: there is no chance in this report.".to_owned()
     } else {
         let rough = if is_rough(chance) {
@@ -34,8 +34,13 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
         } else {
             ""
         };
+        let drawn = if trials == 1 {
+            "trip was"
+        } else {
+            "trips were"
+        };
         format!(
-            "{count} trips were drawn. The chance of no shortfall lies within {} from drawing alone.{rough} That \
+            "{count} {drawn} drawn. The chance of no shortfall lies within {} from drawing alone.{rough} That \
              interval knows nothing of wrong inputs.",
             interval(chance)
         )

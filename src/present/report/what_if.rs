@@ -67,7 +67,7 @@ fn turn_home(left: &NightsLeft) -> Vec<Part> {
         parts.push(Part::text("No stop of this trip has a night."));
         return parts;
     }
-    let trust = if left.trials == 1 {
+    let trust = if left.typical {
         "Figured for ordinary days without surprises.".to_owned()
     } else {
         format!(

@@ -10,7 +10,7 @@ use crate::present::words::duration::{Horizon, lasting};
 use crate::present::words::figure::rounded;
 use crate::present::words::shed_verdict::days_gained;
 use crate::present::words::topup_verdict::idling_lines;
-use crate::present::words::why_verdict::{by_share, ends};
+use crate::present::words::why_verdict::{ends, shares_with_intervals};
 use crate::study::choosing::shed::{Shed, ShedResult};
 use crate::study::choosing::topup::TopupResult;
 use crate::study::choosing::why::WhyResult;
@@ -118,6 +118,7 @@ pub fn why_tables(result: &WhyResult, width: usize) -> String {
         .take(SHOWN_INPUTS)
         .map(|input| {
             vec![
+                shortened(&input.name, 40),
                 shortened(&input.path, 44),
                 ends(input),
                 if input.is_spread {
@@ -138,21 +139,19 @@ pub fn why_tables(result: &WhyResult, width: usize) -> String {
         .collect();
     let names = [
         "input",
+        "key",
         "from, to",
         "moved by",
         "at the lower",
         "at the upper",
         "swing, points",
     ];
-    let mut parts = vec![framed(&head(&names, 1), rows, width)];
+    let mut parts = vec![framed(&head(&names, 2), rows, width)];
     if let Some(shares) = &result.shares {
-        let groups: Vec<String> = by_share(shares)
-            .into_iter()
-            .map(|(name, share)| format!("{name} {}", percent(share)))
-            .collect();
         parts.push(format!(
-            "Where the spread of the lowest state of charge comes from: {}.",
-            groups.join(", ")
+            "Where the spread of the lowest state of charge comes from, with 95 % intervals from {} trials: {}.",
+            shares.trials,
+            shares_with_intervals(shares)
         ));
     }
     parts.join("\n\n")

@@ -5,7 +5,7 @@
 use super::frame::{framed, head};
 use crate::present::plain_text::shortened;
 use crate::present::words::chance::{compact, percent, soc};
-use crate::present::words::compare_verdict::{labels, points};
+use crate::present::words::compare_verdict::{gain, labels};
 use crate::present::words::duration::{Horizon, lasting};
 use crate::present::words::figure::{rounded, whole};
 use crate::study::choosing::compare::CompareResult;
@@ -23,7 +23,9 @@ pub fn compare_tables(result: &CompareResult, width: usize) -> String {
             vec![
                 shortened(label, 40),
                 compact(option.chance_no_shortfall),
-                option.difference.map_or_else(|| "first".to_owned(), points),
+                option
+                    .difference
+                    .map_or_else(|| "–".to_owned(), |_| gain(option)),
                 percent(option.chance_no_outage.value),
                 lasting(option.autonomy_days.p10, horizon),
                 lasting(option.autonomy_days.p50, horizon),
@@ -39,7 +41,7 @@ pub fn compare_tables(result: &CompareResult, width: usize) -> String {
     let names = [
         "option",
         "no shortfall",
-        "against the first",
+        "against the file as it is",
         "no outage",
         "9 in 10 last",
         "half last",
@@ -84,6 +86,7 @@ pub fn compare_tables(result: &CompareResult, width: usize) -> String {
     format!(
         "{values}{chances}\n\nChances with their 95 % interval; differences trial by trial. Lowest: state of charge of \
          the weakest\nhouse bank that 9 in 10 trips keep above · that half keep above.\n\n{sources}\n\n\
-         Mass and price: sums over the banks, chargers and panels that give them."
+         Mass and price: sums over the banks, chargers and panels that give them; a dash where a part of another size \
+         has\nnone of its own: set it, or give `price_per_ah`, `price_per_w`, `price_per_a`, `mass_kg_per_ah`, `mass_kg_per_w`."
     )
 }

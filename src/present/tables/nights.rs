@@ -7,11 +7,17 @@ use super::frame::{Align, framed};
 use crate::present::columns::{NightRow, Value, night_columns, value_of};
 use crate::present::plain_text::shortened;
 use crate::present::words::figure::whole;
-use crate::study::answer::{Night, TripBank};
+use crate::study::answer::{Heading, Night, TripBank};
 
 /// What the columns mean, as a line above the table.
-pub(super) const KEY: &str = "Nights. Dawn: state of charge in per cent that 9 in 10 trips are above · half are\n\
-    above · 1 in 10 are above. Chance: no shortfall that night, noon to noon.";
+pub(super) fn key(heading: &Heading) -> &'static str {
+    if heading.typical {
+        "Nights. Dawn: state of charge in per cent. Chance: no shortfall that night, noon to noon."
+    } else {
+        "Nights. Dawn: state of charge in per cent that 9 in 10 trips are above · half are\n\
+         above · 1 in 10 are above. Chance: no shortfall that night, noon to noon."
+    }
+}
 
 /// A bank's id with its nights.
 pub(super) struct BankNights<'a> {
@@ -35,17 +41,17 @@ const FIXED_WIDTH: usize = 36;
 const BANK_WIDTH: usize = 25;
 
 /// The nights of the banks, side by side as far as they fit.
-pub(super) fn night_tables(banks: &[BankNights<'_>], width: usize) -> String {
+pub(super) fn night_tables(banks: &[BankNights<'_>], heading: &Heading, width: usize) -> String {
     let abreast = (width.saturating_sub(FIXED_WIDTH) / BANK_WIDTH).max(1);
     let tables: Vec<String> = banks
         .chunks(abreast)
         .filter(|chunk| chunk.iter().any(|bank| !bank.nights.is_empty()))
-        .map(|chunk| one_table(chunk, width))
+        .map(|chunk| one_table(chunk, heading, width))
         .collect();
     tables.join("\n\n")
 }
 
-fn one_table(banks: &[BankNights<'_>], width: usize) -> String {
+fn one_table(banks: &[BankNights<'_>], heading: &Heading, width: usize) -> String {
     let mut head = vec![
         ("night".to_owned(), Align::Left),
         ("stop".to_owned(), Align::Left),
@@ -71,11 +77,14 @@ fn one_table(banks: &[BankNights<'_>], width: usize) -> String {
                 if row.is_empty() {
                     row.extend([shown("date").on_screen(), shown("stop").on_screen()]);
                 }
-                row.push(
-                    ["dawn_soc_p10", "dawn_soc_p50", "dawn_soc_p90"]
-                        .map(|key| bare_percent(&shown(key)))
-                        .join(" · "),
-                );
+                let of_trials = ["dawn_soc_p10", "dawn_soc_p50", "dawn_soc_p90"];
+                let keys = if heading.typical {
+                    &of_trials[..1]
+                } else {
+                    &of_trials
+                };
+                let dawn: Vec<String> = keys.iter().map(|key| bare_percent(&shown(key))).collect();
+                row.push(dawn.join(" · "));
                 row.push(shown("chance_no_shortfall").on_screen());
             }
             row

@@ -4,7 +4,7 @@
 //! and said so.
 
 use super::frame::{framed, head};
-use super::nights::{BankNights, KEY, night_tables};
+use super::nights::{BankNights, key, night_tables};
 use super::trip::fridge_table;
 use crate::present::plain_text::shortened;
 use crate::present::words::chance::compact;
@@ -65,9 +65,9 @@ pub fn stay_tables(answer: &StayAnswer, width: usize) -> String {
                 nights: &bank.nights[..shown.min(bank.nights.len())],
             })
             .collect();
-        let nights = night_tables(&banks, width);
+        let nights = night_tables(&banks, &result.heading, width);
         if !nights.is_empty() {
-            parts.push(format!("{KEY}\n\n{nights}"));
+            parts.push(format!("{}\n\n{nights}", key(&result.heading)));
         }
     }
     if shown < result.nights.len() {

@@ -3,7 +3,7 @@
 //! One job: the figures under the verdict.
 
 use super::frame::{framed, head};
-use super::nights::{BankNights, KEY, night_tables};
+use super::nights::{BankNights, key, night_tables};
 use crate::present::plain_text::shortened;
 use crate::present::words::chance::{compact, percent};
 use crate::present::words::duration::{Horizon, lasting};
@@ -19,38 +19,52 @@ const BANK_KEY: &str = "Chances with their 95 % interval. Lowest and at the end:
 pub fn trip_tables(answer: &TripAnswer, width: usize) -> String {
     let result = &answer.result;
     let horizon = Horizon::TripEnd(answer.length_days);
+    // One trip without chance has one figure where trials have a spread.
+    let typical = result.heading.typical;
+    let lasts = if typical {
+        &["lasts"][..]
+    } else {
+        &["9 in 10 last", "half last"]
+    };
     let names = [
-        "bank",
-        "no shortfall",
-        "no outage",
-        "9 in 10 last",
-        "half last",
-        "lowest",
-        "at the end",
-    ];
+        &["bank", "no shortfall", "no outage"],
+        lasts,
+        &["lowest", "at the end"],
+    ]
+    .concat();
     let rows = result
         .banks
         .iter()
         .map(|bank| {
             let low_and_middle = |soc: &SocPercentiles| {
-                format!("{} · {} %", whole(soc.p10 * 100.0), whole(soc.p50 * 100.0))
+                let [low, middle] = [soc.p10, soc.p50].map(|soc| whole(soc * 100.0));
+                if typical {
+                    format!("{middle} %")
+                } else {
+                    format!("{low} · {middle} %")
+                }
             };
-            vec![
+            let mut row = vec![
                 shortened(&bank.id, 24),
                 compact(bank.chance_no_shortfall),
                 percent(bank.chance_no_outage.value),
                 lasting(bank.autonomy_days.p10, horizon),
-                lasting(bank.autonomy_days.p50, horizon),
-                low_and_middle(&bank.lowest_soc),
-                low_and_middle(&bank.end_soc),
-            ]
+            ];
+            if !typical {
+                row.push(lasting(bank.autonomy_days.p50, horizon));
+            }
+            row.extend([&bank.lowest_soc, &bank.end_soc].map(low_and_middle));
+            row
         })
         .collect();
-    let mut parts = vec![framed(&head(&names, 1), rows, width), BANK_KEY.to_owned()];
+    let mut parts = vec![framed(&head(&names, 1), rows, width)];
+    if !typical {
+        parts.push(BANK_KEY.to_owned());
+    }
     let nights: Vec<BankNights<'_>> = result.banks.iter().map(BankNights::from).collect();
-    let nights = night_tables(&nights, width);
+    let nights = night_tables(&nights, &result.heading, width);
     if !nights.is_empty() {
-        parts.push(format!("{KEY}\n\n{nights}"));
+        parts.push(format!("{}\n\n{nights}", key(&result.heading)));
     }
     if let Some(alternator) = &result.alternator {
         parts.push(format!(

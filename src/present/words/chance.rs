@@ -104,16 +104,27 @@ fn opened(chance: Chance) -> (String, String) {
     (whole(low), whole(high))
 }
 
-/// Value and interval in a table: `91 % (90–93)`.
+/// Value and interval in a table: `91 % (90–93)`; the value alone where nothing is left to chance.
 #[must_use]
 pub fn compact(chance: Chance) -> String {
+    if is_certain(chance) {
+        return percent(chance.value);
+    }
     let (low, high) = opened(chance);
     format!("{} ({low}–{high})", percent(chance.value))
 }
 
-/// Value and interval together: `91 % (90 to 93 %)`.
+/// Whether a figure has no interval: that of one trip without chance.
+fn is_certain(chance: Chance) -> bool {
+    chance.high - chance.low <= 0.0
+}
+
+/// Value and interval together: `91 % (90 to 93 %)`; the value alone where nothing is left to chance.
 #[must_use]
 pub fn with_interval(chance: Chance) -> String {
+    if is_certain(chance) {
+        return percent(chance.value);
+    }
     format!("{} ({})", percent(chance.value), interval(chance))
 }
 

@@ -4,6 +4,7 @@
 
 use super::cause::cause_in_words;
 use super::chance::{between, percent};
+use super::duration::{Horizon, lasting};
 use super::figure::{rounded, whole};
 use crate::present::plain_text::neutral;
 use crate::study::answer::Cause;
@@ -44,75 +45,67 @@ pub fn signed(share: f64) -> String {
     }
 }
 
-fn by_words(by: &str) -> &'static str {
+/// What the least option is the least by.
+fn least_words(by: &str) -> &'static str {
     match by {
-        "price" => "by price",
-        "mass_kg" => "by mass",
-        "capacity_ah" => "by capacity",
-        "panel_w" => "by panel watts",
-        _ => "in the order given",
+        "price" => "is the least option by price that reaches",
+        "mass_kg" => "is the least option by mass that reaches",
+        "sizes" => "is the least option that reaches",
+        "sizes_together" => "adds the least, sizes taken together, of the options that reach",
+        _ => "reaches",
     }
 }
 
 /// Which option meets the aim, and what buys most, in a sentence or two.
 #[must_use]
 pub fn compare_verdict(result: &CompareResult) -> String {
-    let named = |name: &Option<String>| {
-        let name = name.as_ref()?;
-        result.options.iter().find(|option| option.name == *name)
-    };
+    let named = |name: &Option<String>| option_named(result, name.as_ref()?);
     let chance = |option: &OptionAnswer| {
         let chance = option.chance_no_shortfall;
         format!("{}, between {}", percent(chance.value), between(chance))
     };
+    let as_it_is = &result.options[0];
     let aim = percent(result.aim_chance);
     let mut parts = vec![if let Some(least) = named(&result.least) {
         format!(
-            "{} is the least option {} that reaches your aim of {aim} ({})",
+            "{} {} your aim of {aim} ({})",
             neutral(&least.name),
-            by_words(result.least_by),
+            least_words(result.least_by),
             chance(least)
         )
     } else {
-        let most = result.options.iter().max_by(|a, b| {
-            let value = |option: &OptionAnswer| option.chance_no_shortfall.value;
-            value(a).total_cmp(&value(b))
-        });
-        let most = most.map_or_else(String::new, |most| {
+        let nearest = option_named(result, &result.ranking[0]);
+        let nearest = nearest.map_or_else(String::new, |nearest| {
             format!(
-                "; the nearest is {} ({})",
-                neutral(&most.name),
-                chance(most)
+                "; the nearest is {} ({}; half its trips last {})",
+                neutral(&nearest.name),
+                chance(nearest),
+                lasting(nearest.autonomy_days.p50, Horizon::TripEnd(0.0))
             )
         });
-        format!("No option reaches your aim of {aim}{most}")
+        format!("No option reaches your aim of {aim}{nearest}")
     }];
     if let Some(best) = named(&result.best) {
-        let gain = best.difference.map_or_else(String::new, points);
-        parts.push(format!("{} buys most: {gain}", neutral(&best.name)));
+        parts.push(format!("{} buys most: {}", neutral(&best.name), gain(best)));
     } else if result.options.len() > 1 {
         parts.push(format!(
             "none is clearly better than {}",
-            neutral(&result.options[0].name)
+            neutral(&as_it_is.name)
         ));
     }
-    if let Some(knee) = named(&result.knee) {
-        let is_last = result
-            .options
-            .iter()
-            .all(|option| !costs_more(option, knee, result.least_by));
-        if !is_last {
-            parts.push(format!(
-                "beyond {} more buys nothing clear",
-                neutral(&knee.name)
-            ));
-        }
+    if let Some(knee) = named(&result.knee)
+        && has_more(result, knee)
+    {
+        parts.push(format!(
+            "beyond {} more buys nothing clear",
+            neutral(&knee.name)
+        ));
     }
     let mut text = parts.join("; ");
     if let Some((limit, cause)) = limit_and_cause(result) {
         let limit = format!(
-            ". With {}, bank {} falls short because {}",
-            neutral(&result.options[0].name),
+            ". With the file {}, bank {} falls short because {}",
+            neutral(&as_it_is.name),
             neutral(&limit.bank),
             cause_in_words(cause)
         );
@@ -126,38 +119,67 @@ fn limit_and_cause(result: &CompareResult) -> Option<(&Limit, &Cause)> {
     Some((limit, limit.cause.as_ref()?))
 }
 
-/// Whether one option is more than another by a measure.
-#[must_use]
-pub fn costs_more(option: &OptionAnswer, other: &OptionAnswer, by: &str) -> bool {
-    cost(option, by) > cost(other, by)
+fn option_named<'a>(result: &'a CompareResult, name: &str) -> Option<&'a OptionAnswer> {
+    result.options.iter().find(|option| option.name == name)
 }
 
-/// An option's cost by a measure; 0 where it has none.
+/// What an option gains: in chance where that is clear, else in days.
 #[must_use]
-pub fn cost(option: &OptionAnswer, by: &str) -> f64 {
-    match by {
-        "price" => option.price.unwrap_or(0.0),
-        "mass_kg" => option.mass_kg.unwrap_or(0.0),
-        "capacity_ah" => option.capacity_ah,
-        "panel_w" => option.panel_w,
-        _ => 0.0,
+pub fn gain(option: &OptionAnswer) -> String {
+    let by_chance = option.difference.filter(|difference| difference.clear);
+    let by_days = option.difference_days.filter(|difference| difference.clear);
+    match (by_chance, by_days) {
+        (Some(difference), _) => points(difference),
+        (None, Some(days)) => format!(
+            "{}{} days on average ({} to {})",
+            if days.value < 0.0 { "−" } else { "+" },
+            rounded(days.value.abs()),
+            rounded(days.low),
+            rounded(days.high)
+        ),
+        (None, None) => "no clear difference".to_owned(),
+    }
+}
+
+/// Whether any option is more than this one: dearer, heavier or larger.
+#[must_use]
+pub fn has_more(result: &CompareResult, option: &OptionAnswer) -> bool {
+    let others = result.options.iter();
+    others
+        .map(|other| cost(result, other))
+        .any(|other| other > cost(result, option))
+}
+
+/// By what options are put from less to more: price where all have one, then mass, then sizes.
+#[must_use]
+pub fn cost(result: &CompareResult, option: &OptionAnswer) -> f64 {
+    let all = |of: fn(&OptionAnswer) -> Option<f64>| {
+        let values: Option<Vec<f64>> = result.options.iter().map(of).collect();
+        values.is_some_and(|values| values.iter().any(|value| (value - values[0]).abs() > 1e-9))
+    };
+    if all(|option| option.price) {
+        option.price.unwrap_or(0.0)
+    } else if all(|option| option.mass_kg) {
+        option.mass_kg.unwrap_or(0.0)
+    } else {
+        option.size_together
     }
 }
 
 /// Short labels of the options: where all set the same keys these make the title and the labels
-/// hold the values alone; else the title is `option` and the labels are the names.
+/// hold the values alone; else the title is `option` and the labels are the names. The scenario as
+/// it is sets nothing and keeps its name.
 #[must_use]
 pub fn labels(result: &CompareResult) -> (String, Vec<String>) {
     let keys = |option: &OptionAnswer| -> Vec<String> {
         let set = option.set.0.iter();
         set.map(|(key, _)| key.clone()).collect()
     };
-    let shared = result.options.first().map(keys).unwrap_or_default();
-    let vary = result
-        .options
-        .iter()
+    let varied = || result.options.iter().skip(1);
+    let shared = varied().next().map(keys).unwrap_or_default();
+    let vary = varied()
         .all(|option| keys(option) == shared && shared.iter().any(|_| option.name.contains(' ')));
-    let named_by_values = result.options.iter().all(|option| {
+    let named_by_values = varied().all(|option| {
         option.name.matches(" · ").count() + 1 == shared.len()
             && option
                 .set
@@ -177,6 +199,9 @@ pub fn labels(result: &CompareResult) -> (String, Vec<String>) {
         .map(|key| key.split_once('.').map_or(key.as_str(), |(_, rest)| rest))
         .collect();
     let values = result.options.iter().map(|option| {
+        if option.set.0.is_empty() {
+            return option.name.clone();
+        }
         let values: Vec<String> = option.set.0.iter().map(|(_, value)| shown(value)).collect();
         neutral(&values.join(" · ")).into_owned()
     });

@@ -14,7 +14,7 @@ use crate::study::answer::StayAnswer;
 pub fn stay_verdict(answer: &StayAnswer) -> String {
     let result = &answer.result;
     let place = place(&result.stop);
-    let is_typical = result.heading.trials == 1;
+    let is_typical = result.heading.typical;
     let until = match &result.stay_until {
         Some(_) if answer.aim_beyond_horizon => format!(
             "You can stay{place} for more than {}, as far as this looked",
@@ -137,7 +137,7 @@ fn lasts_in_words(answer: &StayAnswer, bank: &str) -> String {
         .result
         .banks
         .iter()
-        .find(|found| found.id == bank && answer.result.heading.trials > 1)
+        .find(|found| found.id == bank && !answer.result.heading.typical)
         .map_or_else(String::new, |found| {
             format!(" ({})", autonomy_sentence(&found.autonomy_days, horizon))
         })

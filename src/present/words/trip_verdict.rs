@@ -19,7 +19,7 @@ pub fn trip_verdict(answer: &TripAnswer) -> String {
     let chance = answer.result.chance_no_shortfall;
     let trials = answer.result.heading.trials;
     let banks = house_banks(answer);
-    let finding = if trials == 1 {
+    let finding = if answer.result.heading.typical {
         without_chance(chance, &banks)
     } else {
         format!(
@@ -29,7 +29,10 @@ pub fn trip_verdict(answer: &TripAnswer) -> String {
         )
     };
     match &answer.weak_point {
-        Some(weak) => format!("{finding}; {}.", weak_point_in_words(weak, trials)),
+        Some(weak) => format!(
+            "{finding}; {}.",
+            weak_point_in_words(weak, answer.result.heading.typical)
+        ),
         None => format!("{finding}; no night stands out as weak."),
     }
 }
@@ -57,6 +60,16 @@ pub(super) fn against_aim(chance: Chance, aim: f64) -> String {
 
 fn with_chance(chance: Chance, trials: u64, banks: &str) -> String {
     let count = whole_count(trials);
+    if trials == 1 {
+        let keeps = if chance.value >= 1.0 {
+            "keeps"
+        } else {
+            "does not keep"
+        };
+        return format!(
+            "the one trial trip {keeps} {banks} above its reserve, and says little more"
+        );
+    }
     if chance.value >= 1.0 {
         return format!(
             "all {count} trial trips keep {banks} above its reserve (at least {} in 100 should)",
@@ -103,14 +116,14 @@ fn whole_count(trials: u64) -> String {
     whole(trials as f64)
 }
 
-fn weak_point_in_words(weak: &WeakPoint, trials: u64) -> String {
+fn weak_point_in_words(weak: &WeakPoint, typical: bool) -> String {
     let night = format!(
         "the weak point is bank {} in the night of {}{}",
         neutral(&weak.bank),
         weekday_date(&weak.night.date),
         at_stop(&weak.night.stop)
     );
-    let risk = if trials == 1 {
+    let risk = if typical {
         String::new()
     } else {
         format!(
@@ -189,6 +202,7 @@ mod tests {
             "This falls short of your aim of 90 %: none of 2,000 trial trips keeps bank main above"
         ));
         answer.result.heading.trials = 1;
+        answer.result.heading.typical = true;
         assert_eq!(
             trip_verdict(&answer),
             "Even a trip without surprises takes bank main below its reserve; no night stands out as weak."

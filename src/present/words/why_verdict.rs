@@ -2,7 +2,7 @@
 
 use super::chance::percent;
 use super::compare_verdict::signed;
-use super::figure::rounded;
+use super::figure::{rounded, whole};
 use crate::present::plain_text::neutral;
 use crate::study::choosing::why::{InputAnswer, Of, Shares, WhyResult};
 
@@ -27,10 +27,32 @@ pub fn end_figure(value: f64) -> String {
     }
 }
 
-/// The two ends of an input: `96 to 144`.
+/// The two ends of an input: `96 to 144 Ah`.
 #[must_use]
 pub fn ends(input: &InputAnswer) -> String {
-    format!("{} to {}", end_figure(input.low), end_figure(input.high))
+    let ends = format!("{} to {}", end_figure(input.low), end_figure(input.high));
+    if input.unit.is_empty() {
+        ends
+    } else {
+        format!("{ends} {}", input.unit)
+    }
+}
+
+/// Whether the largest share is known to be the largest: its interval lies above the others'.
+#[must_use]
+pub fn is_known(shares: &Shares) -> bool {
+    let [mut first, mut second] = [0.0_f64; 2];
+    let mut lowest = 0.0;
+    for share in &shares.intervals {
+        if share.value > first {
+            second = second.max(first);
+            (first, lowest) = (share.value, share.low);
+        } else {
+            second = second.max(share.value);
+        }
+    }
+    let others = shares.intervals.iter().filter(|share| share.value < first);
+    others.map(|share| share.high).fold(second, f64::max) < lowest
 }
 
 /// Groups with their shares, the largest first.
@@ -47,15 +69,36 @@ pub fn by_share(shares: &Shares) -> Vec<(&'static str, f64)> {
     groups
 }
 
-/// On which input the answer hangs most, and where its uncertainty comes from.
+/// The four groups with their intervals: `weather 62 % (55 to 69)`.
+#[must_use]
+pub fn shares_with_intervals(shares: &Shares) -> String {
+    let names = ["weather", "driving", "habits", "starting charge"];
+    let mut groups: Vec<_> = names.into_iter().zip(shares.intervals).collect();
+    groups.sort_by(|a, b| b.1.value.total_cmp(&a.1.value));
+    let words: Vec<String> = groups
+        .into_iter()
+        .map(|(name, share)| {
+            format!(
+                "{name} {} ({} to {})",
+                percent(share.value),
+                whole(share.low * 100.0),
+                whole(share.high * 100.0)
+            )
+        })
+        .collect();
+    words.join(", ")
+}
+
+/// On which input the answer depends most, and where its uncertainty comes from.
 #[must_use]
 pub fn why_verdict(result: &WhyResult) -> String {
     let of = of_words(result.of);
     let first = result.inputs.first().filter(|input| input.difference.clear);
     let most = match first {
         Some(input) => format!(
-            "{} hangs most on {}: from {} it moves by {} points",
+            "{} depends most on {} ({}): from {} it moves by {} points",
             of.replacen("the", "The", 1),
+            neutral(&input.name),
             neutral(&input.path),
             ends(input),
             signed(input.swing)
@@ -66,9 +109,17 @@ pub fn why_verdict(result: &WhyResult) -> String {
         ),
     };
     let group = result.shares.as_ref().map_or_else(String::new, |shares| {
+        if !is_known(shares) {
+            return "; where the spread of the lowest charge comes from is not known well enough: more trials \
+                    tell"
+                .to_owned();
+        }
         let (name, share) = by_share(shares)[0];
         let cure = match name {
-            "weather" => ": more sun or a bigger battery helps more than better plans",
+            "weather" if result.has_sun => {
+                ": more sun or a bigger battery helps more than better plans"
+            }
+            "weather" => ": a bigger battery helps more than better plans",
             "driving" => ": firmer driving plans, or a source that needs none, help most",
             "habits" => ": firmer habits help most",
             "starting charge" => ": starting full helps most",
@@ -79,5 +130,13 @@ pub fn why_verdict(result: &WhyResult) -> String {
             percent(share)
         )
     });
-    format!("{most}{group}.")
+    let moved = if result.moved_to_soc {
+        format!(
+            "The chance of no shortfall stands at {}, so this looks at the lowest charge. ",
+            percent(result.chance_no_shortfall.value)
+        )
+    } else {
+        String::new()
+    };
+    format!("{moved}{most}{group}.")
 }

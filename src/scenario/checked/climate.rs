@@ -19,6 +19,22 @@ pub struct History {
     pub replay: Option<i32>,
 }
 
+impl Climate {
+    /// Whether two climates are one; the days of a record are not compared, only whether they are the
+    /// same record.
+    #[must_use]
+    pub fn is_same(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::History(one), Self::History(other)) => {
+                let of =
+                    |history: &History| (history.block_days, history.season_days, history.replay);
+                Arc::ptr_eq(&one.series, &other.series) && of(one) == of(other)
+            }
+            _ => self == other,
+        }
+    }
+}
+
 /// Source of the weather.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Climate {

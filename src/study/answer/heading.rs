@@ -23,6 +23,9 @@ pub struct Heading {
     pub trials: u64,
     /// Step of the engine.
     pub step_minutes: u32,
+    /// Whether it is one trip without chance.
+    #[serde(skip)]
+    pub typical: bool,
     /// Beginning, RFC 3339 with the local offset.
     pub start: String,
     /// End, RFC 3339 with the local offset.

@@ -1,12 +1,13 @@
 //! `compare`: what each option buys.
 //!
-//! One job: every option run on the same trials, its figures, and its difference to the first.
-//! Which option is the least that will do is in `compare_order`.
+//! One job: every option run on the same trials, its figures, and its difference to the first, which is
+//! the scenario as it is. Which option wins is in `compare_order`, what each costs in `costs`.
 
 use serde::Serialize;
 
 use super::ChoosingError;
-use super::compare_order::{knee, least, measure_of};
+use super::compare_order::{knee, measure, ranking};
+use super::costs::{Costs, costs};
 use super::options::Choice;
 use super::paired::{Difference, chance_difference, mean_difference};
 use super::runs::{hits, house_banks};
@@ -40,18 +41,27 @@ pub struct OptionAnswer {
     pub charge_wh_per_day: Named,
     /// Chance of no shortfall less the first option's, trial by trial; null for the first.
     pub difference: Option<Difference>,
+    /// Mean of the days to the first shortfall, a trip without one counted whole, less the first
+    /// option's; null for the first.
+    pub difference_days: Option<Difference>,
     /// Mean of the lowest state of charge less the first option's; null for the first.
     pub difference_lowest_soc: Option<Difference>,
     /// Whether the chance reaches the aim.
     pub meets_aim: bool,
-    /// Mass of the parts that give one, kg; null if none does.
+    /// Mass of the parts that give one, kg; null if none does, or if a part of another size does not.
     pub mass_kg: Option<f64>,
-    /// Price of the parts that give one; null if none does.
+    /// Price of the parts that give one; null likewise.
     pub price: Option<f64>,
     /// Capacity of the house banks together, Ah.
     pub capacity_ah: f64,
     /// Solar panels together, W.
     pub panel_w: f64,
+    /// Sizes of house banks, chargers and panels: Ah, A, W.
+    #[serde(skip)]
+    pub sizes: Vec<f64>,
+    /// Those together, each against the largest of its kind among the options.
+    #[serde(skip)]
+    pub size_together: f64,
 }
 
 /// The result of `compare`.
@@ -62,17 +72,20 @@ pub struct CompareResult {
     pub heading: Heading,
     /// The confidence aimed at.
     pub aim_chance: f64,
-    /// The options in the order given.
+    /// The scenario as it is, then the options in the order given.
     pub options: Vec<OptionAnswer>,
+    /// Their names from the winner on.
+    pub ranking: Vec<String>,
     /// The least option that meets the aim; null if none does.
     pub least: Option<String>,
-    /// By what options are called less or more: `price`, `mass_kg`, `capacity_ah`, `panel_w` or
-    /// `order`.
+    /// By what it is the least: `price`, `mass_kg`, `sizes` (none of them is larger than another
+    /// option's), `sizes_together`, or `nothing`.
     pub least_by: &'static str,
-    /// The least option beyond which no dearer one is clearly better; null where options cannot be
-    /// put in an order.
+    /// The least option beyond which no larger or dearer one is clearly better, by chance or by days;
+    /// null where options cannot be put in an order.
     pub knee: Option<String>,
-    /// The option with the highest chance that is clearly better than the first; null if none is.
+    /// The option with the highest chance, then the longest days, that is clearly better than the
+    /// first; null if none is.
     pub best: Option<String>,
     /// Why the first option falls short.
     pub limit: Option<Limit>,
@@ -93,11 +106,20 @@ pub struct Limit {
 struct Found {
     answer: OptionAnswer,
     kept: Vec<bool>,
+    days: Vec<f32>,
     lowest: Vec<f32>,
 }
 
+/// How much better the second of two does: its chance, its days.
+fn gains(first: &Found, second: &Found) -> [Difference; 2] {
+    [
+        chance_difference(&first.kept, &second.kept),
+        mean_difference(&first.days, &second.days),
+    ]
+}
+
 /// Runs every option on the same trials. `scenarios` are the options' own, in the same order, at
-/// least one.
+/// least one; the first is the scenario as it is.
 ///
 /// # Errors
 /// [`ChoosingError::Weather`] where a day of an option has no climate.
@@ -111,44 +133,42 @@ pub fn compare(
     let mut first: Option<Simulation> = None;
     let mut warnings = Vec::new();
     for (choice, scenario) in choices.iter().zip(scenarios) {
-        let run = Simulation::trip(scenario, settings, progress)?;
-        let (kept, lowest) = (run.kept(), run.lowest());
-        let mut answer = option_answer(choice, scenario, &run, &kept, &lowest);
+        let run = match &first {
+            Some(first) => first.changed(scenario, progress)?,
+            None => Simulation::trip(scenario, settings, progress)?,
+        };
+        let base = first.as_ref().map_or(scenario, |first| &first.scenario);
+        let costs = costs(choice, scenario, base);
+        let mut option = found_of(choice, &run, costs);
         if let (Some(first), Some(of_first)) = (&first, found.first()) {
-            answer.difference = Some(chance_difference(&of_first.kept, &kept));
-            answer.difference_lowest_soc = Some(mean_difference(&of_first.lowest, &lowest));
+            let [chance, days] = gains(of_first, &option);
+            option.answer.difference = Some(chance);
+            option.answer.difference_days = Some(days);
+            let lowest = mean_difference(&of_first.lowest, &option.lowest);
+            option.answer.difference_lowest_soc = Some(lowest);
             warnings.extend(of_option(choice, run.warnings_beyond(first)));
         } else {
             warnings.extend(run.warnings());
             first = Some(run);
         }
-        found.push(Found {
-            answer,
-            kept,
-            lowest,
-        });
+        found.push(option);
     }
     let first = first.ok_or(ChoosingError::Nothing("there is nothing to compare"))?;
-    let kept: Vec<Vec<bool>> = found.iter().map(|found| found.kept.clone()).collect();
-    let options: Vec<OptionAnswer> = found.into_iter().map(|found| found.answer).collect();
-    let measure = measure_of(&options);
-    let best = options
-        .iter()
-        .filter(|option| option.difference.is_some_and(|d| d.clear && d.value > 0.0))
-        .fold(None::<&OptionAnswer>, |best, option| match best {
-            Some(best) if best.chance_no_shortfall.value >= option.chance_no_shortfall.value => {
-                Some(best)
-            }
-            _ => Some(option),
-        });
-    warnings.extend(same_money(&options, measure));
+    let mut options: Vec<OptionAnswer> = found.iter().map(|found| found.answer.clone()).collect();
+    put_together(&mut options);
+    let ranking = ranking(&options);
+    let winner = ranking.first().copied().unwrap_or(0);
+    let is_reached = options[winner].meets_aim;
+    let best = best(&options);
+    let name = |index: usize| options[index].name.clone();
     Ok(CompareResult {
         heading: first.heading(),
         aim_chance: first.scenario.aim_chance,
-        least: least(&options, measure).map(|index| options[index].name.clone()),
-        least_by: measure.word(),
-        knee: knee(&options, &kept, measure).map(|index| options[index].name.clone()),
-        best: best.map(|option| option.name.clone()),
+        least: is_reached.then(|| name(winner)),
+        least_by: measure(&options, winner).word(),
+        knee: knee(&options, |less, more| gains(&found[less], &found[more])).map(name),
+        best: best.map(name),
+        ranking: ranking.iter().map(|&index| name(index)).collect(),
         limit: limit_of(&first),
         options,
         warnings,
@@ -166,15 +186,44 @@ fn of_option(choice: &Choice, warnings: Vec<Warning>) -> impl Iterator<Item = Wa
     })
 }
 
-fn option_answer(
-    choice: &Choice,
-    scenario: &Scenario,
-    run: &Simulation,
-    kept: &[bool],
-    lowest: &[f32],
-) -> OptionAnswer {
+/// The option with the highest chance, then the longest mean days, among those clearly better than
+/// the first by either.
+fn best(options: &[OptionAnswer]) -> Option<usize> {
+    let is_better = |gain: Option<Difference>| gain.is_some_and(|d| d.clear && d.value > 0.0);
+    let by = |gain: fn(&OptionAnswer) -> Option<Difference>| {
+        let value = |index: usize| gain(&options[index]).map_or(0.0, |gain| gain.value);
+        (0..options.len())
+            .filter(|&index| is_better(gain(&options[index])))
+            .rev()
+            .max_by(|&a, &b| {
+                let ties = options[b]
+                    .size_together
+                    .total_cmp(&options[a].size_together);
+                value(a).total_cmp(&value(b)).then(ties)
+            })
+    };
+    by(|option| option.difference).or_else(|| by(|option| option.difference_days))
+}
+
+/// Sizes of all options together, each against the largest of its kind.
+fn put_together(options: &mut [OptionAnswer]) {
+    let kinds = options.iter().map(|option| option.sizes.len()).max();
+    for kind in 0..kinds.unwrap_or(0) {
+        let size = |option: &OptionAnswer| option.sizes.get(kind).copied().unwrap_or(0.0);
+        let most = options.iter().map(size).fold(0.0, f64::max);
+        if most > 0.0 {
+            for option in options.iter_mut() {
+                option.size_together += size(option) / most;
+            }
+        }
+    }
+}
+
+fn found_of(choice: &Choice, run: &Simulation, costs: Costs) -> Found {
+    let scenario = &run.scenario;
+    let (kept, lowest) = (run.kept(), run.lowest());
     let ensemble = &run.ensemble;
-    let days = ensemble.hours / 24.0;
+    let days = run.days();
     let house = house_banks(scenario);
     let outages = house.iter().map(|&bank| ensemble.banks[bank].outages).max();
     let curtailed: f64 = house
@@ -192,37 +241,46 @@ fn option_answer(
             charge.0.push((panel.id.clone(), tidy(wh / days)));
         }
     }
-    let chance_no_shortfall = chance(hits(kept), ensemble.trials);
-    let sum = |values: Vec<Option<f64>>| {
-        let given: Vec<f64> = values.into_iter().flatten().collect();
-        (!given.is_empty()).then(|| tidy(given.iter().sum()))
-    };
-    let mut masses: Vec<Option<f64>> = scenario.banks.iter().map(|bank| bank.mass_kg).collect();
-    masses.extend(scenario.chargers.iter().map(|charger| charger.mass_kg));
-    masses.extend(scenario.solar.iter().map(|panel| panel.mass_kg));
-    let mut prices: Vec<Option<f64>> = scenario.banks.iter().map(|bank| bank.price).collect();
-    prices.extend(scenario.chargers.iter().map(|charger| charger.price));
-    prices.extend(scenario.solar.iter().map(|panel| panel.price));
-    OptionAnswer {
+    let chance_no_shortfall = chance(hits(&kept), ensemble.trials);
+    let answer = OptionAnswer {
         name: choice.name.clone(),
         set: choice.set.clone(),
         chance_no_shortfall,
         chance_no_outage: chance(ensemble.trials - outages.unwrap_or(0), ensemble.trials),
         autonomy_days: autonomy(&ensemble.house_autonomy_days),
-        lowest_soc: soc_percentiles(lowest),
+        lowest_soc: soc_percentiles(&lowest),
         curtailed_wh_per_day: tidy(curtailed / days),
         charge_wh_per_day: charge,
         difference: None,
+        difference_days: None,
         difference_lowest_soc: None,
         meets_aim: chance_no_shortfall.value >= scenario.aim_chance,
-        mass_kg: sum(masses),
-        price: sum(prices),
+        mass_kg: costs.mass_kg,
+        price: costs.price,
         capacity_ah: house
             .iter()
             .map(|&bank| scenario.banks[bank].capacity_ah)
             .sum(),
         panel_w: scenario.solar.iter().map(|panel| panel.panel_w).sum(),
+        sizes: sizes(scenario, &house),
+        size_together: 0.0,
+    };
+    let horizon = run.trip_days();
+    let to_shortfall = ensemble.house_autonomy_days.iter();
+    Found {
+        answer,
+        kept,
+        days: to_shortfall.map(|days| days.min(horizon)).collect(),
+        lowest,
     }
+}
+
+/// Sizes of house banks, chargers and panels.
+fn sizes(scenario: &Scenario, house: &[usize]) -> Vec<f64> {
+    let banks = house.iter().map(|&bank| scenario.banks[bank].capacity_ah);
+    let chargers = scenario.chargers.iter().map(|charger| charger.output_a);
+    let panels = scenario.solar.iter().map(|panel| panel.panel_w);
+    banks.chain(chargers).chain(panels).collect()
 }
 
 /// What the house bank with the lowest chance is short of, if it ever is.
@@ -243,23 +301,5 @@ fn limit_of(run: &Simulation) -> Option<Limit> {
     Some(Limit {
         bank: point.bank,
         cause: point.cause,
-    })
-}
-
-/// Sizes differ and money and mass do not: the file's own figures stayed as they were.
-fn same_money(options: &[OptionAnswer], measure: super::compare_order::Measure) -> Option<Warning> {
-    let by_size = matches!(
-        measure,
-        super::compare_order::Measure::Capacity | super::compare_order::Measure::Panel
-    );
-    let gives = options
-        .iter()
-        .any(|option| option.price.is_some() || option.mass_kg.is_some());
-    (by_size && gives).then(|| Warning {
-        path: String::new(),
-        text:
-            "price and mass are those of the file, whatever the size: bind them to the size with \
-               --option NAME:banks.ID.capacity_ah=…,banks.ID.price=… to compare by them"
-                .to_owned(),
     })
 }

@@ -4,15 +4,21 @@
 //! key and the checker ([`Scenario::with`](crate::scenario::Scenario::with)): two questions that set
 //! one key alike run the same scenario. All runs of one question share a seed, so that they meet the
 //! same weather, drives and habits (common random numbers), and differences are taken trial by
-//! trial.
+//! trial. So a new question is: run the scenario as it is with
+//! [`Simulation::trip`](crate::study::simulation::Simulation::trip); for each change
+//! [`Scenario::with`](crate::scenario::Scenario::with) and
+//! [`Simulation::changed`](crate::study::simulation::Simulation::changed); then the differences of
+//! [`paired`] over what each trial came to.
 
 pub mod compare;
 mod compare_order;
+mod costs;
 mod idling;
 mod inputs;
 pub mod options;
 pub mod paired;
 mod runs;
+mod shares;
 pub mod shed;
 pub mod topup;
 mod topup_driving;

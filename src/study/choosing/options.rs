@@ -40,8 +40,8 @@ fn word(option: &'static str, found: &str, problem: String) -> ChoosingError {
     }
 }
 
-/// The options of a comparison: the cross product of what varies, then the named ones. A single
-/// option is compared with the scenario as it is.
+/// The options of a comparison: the scenario as it is, the cross product of what varies, the named
+/// ones.
 ///
 /// # Errors
 /// Words that cannot be understood, a name or key given twice, nothing at all, or more than
@@ -96,8 +96,7 @@ pub fn choices(vary: &[String], named: &[String]) -> Result<Vec<Choice>, Choosin
         0 => Err(ChoosingError::Nothing(
             "there is nothing to compare\n\n    hint: give --vary banks.main.capacity_ah=100,200 or --option NAME:KEY=VALUE",
         )),
-        1 => Ok([vec![Choice::as_it_is()], choices].concat()),
-        _ => Ok(choices),
+        _ => Ok([vec![Choice::as_it_is()], choices].concat()),
     }
 }
 
@@ -261,13 +260,16 @@ mod tests {
         )
         .unwrap();
         let names: Vec<&str> = made.iter().map(|choice| choice.name.as_str()).collect();
-        assert_eq!(names.len(), 4);
-        assert_eq!(names[0], "main.capacity_ah 100 · roof.mount flat");
-        assert_eq!(made[3].set.0[1].1["tilt_deg"], 30);
+        assert_eq!(names.len(), 5);
+        assert_eq!(
+            names[..2],
+            ["as it is", "main.capacity_ah 100 · roof.mount flat"]
+        );
+        assert_eq!(made[4].set.0[1].1["tilt_deg"], 30);
     }
 
     #[test]
-    fn one_named_option_stands_beside_the_scenario_as_it_is() {
+    fn options_stand_beside_the_scenario_as_it_is() {
         let made = choices(
             &[],
             &given(&["more:banks.main.capacity_ah=200,banks.main.price=1500"]),

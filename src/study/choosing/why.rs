@@ -1,26 +1,28 @@
-//! `why`: which assumption does the answer hang on?
+//! `why`: which assumption does the answer depend on?
 //!
-//! One job: each input moved from end to end on the same trials, and the share of the spread of
-//! the lowest state of charge that comes from weather, driving, habits and the start.
+//! One job: each input moved from end to end on the same trials. Where the spread of the answer comes
+//! from is in `shares`.
 
 use serde::Serialize;
 
 use super::ChoosingError;
 use super::inputs::{Input, inputs};
 use super::paired::{Difference, chance_difference, mean_difference};
-use super::runs::hits;
+use super::runs::{hits, house_banks};
+use super::shares::shares;
+pub use super::shares::{Share, Shares};
 use crate::scenario::{ChangeError, Changes, Scenario};
 use crate::study::answer::{Chance, Heading, Warning};
 use crate::study::figures::tidy;
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
 use crate::timeline::Timeline;
-use crate::trials::{Progress, Seeds};
+use crate::trials::Progress;
 
 /// Trials without another word: two runs an input are many.
 pub const DEFAULT_TRIALS: u64 = 500;
 
-/// A chance that hangs this much on one uncertain input is worth a warning.
+/// A chance that depends this much on one uncertain input is worth a warning.
 const MUCH: f64 = 0.3;
 
 /// What is looked at.
@@ -58,21 +60,6 @@ pub struct InputAnswer {
     pub difference: Difference,
 }
 
-/// Shares of the variance of the lowest state of charge, 0 to 1.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Shares {
-    /// Sun and temperature.
-    pub weather: f64,
-    /// Departures and hours at the wheel.
-    pub driving: f64,
-    /// Use of the loads.
-    pub habits: f64,
-    /// States of charge at the start.
-    pub start: f64,
-    /// Of several together.
-    pub together: f64,
-}
-
 /// The result of `why`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct WhyResult {
@@ -81,6 +68,8 @@ pub struct WhyResult {
     pub heading: Heading,
     /// What is looked at.
     pub of: Of,
+    /// Whether nobody asked for it: the chance stands at 0 or 1, which says nothing.
+    pub moved_to_soc: bool,
     /// The answer as the file stands.
     pub answer: f64,
     /// Chance of no shortfall as the file stands.
@@ -91,24 +80,34 @@ pub struct WhyResult {
     pub inputs: Vec<InputAnswer>,
     /// Shares by group; null if the lowest state of charge never differs.
     pub shares: Option<Shares>,
+    /// Whether a panel charges a house bank, so that more sun can be had.
+    pub has_sun: bool,
     /// What the reader should know.
     pub warnings: Vec<Warning>,
 }
 
-/// Works out what the answer hangs on.
+/// Works out what the answer depends on: the chance of no shortfall, or `of`; without `of` the lowest
+/// charge where the chance stands at 0 or 1.
 ///
 /// # Errors
 /// [`ChoosingError::Weather`] where a day has no climate.
 pub fn why(
     scenario: &Scenario,
-    of: Of,
+    of: Option<Of>,
     settings: &Settings,
     progress: &dyn Progress,
 ) -> Result<WhyResult, ChoosingError> {
     let inputs = inputs(scenario);
     let steps = Timeline::new(scenario, settings.plan(), settings.step_minutes)?.steps;
-    progress.expect(6 + 2 * inputs.len() as u64, steps);
+    progress.expect(7 + 2 * inputs.len() as u64, steps);
     let base = Simulation::trip(scenario, settings, progress)?;
+    let stands = base.chance_no_shortfall().value;
+    let moved_to_soc = of.is_none() && (stands <= 0.0 || stands >= 1.0);
+    let of = of.unwrap_or(if moved_to_soc {
+        Of::LowestSoc
+    } else {
+        Of::Chance
+    });
     let mut found = Vec::new();
     let mut warnings = base.warnings();
     for input in inputs {
@@ -120,8 +119,8 @@ pub fn why(
                 continue;
             }
         };
-        let low = Simulation::trip(&low, settings, progress)?;
-        let high = Simulation::trip(&high, settings, progress)?;
+        let low = base.changed(&low, progress)?;
+        let high = base.changed(&high, progress)?;
         let by_chance = chance_difference(&low.kept(), &high.kept());
         let by_soc = mean_difference(&low.lowest(), &high.lowest());
         let difference = match of {
@@ -132,8 +131,9 @@ pub fn why(
             warnings.push(Warning {
                 path: String::new(),
                 text: format!(
-                    "{:.0} points of the chance hang on `{}` alone, which the file gives as uncertain: find it out",
+                    "{:.0} points of the chance depend on {} alone (`{}`), which the file gives as uncertain: find it out",
                     by_chance.value.abs() * 100.0,
+                    input.name,
                     input.key
                 ),
             });
@@ -155,11 +155,13 @@ pub fn why(
     Ok(WhyResult {
         heading: base.heading(),
         of,
+        moved_to_soc,
         answer: value(&base, of),
         chance_no_shortfall: base.chance_no_shortfall(),
         aim_chance: scenario.aim_chance,
         inputs: found,
         shares: shares(&base, progress),
+        has_sun: has_sun(scenario),
         warnings,
     })
 }
@@ -187,69 +189,10 @@ fn value(run: &Simulation, of: Of) -> f64 {
     })
 }
 
-/// First-order shares of the variance by pick and freeze: a run B with every part of chance
-/// different from run A, and one run a group that takes that group from B and the rest from A;
-/// Jansen's estimator `1 − mean((f(B) − f(A with the group of B))²) / (2 variance)`.
-///
-/// # Source
-/// A. Saltelli et al., "Variance based sensitivity analysis of model output. Design and estimator
-/// for the total sensitivity index", Comput. Phys. Commun. 181, 259-270, 2010,
-/// doi:10.1016/j.cpc.2009.09.018, table 2.
-fn shares(base: &Simulation, progress: &dyn Progress) -> Option<Shares> {
-    let other = base.settings.seed ^ 0x5DEE_CE66_D1CE_CAFE;
-    let own = Seeds::all(base.settings.seed);
-    let run = |seeds: Seeds| -> Vec<f64> {
-        let run = base.with_seeds(seeds, progress);
-        run.lowest().into_iter().map(f64::from).collect()
-    };
-    let a: Vec<f64> = base.lowest().into_iter().map(f64::from).collect();
-    let b = run(Seeds::all(other));
-    let both: Vec<f64> = a.iter().chain(&b).copied().collect();
-    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
-    let (n, count) = (a.len() as f64, both.len() as f64);
-    let mean = both.iter().sum::<f64>() / count;
-    let variance = both.iter().map(|y| (y - mean).powi(2)).sum::<f64>() / count;
-    if variance < 1e-12 {
-        return None;
-    }
-    let first_order = |seeds: Seeds| {
-        let mixed = run(seeds);
-        let squares: f64 = b
-            .iter()
-            .zip(&mixed)
-            .map(|(b, mixed)| (b - mixed).powi(2))
-            .sum();
-        (1.0 - squares / n / (2.0 * variance)).clamp(0.0, 1.0)
-    };
-    let mut found = [
-        first_order(Seeds {
-            weather: other,
-            ..own
-        }),
-        first_order(Seeds {
-            driving: other,
-            ..own
-        }),
-        first_order(Seeds {
-            habits: other,
-            ..own
-        }),
-        first_order(Seeds {
-            start: other,
-            ..own
-        }),
-    ];
-    let sum: f64 = found.iter().sum();
-    // The estimate of each has its own error: together they are at most the whole.
-    if sum > 1.0 {
-        found = found.map(|share| share / sum);
-    }
-    let [weather, driving, habits, start] = found.map(tidy);
-    Some(Shares {
-        weather,
-        driving,
-        habits,
-        start,
-        together: tidy((1.0 - sum).max(0.0)),
-    })
+fn has_sun(scenario: &Scenario) -> bool {
+    let house = house_banks(scenario);
+    scenario
+        .solar
+        .iter()
+        .any(|panel| panel.panel_w > 0.0 && house.contains(&panel.to))
 }
