@@ -11,6 +11,7 @@ mod failure;
 mod folder_writer;
 mod here_options;
 mod interruption;
+mod mend;
 mod new;
 mod places;
 mod prepared;
@@ -81,6 +82,7 @@ enum Command {
     Compare(compare::Arguments),
     Topup(topup::Arguments),
     Shed(shed::Arguments),
+    Mend(mend::Arguments),
     Why(why::Arguments),
     Wiring(wiring::Arguments),
     Report(report::Arguments),
@@ -109,6 +111,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Compare(arguments) => compare::run(&arguments),
         Command::Topup(arguments) => topup::run(&arguments),
         Command::Shed(arguments) => shed::run(&arguments),
+        Command::Mend(arguments) => mend::run(&arguments),
         Command::Why(arguments) => why::run(&arguments),
         Command::Wiring(arguments) => wiring::run(&arguments),
         Command::Report(arguments) => report::run(&arguments),

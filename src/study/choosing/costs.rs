@@ -9,9 +9,9 @@ use crate::scenario::{Buying, Parts};
 
 /// Sums of an option; `None` where no part gives any, or a part of another size gives none.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Costs {
-    pub(super) price: Option<f64>,
-    pub(super) mass_kg: Option<f64>,
+pub(in crate::study) struct Costs {
+    pub(in crate::study) price: Option<f64>,
+    pub(in crate::study) mass_kg: Option<f64>,
 }
 
 /// A part that can be bought.
@@ -58,7 +58,7 @@ fn parts(scenario: &Parts) -> Vec<Part<'_>> {
 }
 
 /// What an option costs, whose scenario was made from `base`.
-pub(super) fn costs(choice: &Choice, scenario: &Parts, base: &Parts) -> Costs {
+pub(in crate::study) fn costs(choice: &Choice, scenario: &Parts, base: &Parts) -> Costs {
     let bases = parts(base);
     let mut price = Sum::default();
     let mut mass_kg = Sum::default();

@@ -12,7 +12,7 @@
 
 pub mod compare;
 mod compare_order;
-mod costs;
+pub(in crate::study) mod costs;
 mod idling;
 mod inputs;
 pub mod options;

@@ -1,0 +1,143 @@
+//! `mend.svg`: the map of enough.
+//!
+//! One job: the curve of least pairs of two sizes that meet the aim, with the present system as a
+//! point. Right of the curve and above it is enough.
+
+use super::canvas::{Anchor, Canvas, HEIGHT_PX, Label};
+use super::palette::{CUTOFF, INK, MUTED, RESERVE};
+use super::text_size::{Area, fitted};
+use super::trip::{HEAD_PX, head};
+use crate::present::words::chance::percent;
+use crate::present::words::figure::rounded;
+use crate::present::words::mend_verdict::mend_verdict;
+use crate::study::mending::{MendMap, MendResult};
+
+const LEFT_PX: f64 = 90.0;
+const RIGHT_PX: f64 = 840.0;
+const TOP_PX: f64 = HEAD_PX + 34.0;
+const BOTTOM_PX: f64 = 440.0;
+
+/// The picture of what is enough, 900 by 506 px; `None` without a map.
+#[must_use]
+pub fn mend_svg(result: &MendResult) -> Option<String> {
+    let map = result.map.as_ref()?;
+    let mut canvas = Canvas::new(HEIGHT_PX);
+    head(
+        &mut canvas,
+        &result.heading.scenario,
+        &format!(
+            "Enough for your aim of {}: the line and all above and right of it. Dot: the system as it is.",
+            percent(result.aim_chance)
+        ),
+    );
+    curve(&mut canvas, map, result.now.value);
+    Some(canvas.into_svg(
+        &format!("The map of enough: {}", result.heading.scenario),
+        &mend_verdict(result),
+    ))
+}
+
+/// A round number at or above a value, of the form 1, 2, 2.5 or 5 times a power of ten.
+fn rounded_up(value: f64) -> f64 {
+    let power = 10_f64.powf(value.max(1.0).log10().floor());
+    let steps = [1.0, 2.0, 2.5, 5.0, 10.0];
+    let found = steps
+        .iter()
+        .map(|step| step * power)
+        .find(|edge| *edge >= value - 1e-9);
+    found.unwrap_or(10.0 * power)
+}
+
+fn curve(canvas: &mut Canvas, map: &MendMap, now_chance: f64) {
+    let last_x = map.least.last().map_or(1.0, |pair| pair.0).max(map.now[0]);
+    let found: Vec<(f64, f64)> = map
+        .least
+        .iter()
+        .filter_map(|&(x, y)| Some((x, y?)))
+        .collect();
+    let highest = found.iter().map(|pair| pair.1).fold(map.now[1], f64::max);
+    let (most_x, most_y) = (
+        rounded_up(last_x * 1.02),
+        rounded_up(highest.max(10.0) * 1.02),
+    );
+    let at = |x: f64, y: f64| {
+        (
+            LEFT_PX + (RIGHT_PX - LEFT_PX) * x / most_x,
+            BOTTOM_PX - (BOTTOM_PX - TOP_PX) * y / most_y,
+        )
+    };
+    axes(canvas, map, (most_x, most_y), &at);
+    // From one size to the next the smaller one asks for its own least: the line is a stair.
+    let mut before: Option<(f64, f64)> = None;
+    for &(x, y) in &found {
+        let here = at(x, y);
+        let from = before.unwrap_or((here.0, TOP_PX));
+        if before.is_some() {
+            canvas.line(from, (here.0, from.1), RESERVE, 2.5);
+        }
+        canvas.line((here.0, from.1), here, RESERVE, 2.5);
+        before = Some(here);
+    }
+    if let Some(last) = before {
+        canvas.line(last, (RIGHT_PX, last.1), RESERVE, 2.5);
+        let text = "enough above and right of this line";
+        canvas.label(Label::new(text, RIGHT_PX, last.1 - 8.0, 11.0, RESERVE).anchored(Anchor::End));
+    } else {
+        let text = format!(
+            "none of these pairs is enough, up to {} upward",
+            rounded(map.y_most)
+        );
+        canvas.label(Label::new(text, LEFT_PX + 12.0, TOP_PX + 16.0, 12.0, INK));
+    }
+    let (x, y) = at(map.now[0], map.now[1]);
+    let dot = Area {
+        left: x - 5.0,
+        right: x + 5.0,
+        top: y - 5.0,
+        bottom: y + 5.0,
+    };
+    canvas.bar(dot, CUTOFF);
+    let (aside, anchor) = if x > f64::midpoint(LEFT_PX, RIGHT_PX) {
+        (-10.0, Anchor::End)
+    } else {
+        (10.0, Anchor::Start)
+    };
+    let text = format!("as it is: {}", percent(now_chance));
+    canvas.label(Label::new(text, x + aside, y - 8.0, 11.0, CUTOFF).anchored(anchor));
+}
+
+fn axes(
+    canvas: &mut Canvas,
+    map: &MendMap,
+    (most_x, most_y): (f64, f64),
+    at: &impl Fn(f64, f64) -> (f64, f64),
+) {
+    canvas.line((LEFT_PX, BOTTOM_PX), (RIGHT_PX, BOTTOM_PX), MUTED, 1.0);
+    canvas.line((LEFT_PX, TOP_PX), (LEFT_PX, BOTTOM_PX), MUTED, 1.0);
+    for step in 0..=4 {
+        let share = f64::from(step) / 4.0;
+        let (x, _) = at(most_x * share, 0.0);
+        let label = Label::new(rounded(most_x * share), x, BOTTOM_PX + 16.0, 11.0, MUTED);
+        canvas.label(label.anchored(Anchor::Middle));
+        let (_, y) = at(0.0, most_y * share);
+        let label = Label::new(rounded(most_y * share), LEFT_PX - 8.0, y + 4.0, 11.0, MUTED);
+        canvas.label(label.anchored(Anchor::End));
+    }
+    let [x_name, y_name] = &map.names;
+    let middle = f64::midpoint(LEFT_PX, RIGHT_PX);
+    let label = Label::new(
+        fitted(x_name, 11.0, false, 400.0),
+        middle,
+        BOTTOM_PX + 36.0,
+        11.0,
+        INK,
+    );
+    canvas.label(label.anchored(Anchor::Middle));
+    canvas.label(Label::new(
+        fitted(y_name, 11.0, false, 400.0),
+        16.0,
+        TOP_PX - 14.0,
+        11.0,
+        INK,
+    ));
+}

@@ -1,0 +1,75 @@
+//! The tables of `mend`: changes that help, and what does not.
+//!
+//! One job: the figures under the verdict.
+
+use super::frame::{framed, head};
+use crate::present::plain_text::{neutral, shortened};
+use crate::present::words::chance::compact;
+use crate::present::words::figure::{rounded, whole};
+use crate::present::words::mend_verdict::mend_gain;
+use crate::study::mending::MendResult;
+
+/// The tables of a mend, at most `width` columns wide.
+#[must_use]
+pub fn mend_tables(result: &MendResult, width: usize) -> String {
+    let mut parts = Vec::new();
+    if !result.mends.is_empty() {
+        let figure = |value: Option<f64>, is_free: bool, shown: fn(f64) -> String| match value {
+            _ if is_free => "nothing".to_owned(),
+            Some(value) => shown(value),
+            None => "–".to_owned(),
+        };
+        let rows = result.mends.iter().map(|mend| {
+            vec![
+                shortened(&mend.text, 80),
+                compact(mend.chance),
+                mend_gain(mend),
+                if mend.meets_aim { "yes" } else { "no" }.to_owned(),
+                figure(mend.price, mend.free, whole),
+                figure(mend.mass_kg, mend.free, rounded),
+            ]
+        });
+        let names = [
+            "change",
+            "no shortfall",
+            "gained",
+            "reaches the aim",
+            "price",
+            "kg more",
+        ];
+        parts.push(framed(&head(&names, 1), rows.collect(), width));
+        parts.push(
+            "Chances with their 95 % interval on the run's own trials; gains trial by trial. Sizes go in steps of ours \
+             (10 Ah, 10 W, 5 A,\na quarter of an hour) unless the part names its `sizes`; what costs nothing comes first, \
+             then the lower price, mass and change."
+                .to_owned(),
+        );
+        let cables: Vec<String> = result
+            .mends
+            .iter()
+            .filter(|mend| !mend.cables.is_empty())
+            .map(|mend| {
+                format!(
+                    "With {}: {} needs another cable or fuse.",
+                    neutral(&mend.text),
+                    mend.cables.join(", ")
+                )
+            })
+            .collect();
+        if !cables.is_empty() {
+            parts.push(cables.join("\n"));
+        }
+    }
+    if !result.useless.is_empty() {
+        let rows = result
+            .useless
+            .iter()
+            .map(|useless| vec![shortened(&useless.text, 100)]);
+        parts.push(framed(
+            &head(&["of no clear help"], 1),
+            rows.collect(),
+            width,
+        ));
+    }
+    parts.join("\n\n")
+}

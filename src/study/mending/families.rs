@@ -1,0 +1,454 @@
+//! Every kind of change that could mend a trip, each as a row of sizes.
+//!
+//! One job: from a scenario to its families of changes. A family is a row of rungs, each more of the
+//! same thing than the one before; whether a rung holds is the checker's to say, whether it helps is
+//! found by trying. Steps of sizes are ours (10 Ah, 10 W, 5 A, quarters of an hour) where the file
+//! names no `sizes`.
+
+use serde_json::{Value, json};
+
+use crate::scenario::{
+    Bank, Buying, Changes, ChargerSource, Chemistry, LoadKind, Parts, Role, Scenario, Spread,
+};
+
+/// The most of a size that is tried, against what there is.
+const MOST_TIMES: f64 = 8.0;
+/// Steps of ours, and the most that is tried however small the scenario's own size is.
+const BANK_AH: (f64, f64) = (10.0, 400.0);
+const PANEL_W: (f64, f64) = (10.0, 800.0);
+const CHARGER_A: f64 = 5.0;
+/// Driving about on camp days, hours: step and most.
+const DRIVE_H: (f64, f64) = (0.25, 6.0);
+/// Loads that are moved together at most.
+const MOVED_TOGETHER: usize = 3;
+/// What moving something to another bank counts as a change of: little, since nothing is done without. Ours.
+const MOVE_EFFORT: f64 = 0.05;
+
+/// A change that can be tried.
+#[derive(Debug, Clone)]
+pub(super) struct Rung {
+    pub(super) changes: Changes,
+    pub(super) text: String,
+    /// How much of a change it is against what there is; our own measure, for ties alone.
+    pub(super) effort: f64,
+    /// The size itself, where the family has one.
+    pub(super) size: f64,
+}
+
+/// A row of changes, each more than the one before.
+#[derive(Debug, Clone)]
+pub(super) struct Family {
+    pub(super) kind: &'static str,
+    /// What it is in words: "a larger main".
+    pub(super) name: String,
+    /// Whether nothing has to be bought.
+    pub(super) free: bool,
+    pub(super) rungs: Vec<Rung>,
+    /// Key of the size, where it is one.
+    pub(super) key: Option<String>,
+    /// The size as it is.
+    pub(super) now: f64,
+    pub(super) unit: &'static str,
+}
+
+impl Family {
+    fn of_use(kind: &'static str, name: String, rungs: Vec<Rung>) -> Self {
+        Self {
+            kind,
+            name,
+            free: true,
+            rungs,
+            key: None,
+            now: 0.0,
+            unit: "",
+        }
+    }
+}
+
+/// Every family of a scenario, those without a rung left out. `load_wh_per_day` is what each load
+/// asked for, by which loads are ranked.
+pub(super) fn families(scenario: &Scenario, load_wh_per_day: &[f64]) -> Vec<Family> {
+    let house: Vec<usize> = (0..scenario.banks.len())
+        .filter(|&bank| scenario.banks[bank].role == Role::House)
+        .collect();
+    let mut all = Vec::new();
+    all.extend(moves(scenario, &house, load_wh_per_day));
+    for &bank in &house {
+        all.extend(larger_bank(&scenario.banks[bank]));
+        all.extend(other_chemistry(&scenario.banks[bank]));
+        all.extend(more_sun(scenario, bank));
+    }
+    all.extend(larger_chargers(scenario));
+    all.extend(less_of_a_load(scenario, &house, load_wh_per_day));
+    all.extend(itinerary(scenario));
+    all.retain(|family| !family.rungs.is_empty());
+    all
+}
+
+/// Sizes above `now`: those that can be bought, else steps up to `most`.
+fn sizes(buying: &Buying, now: f64, step: f64, most: f64) -> Vec<f64> {
+    if buying.fixed {
+        return Vec::new();
+    }
+    if !buying.sizes.is_empty() {
+        let larger = buying.sizes.iter().copied();
+        return larger.filter(|size| *size > now + 1e-9).collect();
+    }
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a count of steps"
+    )]
+    let (first, last) = (
+        (now / step).floor() as u32 + 1,
+        (most / step).round() as u32,
+    );
+    (first..=last)
+        .map(|count| f64::from(count) * step)
+        .collect()
+}
+
+fn larger_bank(bank: &Bank) -> Option<Family> {
+    let (step, most) = (BANK_AH.0, BANK_AH.1.max(bank.capacity_ah * MOST_TIMES));
+    let key = format!("banks.{}.capacity_ah", bank.id);
+    let now = bank.capacity_ah;
+    let rungs = sizes(&bank.buying, now, step, most)
+        .into_iter()
+        .map(|size| Rung {
+            changes: Changes::one(key.as_str(), size),
+            text: format!("bank {} of {size} Ah instead of {now}", bank.id),
+            effort: size / now - 1.0,
+            size,
+        });
+    Some(Family {
+        kind: "bank",
+        name: format!("a larger bank {}", bank.id),
+        free: false,
+        rungs: rungs.collect(),
+        key: Some(key.clone()),
+        now,
+        unit: "Ah",
+    })
+}
+
+fn other_chemistry(bank: &Bank) -> Option<Family> {
+    if !bank.chemistry.is_lead_acid() || bank.buying.fixed {
+        return None;
+    }
+    let rung = Rung {
+        changes: Changes::one(
+            format!("banks.{}.chemistry", bank.id),
+            Chemistry::Lfp.word(),
+        ),
+        text: format!(
+            "bank {} as lithium iron phosphate of the same {} Ah instead of {}",
+            bank.id,
+            bank.capacity_ah,
+            bank.chemistry.word()
+        ),
+        effort: 1.0,
+        size: 0.0,
+    };
+    Some(Family {
+        kind: "chemistry",
+        name: format!("lithium iron phosphate for bank {}", bank.id),
+        free: false,
+        rungs: vec![rung],
+        key: None,
+        now: 0.0,
+        unit: "",
+    })
+}
+
+/// More of each panel of a bank; a first panel, flat on the roof, where it has none.
+fn more_sun(scenario: &Scenario, bank: usize) -> Vec<Family> {
+    let id = &scenario.banks[bank].id;
+    let mut all: Vec<Family> = Vec::new();
+    for panel in scenario.solar.iter().filter(|panel| panel.to == bank) {
+        let key = format!("solar.{}.panel_w", panel.id);
+        let (step, most) = (PANEL_W.0, PANEL_W.1.max(panel.panel_w * MOST_TIMES));
+        let now = panel.panel_w;
+        let rungs = sizes(&panel.buying, now, step, most)
+            .into_iter()
+            .map(|size| Rung {
+                changes: Changes::one(key.as_str(), size),
+                text: format!("panel {} of {size} W instead of {now}", panel.id),
+                effort: size / now - 1.0,
+                size,
+            });
+        all.push(Family {
+            kind: "panel",
+            name: format!("more panel than {now} W ({})", panel.id),
+            free: false,
+            rungs: rungs.collect(),
+            key: Some(key.clone()),
+            now,
+            unit: "W",
+        });
+    }
+    if all.is_empty() {
+        let given = scenario.given("solar").ok().flatten();
+        let given = given
+            .and_then(|given| given.as_array().cloned())
+            .unwrap_or_default();
+        let new_id = format!("roof-{id}");
+        let rungs = sizes(&Buying::default(), 0.0, PANEL_W.0, PANEL_W.1)
+            .into_iter()
+            .map(|size| {
+                let new = json!({ "id": new_id, "to": id, "panel_w": size, "mount": "flat" });
+                Rung {
+                    changes: Changes::one(
+                        "solar",
+                        Value::Array([given.clone(), vec![new]].concat()),
+                    ),
+                    text: format!("a flat panel of {size} W on bank {id}"),
+                    effort: size / 100.0,
+                    size,
+                }
+            });
+        all.push(Family {
+            kind: "panel",
+            name: format!("a panel on bank {id}"),
+            free: false,
+            rungs: rungs.collect(),
+            key: Some(format!("solar.{new_id}.panel_w")),
+            now: 0.0,
+            unit: "W",
+        });
+    }
+    all
+}
+
+/// Larger chargers, as far as the bank takes their current and the alternator has it to give.
+fn larger_chargers(scenario: &Parts) -> Vec<Family> {
+    let chargers = scenario.chargers.iter();
+    let all = chargers.map(|charger| {
+        let bank = &scenario.banks[charger.to];
+        let from_alternator = match (charger.from, &scenario.alternator) {
+            (ChargerSource::Alternator, Some(alternator)) => {
+                let left_a = alternator.rated_a * alternator.hot_derate - alternator.vehicle_load_a;
+                left_a * alternator.volts * charger.efficiency / bank.absorption_v
+            }
+            _ => f64::INFINITY,
+        };
+        let most = bank.max_charge_a.min(from_alternator);
+        let key = format!("chargers.{}.output_a", charger.id);
+        let now = charger.output_a;
+        let rungs = sizes(&charger.buying, now, CHARGER_A, most.min(now * MOST_TIMES));
+        let rungs = rungs.into_iter().filter(|size| *size <= most + 1e-9);
+        Family {
+            kind: "charger",
+            name: format!("a larger charger {}", charger.id),
+            free: false,
+            rungs: rungs
+                .map(|size| Rung {
+                    changes: Changes::one(key.as_str(), size),
+                    text: format!("charger {} of {size} A instead of {now}", charger.id),
+                    effort: size / now - 1.0,
+                    size,
+                })
+                .collect(),
+            key: Some(key.clone()),
+            now,
+            unit: "A",
+        }
+    });
+    all.collect()
+}
+
+/// Loads, panels and chargers on another bank that stays or goes with the trailer as the first does.
+fn moves(scenario: &Parts, house: &[usize], load_wh_per_day: &[f64]) -> Vec<Family> {
+    let mut all = Vec::new();
+    let pairs = house
+        .iter()
+        .flat_map(|&from| house.iter().map(move |&to| (from, to)));
+    let pairs = pairs.filter(|&(from, to)| {
+        from != to && scenario.banks[from].trailer == scenario.banks[to].trailer
+    });
+    for (from, to) in pairs {
+        let (from_id, to_id) = (&scenario.banks[from].id, &scenario.banks[to].id);
+        let mut loads: Vec<usize> = (0..scenario.loads.len())
+            .filter(|&at| {
+                let load = &scenario.loads[at];
+                load.bank == from && !load.off && !load.fixed && load_wh_per_day[at] > 0.0
+            })
+            .collect();
+        loads.sort_by(|&a, &b| load_wh_per_day[b].total_cmp(&load_wh_per_day[a]));
+        let whole: f64 = loads.iter().map(|&at| load_wh_per_day[at]).sum();
+        let rung = |moved: &[usize]| {
+            let ids: Vec<&str> = moved
+                .iter()
+                .map(|&at| scenario.loads[at].id.as_str())
+                .collect();
+            let keys = ids.iter().map(|id| format!("loads.{id}.bank"));
+            let wh: f64 = moved.iter().map(|&at| load_wh_per_day[at]).sum();
+            Rung {
+                changes: keys.fold(Changes::default(), |set, key| set.and(key, to_id.as_str())),
+                text: format!("{} on bank {to_id} instead of {from_id}", ids.join(" and ")),
+                // Nothing is lost by it: before any change of habit.
+                effort: wh / whole.max(1.0) * MOVE_EFFORT,
+                size: 0.0,
+            }
+        };
+        for &load in &loads {
+            let name = format!(
+                "moving {} from {from_id} to {to_id}",
+                scenario.loads[load].id
+            );
+            all.push(Family::of_use("move-load", name, vec![rung(&[load])]));
+        }
+        for count in 2..=MOVED_TOGETHER.min(loads.len()) {
+            let name = format!("moving {count} loads from {from_id} to {to_id}");
+            all.push(Family::of_use(
+                "move-load",
+                name,
+                vec![rung(&loads[..count])],
+            ));
+        }
+        let movable = scenario.solar.iter();
+        for panel in movable.filter(|p| p.to == from && p.shares.is_none() && !p.buying.fixed) {
+            let rung = Rung {
+                changes: Changes::one(format!("solar.{}.to", panel.id), to_id.as_str()),
+                text: format!("panel {} on bank {to_id} instead of {from_id}", panel.id),
+                effort: MOVE_EFFORT,
+                size: 0.0,
+            };
+            let name = format!("moving panel {} to {to_id}", panel.id);
+            all.push(Family::of_use("move-panel", name, vec![rung]));
+        }
+        let is_source = |charger: ChargerSource| charger == ChargerSource::Bank(to);
+        let movable = scenario.chargers.iter();
+        for charger in movable.filter(|c| c.to == from && !c.buying.fixed && !is_source(c.from)) {
+            let rung = Rung {
+                changes: Changes::one(format!("chargers.{}.to", charger.id), to_id.as_str()),
+                text: format!(
+                    "charger {} on bank {to_id} instead of {from_id}",
+                    charger.id
+                ),
+                effort: MOVE_EFFORT,
+                size: 0.0,
+            };
+            let name = format!("moving charger {} to {to_id}", charger.id);
+            all.push(Family::of_use("move-charger", name, vec![rung]));
+        }
+    }
+    all
+}
+
+/// Fewer hours of each load that has hours, down to none; never of what is kept.
+fn less_of_a_load(scenario: &Parts, house: &[usize], load_wh_per_day: &[f64]) -> Vec<Family> {
+    let whole: f64 = load_wh_per_day.iter().sum();
+    let may = |at: &usize| {
+        let load = &scenario.loads[*at];
+        house.contains(&load.bank)
+            && !(load.keep || load.off || load.fixed)
+            && !matches!(load.kind, LoadKind::Fridge(_))
+            && load_wh_per_day[*at] > 0.0
+    };
+    let all = (0..scenario.loads.len()).filter(may).map(|at| {
+        let load = &scenario.loads[at];
+        let part = load_wh_per_day[at] / whole.max(1.0);
+        let mut rungs = Vec::new();
+        if let LoadKind::Hours { hours_per_day, .. } = load.kind {
+            for share in [0.75, 0.5, 0.25] {
+                let less = scaled(hours_per_day, share);
+                let key = format!("loads.{}.hours_per_day", load.id);
+                rungs.push(Rung {
+                    changes: Changes::one(key, less),
+                    text: format!(
+                        "{} for {} h a day instead of {}",
+                        load.id,
+                        hundredths(hours_per_day.likely * share),
+                        hundredths(hours_per_day.likely)
+                    ),
+                    effort: (1.0 - share) * part,
+                    size: 0.0,
+                });
+            }
+        }
+        rungs.push(Rung {
+            changes: Changes::one(format!("loads.{}.off", load.id), true),
+            text: format!("without {}", load.id),
+            effort: part,
+            size: 0.0,
+        });
+        Family::of_use("less-load", format!("less of {}", load.id), rungs)
+    });
+    all.collect()
+}
+
+fn hundredths(value: f64) -> f64 {
+    (value * 100.0).round() / 100.0
+}
+
+fn scaled(spread: Spread, share: f64) -> Value {
+    let [min, likely, max] = [spread.min, spread.likely, spread.max].map(|value| value * share);
+    if spread.is_fixed() {
+        Value::from(likely)
+    } else {
+        json!({ "min": min, "likely": likely, "max": max })
+    }
+}
+
+/// Driving about in camp, a night less, mains where it could be had.
+fn itinerary(scenario: &Parts) -> Vec<Family> {
+    let legs = || scenario.itinerary.legs.iter().enumerate();
+    let mut all = Vec::new();
+    let has_engine_charge = scenario.alternator.is_some() && !scenario.chargers.is_empty();
+    let stays: Vec<usize> = legs()
+        .filter(|(_, leg)| leg.nights > 1)
+        .map(|(at, _)| at)
+        .collect();
+    if has_engine_charge && !stays.is_empty() {
+        let now = stays
+            .iter()
+            .map(|&at| scenario.itinerary.legs[at].local_drive_hours.likely);
+        let least = now.fold(f64::INFINITY, f64::min);
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a count of steps"
+        )]
+        let count = (DRIVE_H.1 / DRIVE_H.0) as u32;
+        let hours = (1..=count).map(|step| f64::from(step) * DRIVE_H.0);
+        let rungs = hours.filter(|hours| *hours > least).map(|hours| {
+            let more = stays
+                .iter()
+                .filter(|&&at| scenario.itinerary.legs[at].local_drive_hours.likely < hours);
+            let keys = more.map(|at| format!("itinerary.legs.{}.local_drive_hours", at + 1));
+            Rung {
+                changes: keys.fold(Changes::default(), |set, key| set.and(key, hours)),
+                text: format!("at least {hours} h of driving about on every camp day"),
+                effort: (hours - least) / 2.0,
+                size: hours,
+            }
+        });
+        let name = "more driving about on camp days".to_owned();
+        all.push(Family::of_use("drive", name, rungs.collect()));
+    }
+    for (at, leg) in legs().filter(|(_, leg)| leg.nights > 0) {
+        let (stop, nights) = (&leg.stop.name, leg.nights);
+        let rungs = (1..nights.min(4)).map(|fewer| Rung {
+            changes: Changes::one(format!("itinerary.legs.{}.nights", at + 1), nights - fewer),
+            text: format!("{fewer} of the {nights} nights at {stop} left out"),
+            effort: f64::from(fewer) / f64::from(nights),
+            size: f64::from(fewer),
+        });
+        let name = format!("fewer nights at {stop}");
+        all.push(Family::of_use("fewer-nights", name, rungs.collect()));
+        if leg.mains_possible && !leg.mains {
+            let rung = Rung {
+                changes: Changes::one(format!("itinerary.legs.{}.mains", at + 1), true),
+                text: format!("a site with mains at {stop}"),
+                effort: 0.5,
+                size: 0.0,
+            };
+            all.push(Family::of_use(
+                "mains",
+                format!("mains at {stop}"),
+                vec![rung],
+            ));
+        }
+    }
+    all
+}

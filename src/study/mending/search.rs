@@ -1,0 +1,110 @@
+//! The least change of a row that meets the aim.
+//!
+//! One job: runs of changed scenarios on common trials, and the least rung of a family by bisection.
+//! More of a size helps or does nothing, so that the chance along a row rises (`tests/mending.rs`
+//! holds the least to the whole row); where it does not (a larger load on a bank never comes up), the
+//! decision at the run's own trials is what counts.
+
+use crate::scenario::{Changes, Scenario};
+use crate::study::answer::Chance;
+use crate::study::choosing::ChoosingError;
+use crate::study::choosing::paired::{Difference, chance_difference, mean_difference};
+use crate::study::simulation::Simulation;
+use crate::trials::{Progress, Silent};
+
+/// What a changed scenario came to.
+pub(super) struct Tried {
+    pub(super) scenario: Scenario,
+    pub(super) chance: Chance,
+    pub(super) kept: Vec<bool>,
+    pub(super) days: Vec<f32>,
+}
+
+impl Tried {
+    fn of(run: &Simulation) -> Self {
+        let horizon = run.trip_days();
+        let days = run.ensemble.house_autonomy_days.iter();
+        Self {
+            scenario: run.scenario.clone(),
+            chance: run.chance_no_shortfall(),
+            kept: run.kept(),
+            days: days.map(|days| days.min(horizon)).collect(),
+        }
+    }
+}
+
+/// A scenario as it is with its trials, against which changes are tried.
+pub(super) struct Bench<'a> {
+    pub(super) base: &'a Simulation,
+    pub(super) as_it_is: Tried,
+    pub(super) aim: f64,
+    progress: &'a dyn Progress,
+}
+
+impl<'a> Bench<'a> {
+    pub(super) fn new(base: &'a Simulation, progress: &'a dyn Progress) -> Self {
+        Self {
+            base,
+            as_it_is: Tried::of(base),
+            aim: base.scenario.aim_chance,
+            progress,
+        }
+    }
+
+    /// The trials with a change; `None` where the checker refuses it.
+    pub(super) fn tried(&self, changes: &Changes) -> Result<Option<Tried>, ChoosingError> {
+        let Ok(scenario) = self.base.scenario.with(changes) else {
+            return Ok(None);
+        };
+        let run = self.base.changed(&scenario, &Silent)?;
+        self.progress.advance(1, 1);
+        Ok(Some(Tried::of(&run)))
+    }
+
+    pub(super) fn meets(&self, tried: &Tried) -> bool {
+        tried.chance.value >= self.aim
+    }
+
+    /// How much better a change does: by chance, by days.
+    pub(super) fn gains(&self, tried: &Tried) -> [Difference; 2] {
+        [
+            chance_difference(&self.as_it_is.kept, &tried.kept),
+            mean_difference(&self.as_it_is.days, &tried.days),
+        ]
+    }
+
+    /// Whether a change is clearly better than none.
+    pub(super) fn helps(&self, tried: &Tried) -> bool {
+        self.gains(tried)
+            .iter()
+            .any(|gain| gain.clear && gain.value > 0.0)
+    }
+
+    /// The least of `count` rungs that meets the aim by bisection; the last is known to. `changes`
+    /// gives those of a rung.
+    pub(super) fn least(
+        &self,
+        count: usize,
+        changes: impl Fn(usize) -> Changes,
+    ) -> Result<usize, ChoosingError> {
+        let (mut below, mut enough) = (None::<usize>, count - 1);
+        while below.map_or(0, |below| below + 1) < enough {
+            let middle =
+                usize::midpoint(below.map_or(0, |below| below + 1), enough.saturating_sub(1));
+            let does = self
+                .tried(&changes(middle))?
+                .is_some_and(|tried| self.meets(&tried));
+            if does {
+                enough = middle;
+            } else {
+                below = Some(middle);
+            }
+        }
+        Ok(enough)
+    }
+}
+
+/// Two sets of changes as one.
+pub(super) fn both(first: &Changes, second: &Changes) -> Changes {
+    Changes([first.0.clone(), second.0.clone()].concat())
+}
