@@ -4,7 +4,7 @@
 //! point. Right of the curve and above it is enough.
 
 use super::canvas::{Anchor, Canvas, HEIGHT_PX, Label};
-use super::palette::{CUTOFF, INK, MUTED, RESERVE};
+use super::palette::{BAND_OUTER, CUTOFF, INK, MUTED, RESERVE, faded};
 use super::text_size::{Area, fitted};
 use super::trip::{HEAD_PX, head};
 use crate::present::words::chance::percent;
@@ -67,6 +67,19 @@ fn curve(canvas: &mut Canvas, map: &MendMap, now_chance: f64) {
         )
     };
     axes(canvas, map, (most_x, most_y), &at);
+    for (index, &(x, y)) in found.iter().enumerate() {
+        let here = at(x, y);
+        let right = found
+            .get(index + 1)
+            .map_or(RIGHT_PX, |next| at(next.0, 0.0).0);
+        let area = Area {
+            left: here.0,
+            right,
+            top: TOP_PX,
+            bottom: here.1,
+        };
+        canvas.bar(area, faded(BAND_OUTER, 0.35));
+    }
     // From one size to the next the smaller one asks for its own least: the line is a stair.
     let mut before: Option<(f64, f64)> = None;
     for &(x, y) in &found {
@@ -97,7 +110,8 @@ fn curve(canvas: &mut Canvas, map: &MendMap, now_chance: f64) {
         bottom: y + 5.0,
     };
     canvas.bar(dot, CUTOFF);
-    let (aside, anchor) = if x > f64::midpoint(LEFT_PX, RIGHT_PX) {
+    // What is less than enough lies to the left: there the words stand clear of the line.
+    let (aside, anchor) = if x > LEFT_PX + 130.0 {
         (-10.0, Anchor::End)
     } else {
         (10.0, Anchor::Start)

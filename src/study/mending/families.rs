@@ -41,6 +41,8 @@ pub(super) struct Family {
     pub(super) kind: &'static str,
     /// What it is in words: "a larger main".
     pub(super) name: String,
+    /// The part whose size it is: "bank main".
+    pub(super) part: String,
     /// Whether nothing has to be bought.
     pub(super) free: bool,
     pub(super) rungs: Vec<Rung>,
@@ -56,6 +58,7 @@ impl Family {
         Self {
             kind,
             name,
+            part: String::new(),
             free: true,
             rungs,
             key: None,
@@ -123,6 +126,7 @@ fn larger_bank(bank: &Bank) -> Option<Family> {
     Some(Family {
         kind: "bank",
         name: format!("a larger bank {}", bank.id),
+        part: format!("bank {}", bank.id),
         free: false,
         rungs: rungs.collect(),
         key: Some(key.clone()),
@@ -152,6 +156,7 @@ fn other_chemistry(bank: &Bank) -> Option<Family> {
     Some(Family {
         kind: "chemistry",
         name: format!("lithium iron phosphate for bank {}", bank.id),
+        part: String::new(),
         free: false,
         rungs: vec![rung],
         key: None,
@@ -179,6 +184,7 @@ fn more_sun(scenario: &Scenario, bank: usize) -> Vec<Family> {
         all.push(Family {
             kind: "panel",
             name: format!("more panel than {now} W ({})", panel.id),
+            part: format!("panel {}", panel.id),
             free: false,
             rungs: rungs.collect(),
             key: Some(key.clone()),
@@ -209,6 +215,7 @@ fn more_sun(scenario: &Scenario, bank: usize) -> Vec<Family> {
         all.push(Family {
             kind: "panel",
             name: format!("a panel on bank {id}"),
+            part: format!("flat panel on bank {id}"),
             free: false,
             rungs: rungs.collect(),
             key: Some(format!("solar.{new_id}.panel_w")),
@@ -239,6 +246,7 @@ fn larger_chargers(scenario: &Parts) -> Vec<Family> {
         Family {
             kind: "charger",
             name: format!("a larger charger {}", charger.id),
+            part: format!("charger {}", charger.id),
             free: false,
             rungs: rungs
                 .map(|size| Rung {
