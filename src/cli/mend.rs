@@ -51,6 +51,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
             tables: mend_tables(&result, screen::width()),
             warnings: &result.warnings,
             scenario,
+            from: result.heading.from.as_ref(),
             screen: Screen::Trip,
         },
     )?;

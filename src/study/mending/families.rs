@@ -77,7 +77,7 @@ pub(super) fn families(scenario: &Scenario, load_wh_per_day: &[f64]) -> Vec<Fami
     let mut all = Vec::new();
     all.extend(moves(scenario, &house, load_wh_per_day));
     for &bank in &house {
-        all.extend(larger_bank(&scenario.banks[bank]));
+        all.push(larger_bank(&scenario.banks[bank]));
         all.extend(other_chemistry(&scenario.banks[bank]));
         all.extend(more_sun(scenario, bank));
     }
@@ -111,7 +111,7 @@ fn sizes(buying: &Buying, now: f64, step: f64, most: f64) -> Vec<f64> {
         .collect()
 }
 
-fn larger_bank(bank: &Bank) -> Option<Family> {
+fn larger_bank(bank: &Bank) -> Family {
     let (step, most) = (BANK_AH.0, BANK_AH.1.max(bank.capacity_ah * MOST_TIMES));
     let key = format!("banks.{}.capacity_ah", bank.id);
     let now = bank.capacity_ah;
@@ -123,7 +123,7 @@ fn larger_bank(bank: &Bank) -> Option<Family> {
             effort: size / now - 1.0,
             size,
         });
-    Some(Family {
+    Family {
         kind: "bank",
         name: format!("a larger bank {}", bank.id),
         part: format!("bank {}", bank.id),
@@ -132,7 +132,7 @@ fn larger_bank(bank: &Bank) -> Option<Family> {
         key: Some(key.clone()),
         now,
         unit: "Ah",
-    })
+    }
 }
 
 fn other_chemistry(bank: &Bank) -> Option<Family> {

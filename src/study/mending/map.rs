@@ -48,18 +48,7 @@ pub(super) fn map(
     Ok((!least.is_empty()).then(|| MendMap {
         x_key: x_key.clone(),
         y_key: y_key.clone(),
-        names: [
-            format!(
-                "{}, {}",
-                x_key.split('.').nth(1).unwrap_or(x_key),
-                bank.unit
-            ),
-            format!(
-                "{}, {}",
-                y_key.split('.').nth(1).unwrap_or(y_key),
-                other.unit
-            ),
-        ],
+        names: [bank, other].map(|family| format!("{}, {}", family.part, family.unit)),
         now: [bank.now, other.now],
         least,
         y_most: size(count - 1),

@@ -53,7 +53,7 @@ pub fn mend(
     progress: &dyn Progress,
 ) -> Result<MendResult, ChoosingError> {
     let full = Simulation::trip(scenario, settings, progress)?;
-    let mut few = *settings;
+    let mut few = settings.clone();
     few.run.trials = settings.run.trials.min(SCREENING_TRIALS);
     let coarse = Simulation::trip(scenario, &few, &Silent)?;
     let screen = Bench::new(&coarse, progress);
@@ -157,7 +157,7 @@ fn screened(screen: &Bench<'_>, family: &Family) -> Result<Option<Found>, Choosi
     } else {
         rungs.len() - 1
     };
-    let costs = extra(screen, &rungs[at].changes, family.free)?;
+    let costs = extra(screen, &rungs[at].changes, family.free);
     Ok(Some(Found {
         kind: family.kind,
         free: family.free,
@@ -170,12 +170,12 @@ fn screened(screen: &Bench<'_>, family: &Family) -> Result<Option<Found>, Choosi
 }
 
 /// What a change costs and weighs beyond what there is.
-fn extra(bench: &Bench<'_>, changes: &Changes, free: bool) -> Result<Costs, ChoosingError> {
+fn extra(bench: &Bench<'_>, changes: &Changes, free: bool) -> Costs {
     if free {
-        return Ok(Costs {
+        return Costs {
             price: Some(0.0),
             mass_kg: Some(0.0),
-        });
+        };
     }
     let base = &bench.base.scenario;
     let choice = Choice {
@@ -183,19 +183,19 @@ fn extra(bench: &Bench<'_>, changes: &Changes, free: bool) -> Result<Costs, Choo
         set: changes.clone(),
     };
     let Ok(changed) = base.with(changes) else {
-        return Ok(Costs {
+        return Costs {
             price: None,
             mass_kg: None,
-        });
+        };
     };
     let before = costs(&Choice::as_it_is(), base, base);
     let after = costs(&choice, &changed, base);
     let [priced, weighed] = known(base, changes);
     let more = |after: Option<f64>, before: Option<f64>| Some(after? - before?);
-    Ok(Costs {
+    Costs {
         price: more(after.price, before.price).filter(|_| priced),
         mass_kg: more(after.mass_kg, before.mass_kg).filter(|_| weighed),
-    })
+    }
 }
 
 /// Whether every part that changes has a price, and a mass; a part that is new has none.
@@ -268,7 +268,7 @@ fn pairs(screen: &Bench<'_>, found: &mut [Found]) -> Result<Vec<Found>, Choosing
             let top = (at * (second.rungs.len() - 1)).div_ceil((count - 1).max(1));
             let at = screen.least(top + 1, |at| rungs[at].changes.clone())?;
             let free = first.free && second.free;
-            let costs = extra(screen, &rungs[at].changes, free)?;
+            let costs = extra(screen, &rungs[at].changes, free);
             out.push(Found {
                 kind: "pair",
                 free,
@@ -314,7 +314,7 @@ fn decided(bench: &Bench<'_>, found: &Found) -> Result<Option<Mend>, ChoosingErr
         return Ok(None);
     }
     let rung = &found.rungs[at];
-    let costs = extra(bench, &rung.changes, found.free)?;
+    let costs = extra(bench, &rung.changes, found.free);
     let [chance_gained, days_gained] = bench.gains(&tried);
     Ok(Some(Mend {
         changes: changes_of(&bench.base.scenario, &rung.changes),
