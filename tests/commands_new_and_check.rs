@@ -78,7 +78,7 @@ fn a_sound_file_is_answered_on_stdout() {
         .succeeds()
         .stdout_has("base.json is sound: 1 leg, 3 nights, 2 house banks, 4 loads\n")
         .stdout_has("assumed, because the file does not say:")
-        .stdout_has("  0.15         habits differ by some 15 % (ours)\n")
+        .stdout_has("  0.15            habits differ by some 15 % (ours)\n")
         .stderr("");
 }
 

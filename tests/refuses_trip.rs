@@ -278,7 +278,7 @@ fn refuses_a_trip_of_more_than_a_year() {
             "error: `base.json` has 1 problem\n",
             "\n",
             "  base.json:9:13  /itinerary/legs\n",
-            "    make a trip of 428 days, but it may have 366\n",
+            "    make a trip of 427.7 days, but it may have 366\n",
             "    hint: cut the trip into parts\n",
         )
     );
