@@ -103,7 +103,7 @@ fn refuses_topping_up_without_a_charger_on_the_alternator() {
         .scenario(&text)
         .args(["topup", "base.json", "--trials", "10"])
         .fails(2)
-        .stderr("error: no charger hangs on the alternator: driving charges no house bank\n");
+        .stderr("error: no charger depends on the alternator: driving charges no house bank\n");
 }
 
 #[test]

@@ -199,7 +199,7 @@ fn a_load_beyond_the_bank() {
     assert_warns(
         &base_with(r#""power_w": 600"#, r#""power_w": 1800"#),
         "/loads/3",
-        "asks for about 150 A, but `main` gives 120 A at most: the rest is unserved",
+        "asks for about 150 A, but `main` gives 120 A at most: the rest is not supplied",
     );
 }
 

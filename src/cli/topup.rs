@@ -63,7 +63,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         .ok_or(ChoosingError::Nothing("there is nothing to drive"))?;
     let about = result
         .hours_per_day
-        .map(|hours| (hours.value.max(0.3), result.now_hours_per_day));
+        .map(|hours| (hours.value.max(0.3), result.now.per_day));
     result.map = Some(topup_map(&against, &rows, way, about, settings, &bar)?);
     bar.finish();
     let result_json = json(&result)?;

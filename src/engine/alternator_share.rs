@@ -2,7 +2,7 @@
 //!
 //! One job: what a charger draws and gets. What a bank has room for is `sharing`.
 
-use super::lanes::{LANES, Lanes, ZERO, greater, lesser, widest};
+use super::lanes::{LANES, Lanes, ZERO, greater, lesser, splat, widest};
 use super::sharing::ChargerFlow;
 use super::state::{BankState, ChargerState, State};
 use crate::scenario::ChargerSource;
@@ -56,13 +56,14 @@ fn input_current_lanes(
 pub(crate) fn share_alternator(
     alternator: &AlternatorPlant,
     driving: &Lanes,
+    towing: &Lanes,
     start_a: &mut Lanes,
     chargers: &mut [ChargerFlow],
     state: &mut State,
 ) {
     widest(
         #[inline(always)]
-        || share_alternator_lanes(alternator, driving, start_a, chargers, state),
+        || share_alternator_lanes(alternator, driving, towing, start_a, chargers, state),
     );
 }
 
@@ -70,6 +71,7 @@ pub(crate) fn share_alternator(
 fn share_alternator_lanes(
     alternator: &AlternatorPlant,
     driving: &Lanes,
+    towing: &Lanes,
     start_a: &mut Lanes,
     chargers: &mut [ChargerFlow],
     state: &mut State,
@@ -84,14 +86,19 @@ fn share_alternator_lanes(
         chargers[index].mean_a = ZERO;
     }
     let mut start_share = ZERO;
-    for &(spare_a, time_share) in &alternator.states {
+    let idle = idle_share(alternator, driving, towing);
+    let mut cruise = idle;
+    for share in &mut cruise {
+        *share = 1.0 - *share;
+    }
+    for (&(spare_a, _), time_share) in alternator.states.iter().zip([idle, cruise]) {
         // What a sum of shares misses by rounding is not over.
         let over_a = spare_a * (1.0 + 1e-12);
         let mut left_a = ZERO;
         for lane in 0..LANES {
             let is_over = total_a[lane] > over_a;
             state.oversubscribed[lane] += if is_over {
-                driving[lane] * time_share
+                driving[lane] * time_share[lane]
             } else {
                 0.0
             };
@@ -101,11 +108,11 @@ fn share_alternator_lanes(
             } else {
                 1.0
             };
-            start_share[lane] += time_share * share;
+            start_share[lane] += time_share[lane] * share;
             left_a[lane] = spare_a - start_gets;
         }
         for group in &alternator.groups {
-            share_group(group, time_share, &mut left_a, chargers);
+            share_group(group, &time_share, &mut left_a, chargers);
         }
     }
     for lane in 0..LANES {
@@ -118,6 +125,20 @@ fn share_alternator_lanes(
         state.peak_a[lane] = greater(state.peak_a[lane], asked_a);
         state.driven[lane] += driving[lane];
     }
+}
+
+/// Share of the engine time at idle: that of legs, and that of drives about from a stop.
+#[inline(always)]
+fn idle_share(alternator: &AlternatorPlant, driving: &Lanes, towing: &Lanes) -> Lanes {
+    let (of_leg, of_local) = (alternator.states[0].1, alternator.local_idle_share);
+    let mut idle = splat(of_leg);
+    for lane in 0..LANES {
+        let local = driving[lane] - towing[lane];
+        if local > 0.0 {
+            idle[lane] += (of_local - of_leg) * local / driving[lane];
+        }
+    }
+    idle
 }
 
 /// Open chargers on the alternator.
@@ -133,7 +154,12 @@ fn chargers_of<'a>(
 
 /// Gives the chargers of one priority what is left, pro rata, for a share of the engine's time.
 #[inline(always)]
-fn share_group(group: &[usize], time_share: f64, left_a: &mut Lanes, chargers: &mut [ChargerFlow]) {
+fn share_group(
+    group: &[usize],
+    time_share: &Lanes,
+    left_a: &mut Lanes,
+    chargers: &mut [ChargerFlow],
+) {
     let mut open = group.iter().filter(|&&index| chargers[index].is_open);
     if let (Some(&only), None) = (open.next(), open.next()) {
         let ChargerFlow {
@@ -157,7 +183,7 @@ fn share_group(group: &[usize], time_share: f64, left_a: &mut Lanes, chargers: &
     }
     let mut share = ZERO;
     for lane in 0..LANES {
-        share[lane] = time_share * take(asked_a[lane], &mut left_a[lane]);
+        share[lane] = time_share[lane] * take(asked_a[lane], &mut left_a[lane]);
     }
     for &index in group {
         let charger = &mut chargers[index];
@@ -172,7 +198,7 @@ fn share_group(group: &[usize], time_share: f64, left_a: &mut Lanes, chargers: &
 /// The same where but one of them works.
 #[inline(always)]
 fn give_one(
-    time_share: f64,
+    time_share: &Lanes,
     left_a: &mut Lanes,
     input_a: &Lanes,
     gate: &Lanes,
@@ -180,7 +206,7 @@ fn give_one(
     mean_a: &mut Lanes,
 ) {
     for lane in 0..LANES {
-        let share = time_share * take(input_a[lane], &mut left_a[lane]);
+        let share = time_share[lane] * take(input_a[lane], &mut left_a[lane]);
         mean_a[lane] += share * gate[lane] * wanted_a[lane];
     }
 }

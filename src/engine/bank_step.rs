@@ -216,7 +216,7 @@ fn carry_lanes<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOA
     }
     if !FULL {
         for lane in 0..LANES {
-            let asked_w = flow.load_w[lane] + flow.load_a[lane] * bank.volts[lane];
+            let asked_w = flow.load_w[lane] + flow.load_a[lane] * plant.usable_v;
             bank.unserved_w[lane] += (1.0 - bank.served[lane]) * asked_w;
         }
     }

@@ -5,6 +5,7 @@
 
 use super::air::Air;
 use super::bank_flow::{Flow, Tables};
+use super::day_account::DayBook;
 use super::demand::Demand;
 use super::draws::Draws;
 use super::drives::DriveTrack;
@@ -28,6 +29,7 @@ pub(crate) struct Batch<'a> {
     pub(crate) air: Air,
     pub(crate) drives: DriveTrack<'a>,
     pub(crate) demand: Demand,
+    pub(crate) days: DayBook,
     /// Of the vehicle and of its trailer.
     pub(crate) gates: [Gates; 2],
     pub(crate) gates_moved: bool,
@@ -68,6 +70,7 @@ impl<'a> Batch<'a> {
             air: Air::new(timeline, draws),
             drives: DriveTrack::new(draws, SETTLE_S),
             demand: Demand::new(plant),
+            days: DayBook::default(),
             gates: [false, true].map(|trailer| Gates::new(plant, trailer)),
             gates_moved: true,
             gates_new: true,

@@ -8,13 +8,13 @@ use super::lanes::{Lanes, sum_of_first};
 use super::outcome::{BankOutcome, Ledger, Outcome};
 use super::state::{BankState, State};
 use super::track::Track;
-use crate::timeline::plant::Plant;
+use crate::timeline::plant::{BankPlant, Plant};
 
 impl Batch<'_> {
     pub(crate) fn finish(mut self) -> Outcome {
+        self.close_day(self.timeline.steps);
+        let mut whole = self.reading(self.timeline.steps);
         let plant = &self.timeline.plant;
-        self.demand
-            .settle_all(plant, self.draws, &mut self.gates, &mut self.state);
         let count = self.draws.count;
         let sum = |lanes: &Lanes| sum_of_first(lanes, count);
         let step_h = plant.step_h;
@@ -28,17 +28,12 @@ impl Batch<'_> {
         for (event_w, event) in state.event_w.iter().zip(&plant.events) {
             power_wh[event.load] += sum_h(event_w);
         }
-        let volts_of = |wh: f64, ah: f64| if ah > 0.0 { wh / ah } else { f64::INFINITY };
-        let out_v: Vec<f64> = state
-            .banks
-            .iter()
-            .map(|bank| volts_of(sum(&bank.out_w), sum(&bank.in_a) - sum(&bank.net_a)))
-            .collect();
-        let in_v: Vec<f64> = state
-            .banks
-            .iter()
-            .map(|bank| volts_of(sum(&bank.in_w), sum(&bank.in_a)))
-            .collect();
+        let (out_v, in_v) = mean_volts(state, plant, count);
+        whole.close(plant, &out_v, &in_v);
+        let mut by_kind = self.days.by_kind;
+        for account in &mut by_kind {
+            account.close(plant, &out_v, &in_v);
+        }
         let loads = || plant.loads.iter().enumerate();
         let load_wh = loads().map(|(load, _)| power_wh[load] + self.demand.current_wh[load]);
         let load_ah = loads()
@@ -57,6 +52,10 @@ impl Batch<'_> {
             banks,
             load_wh,
             load_ah,
+            asked_wh: whole.asked_wh,
+            asked_ah: whole.asked_ah,
+            by_kind,
+            like_soc: self.days.like_soc,
             load_live_h: self.demand.live_h.clone(),
             charger_wh: chargers
                 .iter()
@@ -113,6 +112,20 @@ impl Batch<'_> {
             hours: sum(&self.draws.end_s) / 3600.0,
         }
     }
+}
+
+/// Mean voltage at which each bank gave and took. What never flowed counts at that of what was asked for
+/// and not supplied.
+fn mean_volts(state: &State, plant: &Plant, count: usize) -> (Vec<f64>, Vec<f64>) {
+    let sum = |lanes: &Lanes| sum_of_first(lanes, count);
+    let banks = || state.banks.iter().zip(&plant.banks);
+    let volts_of = |of: &BankPlant, wh: f64, ah: f64| if ah > 0.0 { wh / ah } else { of.usable_v };
+    let out_v = banks().map(|(bank, of)| {
+        let out_ah = sum(&bank.in_a) - sum(&bank.net_a);
+        volts_of(of, sum(&bank.out_w), out_ah)
+    });
+    let in_v = banks().map(|(bank, of)| volts_of(of, sum(&bank.in_w), sum(&bank.in_a)));
+    (out_v.collect(), in_v.collect())
 }
 
 /// Books what tracking controllers and chargers lose: a fixed share of what they bring.

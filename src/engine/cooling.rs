@@ -1,8 +1,10 @@
 //! Fridges in a batch: what the compressor is asked, and what the cabinet does.
 
-use super::lanes::{LANES, Lanes, greater, lesser, widest};
+use super::lanes::{LANES, Lanes, ZERO, greater, lesser, widest};
 use super::state::FridgeState;
-use crate::system::fridge::{SHARE_OF_CARNOT, evaporator_and_lift_k};
+use crate::system::fridge::{
+    SHARE_OF_CARNOT, duty, evaporator_and_lift_k, inside_after_c, performance,
+};
 use crate::timeline::plant::FridgePlant;
 
 /// Share of the step that the compressor has to run to be at the set point at its end: see
@@ -56,4 +58,56 @@ fn cool_lanes(fridge: &FridgePlant, around: &Lanes, served: &Lanes, state: &mut 
         let is_above = 0.5 * (before_c + after_c) > fridge.limit_c;
         state.above[lane] += if is_above { 1.0 } else { 0.0 };
     }
+}
+
+/// Nearer than this to the cabinet that was always supplied, K, one counts as that.
+const SAME_K: f64 = 1e-6;
+
+/// Books what the compressor would have run more, had its bank always supplied it. A second cabinet is
+/// kept for that, from the first moment without supply until the real one has caught up: what a
+/// fridge asks for is then the same behind a small bank and a large one, and neither a compressor that
+/// would run all the time in a warm cabinet nor the hours in which it cools down again.
+///
+/// `before` is the cabinet before the step; `live` the share of the step in which its circuit is live,
+/// `None` for all of it.
+#[inline(never)]
+pub(crate) fn book_missed(
+    fridge: &FridgePlant,
+    around: &Lanes,
+    served: &Lanes,
+    live: Option<&Lanes>,
+    before: &Lanes,
+    state: &mut FridgeState,
+) -> Lanes {
+    let mut missed = ZERO;
+    if !state.is_behind {
+        state.supplied = *before;
+    }
+    let mut is_behind = false;
+    for lane in 0..LANES {
+        let (around_c, heat_w_per_k) = (around[lane], state.heat_w_per_k[lane]);
+        let supplied_c = state.supplied[lane];
+        if served[lane] >= 1.0 && (supplied_c - before[lane]).abs() <= SAME_K {
+            state.supplied[lane] = state.inside[lane];
+            continue;
+        }
+        let store_w_per_k = fridge.store_w_per_k;
+        let wanted = duty(
+            supplied_c,
+            around_c,
+            fridge.set_c,
+            heat_w_per_k,
+            store_w_per_k,
+            fridge.compressor_w,
+        );
+        let ran = lesser(wanted, live.map_or(1.0, |live| live[lane]));
+        let cooling_w = ran * fridge.compressor_w * performance(supplied_c, around_c);
+        state.supplied[lane] =
+            inside_after_c(supplied_c, around_c, heat_w_per_k, store_w_per_k, cooling_w);
+        missed[lane] = ran - state.duty[lane] * served[lane];
+        state.missed[lane] += missed[lane];
+        is_behind = true;
+    }
+    state.is_behind = is_behind;
+    missed
 }

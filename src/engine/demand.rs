@@ -47,7 +47,11 @@ pub(crate) struct Demand {
     pub(crate) current_wh: Vec<f64>,
     /// Its charge, Ah.
     pub(crate) current_ah: Vec<f64>,
-    /// Hours in which it was live and served, summed.
+    /// Energy that each load asked for and did not get, Wh.
+    pub(crate) missed_wh: Vec<f64>,
+    /// Charge of that, of a load of constant current, Ah.
+    pub(crate) missed_ah: Vec<f64>,
+    /// Hours in which it was live, summed.
     pub(crate) live_h: Vec<f64>,
 }
 
@@ -78,6 +82,8 @@ impl Demand {
             power_wh: vec![0.0; plant.loads.len()],
             current_wh: vec![0.0; plant.loads.len()],
             current_ah: vec![0.0; plant.loads.len()],
+            missed_wh: vec![0.0; plant.loads.len()],
+            missed_ah: vec![0.0; plant.loads.len()],
             live_h: vec![0.0; plant.loads.len()],
         }
     }
@@ -145,20 +151,25 @@ impl Demand {
         let gates = &mut gates[usize::from(plant.banks[bank].trailer)];
         let account = &mut state.banks[bank];
         let mut served_steps = [ZERO; GATES];
+        let missed_steps = &mut account.missed_steps;
+        for steps in &mut *missed_steps {
+            // Only trials in use count.
+            steps[draws.count..].fill(0.0);
+        }
+        let has_missed = missed_steps.iter().flatten().any(|steps| *steps > 0.0);
         for gate in Gate::ALL {
             let index = gate.index();
             let steps = gates.steps(gate);
             let settled = &mut self.sums[bank].settled_steps[index];
             for lane in 0..LANES {
-                served_steps[index][lane] =
-                    steps[lane] - settled[lane] - account.missed_steps[index][lane];
+                served_steps[index][lane] = steps[lane] - settled[lane] - missed_steps[index][lane];
             }
             *settled = steps;
         }
         for steps in served_steps.iter_mut().chain(&mut account.served_volts) {
-            // Only trials in use count.
             steps[draws.count..].fill(0.0);
         }
+        let usable_v = plant.banks[bank].usable_v;
         for (index, load) in plant.loads.iter().enumerate() {
             let Live {
                 share: live,
@@ -182,6 +193,15 @@ impl Demand {
                 let amp_h = plant.step_h * used * load.amps;
                 self.current_wh[index] += amp_h * sum_of_products(factors, volts);
                 self.current_ah[index] += amp_h * sum_of_products(factors, steps);
+            }
+            if has_missed {
+                let steps = &account.missed_steps[gate.index()];
+                let hours = plant.step_h * sum_of(steps);
+                let used_h = plant.step_h * used * sum_of_products(factors, steps);
+                self.live_h[index] += live * hours;
+                self.missed_ah[index] += load.amps * used_h;
+                self.missed_wh[index] +=
+                    load.idle_w * live * hours + (load.watts + load.amps * usable_v) * used_h;
             }
         }
         account.missed_steps = [ZERO; GATES];

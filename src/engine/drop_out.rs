@@ -66,7 +66,7 @@ pub(super) fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, step_h:
         };
         bank.served[lane] = share;
         if limit_a >= plant.max_discharge_a {
-            let asked_w = flow.load_w[lane] + flow.load_a[lane] * limit_v;
+            let asked_w = flow.load_w[lane] + flow.load_a[lane] * plant.usable_v;
             bank.over_limit_w[lane] += (1.0 - share) * asked_w;
         }
         let load_w = flow.load_w[lane] * share + flow.draw_w[lane];

@@ -6,13 +6,15 @@
 use super::bank_flow::look_up_capacity;
 use super::bank_offer::{feed_limit, look_up};
 use super::batch::Batch;
-use super::cooling::{ask, cool};
+use super::cooling::{ask, book_missed, cool};
+use super::demand::Demand;
 use super::draws::EventTimes;
 use super::drives::part_end_s;
+use super::gates::Gates;
 use super::lanes::{LANES, Lanes, ZERO, add, greater, lesser, widest};
 use super::state::BankState;
 use crate::timeline::load_schedule::Gate;
-use crate::timeline::plant::LoadPlant;
+use crate::timeline::plant::{FridgePlant, LoadPlant, Plant};
 
 impl Batch<'_> {
     /// Takes up schedule changes; a fridge's day brings its own use.
@@ -45,14 +47,9 @@ impl Batch<'_> {
         for (fridge, state) in fridges.filter(|(fridge, _)| fridge.bank == bank) {
             let around = self.air.around(fridge.kept);
             ask(fridge, around, state);
-            let (live, _) = self.demand.live_of(fridge.load);
-            let gate = plant.loads[fridge.load].gate;
-            let is_open = gate == Some(Gate::Open) && live >= 1.0;
-            if !is_open {
-                let gates = &self.gates[usize::from(plant.banks[fridge.bank].trailer)];
-                let share = gate.map_or(ZERO, |gate| *gates.share(gate));
+            if let Some(live) = live_share(fridge, plant, &self.demand, &self.gates) {
                 for lane in 0..LANES {
-                    state.duty[lane] = lesser(state.duty[lane], live * share[lane]);
+                    state.duty[lane] = lesser(state.duty[lane], live[lane]);
                 }
             }
         }
@@ -148,15 +145,34 @@ impl Batch<'_> {
         let fridges = plant.fridges.iter().zip(&mut self.state.fridges);
         for (fridge, state) in fridges.filter(|(fridge, _)| fridge.bank == bank) {
             let around = self.air.around(fridge.kept);
-            cool(fridge, around, &self.state.banks[bank].served, state);
+            let account = &mut self.state.banks[bank];
+            let before = (state.is_behind || !account.all_served).then_some(state.inside);
+            cool(fridge, around, &account.served, state);
+            let Some(before) = before else { continue };
+            let live = live_share(fridge, plant, &self.demand, &self.gates);
+            let served = account.served;
+            let missed = book_missed(fridge, around, &served, live.as_ref(), &before, state);
+            for lane in 0..LANES {
+                // The bank has booked its duty in a cabinet that may be warmer.
+                let booked = (1.0 - served[lane]) * state.duty[lane];
+                account.unserved_w[lane] += fridge.running_w * (missed[lane] - booked);
+            }
         }
     }
 
     pub(crate) fn book_events(&mut self) {
         let plant = &self.timeline.plant;
         for (event, watts, amps) in &self.active_events {
-            let bank = &self.state.banks[plant.loads[plant.events[*event].load].bank];
+            let index = plant.loads[plant.events[*event].load].bank;
+            let bank = &self.state.banks[index];
             book_event(&mut self.state.event_w[*event], watts, amps, bank);
+            if !bank.all_served {
+                let missed_w = &mut self.state.event_missed_w[*event];
+                for lane in 0..LANES {
+                    let asked_w = watts[lane] + amps[lane] * plant.banks[index].usable_v;
+                    missed_w[lane] += (1.0 - bank.served[lane]) * asked_w;
+                }
+            }
         }
     }
 
@@ -184,6 +200,26 @@ impl Batch<'_> {
         }
         watts
     }
+}
+
+/// Share of a step in which a fridge's circuit is live; `None`: all of it, in every trial.
+fn live_share(
+    fridge: &FridgePlant,
+    plant: &Plant,
+    demand: &Demand,
+    gates: &[Gates; 2],
+) -> Option<Lanes> {
+    let (live, _) = demand.live_of(fridge.load);
+    let gate = plant.loads[fridge.load].gate;
+    if gate == Some(Gate::Open) && live >= 1.0 {
+        return None;
+    }
+    let gates = &gates[usize::from(plant.banks[fridge.bank].trailer)];
+    let mut share = gate.map_or(ZERO, |gate| *gates.share(gate));
+    for share in &mut share {
+        *share *= live;
+    }
+    Some(share)
 }
 
 /// What an event asks from `begin_s` to `end_s`, in the mean: W and A. Returns whether it does in any trial.

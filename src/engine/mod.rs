@@ -26,6 +26,7 @@ mod closing;
 mod cold;
 mod cooling;
 mod curve_lines;
+mod day_account;
 mod demand;
 mod draws;
 mod drives;
@@ -47,6 +48,7 @@ mod track;
 mod view;
 
 pub use carried::{Carried, CarriedBank};
+pub use day_account::DayAccount;
 pub use draws::{Draws, Drive, EventTimes, Light};
 pub(crate) use lanes::widest;
 pub use lanes::{LANES, Lanes};

@@ -1,7 +1,9 @@
 //! What happened in a batch.
 
+use super::day_account::DayAccount;
 use super::lanes::{LANES, Lanes, widest};
 use crate::system::open_circuit_voltage::nearest_below;
+use crate::timeline::whole_days::DAY_KINDS;
 
 /// Levels of state of charge that the samples for pictures tell apart: half a per cent each.
 pub const SAMPLE_LEVELS: usize = 201;
@@ -108,7 +110,16 @@ pub struct Outcome {
     pub load_wh: Vec<f64>,
     /// Charge of each load, Ah.
     pub load_ah: Vec<f64>,
-    /// Hours each load was live and served; events apart.
+    /// What each load asked for, supplied or not, Wh.
+    pub asked_wh: Vec<f64>,
+    /// The same as charge, Ah.
+    pub asked_ah: Vec<f64>,
+    /// The whole days by their kind.
+    pub by_kind: [DayAccount; DAY_KINDS],
+    /// State of charge at the end of the first and of the last of two like days, by bank; empty where
+    /// there are none.
+    pub like_soc: [Vec<Lanes>; 2],
+    /// Hours each load was live; events apart.
     pub load_live_h: Vec<f64>,
     /// Energy of each charger into its bank, Wh.
     pub charger_wh: Vec<f64>,

@@ -44,6 +44,7 @@ fn through<'a, O: Observer>(
 ) -> Batch<'a> {
     let mut batch = Batch::new(timeline, draws);
     for step in 0..timeline.steps {
+        batch.close_day(step);
         if step >= timeline.tail_step {
             batch.tail_step(step);
         } else {

@@ -35,6 +35,7 @@ impl Batch<'_> {
         share_alternator(
             alternator,
             &self.drives.driving,
+            &self.drives.towing,
             &mut start_a,
             &mut self.chargers,
             &mut self.state,

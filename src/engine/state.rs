@@ -186,6 +186,12 @@ pub(crate) struct FridgeState {
     pub(crate) k_per_w: Lanes,
     /// Share of the steps that the compressor ran, summed.
     pub(crate) run: Lanes,
+    /// What it would have run more if it had always been supplied, summed.
+    pub(crate) missed: Lanes,
+    /// Cabinet temperature if it had always been supplied; kept while `is_behind`.
+    pub(crate) supplied: Lanes,
+    /// Whether the cabinet of any trial differs from that.
+    pub(crate) is_behind: bool,
     /// Steps above the limit.
     pub(crate) above: Lanes,
 }
@@ -199,6 +205,8 @@ pub(crate) struct State {
     pub(crate) fridges: Vec<FridgeState>,
     /// Power of each event load, summed over the steps, W.
     pub(crate) event_w: Vec<Lanes>,
+    /// The same that it asked for and did not get.
+    pub(crate) event_missed_w: Vec<Lanes>,
     /// Steps in which more was asked of the alternator than there was.
     pub(crate) oversubscribed: Lanes,
     /// Largest current asked of it, A.
@@ -253,10 +261,14 @@ impl State {
                     heat_w_per_k: ZERO,
                     k_per_w: ZERO,
                     run: ZERO,
+                    missed: ZERO,
+                    supplied: ZERO,
+                    is_behind: false,
                     above: ZERO,
                 })
                 .collect(),
             event_w: vec![ZERO; plant.events.len()],
+            event_missed_w: vec![ZERO; plant.events.len()],
             oversubscribed: ZERO,
             peak_a: ZERO,
             driven: ZERO,
@@ -283,9 +295,16 @@ impl State {
             parts.push(&mut panel.out_w);
         }
         for fridge in &mut self.fridges {
-            parts.extend([&mut fridge.inside, &mut fridge.run, &mut fridge.above]);
+            parts.extend([
+                &mut fridge.inside,
+                &mut fridge.run,
+                &mut fridge.missed,
+                &mut fridge.supplied,
+                &mut fridge.above,
+            ]);
         }
         parts.extend(&mut self.event_w);
+        parts.extend(&mut self.event_missed_w);
         parts.extend([&mut self.oversubscribed, &mut self.peak_a, &mut self.driven]);
         parts
     }

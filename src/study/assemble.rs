@@ -123,9 +123,12 @@ pub fn per_day_wh(scenario: &Scenario, ensemble: &Ensemble, bank: usize) -> PerD
         }
     }
     let mut outward = Named::default();
-    for (load, wh) in scenario.loads.iter().zip(&ensemble.load_wh) {
+    let mut asked = Named::default();
+    for (index, load) in scenario.loads.iter().enumerate() {
         if load.bank == bank {
-            outward.0.push((load.id.clone(), wh / days));
+            let named = |wh: &[f64]| (load.id.clone(), wh[index] / days);
+            outward.0.push(named(&ensemble.load_wh));
+            asked.0.push(named(&ensemble.asked_wh));
         }
     }
     for (charger, wh) in scenario.chargers.iter().zip(&ensemble.charger_in_wh) {
@@ -139,6 +142,7 @@ pub fn per_day_wh(scenario: &Scenario, ensemble: &Ensemble, bank: usize) -> PerD
     PerDayWh {
         inward,
         outward,
+        asked,
         losses: ledger.loss_wh / days,
         conversion: ledger.conversion_wh / days,
         curtailed: ledger.curtailed_wh / days,

@@ -19,12 +19,9 @@ use super::simulation::Simulation;
 use super::stop_days::{StopDays, stop_days};
 use super::trip::trip_answer;
 use crate::scenario::{Assumed, Scenario};
-use crate::trials::{Progress, RunSettings, Silent};
+use crate::trials::{Progress, Silent};
 use crate::wiring::schedule;
 use crate::wiring::schedule::Schedule;
-
-/// Trials and least step, minutes, of the studies that run the trip many times over.
-const MANY_RUNS: (u64, u32) = (128, 15);
 
 /// Everything in a report.
 #[derive(Debug, Clone, PartialEq)]
@@ -111,12 +108,12 @@ pub fn report(
     let Simulation {
         timeline, ensemble, ..
     } = &run;
-    // The studies of many runs: their runs are too short to fill several threads each on its own.
+    // The studies of many runs, side by side.
     let ((shed, topup), nights_left) = both(
         || {
             both(
-                || many_runs(settings, |few| shed(scenario, few, &Silent)),
-                || many_runs(settings, |few| topup(scenario, few, &Silent)),
+                || many_runs(settings, |as_given| shed(scenario, as_given, &Silent)),
+                || many_runs(settings, |as_given| topup(scenario, as_given, &Silent)),
             )
         },
         || nights_left(scenario, settings, timeline),
@@ -149,7 +146,7 @@ pub fn report(
     })
 }
 
-/// What a report tells on top it does not tell again below, from fewer trials.
+/// What a report tells on top it does not tell again below.
 fn leave_new(below: &mut Vec<Warning>, on_top: &[Warning]) {
     let is_told = |warning: &Warning| {
         let is_options_own = warning.text.starts_with(OF_OPTION);
@@ -173,7 +170,7 @@ fn both<A, B>(one: impl FnOnce() -> A, other: impl FnOnce() -> B) -> (A, B) {
     (one(), other())
 }
 
-/// A study of many runs with fewer trials; why not, where the scenario gives it nothing to do.
+/// A study of many runs, as its own command has it; why not, where the scenario gives it nothing to do.
 fn many_runs<T>(
     settings: &Settings,
     study: impl FnOnce(&Settings) -> Result<T, ChoosingError>,
@@ -181,17 +178,7 @@ fn many_runs<T>(
     if settings.typical {
         return Ok(Err("a trip without chance has no answer to this".to_owned()));
     }
-    let (trials, step_minutes) = MANY_RUNS;
-    let few = Settings {
-        step_minutes: settings.step_minutes.max(step_minutes),
-        run: RunSettings {
-            trials: settings.run.trials.min(trials),
-            precision: None,
-            ..settings.run
-        },
-        ..settings.clone()
-    };
-    match study(&few) {
+    match study(settings) {
         Ok(found) => Ok(Ok(found)),
         Err(ChoosingError::Nothing(why)) => Ok(Err(why.to_owned())),
         Err(other) => Err(other),

@@ -60,7 +60,7 @@ pub fn run_warnings(
                 Topic::Discharge(index),
                 format!("/banks/{index}/max_discharge_a"),
                 format!(
-                    "loads on {} asked more than its {} A: {:.1} Wh a day were not served",
+                    "loads on {} asked more than its {} A: {:.1} Wh a day were not supplied",
                     bank.id,
                     bank.max_discharge_a,
                     ledger.over_limit_wh / days

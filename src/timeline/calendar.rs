@@ -121,7 +121,7 @@ fn hours_s(hours: f64) -> i64 {
     seconds
 }
 
-fn days_after(date: NaiveDate, days: u32) -> NaiveDate {
+pub(crate) fn days_after(date: NaiveDate, days: u32) -> NaiveDate {
     date.checked_add_days(Days::new(u64::from(days)))
         .unwrap_or(date)
 }

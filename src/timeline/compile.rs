@@ -11,6 +11,7 @@ use super::load_schedule::{Change, load_changes};
 use super::plant::Plant;
 use super::sun_steps::{SunSteps, sun_steps};
 use super::weather_days::{WeatherError, WeatherSource, weather_source};
+use super::whole_days::{DayKind, WholeDay, like_days, whole_days};
 use crate::scenario::{Itinerary, Mount, Scenario};
 
 /// Samples of the state of charge for pictures, at most, over the whole plan.
@@ -64,6 +65,10 @@ pub struct Timeline {
     pub changes: Vec<Change>,
     /// Constants.
     pub plant: Plant,
+    /// The whole days.
+    pub whole_days: Vec<WholeDay>,
+    /// Two of one kind, as far apart as can be.
+    pub like_days: Option<[WholeDay; 2]>,
     /// Per step: whether the stop has mains.
     pub mains: Vec<bool>,
     /// Per step: share in which people are in the vehicle, if in camp.
@@ -135,6 +140,7 @@ impl Timeline {
         let nights = night_marks(scenario, &calendar, &days, step_s, steps);
         let sample_every = steps.div_ceil(MOST_SAMPLES).max(1);
         let marked = marked(&nights, sample_every, steps);
+        let whole_days = whole_days(&calendar, &itinerary.zone, step_s);
         let changes = load_changes(scenario, &days, calendar.start_s, step_s, steps);
         let tail_step = usize::try_from(nominal_s / step_s)
             .unwrap_or(0)
@@ -154,6 +160,8 @@ impl Timeline {
             sun,
             weather,
             plant,
+            like_days: like_days(&whole_days),
+            whole_days,
             mains,
             calendar,
             days,
@@ -198,6 +206,13 @@ impl Timeline {
             }),
             ..self.clone()
         }
+    }
+
+    /// Number of whole days of a kind.
+    #[must_use]
+    pub fn days_of(&self, kind: DayKind) -> usize {
+        let days = self.whole_days.iter();
+        days.filter(|day| day.kind == kind).count()
     }
 
     /// Seconds since the start at which a step begins.

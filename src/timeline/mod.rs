@@ -12,5 +12,6 @@ pub mod load_schedule;
 pub mod plant;
 pub mod sun_steps;
 pub mod weather_days;
+pub mod whole_days;
 
 pub use compile::{NightMark, Timeline};

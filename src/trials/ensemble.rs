@@ -2,8 +2,9 @@
 
 use super::order_statistic::{of_ranks, rank};
 use super::sample_counts::SampleCounts;
-use crate::engine::{BankOutcome, Lanes, Ledger, Outcome};
+use crate::engine::{BankOutcome, DayAccount, Lanes, Ledger, Outcome};
 use crate::timeline::Timeline;
+use crate::timeline::whole_days::DAY_KINDS;
 
 /// Full scale of a state of charge kept in two bytes: steps of 1/60,000.
 const DAWN_SCALE: f64 = 60_000.0;
@@ -40,6 +41,9 @@ pub struct BankEnsemble {
     pub end_soc: Vec<f32>,
     /// Days from departure, or from now on, to the first shortfall of each trial; infinite: never.
     pub autonomy_days: Vec<f32>,
+    /// State of charge of each trial at the end of the first and of the last of two like days; empty where
+    /// there are none.
+    pub like_soc: [Vec<f32>; 2],
     /// Trials in which the loads were dropped.
     pub outages: u64,
     /// Nights.
@@ -69,7 +73,13 @@ pub struct Ensemble {
     pub load_wh: Vec<f64>,
     /// Charge of each load, Ah.
     pub load_ah: Vec<f64>,
-    /// Hours each load was live and served, summed; events apart.
+    /// What each load asked for, supplied or not, Wh, summed.
+    pub asked_wh: Vec<f64>,
+    /// The same as charge, Ah.
+    pub asked_ah: Vec<f64>,
+    /// The whole days by their kind, summed.
+    pub by_kind: [DayAccount; DAY_KINDS],
+    /// Hours each load was live, summed; events apart.
     pub load_live_h: Vec<f64>,
     /// Energy of each charger into its bank, Wh.
     pub charger_wh: Vec<f64>,
@@ -134,6 +144,8 @@ impl Ensemble {
             house_nights: vec![(0, 0); nights],
             load_wh: vec![0.0; plant.loads.len()],
             load_ah: vec![0.0; plant.loads.len()],
+            asked_wh: vec![0.0; plant.loads.len()],
+            asked_ah: vec![0.0; plant.loads.len()],
             load_live_h: vec![0.0; plant.loads.len()],
             charger_wh: vec![0.0; plant.chargers.len()],
             charger_ah: vec![0.0; plant.chargers.len()],
@@ -188,6 +200,17 @@ impl Ensemble {
         self.add_house(timeline, outcome, &batch.counted_from_s[..count]);
         add_all(&mut self.load_wh, &outcome.load_wh);
         add_all(&mut self.load_ah, &outcome.load_ah);
+        add_all(&mut self.asked_wh, &outcome.asked_wh);
+        add_all(&mut self.asked_ah, &outcome.asked_ah);
+        for (sum, account) in self.by_kind.iter_mut().zip(&outcome.by_kind) {
+            sum.add(account, 1.0);
+        }
+        for (bank, sum) in self.banks.iter_mut().enumerate() {
+            for (kept, soc) in sum.like_soc.iter_mut().zip(&outcome.like_soc) {
+                let soc = soc.get(bank).into_iter().flat_map(|soc| &soc[..count]);
+                kept.extend(soc.map(|&soc| narrow(soc)));
+            }
+        }
         add_all(&mut self.load_live_h, &outcome.load_live_h);
         add_all(&mut self.charger_wh, &outcome.charger_wh);
         add_all(&mut self.charger_ah, &outcome.charger_ah);

@@ -33,6 +33,8 @@ pub struct Account {
 pub struct Cell<'a> {
     pub bank: &'a Bank,
     curve: VoltageTable,
+    /// Mean voltage from full to reserve: what charge counts at that is asked for and not supplied.
+    usable_v: f64,
     ohm: f64,
     full_ah: f64,
     total_ah: f64,
@@ -51,6 +53,8 @@ pub struct Cell<'a> {
 pub struct Second {
     pub load_w: f64,
     pub load_a: f64,
+    /// Power that would be asked if it had always been supplied.
+    pub wanted_w: f64,
     pub draw_w: f64,
     pub source_a: f64,
     pub source_w: f64,
@@ -75,6 +79,7 @@ impl<'a> Cell<'a> {
             bank,
             ohm: bank.resistance_mohm / 1000.0,
             volts: curve.volts(soc),
+            usable_v: curve.mean_volts(bank.reserve_soc, 1.0),
             curve,
             full_ah,
             total_ah,
@@ -211,7 +216,9 @@ impl<'a> Cell<'a> {
         account.in_wh += (second.source_w + second.source_a * volts) * SECOND_H;
         account.out_wh += out_w * SECOND_H;
         account.standby_wh += standby_a * volts * SECOND_H;
-        account.unserved_wh += (1.0 - served) * (second.load_w + second.load_a * volts) * SECOND_H;
+        let missed_w = second.wanted_w - served * second.load_w;
+        let missed_a = (1.0 - served) * second.load_a;
+        account.unserved_wh += (missed_w + missed_a * self.usable_v) * SECOND_H;
         account.loss_wh += self.ohm * current * current * SECOND_H;
         account.loss_wh += open_v * (current - chemical + self_a) * SECOND_H;
         account.stored_wh += open_v * net * SECOND_H;

@@ -144,6 +144,7 @@ impl<'a> Life<'a> {
                 &self.places,
             );
             flows[appliance.load.bank].load_w += appliance.watts;
+            flows[appliance.load.bank].wanted_w += appliance.wanted_w;
             flows[appliance.load.bank].load_a += appliance.amps;
         }
 

@@ -17,10 +17,13 @@ pub enum Cooling {
     Modulated,
 }
 
+#[derive(Clone)]
 struct Cabinet {
     fridge: Fridge,
     inside_c: f64,
     is_running: bool,
+    /// Share of this second that the compressor is asked to run.
+    running: f64,
     cooling: Cooling,
     heat_w_per_k: f64,
     leak_w_per_k: f64,
@@ -34,11 +37,15 @@ pub struct Appliance<'a> {
     event: Option<usize>,
     spans: Option<Spans>,
     cabinet: Option<Cabinet>,
+    /// The same fridge, always supplied.
+    supplied: Option<Cabinet>,
     /// Power of the cable's drop over that of the load.
     cable: f64,
     /// Asked in this second, at the bank.
     pub watts: f64,
     pub amps: f64,
+    /// Power it would ask for if it had always been supplied.
+    pub wanted_w: f64,
     /// Share of this second that a compressor is asked to run.
     pub running: f64,
 }
@@ -91,6 +98,7 @@ impl<'a> Appliance<'a> {
                         fridge.set_c
                     },
                     is_running: false,
+                    running: 0.0,
                     cooling,
                     heat_w_per_k: 0.0,
                     leak_w_per_k: rated_w * performance(cold_c, hot_c) / (hot_c - cold_c),
@@ -108,10 +116,12 @@ impl<'a> Appliance<'a> {
                 When::Window(window) => Some(calendar.spans(window)),
                 _ => None,
             },
+            supplied: cabinet.clone(),
             cabinet,
             cable: 1.0 + ohm * watts / (nominal_v * nominal_v),
             watts: 0.0,
             amps: 0.0,
+            wanted_w: 0.0,
             running: 0.0,
         }
     }
@@ -142,7 +152,7 @@ impl<'a> Appliance<'a> {
         camped: bool,
         places: &Places,
     ) {
-        (self.watts, self.amps) = (0.0, 0.0);
+        (self.watts, self.amps, self.wanted_w) = (0.0, 0.0, 0.0);
         let when = match self.load.when {
             When::Always | When::Window(_) => true,
             When::Ignition => away,
@@ -206,13 +216,36 @@ impl<'a> Appliance<'a> {
                 self.watts = idle_w;
             }
         }
+        self.wanted_w = self.watts;
     }
 
     fn thermostat(&mut self, is_live: bool, factor: f64, efficiency: f64, around_c: f64) {
-        let cable = self.cable;
-        let Some(cabinet) = &mut self.cabinet else {
-            return;
+        let per_running = self.cable / efficiency;
+        let asked_w = |cabinet: &mut Option<Cabinet>| {
+            cabinet.as_mut().map_or((0.0, 0.0), |cabinet| {
+                cabinet.run(is_live, factor, around_c);
+                let running = cabinet.running;
+                (running, running * cabinet.fridge.running_w * per_running)
+            })
         };
+        (self.running, self.watts) = asked_w(&mut self.cabinet);
+        (_, self.wanted_w) = asked_w(&mut self.supplied);
+    }
+
+    /// Heat in and out of the cabinets in this second.
+    pub fn cool(&mut self, served: f64, places: &Places) {
+        for (cabinet, served) in [(&mut self.cabinet, served), (&mut self.supplied, 1.0)] {
+            if let Some(cabinet) = cabinet {
+                cabinet.cool(served, places.around_c(cabinet.fridge.kept));
+            }
+        }
+    }
+}
+
+impl Cabinet {
+    /// What the compressor is asked to run in this second.
+    fn run(&mut self, is_live: bool, factor: f64, around_c: f64) {
+        let cabinet = self;
         let fridge = &cabinet.fridge;
         cabinet.heat_w_per_k = cabinet.leak_w_per_k + factor * cabinet.use_w_per_k;
         let asked = match cabinet.cooling {
@@ -231,20 +264,13 @@ impl<'a> Appliance<'a> {
                 ((above_wh * 3600.0 + heat_w) / cooling_w).clamp(0.0, 1.0)
             }
         };
-        self.running = if is_live { asked } else { 0.0 };
-        self.watts = self.running * fridge.running_w * cable / efficiency;
+        cabinet.running = if is_live { asked } else { 0.0 };
     }
 
-    /// Heat in and out of the cabinet in this second.
-    pub fn cool(&mut self, served: f64, places: &Places) {
-        let running = self.running;
-        let Some(cabinet) = &mut self.cabinet else {
-            return;
-        };
-        let around_c = places.around_c(cabinet.fridge.kept);
-        let cooling_w =
-            running * served * cabinet.fridge.running_w * performance(cabinet.inside_c, around_c);
-        let heat_w = cabinet.heat_w_per_k * (around_c - cabinet.inside_c) - cooling_w;
-        cabinet.inside_c += heat_w / 3600.0 / cabinet.fridge.contents_wh_per_k;
+    fn cool(&mut self, served: f64, around_c: f64) {
+        let running_w = self.running * served * self.fridge.running_w;
+        let cooling_w = running_w * performance(self.inside_c, around_c);
+        let heat_w = self.heat_w_per_k * (around_c - self.inside_c) - cooling_w;
+        self.inside_c += heat_w / 3600.0 / self.fridge.contents_wh_per_k;
     }
 }

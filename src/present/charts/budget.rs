@@ -1,17 +1,18 @@
 //! `budget.svg`: what each bank gets and gives a day.
 //!
-//! One job: bars on one scale, sources above loads, each with its figure.
+//! One job: bars on one scale, sources above loads, each with its figures: a bar a kind of day where the
+//! trip has both, else one of the mean.
 
 use super::canvas::{Anchor, Canvas, HEIGHT_PX, Label, WIDTH_PX};
 use super::palette::{GRID, INK, LOAD, LOST, MUTED, Paint, SOURCE};
 use super::scale::{Scale, round_step};
 use super::text_size::{Area, fitted};
 use super::trip::{HEAD_PX, head};
-use crate::present::columns::live_word;
+use crate::present::columns::{BudgetItem, Total, budget_rows, live_word};
 use crate::present::plain_text::neutral;
 use crate::present::words::figure::{energy, rounded, whole};
 use crate::present::words::{bank_line, budget_verdict};
-use crate::study::answer::{BudgetBank, BudgetResult};
+use crate::study::answer::{BudgetBank, BudgetResult, Live, PerDay};
 
 const LEFT_PX: f64 = 176.0;
 /// Right of the longest bar: room for its figure.
@@ -23,7 +24,8 @@ const MOST_ROW_PX: f64 = 38.0;
 
 struct Row {
     name: String,
-    wh: f64,
+    /// One above the other: of the mean, or of a camp day and a driving day.
+    bars_wh: Vec<f64>,
     figure: String,
     paint: Paint,
 }
@@ -31,7 +33,12 @@ struct Row {
 /// The picture of the budget, 900 by 506 px; taller where there are many loads.
 #[must_use]
 pub fn budget_svg(result: &BudgetResult) -> String {
-    let rows: Vec<Vec<Row>> = result.banks.iter().map(rows).collect();
+    let has_both = has_both(result);
+    let rows: Vec<Vec<Row>> = result
+        .banks
+        .iter()
+        .map(|bank| rows(bank, has_both))
+        .collect();
     let count = |length: usize| u32::try_from(length).map_or(1.0, f64::from);
     let row_count = count(rows.iter().map(Vec::len).sum());
     let fixed = HEAD_PX + AXIS_PX + BANK_PX * count(rows.len());
@@ -40,9 +47,14 @@ pub fn budget_svg(result: &BudgetResult) -> String {
     head(
         &mut canvas,
         &result.heading.scenario,
-        "Energy of each bank on an average day of the trip: what it gets (light bars) and what it gives (dark bars).",
+        if has_both {
+            "What each bank gets (light) and what its loads ask for (dark): upper bar a day in camp, lower bar a driving day."
+        } else {
+            "Energy of each bank on an average day of the trip: what it gets (light bars), what its loads ask for (dark)."
+        },
     );
-    let most = rows.iter().flatten().map(|row| row.wh).fold(0.0, f64::max);
+    let bars = rows.iter().flatten().flat_map(|row| &row.bars_wh);
+    let most = bars.copied().fold(0.0, f64::max);
     let scale = Scale::new(0.0, most, LEFT_PX, WIDTH_PX - RIGHT_PX);
     let bottom = fixed - AXIS_PX + row_px * row_count;
     axis(&mut canvas, &scale, HEAD_PX + BANK_PX - 4.0, bottom + 2.0);
@@ -87,56 +99,73 @@ fn bank_name(canvas: &mut Canvas, bank: &BudgetBank, y: f64) {
     canvas.label(label);
 }
 
-fn rows(bank: &BudgetBank) -> Vec<Row> {
-    let figure = |wh: f64, ah: f64| format!("{} Wh, {} Ah", rounded(wh), rounded(ah));
-    let mut rows: Vec<Row> = bank
-        .sources
-        .iter()
-        .map(|source| Row {
-            name: source.id.clone(),
-            wh: source.wh_per_day,
-            figure: figure(source.wh_per_day, source.ah_per_day),
-            paint: SOURCE,
-        })
-        .collect();
-    rows.extend(bank.loads.iter().map(|load| Row {
-        name: load.id.clone(),
-        wh: load.wh_per_day,
-        figure: format!(
-            "{} · {}",
-            figure(load.wh_per_day, load.ah_per_day),
-            live_word(load.live)
-        ),
-        paint: LOAD,
-    }));
-    for (name, wh) in [
-        ("lost inside the bank", bank.losses_wh_per_day),
-        ("sun left over", bank.curtailed_wh_per_day),
-        ("load not served", bank.unserved_wh_per_day),
-    ] {
-        if wh >= 0.5 {
-            rows.push(Row {
-                name: name.to_owned(),
-                wh,
-                figure: energy(wh),
-                paint: LOST,
-            });
+fn has_both(result: &BudgetResult) -> bool {
+    result.camp_days > 0 && result.driving_days > 0
+}
+
+fn rows(bank: &BudgetBank, has_both: bool) -> Vec<Row> {
+    let row = |name: String, flow: &PerDay, live: Option<Live>, paint: Paint| {
+        let live = live.map_or_else(String::new, |live| format!(" · {}", live_word(live)));
+        let days = flow.camp_day.zip(flow.driving_day).filter(|_| has_both);
+        match days {
+            Some((camp, driving)) => Row {
+                name,
+                bars_wh: vec![camp.wh, driving.wh],
+                figure: format!("{} · {} Wh{live}", rounded(camp.wh), rounded(driving.wh)),
+                paint,
+            },
+            None => Row {
+                name,
+                bars_wh: vec![flow.wh_per_day],
+                figure: format!(
+                    "{} Wh, {} Ah{live}",
+                    rounded(flow.wh_per_day),
+                    rounded(flow.ah_per_day)
+                ),
+                paint,
+            },
         }
-    }
+    };
+    let sources = bank.sources.iter();
+    let loads = bank.loads.iter();
+    let mut rows: Vec<Row> = sources
+        .map(|source| row(source.id.clone(), &source.given, None, SOURCE))
+        .chain(loads.map(|load| row(load.id.clone(), &load.asked, Some(load.live), LOAD)))
+        .collect();
+    let totals = budget_rows(bank).into_iter().filter_map(|row| {
+        let BudgetItem::Total(Total::Losses | Total::Curtailed | Total::Unserved, _) = row.item
+        else {
+            return None;
+        };
+        (row.wh_per_day() >= 0.5).then(|| Row {
+            name: row.name().to_owned(),
+            bars_wh: vec![row.wh_per_day()],
+            figure: format!("{}, mean", energy(row.wh_per_day())),
+            paint: LOST,
+        })
+    });
+    rows.extend(totals);
     rows
 }
 
 fn draw_row(canvas: &mut Canvas, scale: &Scale, row: &Row, place: Area) {
     let middle = f64::midpoint(place.top, place.bottom);
     let half = (place.height() * 0.36).min(11.0);
-    let right = scale.at(row.wh);
-    let bar = Area {
-        left: LEFT_PX,
-        right,
-        top: middle - half,
-        bottom: middle + half,
-    };
-    canvas.bar(bar, row.paint);
+    let count = u32::try_from(row.bars_wh.len()).map_or(1.0, f64::from);
+    let height = 2.0 * half / count;
+    let mut top = middle - half;
+    let mut right: f64 = LEFT_PX;
+    for wh in &row.bars_wh {
+        let bar = Area {
+            left: LEFT_PX,
+            right: scale.at(*wh),
+            top,
+            bottom: top + height - if count > 1.0 { 1.0 } else { 0.0 },
+        };
+        canvas.bar(bar, row.paint);
+        right = right.max(bar.right);
+        top += height;
+    }
     let name = fitted(&row.name, 11.5, false, LEFT_PX - 26.0);
     canvas.label(Label::new(name, LEFT_PX - 8.0, middle, 11.5, INK).anchored(Anchor::End));
     let label = Label::new(row.figure.as_str(), right + 7.0, middle, 11.0, MUTED);

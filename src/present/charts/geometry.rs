@@ -130,7 +130,8 @@ fn law_labels_keep_apart_in_stay_and_budget() {
     budget.banks.truncate(1);
     check("budget-1", &budget_svg(&budget));
     for load in &mut budget.banks[0].loads {
-        load.wh_per_day = 0.0;
+        load.asked.wh_per_day = 0.0;
+        (load.asked.camp_day, load.asked.driving_day) = (None, None);
     }
     budget.banks[0].sources.clear();
     check("budget-zero", &budget_svg(&budget));

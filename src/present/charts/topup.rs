@@ -25,7 +25,7 @@ pub fn topup_svg(result: &TopupResult) -> String {
     head(
         &mut canvas,
         &result.heading.scenario,
-        "Chance of no shortfall by hours of driving a day (across) and size (upward): the darker, the surer. Line: your aim.",
+        "Trips in 10 without a shortfall, by hours of driving a day (across) and size (upward). Line: your aim.",
     );
     match &result.map {
         Some(map) => heat_map(&mut canvas, map, result),
@@ -82,7 +82,7 @@ fn heat_map(canvas: &mut Canvas, map: &Map, result: &TopupResult) {
             };
             canvas.bar(area, shade(chance));
             let paint = if chance > 0.55 { PAPER } else { INK };
-            canvas.label(Label::new(percent(chance), x, y, 11.0, paint).anchored(Anchor::Middle));
+            canvas.label(Label::new(tenths(chance), x, y, 11.0, paint).anchored(Anchor::Middle));
         }
     }
     contour(canvas, map, result.aim_chance, (cell_w, cell_h));
@@ -117,6 +117,17 @@ fn heat_map(canvas: &mut Canvas, map: &Map, result: &TopupResult) {
     answer_mark(canvas, map, result, cell_w);
 }
 
+/// A chance in tenths: a cell rests on too few trials for more digits.
+fn tenths(chance: f64) -> String {
+    match (chance * 10.0).round() {
+        _ if chance <= 0.0 => "none".to_owned(),
+        _ if chance >= 1.0 => "all".to_owned(),
+        tenths if tenths < 1.0 => "<1".to_owned(),
+        tenths if tenths > 9.0 => ">9".to_owned(),
+        tenths => format!("{tenths:.0}"),
+    }
+}
+
 /// The answer and the itinerary's own hours, above the map.
 fn answer_mark(canvas: &mut Canvas, map: &Map, result: &TopupResult, cell_w: f64) {
     let place = |hours: f64| {
@@ -138,7 +149,7 @@ fn answer_mark(canvas: &mut Canvas, map: &Map, result: &TopupResult, cell_w: f64
     let needed_h = result
         .hours_per_day
         .map_or(f64::INFINITY, |hours| hours.value);
-    let (now_anchor, needed_anchor) = if result.now_hours_per_day <= needed_h {
+    let (now_anchor, needed_anchor) = if result.now.per_day <= needed_h {
         (Anchor::End, Anchor::Start)
     } else {
         (Anchor::Start, Anchor::End)
@@ -151,8 +162,8 @@ fn answer_mark(canvas: &mut Canvas, map: &Map, result: &TopupResult, cell_w: f64
         }
     };
     mark(
-        result.now_hours_per_day,
-        format!("now {}", hours_in_words(result.now_hours_per_day)),
+        result.now.per_day,
+        format!("now {}", hours_in_words(result.now.per_day)),
         MUTED,
         now_anchor,
     );

@@ -30,16 +30,16 @@ mod tests {
         let mut out = Vec::new();
         write_budget(&mut out, &sample::budget()).unwrap();
         let mut reader = ::csv::Reader::from_reader(out.as_slice());
-        let (mut loads_wh, mut out_wh) = (0.0, 0.0);
+        let (mut loads_wh, mut asked_wh) = (0.0, 0.0);
         for record in reader.records() {
             let record = record.unwrap();
-            let wh: f64 = record[5].parse().unwrap();
+            let wh: f64 = record[7].parse().unwrap();
             match (&record[0], &record[1], &record[3]) {
                 ("main", "load", _) => loads_wh += wh,
-                ("main", "total", "out") => out_wh = wh,
+                ("main", "total", "asked") => asked_wh = wh,
                 _ => {}
             }
         }
-        assert!((loads_wh - out_wh).abs() < 0.1, "{loads_wh} {out_wh}");
+        assert!((loads_wh - asked_wh).abs() < 0.1, "{loads_wh} {asked_wh}");
     }
 }

@@ -11,7 +11,6 @@ use crate::present::words::figure::rounded;
 use crate::present::words::shed_verdict::days_gained;
 use crate::present::words::topup_verdict::idling_lines;
 use crate::present::words::{shed_verdict, topup_verdict};
-use crate::scenario::counted;
 use crate::study::choosing::shed::ShedResult;
 use crate::study::choosing::topup::TopupResult;
 
@@ -44,14 +43,12 @@ fn steps(result: &ShedResult) -> Table {
         "Switch off in this order.",
         &format!(
             "Each line with those above it off too. Days are those of a stay at {} without driving, against \
-             everything on; the chance is that of the whole trip. From {}, so that chances differ a \
-             little from those at the top.{kept}",
-            result.stop,
-            counted(result.heading.trials, "trial")
+             everything on; the chance is that of the whole trip.{kept}",
+            result.stop
         ),
         &[
             "load",
-            "uses, Wh a day",
+            "asked for, Wh a day",
             "then 9 in 10 last",
             "gain",
             "then no shortfall on the trip",
@@ -82,10 +79,6 @@ pub(super) fn topup_parts(found: &Result<TopupResult, String>) -> Vec<Part> {
             if !idling.is_empty() {
                 parts.push(Part::list(idling));
             }
-            parts.push(Part::text(&format!(
-                "From {} a run, so that chances differ a little from those at the top.",
-                counted(result.heading.trials, "trial")
-            )));
         }
     }
     parts

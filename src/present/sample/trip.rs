@@ -170,6 +170,10 @@ fn bank(band: &SocBand, days: i64) -> TripBank {
                 ("fridge".to_owned(), 540.0),
                 ("lights".to_owned(), 438.0),
             ]),
+            asked: Named(vec![
+                ("fridge".to_owned(), 540.0),
+                ("lights".to_owned(), 438.0),
+            ]),
             losses: 12.0,
             conversion: 64.0,
             curtailed: 210.0,

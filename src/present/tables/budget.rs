@@ -1,11 +1,12 @@
-//! Tables of `budget`: sources and loads of each bank, by the circuit they hang on.
+//! Tables of `budget`: sources and loads of each bank, by the circuit they depend on.
 //!
 //! One job: the figures under the verdict.
 
-use super::frame::{framed, head};
+use super::frame::{framed, head, note};
 use crate::present::columns::{
     BudgetItem, BudgetRow, budget_columns, budget_rows, live_word, value_of,
 };
+use crate::present::plain_text::shortened;
 use crate::present::words::bank_line;
 use crate::study::answer::{BudgetBank, BudgetResult, Live};
 
@@ -19,11 +20,12 @@ const GROUPS: [Live; 5] = [
 ];
 
 /// Headings, and the columns of `columns::budget_columns` under them.
-const SHOWN: [(&str, &str); 5] = [
-    ("what", "id"),
-    ("live, h a day", "live_hours_per_day"),
-    ("Wh a day", "wh_per_day"),
-    ("Ah a day", "ah_per_day"),
+const SHOWN: [(&str, &str); 6] = [
+    ("h live", "live_hours_per_day"),
+    ("Wh camp", "camp_day_wh"),
+    ("Wh driving", "driving_day_wh"),
+    ("Wh mean", "wh_per_day"),
+    ("Ah mean", "ah_per_day"),
     ("share", "share"),
 ];
 
@@ -44,7 +46,8 @@ fn bank_table<'a>(bank: &'a BudgetBank, width: usize) -> String {
         let figures = SHOWN
             .iter()
             .map(|(_, key)| value_of(&columns, key, row).on_screen());
-        std::iter::once(group.to_owned()).chain(figures).collect()
+        let names = [group.to_owned(), shortened(row.name(), 24)];
+        names.into_iter().chain(figures).collect()
     };
     let rows = budget_rows(bank);
     let mut lines = Vec::new();
@@ -66,12 +69,14 @@ fn bank_table<'a>(bank: &'a BudgetBank, width: usize) -> String {
             ),
         );
     }
-    add_group("in all", select(&rows, |item| is_shown_total(item)));
-    let mut names = vec!["live"];
+    let totals = rows.iter().filter(|row| row.is_shown());
+    let totals = totals.filter(|row| matches!(row.item, BudgetItem::Total(..)));
+    add_group("in all", totals.collect());
+    let mut names = vec!["live", "what"];
     names.extend(SHOWN.iter().map(|(name, _)| *name));
     format!(
         "{}\n\n{}",
-        bank_line(bank),
+        note(&bank_line(bank), width),
         framed(&head(&names, 2), lines, width)
     )
 }
@@ -81,15 +86,6 @@ fn select<'a, 'b>(
     wanted: impl Fn(&BudgetItem<'a>) -> bool,
 ) -> Vec<&'b BudgetRow<'a>> {
     rows.iter().filter(|row| wanted(&row.item)).collect()
-}
-
-/// Sums always; sun left over and load not served only where there is some.
-fn is_shown_total(item: &BudgetItem<'_>) -> bool {
-    match item {
-        BudgetItem::Total("curtailed" | "unserved", wh, _) => *wh >= 0.5,
-        BudgetItem::Total(..) => true,
-        _ => false,
-    }
 }
 
 #[cfg(test)]
@@ -102,24 +98,25 @@ mod tests {
         let mut budget = sample::budget();
         budget.banks.truncate(1);
         insta::assert_snapshot!(budget_tables(&budget, 90), @r#"
-        main: uses 978 Wh (75.6 Ah) and gets 1,000 Wh (76 Ah) a day; full and uncharged it lasts 1.4 days
+        main: its loads ask for 978 Wh (75.6 Ah) a day and it gets 1,000 Wh (76 Ah); full and
+        uncharged it lasts 1.4 days, in camp 1.3 days
 
-        live      what          live, h a day  Wh a day  Ah a day  share
-        -----------------------------------------------------------------
-        sources   roof                              620      47.1
-                  main-dcdc                         380      28.9
-        always    fridge                   24       540      41.7   55 %
-                  standby                  24       4.6       0.4   <1 %
-        ignition  radio                   2.1        41       3.2    4 %
-        parked    fan                       8      25.4         2    3 %
-        camp      water-heater            1.5       200      15.5   20 %
-                  lights                  4.2        90         7    9 %
-        hours     laptop                    1        77         6    8 %
-        in all    in                              1,000        76
-                  out                               978      75.6
-                  losses                              7
-                  balance                            15
-                  curtailed                         210
+        live      what                  h live  Wh camp  Wh driving  Wh mean  Ah mean  share
+        -------------------------------------------------------------------------------------
+        sources   roof                              682         496      620     47.1
+                  main-dcdc                           0       1,140      380     28.9
+        always    fridge                    24      540         540      540     41.7   55 %
+                  standby                   24      4.6         4.6      4.6      0.4   <1 %
+        ignition  radio                    2.1      8.2         123       41      3.2    4 %
+        parked    fan                        8     25.4        25.4     25.4        2    3 %
+        camp      water-heater             1.5      240         100      200     15.5   20 %
+                  lights                   4.2      108          45       90        7    9 %
+        hours     laptop                     1       77          77       77        6    8 %
+        in all    all sources                       700       1,600    1,000       76
+                  all loads ask for               1,080         880      978     75.6
+                  lost inside the bank                                     7
+                  balance                          -376         720       15
+                  sun left over                                          210
         "#);
     }
 

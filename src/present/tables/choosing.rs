@@ -2,11 +2,11 @@
 //!
 //! One job: the figures under those verdicts.
 
-use super::frame::{framed, head};
+use super::frame::{framed, head, note};
 use crate::present::plain_text::shortened;
 use crate::present::words::chance::{compact, percent, soc};
 use crate::present::words::compare_verdict::{points, signed};
-use crate::present::words::duration::{Horizon, lasting};
+use crate::present::words::duration::{Horizon, lasting, short_date};
 use crate::present::words::figure::rounded;
 use crate::present::words::shed_verdict::days_gained;
 use crate::present::words::topup_verdict::idling_lines;
@@ -15,9 +15,10 @@ use crate::study::choosing::shed::{Shed, ShedResult};
 use crate::study::choosing::topup::TopupResult;
 use crate::study::choosing::why::WhyResult;
 
-/// The table of `topup` with the lines about idling, at most `width` columns wide.
+/// The table of `topup` with the lines about like days and idling, at most `width` columns wide.
 #[must_use]
 pub fn topup_tables(result: &TopupResult, width: usize) -> String {
+    let level = |share: Option<f64>| share.map_or_else(|| "–".to_owned(), soc);
     let rows = result
         .banks
         .iter()
@@ -27,11 +28,11 @@ pub fn topup_tables(result: &TopupResult, width: usize) -> String {
                 compact(bank.chance_no_shortfall),
                 format!(
                     "{}{}",
-                    soc(bank.start_soc),
-                    if bank.held_below_start { " *" } else { "" }
+                    level(bank.first_soc),
+                    if bank.settles_at.is_some() { " *" } else { "" }
                 ),
-                soc(bank.end_soc),
-                rounded(bank.out_wh_per_day),
+                level(bank.last_soc),
+                rounded(bank.asked_wh_per_day),
                 rounded(bank.sun_wh_per_day),
                 rounded(bank.charger_wh_per_day),
                 rounded(bank.charger_limit_w),
@@ -41,23 +42,35 @@ pub fn topup_tables(result: &TopupResult, width: usize) -> String {
     let names = [
         "bank",
         "no shortfall",
-        "from",
-        "ends",
-        "gives, Wh a day",
+        "first day",
+        "last day",
+        "asked for, Wh a day",
         "sun",
         "chargers",
         "driving charges at most, W",
     ];
     let mut parts = vec![framed(&head(&names, 1), rows, width)];
-    if result.banks.iter().any(|bank| bank.held_below_start) {
-        parts.push(
-            "* It starts fuller than any driving leaves it by the end, and is held to that level: from there it must come back."
-                .to_owned(),
+    if let Some(like) = &result.like_days {
+        let line = format!(
+            "First and last day: median charge at the end of the {} days of {} and {}. A bank is kept up where the last \
+             is no more than two points below the first; losses inside the bank are in what is asked for.",
+            like.kind,
+            short_date(&like.first),
+            short_date(&like.last)
         );
+        parts.push(note(&line, width));
+    }
+    if result.banks.iter().any(|bank| bank.settles_at.is_some()) {
+        parts.push(note(
+            "* Lead-acid takes less near full: it falls from its start to a level that it then holds, and is judged \
+             from there.",
+            width,
+        ));
     }
     let lines = idling_lines(result);
     if !lines.is_empty() {
-        parts.push(lines.join("\n"));
+        let lines = lines.iter().map(|line| note(line, width));
+        parts.push(lines.collect::<Vec<String>>().join("\n"));
     }
     parts.join("\n\n")
 }
@@ -82,7 +95,7 @@ pub fn shed_tables(result: &ShedResult, width: usize) -> String {
             .collect();
         let names = [
             title,
-            "Wh a day",
+            "asked for, Wh a day",
             "9 in 10 last",
             "gain in days",
             "no shortfall",

@@ -55,6 +55,24 @@ pub(super) fn framed(head: &[(String, Align)], rows: Vec<Vec<String>>, width: us
     lines.join("\n")
 }
 
+/// A sentence under a table in lines of at most `width` characters, and no longer than is read with ease. A
+/// word that is longer stands alone.
+pub(super) fn note(text: &str, width: usize) -> String {
+    const EASY: usize = 96;
+    let width = width.clamp(LEAST_WIDTH, EASY);
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if line.chars().count() + 1 + word.chars().count() <= width => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines.join("\n")
+}
+
 /// Head cells from names, the first `left` of them left-aligned.
 pub(super) fn head(names: &[&str], left: usize) -> Vec<(String, Align)> {
     names

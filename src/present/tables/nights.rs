@@ -14,7 +14,7 @@ pub(super) fn key(heading: &Heading) -> &'static str {
     if heading.typical {
         "Nights. Dawn: state of charge in per cent. Chance: no shortfall that night, noon to noon."
     } else {
-        "Nights. Dawn: state of charge in per cent that 9 in 10 trips are above · half are\n\
+        "Nights. Dawn: state of charge in per cent that 9 in 10 trips are above · half are \
          above · 1 in 10 are above. Chance: no shortfall that night, noon to noon."
     }
 }

@@ -3,7 +3,7 @@
 //! One job: the figures under the verdict. Nights in which nothing is left to know are cut off
 //! and said so.
 
-use super::frame::{framed, head};
+use super::frame::{framed, head, note};
 use super::nights::{BankNights, key, night_tables};
 use super::trip::fridge_table;
 use crate::present::plain_text::shortened;
@@ -67,7 +67,7 @@ pub fn stay_tables(answer: &StayAnswer, width: usize) -> String {
             .collect();
         let nights = night_tables(&banks, &result.heading, width);
         if !nights.is_empty() {
-            parts.push(format!("{}\n\n{nights}", key(&result.heading)));
+            parts.push(format!("{}\n\n{nights}", note(key(&result.heading), width)));
         }
     }
     if shown < result.nights.len() {
@@ -164,8 +164,8 @@ mod tests {
         Sun 11 Jul             35 % (32–37)    12 % (10–14)
         Mon 12 Jul             20 % (18–22)       4 % (2–6)
 
-        Nights. Dawn: state of charge in per cent that 9 in 10 trips are above · half are
-        above · 1 in 10 are above. Chance: no shortfall that night, noon to noon.
+        Nights. Dawn: state of charge in per cent that 9 in 10 trips are above · half are above · 1 in
+        10 are above. Chance: no shortfall that night, noon to noon.
 
         night       stop         main dawn  chance  trailer dawn  chance
         -----------------------------------------------------------------

@@ -2,7 +2,7 @@
 //!
 //! One job: the figures under the verdict.
 
-use super::frame::{framed, head};
+use super::frame::{framed, head, note};
 use super::nights::{BankNights, key, night_tables};
 use crate::present::plain_text::shortened;
 use crate::present::words::chance::{compact, percent};
@@ -11,7 +11,7 @@ use crate::present::words::figure::{rounded, whole};
 use crate::study::answer::{FridgeUse, SocPercentiles, TripAnswer};
 
 /// What the columns mean, as a line under the table of banks.
-const BANK_KEY: &str = "Chances with their 95 % interval. Lowest and at the end: state of charge that\n\
+const BANK_KEY: &str = "Chances with their 95 % interval. Lowest and at the end: state of charge that \
     9 in 10 trips keep above · that half keep above.";
 
 /// The tables of a trip, at most `width` columns wide.
@@ -59,19 +59,20 @@ pub fn trip_tables(answer: &TripAnswer, width: usize) -> String {
         .collect();
     let mut parts = vec![framed(&head(&names, 1), rows, width)];
     if !typical {
-        parts.push(BANK_KEY.to_owned());
+        parts.push(note(BANK_KEY, width));
     }
     let nights: Vec<BankNights<'_>> = result.banks.iter().map(BankNights::from).collect();
     let nights = night_tables(&nights, &result.heading, width);
     if !nights.is_empty() {
-        parts.push(format!("{}\n\n{nights}", key(&result.heading)));
+        parts.push(format!("{}\n\n{nights}", note(key(&result.heading), width)));
     }
     if let Some(alternator) = &result.alternator {
-        parts.push(format!(
+        let line = format!(
             "Alternator: more asked of it than it gives for {} h of the trip; largest current asked {} A.",
             rounded(alternator.oversubscribed_hours),
             whole(alternator.peak_a)
-        ));
+        );
+        parts.push(note(&line, width));
     }
     if !result.fridges.is_empty() {
         parts.push(fridge_table(&result.fridges, width));
@@ -116,11 +117,11 @@ mod tests {
         trailer   78 % (76–80)       99 %      7.4 days  whole trip  54 · 69 %   62 · 78 %
         starter  98 % (96–100)       99 %    whole trip  whole trip  80 · 81 %   91 · 91 %
 
-        Chances with their 95 % interval. Lowest and at the end: state of charge that
-        9 in 10 trips keep above · that half keep above.
+        Chances with their 95 % interval. Lowest and at the end: state of charge that 9 in 10 trips keep
+        above · that half keep above.
 
-        Nights. Dawn: state of charge in per cent that 9 in 10 trips are above · half are
-        above · 1 in 10 are above. Chance: no shortfall that night, noon to noon.
+        Nights. Dawn: state of charge in per cent that 9 in 10 trips are above · half are above · 1 in
+        10 are above. Chance: no shortfall that night, noon to noon.
 
         night      stop         main dawn  chance  trailer dawn  chance
         ----------------------------------------------------------------
@@ -146,10 +147,8 @@ mod tests {
     fn law_tables_keep_to_their_width() {
         for width in [50, 80, 120, 200] {
             let text = trip_tables(&sample::trip(), width);
-            for line in text
-                .lines()
-                .filter(|line| !line.starts_with(['N', 'a', 'A', '1', 'C', '9', 'l']))
-            {
+            assert!(text.lines().count() > 20);
+            for line in text.lines() {
                 assert!(line.chars().count() <= width, "{width}: {line}");
             }
         }

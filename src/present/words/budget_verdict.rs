@@ -6,7 +6,7 @@ use super::duration::days_in_words;
 use super::figure::{energy, rounded};
 use crate::present::plain_text::neutral;
 use crate::scenario::Role;
-use crate::study::answer::{BudgetBank, BudgetResult};
+use crate::study::answer::{BudgetBank, BudgetDay, BudgetResult};
 
 /// A bank holds its level when it falls by less than this share of its daily use.
 const LEVEL_SHARE: f64 = 0.02;
@@ -42,30 +42,66 @@ pub fn budget_verdict(result: &BudgetResult) -> String {
         (count, _) => format!("; {} others fall too", count - 1),
     };
     format!(
-        "On an average day bank {} falls by {}: it gets {}, uses {} and loses {} inside{others}.",
+        "On an average day bank {} falls by {}: it gets {}, its loads ask for {} and it loses {} inside{others}.{}",
         neutral(&worst.id),
         energy(-worst.balance_wh_per_day),
         energy(worst.in_wh_per_day),
-        energy(worst.out_wh_per_day),
+        energy(worst.asked_wh_per_day),
         energy(worst.losses_wh_per_day),
+        by_kind(worst)
     )
 }
 
 fn falls(bank: &BudgetBank) -> bool {
-    bank.balance_wh_per_day < -(LEVEL_SHARE * bank.out_wh_per_day).max(LEVEL_WH)
+    bank.balance_wh_per_day < -(LEVEL_SHARE * bank.asked_wh_per_day).max(LEVEL_WH)
 }
 
-/// One line a bank: what it uses and gets, and how long it lasts without charge.
+/// How the two kinds of day differ, where the trip has both.
+fn by_kind(bank: &BudgetBank) -> String {
+    let (Some(camp), Some(driving)) = (&bank.camp_day, &bank.driving_day) else {
+        return String::new();
+    };
+    let change = |day: &BudgetDay| {
+        let turn = if day.balance_wh < 0.0 {
+            "takes"
+        } else {
+            "brings"
+        };
+        format!("{turn} {}", energy(day.balance_wh.abs()))
+    };
+    format!(
+        " A day in camp {}, a driving day {}.",
+        change(camp),
+        change(driving)
+    )
+}
+
+/// One line a bank: what is asked of it and what it gets, and how long it lasts without charge.
 #[must_use]
 pub fn bank_line(bank: &BudgetBank) -> String {
-    let lasts = bank.days_without_charge.map_or_else(String::new, |days| {
-        format!("; full and uncharged it lasts {}", days_in_words(days))
-    });
+    let not_supplied = if bank.unserved_wh_per_day >= 0.5 {
+        format!(
+            ", {} of that not supplied,",
+            energy(bank.unserved_wh_per_day)
+        )
+    } else {
+        String::new()
+    };
+    let lasts = match (bank.days_without_charge, &bank.camp_day) {
+        (None, _) => String::new(),
+        (Some(days), None) => format!("; full and uncharged it lasts {}", days_in_words(days)),
+        (Some(days), Some(camp)) => format!(
+            "; full and uncharged it lasts {}, in camp {}",
+            days_in_words(days),
+            camp.days_without_charge
+                .map_or_else(|| "for good".to_owned(), days_in_words)
+        ),
+    };
     format!(
-        "{}: uses {} ({} Ah) and gets {} ({} Ah) a day{lasts}",
+        "{}: its loads ask for {} ({} Ah) a day{not_supplied} and it gets {} ({} Ah){lasts}",
         neutral(&bank.id),
-        energy(bank.out_wh_per_day),
-        rounded(bank.out_ah_per_day),
+        energy(bank.asked_wh_per_day),
+        rounded(bank.asked_ah_per_day),
         energy(bank.in_wh_per_day),
         rounded(bank.in_ah_per_day),
     )
@@ -81,19 +117,19 @@ mod tests {
         let mut budget = sample::budget();
         assert_eq!(
             budget_verdict(&budget),
-            "On an average day bank trailer falls by 139 Wh: it gets 530 Wh, uses 655 Wh and loses \
-             14 Wh inside; the others hold their level."
+            "On an average day bank trailer falls by 139 Wh: it gets 530 Wh, its loads ask for 655 Wh \
+             and it loses 14 Wh inside; the others hold their level. A day in camp takes 350 Wh, a driving day brings 258 Wh."
         );
         assert_eq!(
             bank_line(&budget.banks[0]),
-            "main: uses 978 Wh (75.6 Ah) and gets 1,000 Wh (76 Ah) a day; full and \
-             uncharged it lasts 1.4 days"
+            "main: its loads ask for 978 Wh (75.6 Ah) a day and it gets 1,000 Wh (76 Ah); full and \
+             uncharged it lasts 1.4 days, in camp 1.3 days"
         );
         budget.banks[2].balance_wh_per_day = -300.0;
         assert_eq!(
             budget_verdict(&budget),
-            "On an average day bank trailer falls by 139 Wh: it gets 530 Wh, uses 655 Wh and loses \
-             14 Wh inside; one other falls too."
+            "On an average day bank trailer falls by 139 Wh: it gets 530 Wh, its loads ask for 655 Wh \
+             and it loses 14 Wh inside; one other falls too. A day in camp takes 350 Wh, a driving day brings 258 Wh."
         );
         budget.banks[1].balance_wh_per_day = -13.0;
         budget.banks[2].balance_wh_per_day = -4.9;

@@ -6,6 +6,12 @@
 use super::figure::whole;
 use crate::study::answer::Chance;
 
+/// A share in so many parts, halves up as a reader rounds them: 0.985 in hundredths is 99, although the
+/// nearest binary number lies below. Words and tables round here alone, so that they agree.
+fn parts(share: f64, of: f64) -> f64 {
+    ((share * of * 1e6).round() / 1e6).round()
+}
+
 /// A share as a phrase: `none`, `3 in 100`, `nearly 9 in 10`, `half`, `998 in 1,000`, `all`.
 #[must_use]
 pub fn share_in_words(share: f64) -> String {
@@ -22,10 +28,10 @@ pub fn share_in_words(share: f64) -> String {
         return "more than 999 in 1,000".to_owned();
     }
     if !(0.0095..=0.9905).contains(&share) {
-        return format!("{:.0} in 1,000", share * 1000.0);
+        return format!("{:.0} in 1,000", parts(share, 1000.0));
     }
     if !(0.085..=0.925).contains(&share) {
-        return format!("{:.0} in 100", share * 100.0);
+        return format!("{:.0} in 100", parts(share, 100.0));
     }
     let tenths = share * 10.0;
     let nearest = tenths.round();
@@ -61,7 +67,7 @@ pub fn trips_in_words(share: f64) -> String {
 /// A share in per cent, never rounded to certainty: `91 %`, `<1 %`, `>99 %`.
 #[must_use]
 pub fn percent(share: f64) -> String {
-    let points = (share * 100.0).round();
+    let points = parts(share, 100.0);
     if !points.is_finite() {
         "–".to_owned()
     } else if points < 1.0 && share > 0.0 {
@@ -153,6 +159,7 @@ mod tests {
             (0.91, "9 in 10"),
             (0.92, "more than 9 in 10"),
             (0.97, "97 in 100"),
+            (0.985, "99 in 100"),
             (0.998, "998 in 1,000"),
             (0.9996, "more than 999 in 1,000"),
             (1.0, "all"),
@@ -182,6 +189,20 @@ mod tests {
                 "{share}"
             );
         }
+    }
+
+    /// Words in hundredths and the per cent of a table are one figure, halves too: 0.985 was 98 in the
+    /// verdict and 99 in the table under it.
+    #[test]
+    fn law_words_and_per_cent_round_alike() {
+        for step in 1..2000 {
+            let share = f64::from(step) / 2000.0;
+            let words = share_in_words(share);
+            if let Some(count) = words.strip_suffix(" in 100") {
+                assert_eq!(format!("{count} %"), percent(share), "{share}");
+            }
+        }
+        assert_eq!(percent(0.285), "29 %");
     }
 
     #[test]

@@ -1,11 +1,11 @@
 //! The verdict of `topup`, and its lines about idling.
 //!
-//! One job: how many hours a day, what binds, and what else would bring the same.
+//! One job: how many hours a day, what binds, and what else would do as well.
 
 use super::chance::percent;
 use super::figure::rounded;
 use crate::present::plain_text::neutral;
-use crate::study::choosing::topup::{Condition, DrivingBy, TopupResult};
+use crate::study::choosing::topup::{Condition, DrivingBy, HoursPerDay, TopupResult};
 
 /// Hours and minutes: `1 h 25 min`, `40 min`.
 #[must_use]
@@ -19,7 +19,7 @@ pub fn hours_in_words(hours: f64) -> String {
     }
 }
 
-/// The least driving in one sentence, or why none does.
+/// The least driving in a sentence or two, or why none does.
 #[must_use]
 pub fn topup_verdict(result: &TopupResult) -> String {
     let aim = percent(result.aim_chance);
@@ -33,29 +33,65 @@ pub fn topup_verdict(result: &TopupResult) -> String {
             neutral(why)
         );
     };
-    if result.binds.is_none() {
-        return format!("No driving is needed to keep the banks topped up at your aim of {aim}.");
-    }
-    let how = match result.driving_by {
-        Some(DrivingBy::LocalDrives) => ", legs as they are and the rest on the days in camp",
-        _ => ", every drive in proportion",
+    let alone = if result.like_days.is_none() {
+        " The trip has no two like days whose ends could be compared: only the chance of no shortfall was asked for."
+    } else {
+        ""
     };
-    let high = hours
-        .high
-        .map_or_else(|| "any number".to_owned(), hours_in_words);
+    if result.binds.is_none() {
+        return format!(
+            "No driving is needed to keep the banks topped up at your aim of {aim}.{alone}"
+        );
+    }
     let binds = result.binds.as_ref().map_or_else(String::new, |binds| {
         let what = match binds.condition {
             Condition::Chance => "its chance of no shortfall",
-            Condition::EndSoc => "its charge at the end",
+            Condition::EndSoc => "its charge from one day to the next like it",
         };
         format!("; bank {} binds, by {what}", neutral(&binds.bank))
     });
     format!(
-        "{} of driving a day keep the banks topped up at your aim of {aim} (between {} and {high}{how}; the itinerary \
-         has {}){binds}.",
+        "{} keep the banks topped up at your aim of {aim}: {} a day on the mean, {} (the itinerary has {}){binds}.{alone}",
+        by_kind_of_day(result, hours),
         hours_in_words(hours.value),
+        interval(hours),
+        hours_in_words(result.now.per_day),
+    )
+}
+
+/// `1 h 5 min of driving on each day in camp, legs as they are,`
+fn by_kind_of_day(result: &TopupResult, hours: HoursPerDay) -> String {
+    let (camp, driving) = (result.hours_per_camp_day, result.hours_per_driving_day);
+    match (result.driving_by, camp, driving) {
+        (Some(DrivingBy::LocalDrives), Some(camp), Some(driving)) => format!(
+            "{} of driving on each day in camp, and the legs as they are ({} on a driving day),",
+            hours_in_words(camp),
+            hours_in_words(driving)
+        ),
+        (_, Some(camp), Some(driving)) => format!(
+            "{} of driving on each day in camp and {} on a driving day",
+            hours_in_words(camp),
+            hours_in_words(driving)
+        ),
+        (_, Some(camp), None) => format!("{} of driving on each day in camp", hours_in_words(camp)),
+        (_, None, Some(driving)) => {
+            format!("{} of driving on each driving day", hours_in_words(driving))
+        }
+        (_, None, None) => format!("{} of driving a day", hours_in_words(hours.value)),
+    }
+}
+
+/// The interval, in two numbers.
+fn interval(hours: HoursPerDay) -> String {
+    format!(
+        "between {} and {}{}",
         hours_in_words(hours.low),
-        hours_in_words(result.now_hours_per_day)
+        hours_in_words(hours.high),
+        if hours.high_is_most {
+            ", the most that was looked at"
+        } else {
+            ""
+        }
     )
 }
 
@@ -67,21 +103,24 @@ pub fn idling_lines(result: &TopupResult) -> Vec<String> {
     let Some(idling) = &result.idling else {
         return Vec::new();
     };
-    let line = match (
-        idling.hours_per_day,
-        idling.fuel_l_per_day_low,
-        idling.fuel_l_per_day_high,
-    ) {
-        (Some(hours), Some(low), Some(high)) if hours <= 24.0 => format!(
-            "Idling instead: {} a day with {} A to spare at idle, some {} to {} litres of fuel a day.",
+    let spare = rounded(idling.spare_a);
+    let hours = idling.hours_per_camp_day.or(idling.hours_per_day);
+    let fuel = idling.fuel_l_per_day_low.zip(idling.fuel_l_per_day_high);
+    let line = match (hours, fuel) {
+        (Some(hours), Some((low, high))) => format!(
+            "Idling instead: {} {} with {spare} A to spare at idle, some {} to {} litres of fuel for it.",
             hours_in_words(hours),
-            rounded(idling.spare_a),
+            if idling.hours_per_camp_day.is_some() {
+                "on each day in camp"
+            } else {
+                "a day"
+            },
             rounded(low),
             rounded(high)
         ),
-        (Some(_), ..) => {
-            "Idling instead: more than the whole day would not bring as much.".to_owned()
-        }
+        _ if idling.spare_a > 0.0 => format!(
+            "Idling instead does not do: with {spare} A to spare at idle no number of hours brings as much."
+        ),
         _ => {
             "Idling brings nothing: the vehicle itself takes all that the alternator gives at idle."
                 .to_owned()

@@ -240,7 +240,7 @@ fn load_doubts(scenario: &Parts, load: &Load, path: &str, notes: &mut Notebook<'
     let current_a = peak_a(load, scenario.system_voltage_v);
     if current_a > bank.max_discharge_a {
         let text = format!(
-            "asks for about {current_a:.0} A, but `{}` gives {} A at most: the rest is unserved",
+            "asks for about {current_a:.0} A, but `{}` gives {} A at most: the rest is not supplied",
             bank.id, bank.max_discharge_a
         );
         notes.warn_of(Topic::Discharge(load.bank), path, text);

@@ -41,7 +41,8 @@ impl Serialize for Named {
     }
 }
 
-/// Mean energy of a bank per 24 h, Wh. `Σ in = Σ out + losses + stored_change`.
+/// Mean energy of a bank per 24 h, Wh. `Σ in = Σ out + losses + stored_change`, and for the loads
+/// `Σ asked = Σ out + unserved`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PerDayWh {
     /// By source, at the bank's terminals: chargers and panels by id, `alternator` for a start bank.
@@ -50,13 +51,15 @@ pub struct PerDayWh {
     /// By consumer, at the bank's terminals: loads and bank-fed chargers by id, and `standby`.
     #[serde(rename = "out")]
     pub outward: Named,
+    /// By load, what it asks for, supplied or not.
+    pub asked: Named,
     /// Lost inside the bank.
     pub losses: f64,
     /// Lost on the way by the chargers, controllers and cables that charge this bank.
     pub conversion: f64,
     /// Sun that could have been taken and was not.
     pub curtailed: f64,
-    /// Load that was asked for and not served.
+    /// Asked for and not supplied.
     pub unserved: f64,
     /// Change of stored energy.
     pub stored_change: f64,

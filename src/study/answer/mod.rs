@@ -13,7 +13,9 @@ mod stay;
 mod trip;
 
 pub use bank_figures::{Named, Night, PerDayWh, WeakNight};
-pub use budget::{BudgetBank, BudgetLoad, BudgetResult, BudgetSource, Live};
+pub use budget::{
+    BudgetBank, BudgetDay, BudgetLoad, BudgetResult, BudgetSource, DayFlow, Live, PerDay,
+};
 pub use cause::{Away, Cause, CauseKind, Why};
 pub use heading::{FORMAT, FromHere, Heading, MeterShows, Warning};
 pub use percentiles::{AutonomyDays, Chance, DawnSoc, Days, P50P90, SocPercentiles};

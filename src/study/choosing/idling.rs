@@ -1,10 +1,12 @@
 //! Idling instead of driving: how long, and what fuel.
 //!
-//! One job: the hours at idle that would bring what the daily drive brings, and their fuel.
+//! One job: the same search with the engine at idle in camp, and the fuel of its hours.
 
 use serde::Serialize;
 
-use crate::scenario::{ChargerSource, Role, Scenario};
+use super::ChoosingError;
+use super::topup_driving::most;
+use super::topup_search::{Search, engine_fed};
 use crate::study::figures::tidy;
 use crate::system::alternator::{Fuel, spare_a};
 
@@ -15,58 +17,61 @@ use crate::system::alternator::{Fuel, spare_a};
 /// 0.39 US gallons an hour.
 const IDLE_L_PER_H: (f64, f64) = (0.606, 1.476);
 
-/// Idling that brings what the daily drive brings.
+/// Idling that keeps the banks topped up as well: the engine runs in camp at idle where it would have been
+/// driven about, legs are driven as they are. Where the trip has no day in camp, the engine idles all
+/// its hours.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Idling {
     /// Current that the alternator has to spare at idle, hot, A.
     pub spare_a: f64,
-    /// What the chargers put out of it, W.
-    pub charge_w: f64,
-    /// Hours a day at idle; null if there is nothing to spare.
+    /// Hours of the engine per 24 h of the trip, those of legs included; null if no number of hours does.
     pub hours_per_day: Option<f64>,
-    /// Fuel a day, litres: diesel or small petrol engine at the least.
+    /// Hours at idle on a day in camp; null also where the trip has none.
+    pub hours_per_camp_day: Option<f64>,
+    /// Fuel of a day's idling, litres: diesel or small petrol engine at the least.
     pub fuel_l_per_day_low: Option<f64>,
     /// Large petrol engine.
     pub fuel_l_per_day_high: Option<f64>,
 }
 
-/// Idling that puts `wh_per_day` into the house banks; `None` without an alternator.
-pub(super) fn idling(scenario: &Scenario, wh_per_day: f64) -> Option<Idling> {
-    let alternator = scenario.alternator.as_ref()?;
-    let spare = spare_a(
-        alternator.idle_a,
-        alternator.hot_derate,
-        alternator.vehicle_load_a,
-    );
-    let fed = || {
-        scenario.chargers.iter().filter(|charger| {
-            charger.from == ChargerSource::Alternator
-                && scenario.banks[charger.to].role == Role::House
-        })
+/// Idling that does as well as the driving that was searched for; `None` without an alternator.
+pub(super) fn idling(driving: &Search<'_>) -> Result<Option<Idling>, ChoosingError> {
+    let scenario = driving.scenario;
+    let Some(alternator) = &scenario.alternator else {
+        return Ok(None);
     };
-    let volts = 13.2 * scenario.voltage_factor();
-    let most_w: f64 = fed().map(|charger| charger.output_a * volts).sum();
-    let efficiency = if most_w > 0.0 {
-        fed()
-            .map(|charger| charger.output_a * volts * charger.efficiency)
-            .sum::<f64>()
-            / most_w
+    let mut idle = driving.at_idle();
+    let at_most = idle.at(most(scenario, driving.way))?;
+    let at = if at_most.holds[1] {
+        Some(idle.least(1)?.1)
     } else {
-        1.0
+        None
     };
-    let charge_w = (spare * alternator.volts * efficiency).min(most_w);
-    let hours = (charge_w > 1.0).then(|| wh_per_day / charge_w);
-    let electrical_kwh = wh_per_day / efficiency / 1000.0;
-    let fuel = |idle: f64, fuel: Fuel| {
-        hours.map(|hours| {
-            tidy(hours * idle + electrical_kwh * fuel.l_per_electrical_kwh(alternator.efficiency))
+    let fed = || engine_fed(scenario).map(|c| &scenario.chargers[c]);
+    let output_a: f64 = fed().map(|charger| charger.output_a).sum();
+    let efficiency: f64 = fed()
+        .map(|charger| charger.output_a * charger.efficiency)
+        .sum::<f64>()
+        / output_a;
+    let fuel = |idle_l_per_h: f64, fuel: Fuel| {
+        at.as_ref().map(|at| {
+            let hours = at.driven.per_camp_day.unwrap_or(at.driven.per_day);
+            let electrical_kwh = at.engine_wh_per_day / efficiency / 1000.0;
+            tidy(
+                hours * idle_l_per_h
+                    + electrical_kwh * fuel.l_per_electrical_kwh(alternator.efficiency),
+            )
         })
     };
-    Some(Idling {
-        spare_a: tidy(spare),
-        charge_w: tidy(charge_w),
-        hours_per_day: hours.map(tidy),
+    Ok(Some(Idling {
+        spare_a: tidy(spare_a(
+            alternator.idle_a,
+            alternator.hot_derate,
+            alternator.vehicle_load_a,
+        )),
         fuel_l_per_day_low: fuel(IDLE_L_PER_H.0, Fuel::Diesel),
         fuel_l_per_day_high: fuel(IDLE_L_PER_H.1, Fuel::Petrol),
-    })
+        hours_per_day: at.as_ref().map(|at| at.driven.per_day),
+        hours_per_camp_day: at.and_then(|at| at.driven.per_camp_day),
+    }))
 }

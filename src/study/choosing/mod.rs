@@ -24,6 +24,7 @@ pub mod topup;
 mod topup_driving;
 mod topup_limits;
 pub mod topup_map;
+mod topup_search;
 pub mod why;
 mod words;
 

@@ -39,7 +39,7 @@ pub struct Shed {
     pub chance_no_shortfall: Chance,
     /// Gain in that chance, against everything on.
     pub gain_chance: Difference,
-    /// What the load takes, Wh a day.
+    /// What the load asks for, supplied or not, Wh a day.
     pub wh_per_day: f64,
 }
 
@@ -181,7 +181,7 @@ fn pair(
     Ok(Pair {
         kept: trip.kept(),
         days: stay.ensemble.house_autonomy_days.clone(),
-        load_wh_per_day: trip.ensemble.load_wh.iter().map(|wh| wh / days).collect(),
+        load_wh_per_day: trip.ensemble.asked_wh.iter().map(|wh| wh / days).collect(),
     })
 }
 

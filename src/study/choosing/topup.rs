@@ -1,31 +1,30 @@
 //! `topup`: the least driving a day that keeps the banks topped up at the aim.
 //!
-//! One job: bisection over the driving, every run on the same trials. Two conditions: (a) the
-//! chance of no shortfall reaches the aim; (b) the median state of charge of each house bank at
-//! the end is no lower than at the start. A bank that starts fuller than any driving leaves it by
-//! the end (full, and a last night without the engine) is held to that level instead, and starts
-//! there: it must come back to it.
+//! One job: the answer. Two conditions: (a) the chance of no shortfall reaches the aim; (b) no house
+//! bank drifts downward: its median charge at the end of the last of two like days, of driving or in
+//! camp, is that of the first, less two points. So what a taper leaves out near full is no lack, nor
+//! that a trip begins fuller than any driving keeps a bank. The search is in `topup_search`.
 
 use serde::Serialize;
 
 use super::ChoosingError;
 use super::idling::{Idling, idling};
-use super::runs::{hits, house_banks};
 pub use super::topup_driving::DrivingBy;
-use super::topup_driving::{driven, most, ways};
+use super::topup_driving::{most, ways};
 use super::topup_limits::why_not;
+use super::topup_search::{Search, Tried};
 use crate::scenario::{ChargerSource, Scenario};
-use crate::study::answer::{Heading, Warning};
-use crate::study::figures::{at_ranks, chance, percentile, tidy};
+use crate::study::answer::{Chance, Heading, Warning};
+use crate::study::figures::tidy;
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
 use crate::timeline::Timeline;
-use crate::trials::{Progress, rank, rank_interval};
+use crate::timeline::whole_days::DayKind;
+use crate::trials::Progress;
 
-/// Slack of a bank held to the level that driving can reach: two thousandths of its charge.
-const SLACK: f64 = 0.002;
-/// Runs of the search: two ways to drive, then three ends of some fifteen halvings, two runs a try.
-const MOST_RUNS: u64 = 1 + 2 * 3 + 3 * 15 * 2;
+/// Runs of the search: two ways to drive, then three ends and idling of some fifteen halvings each, two
+/// runs a try.
+const MOST_RUNS: u64 = 1 + 2 * 2 + 4 * 15 * 2;
 
 /// Hours a day with their 95 % interval.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -34,8 +33,41 @@ pub struct HoursPerDay {
     pub value: f64,
     /// The least at the favourable ends of the intervals of chance and median.
     pub low: f64,
-    /// At the unfavourable ends; null if no driving does.
-    pub high: Option<f64>,
+    /// At the unfavourable ends, or the most that was looked at.
+    pub high: f64,
+    /// Whether `high` is the most that was looked at, and still too little at those ends.
+    pub high_is_most: bool,
+}
+
+/// Hours of driving per 24 h: over the trip, on a day with a leg, on a day in camp.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Driven {
+    /// Mean over the trip.
+    #[serde(rename = "now_hours_per_day")]
+    pub per_day: f64,
+    /// On a day with a leg; null without a whole one.
+    #[serde(rename = "now_hours_per_driving_day")]
+    pub per_driving_day: Option<f64>,
+    /// On a day in camp; null without a whole one.
+    #[serde(rename = "now_hours_per_camp_day")]
+    pub per_camp_day: Option<f64>,
+}
+
+impl Driven {
+    /// What a simulation drives.
+    pub(super) fn of(run: &Simulation) -> Self {
+        let ensemble = &run.ensemble;
+        let per_day = |driven_h: f64, hours: f64| tidy(driven_h / hours * 24.0);
+        let of_kind = |kind: DayKind| {
+            let account = &ensemble.by_kind[kind.index()];
+            (account.hours > 0.0).then(|| per_day(account.driven_h, account.hours))
+        };
+        Self {
+            per_day: per_day(ensemble.driven_h, ensemble.hours),
+            per_driving_day: of_kind(DayKind::Driving),
+            per_camp_day: of_kind(DayKind::Camp),
+        }
+    }
 }
 
 /// Which condition binds.
@@ -44,7 +76,7 @@ pub struct HoursPerDay {
 pub enum Condition {
     /// The chance of no shortfall.
     Chance,
-    /// The state of charge at the end.
+    /// The state of charge at the end of like days.
     EndSoc,
 }
 
@@ -57,21 +89,47 @@ pub struct Binds {
     pub condition: Condition,
 }
 
+/// Two days of one kind, whose ends are compared.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LikeDays {
+    /// `camp` or `driving`.
+    pub kind: &'static str,
+    /// Date on which the first begins.
+    pub first: String,
+    /// Date on which the last begins.
+    pub last: String,
+}
+
+impl LikeDays {
+    fn of(run: &Simulation) -> Option<Self> {
+        let [first, last] = run.timeline.like_days?;
+        Some(Self {
+            kind: match first.kind {
+                DayKind::Camp => "camp",
+                DayKind::Driving => "driving",
+            },
+            first: first.date.to_string(),
+            last: last.date.to_string(),
+        })
+    }
+}
+
 /// A house bank at the answer, or at the most driving where there is none.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct TopupBank {
     /// Its id.
     pub id: String,
-    /// State of charge at which it is held, median.
-    pub start_soc: f64,
-    /// Median at the end.
-    pub end_soc: f64,
-    /// Whether it is held to what driving can reach, below its start in the file.
-    pub held_below_start: bool,
+    /// State of charge from which a lead-acid bank was judged by a second trip: that to which it had
+    /// come by the last like day of the first; null for any other bank.
+    pub settles_at: Option<f64>,
+    /// Median state of charge at the end of the first of the like days; null without such days.
+    pub first_soc: Option<f64>,
+    /// At the end of the last.
+    pub last_soc: Option<f64>,
     /// Chance of no shortfall.
-    pub chance_no_shortfall: crate::study::answer::Chance,
-    /// What it gives a day, losses included, Wh.
-    pub out_wh_per_day: f64,
+    pub chance_no_shortfall: Chance,
+    /// What its loads ask for a day, losses inside the bank included, Wh.
+    pub asked_wh_per_day: f64,
     /// Sun into it, Wh a day.
     pub sun_wh_per_day: f64,
     /// Chargers into it, Wh a day.
@@ -90,42 +148,30 @@ pub struct TopupResult {
     pub aim_chance: f64,
     /// Hours of driving per 24 h of the trip, mean; null if no number of hours does.
     pub hours_per_day: Option<HoursPerDay>,
-    /// The same as the itinerary has it now.
-    pub now_hours_per_day: f64,
+    /// The same on a day with a leg.
+    pub hours_per_driving_day: Option<f64>,
+    /// The same on a day in camp.
+    pub hours_per_camp_day: Option<f64>,
+    /// As the itinerary has it now.
+    #[serde(flatten)]
+    pub now: Driven,
     /// How the hours were changed.
     pub driving_by: Option<DrivingBy>,
     /// Why no number of hours does.
     pub why_not: Option<String>,
     /// What binds at the answer; null where no driving at all is needed.
     pub binds: Option<Binds>,
+    /// The days whose ends are compared; null where the trip has no two like days, and the chance alone
+    /// is asked for.
+    pub like_days: Option<LikeDays>,
     /// House banks.
     pub banks: Vec<TopupBank>,
-    /// Idling that would bring the same; null without an answer or an alternator.
+    /// Idling that would do as well; null without an answer or an alternator.
     pub idling: Option<Idling>,
     /// The heat map of `topup.svg`.
     pub map: Option<super::topup_map::Map>,
     /// What the reader should know.
     pub warnings: Vec<Warning>,
-}
-
-/// What a run says: at the favourable end of its intervals, as found, at the unfavourable end.
-#[derive(Debug, Clone)]
-struct Tried {
-    setting: f64,
-    hours_per_day: f64,
-    holds: [bool; 3],
-    binds: Option<Binds>,
-    banks: Vec<TopupBank>,
-}
-
-struct Search<'a> {
-    scenario: &'a Scenario,
-    settings: &'a Settings,
-    progress: &'a dyn Progress,
-    way: DrivingBy,
-    /// Level at which a bank is held, where that is below its start.
-    held: Vec<Option<f64>>,
-    tried: Vec<Tried>,
 }
 
 /// Finds the least driving.
@@ -138,250 +184,78 @@ pub fn topup(
     settings: &Settings,
     progress: &dyn Progress,
 ) -> Result<TopupResult, ChoosingError> {
-    if !scenario
-        .chargers
-        .iter()
-        .any(|charger| charger.from == ChargerSource::Alternator)
-    {
+    let mut chargers = scenario.chargers.iter();
+    if !chargers.any(|charger| charger.from == ChargerSource::Alternator) {
         return Err(ChoosingError::Nothing(
-            "no charger hangs on the alternator: driving charges no house bank",
+            "no charger depends on the alternator: driving charges no house bank",
         ));
     }
     let steps = Timeline::new(scenario, settings.plan(), settings.step_minutes)?.steps;
     progress.expect(MOST_RUNS, steps);
     let now = Simulation::trip(scenario, settings, progress)?;
-    let now_hours = now.ensemble.driven_h / now.ensemble.hours * 24.0;
-    let ways = ways(scenario);
-    if ways.is_empty() {
-        return Err(ChoosingError::Nothing(
-            "there is no drive to lengthen and no day in camp for one: give a leg two nights or more",
-        ));
-    }
     let mut found = None;
-    for way in ways {
-        let mut search = Search {
-            scenario,
-            settings,
-            progress,
-            way,
-            held: vec![None; scenario.banks.len()],
-            tried: Vec::new(),
-        };
-        search.hold_to_what_can_be_reached()?;
-        let most = search.at(most(scenario, way))?;
-        let done = most.holds[1];
-        found = Some((search, most));
-        if done {
+    for way in ways(scenario) {
+        let mut search = Search::new(scenario, settings, progress, way);
+        let at_most = search.at(most(scenario, way))?;
+        let is_done = at_most.holds[1];
+        found = Some((search, at_most));
+        if is_done {
             break;
         }
     }
     let Some((mut search, at_most)) = found else {
-        return Err(ChoosingError::Nothing("there is nothing to drive"));
+        return Err(ChoosingError::Nothing(
+            "there is no drive to lengthen and no day in camp for one: give a leg two nights or more",
+        ));
     };
     let mut result = TopupResult {
         heading: now.heading(),
         aim_chance: scenario.aim_chance,
         hours_per_day: None,
-        now_hours_per_day: tidy(now_hours),
+        hours_per_driving_day: None,
+        hours_per_camp_day: None,
+        now: Driven::of(&now),
         driving_by: Some(search.way),
         why_not: None,
         binds: None,
+        like_days: LikeDays::of(&now),
         banks: at_most.banks.clone(),
         idling: None,
         map: None,
         warnings: now.warnings(),
     };
     if at_most.holds[1] {
-        let (below, at) = search.least(1)?;
-        let (_, low) = search.least(0)?;
-        let high = if at_most.holds[2] {
-            Some(search.least(2)?.1)
-        } else {
-            None
-        };
-        result.hours_per_day = Some(HoursPerDay {
-            value: tidy(at.hours_per_day),
-            low: tidy(low.hours_per_day.min(at.hours_per_day)),
-            high: high.map(|high| tidy(high.hours_per_day.max(at.hours_per_day))),
-        });
-        result.binds = below.and_then(|below| below.binds);
-        let charged = at.banks.iter().map(|bank| bank.charger_wh_per_day).sum();
-        result.idling = idling(scenario, charged);
-        result.banks = at.banks;
+        answer(&mut result, &mut search, &at_most)?;
+        result.idling = idling(&search)?;
     } else {
-        result.why_not = Some(why_not(scenario, at_most.hours_per_day, bound(&at_most)));
+        result.why_not = Some(why_not(scenario, search.way, &at_most));
         result.binds = at_most.binds;
     }
     Ok(result)
 }
 
-impl Search<'_> {
-    /// Banks that start above what the most driving leaves are held to that.
-    fn hold_to_what_can_be_reached(&mut self) -> Result<(), ChoosingError> {
-        let most = most(self.scenario, self.way);
-        let reached = self.run(most)?;
-        for bank in house_banks(self.scenario) {
-            let end = percentile(&reached.ensemble.banks[bank].end_soc, 0.5);
-            let start = self.scenario.banks[bank].start_soc.mean();
-            if end < start {
-                self.held[bank] = Some(end);
-            }
-        }
-        Ok(())
-    }
-
-    fn run(&self, setting: f64) -> Result<Simulation, ChoosingError> {
-        let scenario = driven(self.scenario, self.way, setting)?;
-        Ok(Simulation::of_plan(
-            &scenario,
-            self.settings.plan(),
-            &self.held,
-            self.settings,
-            self.progress,
-        )?)
-    }
-
-    fn at(&mut self, setting: f64) -> Result<Tried, ChoosingError> {
-        if let Some(known) = self
-            .tried
-            .iter()
-            .find(|known| (known.setting - setting).abs() < 1e-9)
-        {
-            return Ok(known.clone());
-        }
-        let run = self.run(setting)?;
-        // The chance is that of the trip as it starts; only (b) starts lower.
-        let from_start = if self.held.iter().any(Option::is_some) {
-            let scenario = driven(self.scenario, self.way, setting)?;
-            Some(Simulation::trip(&scenario, self.settings, self.progress)?)
-        } else {
-            None
-        };
-        let tried = self.judge(setting, &run, from_start.as_ref().unwrap_or(&run));
-        self.tried.push(tried.clone());
-        Ok(tried)
-    }
-
-    fn judge(&self, setting: f64, run: &Simulation, trip: &Simulation) -> Tried {
-        let trials = trip.ensemble.trials;
-        let aim = self.scenario.aim_chance;
-        let all = chance(hits(&trip.kept()), trials);
-        let mut holds = [all.high >= aim, all.value >= aim, all.low >= aim];
-        let mut worst: Option<(f64, String)> = None;
-        let mut weakest: Option<(f64, String)> = None;
-        let days = run.ensemble.hours / 24.0;
-        let mut banks = Vec::new();
-        for index in house_banks(self.scenario) {
-            let bank = &self.scenario.banks[index];
-            let ends = &run.ensemble.banks[index].end_soc;
-            let (low, high) = rank_interval(0.5, ends.len());
-            let ends = at_ranks(ends, [low, rank(0.5, ends.len()), high]);
-            let [low, end, high] = ends.map(f64::from);
-            let (wanted, slack) = match self.held[index] {
-                Some(level) => (level, SLACK),
-                None => (bank.start_soc.mean(), 0.0),
-            };
-            let missing = |end: f64| wanted - slack - end;
-            for (holds, level) in holds.iter_mut().zip([high, end, low]) {
-                *holds &= missing(level) <= 0.0;
-            }
-            if missing(end) > 0.0 && worst.as_ref().is_none_or(|(most, _)| missing(end) > *most) {
-                worst = Some((missing(end), bank.id.clone()));
-            }
-            let kept = trip.ensemble.banks[index]
-                .autonomy_days
-                .iter()
-                .filter(|d| d.is_infinite());
-            let chance = chance(kept.count() as u64, trials);
-            if weakest
-                .as_ref()
-                .is_none_or(|(least, _)| chance.value < *least)
-            {
-                weakest = Some((chance.value, bank.id.clone()));
-            }
-            let ledger = &run.ensemble.banks[index].ledger;
-            let into = |wh: &[f64], mine: &dyn Fn(usize) -> bool| {
-                let wh = wh.iter().enumerate().filter(|(part, _)| mine(*part));
-                tidy(wh.map(|(_, wh)| wh).sum::<f64>() / days)
-            };
-            let chargers = self.scenario.chargers.iter();
-            let volts = 13.2 * self.scenario.voltage_factor();
-            banks.push(TopupBank {
-                id: bank.id.clone(),
-                start_soc: tidy(wanted),
-                end_soc: tidy(end),
-                held_below_start: self.held[index].is_some(),
-                chance_no_shortfall: chance,
-                out_wh_per_day: tidy((ledger.out_wh + ledger.loss_wh) / days),
-                sun_wh_per_day: into(&run.ensemble.panel_wh, &|p| {
-                    self.scenario.solar[p].to == index
-                }),
-                charger_wh_per_day: into(&run.ensemble.charger_wh, &|c| {
-                    self.scenario.chargers[c].to == index
-                }),
-                charger_limit_w: tidy(
-                    chargers
-                        .filter(|c| c.to == index && c.from == ChargerSource::Alternator)
-                        .map(|c| c.output_a * volts)
-                        .sum(),
-                ),
-            });
-        }
-        let binds = match (all.value < aim, worst, weakest) {
-            (_, Some((_, bank)), _) => Some(Binds {
-                bank,
-                condition: Condition::EndSoc,
-            }),
-            (true, None, Some((_, bank))) => Some(Binds {
-                bank,
-                condition: Condition::Chance,
-            }),
-            _ => None,
-        };
-        Tried {
-            setting,
-            hours_per_day: run.ensemble.driven_h / run.ensemble.hours * 24.0,
-            holds,
-            binds,
-            banks,
-        }
-    }
-
-    /// The last setting that fails and the least that holds at one of the three ends; the largest
-    /// is known to hold at it.
-    fn least(&mut self, end: usize) -> Result<(Option<Tried>, Tried), ChoosingError> {
-        let none = self.at(0.0)?;
-        if none.holds[end] {
-            return Ok((None, none));
-        }
-        let mut fails = none;
-        let mut holds = self.at(most(self.scenario, self.way))?;
-        for known in &self.tried {
-            if known.holds[end] && known.setting < holds.setting {
-                holds = known.clone();
-            }
-        }
-        for known in &self.tried {
-            if !known.holds[end] && known.setting > fails.setting && known.setting < holds.setting {
-                fails = known.clone();
-            }
-        }
-        while holds.hours_per_day - fails.hours_per_day > (0.005 * holds.hours_per_day).max(0.01)
-            && holds.setting - fails.setting > 1e-3
-        {
-            let middle = self.at(f64::midpoint(fails.setting, holds.setting))?;
-            if middle.holds[end] {
-                holds = middle;
-            } else {
-                fails = middle;
-            }
-        }
-        Ok((Some(fails), holds))
-    }
-}
-
-/// The bank that binds.
-fn bound(tried: &Tried) -> Option<&TopupBank> {
-    let binds = tried.binds.as_ref()?;
-    tried.banks.iter().find(|bank| bank.id == binds.bank)
+fn answer(
+    result: &mut TopupResult,
+    search: &mut Search<'_>,
+    at_most: &Tried,
+) -> Result<(), ChoosingError> {
+    let (below, at) = search.least(1)?;
+    let (_, low) = search.least(0)?;
+    let high = if at_most.holds[2] {
+        search.least(2)?.1
+    } else {
+        at_most.clone()
+    };
+    let value = at.driven.per_day;
+    result.hours_per_day = Some(HoursPerDay {
+        value,
+        low: low.driven.per_day.min(value),
+        high: high.driven.per_day.max(value),
+        high_is_most: !at_most.holds[2],
+    });
+    result.hours_per_driving_day = at.driven.per_driving_day;
+    result.hours_per_camp_day = at.driven.per_camp_day;
+    result.binds = below.and_then(|below| below.binds);
+    result.banks = at.banks;
+    Ok(())
 }

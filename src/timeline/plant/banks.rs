@@ -34,6 +34,7 @@ pub(crate) fn bank_plant(scenario: &Scenario, index: usize, step_h: f64) -> Bank
         .filter(|&c| scenario.chargers[c].to == index)
         .collect();
     order.sort_by_key(|&c| scenario.chargers[c].priority);
+    let voltage = VoltageTable::new(curve, scenario.voltage_factor());
     let two_tank = lead.then(|| TwoTankStep::new(SHARE_AT_HAND, RATE_PER_H, step_h));
     let ohm = (bank.resistance_mohm / 1000.0).max(LEAST_OHM);
     let standby_a = bank.standby_ma / 1000.0;
@@ -44,7 +45,8 @@ pub(crate) fn bank_plant(scenario: &Scenario, index: usize, step_h: f64) -> Bank
         capacity_ah: bank.capacity_ah,
         full_ah,
         two_tank,
-        voltage: VoltageTable::new(curve, scenario.voltage_factor()),
+        usable_v: voltage.mean_volts(bank.reserve_soc, 1.0),
+        voltage,
         ohm,
         absorption_v: bank.absorption_v,
         max_charge_a: bank.max_charge_a,

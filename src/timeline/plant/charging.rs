@@ -92,6 +92,7 @@ pub(crate) fn alternator(scenario: &Scenario) -> Option<AlternatorPlant> {
             (spare(alternator.idle_a), alternator.idle_share),
             (spare(alternator.rated_a), 1.0 - alternator.idle_share),
         ],
+        local_idle_share: alternator.idle_share,
         groups: by_priority(scenario, fed),
     })
 }

@@ -24,6 +24,8 @@ pub struct BankPlant {
     pub two_tank: Option<TwoTankStep>,
     /// Open-circuit voltage.
     pub voltage: VoltageTable,
+    /// Its mean from full to reserve: charge that is asked of an empty bank counts at that.
+    pub usable_v: f64,
     /// Resistance.
     pub ohm: f64,
     /// Absorption voltage.
@@ -201,6 +203,8 @@ pub struct AlternatorPlant {
     pub vehicle_load_a: f64,
     /// Current to spare and share of the engine time: idle, then cruise.
     pub states: [(f64, f64); 2],
+    /// Share of the engine time at idle on drives about from a stop.
+    pub local_idle_share: f64,
     /// Alternator-fed chargers by priority.
     pub groups: Vec<Vec<usize>>,
 }
