@@ -19,6 +19,7 @@ fn camp(capacity_ah: f64, drive_hours: f64, loads: &Value) -> String {
         "climate": { "kind": "monthly", "months": [
             { "month": 7, "kt": 0.5, "day_min_c": 24, "day_max_c": 26 } ] },
         "banks": [ { "id": "main", "chemistry": "lfp", "capacity_ah": capacity_ah, "standby_ma": 0 } ],
+        "inverters": [ { "id": "inverter", "bank": "main", "rated_w": 300, "efficiency": 0.88, "idle_w": 8 } ],
         "chargers": [], "loads": loads
     })
     .to_string()
@@ -93,7 +94,7 @@ fn law_the_bank_does_not_change_what_is_asked() {
         { "id": "air", "bank": "main", "kind": "event", "power_w": 600, "minutes": 12, "on": "daily" },
         { "id": "pump", "bank": "main", "kind": "duty", "power_w": 60, "duty": 0.05 },
         { "id": "laptop", "bank": "main", "kind": "steady", "power_w": 60, "where": "camp",
-          "inverter": { "efficiency": 0.88, "idle_w": 8 } }]);
+          "inverter": "inverter" }]);
     let [small, large] = [15.0, 3000.0].map(|capacity_ah| {
         let budget = asked(&camp(capacity_ah, 1.0, &loads), ["budget", "64"]);
         let mut found: Vec<(String, f64)> = budget["banks"][0]["loads"]

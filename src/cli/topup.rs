@@ -9,7 +9,7 @@ use tideover::present::tables::topup_tables;
 use tideover::present::words::{Screen, topup_verdict};
 use tideover::scenario::Scenario;
 use tideover::study::choosing::ChoosingError;
-use tideover::study::choosing::topup::{TopupResult, topup};
+use tideover::study::choosing::topup::{DrivingBy, TopupResult, topup};
 use tideover::study::choosing::topup_map::{Rows, size_rows, topup_map};
 
 use super::choices::{hide_refused, prepare_choosing};
@@ -61,9 +61,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let way = result
         .driving_by
         .ok_or(ChoosingError::Nothing("there is nothing to drive"))?;
-    let about = result
-        .hours_per_day
-        .map(|hours| (hours.value.max(0.3), result.now.per_day));
+    let in_camp = result
+        .hours_per_camp_day
+        .filter(|_| way == DrivingBy::LocalDrives);
+    let about = result.hours_per_day.map(|hours| {
+        let middle = in_camp.unwrap_or(hours.value);
+        (middle.max(0.3), result.now.per_day)
+    });
     result.map = Some(topup_map(&against, &rows, way, about, settings, &bar)?);
     bar.finish();
     let result_json = json(&result)?;

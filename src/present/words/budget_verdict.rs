@@ -26,13 +26,7 @@ pub fn budget_verdict(result: &BudgetResult) -> String {
             .then(a.balance_wh_per_day.total_cmp(&b.balance_wh_per_day))
     });
     let Some(worst) = worst else {
-        return match result.banks.as_slice() {
-            [only] => format!(
-                "On an average day bank {} holds its level.",
-                neutral(&only.id)
-            ),
-            _ => "On an average day every bank holds its level.".to_owned(),
-        };
+        return level(result);
     };
     let others = match (falling.len(), result.banks.len()) {
         (_, 1) => String::new(),
@@ -52,8 +46,34 @@ pub fn budget_verdict(result: &BudgetResult) -> String {
     )
 }
 
+/// Where every bank holds its level on the mean: which house bank falls most on a day in camp.
+fn level(result: &BudgetResult) -> String {
+    let houses = result.banks.iter().filter(|bank| bank.role == Role::House);
+    let in_camp = houses.filter_map(|bank| bank.camp_day.as_ref().map(|camp| (bank, camp)));
+    let worst = in_camp
+        .filter(|(_, camp)| is_fall(camp.balance_wh, camp.asked.wh))
+        .min_by(|a, b| a.1.balance_wh.total_cmp(&b.1.balance_wh));
+    let (holds, faller) = if let [only] = result.banks.as_slice() {
+        (format!("bank {} holds", neutral(&only.id)), "it".to_owned())
+    } else {
+        let faller = worst.map_or_else(String::new, |(bank, _)| neutral(&bank.id).into_owned());
+        ("every bank holds".to_owned(), format!("bank {faller}"))
+    };
+    let camp = worst.map_or_else(String::new, |(_, camp)| {
+        format!(
+            "; in camp {faller} falls by {} a day",
+            energy(-camp.balance_wh)
+        )
+    });
+    format!("On an average day {holds} its level{camp}.")
+}
+
+fn is_fall(balance_wh: f64, asked_wh: f64) -> bool {
+    balance_wh < -(LEVEL_SHARE * asked_wh).max(LEVEL_WH)
+}
+
 fn falls(bank: &BudgetBank) -> bool {
-    bank.balance_wh_per_day < -(LEVEL_SHARE * bank.asked_wh_per_day).max(LEVEL_WH)
+    is_fall(bank.balance_wh_per_day, bank.asked_wh_per_day)
 }
 
 /// How the two kinds of day differ, where the trip has both.
@@ -135,12 +155,12 @@ mod tests {
         budget.banks[2].balance_wh_per_day = -4.9;
         assert_eq!(
             budget_verdict(&budget),
-            "On an average day every bank holds its level."
+            "On an average day every bank holds its level; in camp bank main falls by 376 Wh a day."
         );
         budget.banks.truncate(1);
         assert_eq!(
             budget_verdict(&budget),
-            "On an average day bank main holds its level."
+            "On an average day bank main holds its level; in camp it falls by 376 Wh a day."
         );
     }
 }

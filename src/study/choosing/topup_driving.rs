@@ -37,15 +37,12 @@ pub(super) fn ways(scenario: &Scenario) -> Vec<DrivingBy> {
         .any(|leg| leg.nights > 1 && leg.local_drive_hours.max > 0.0);
     let has_days = legs.iter().any(|leg| leg.nights > 1);
     let mut ways = Vec::new();
-    // Legs alone end where the stop is: days in camp are where hours can be added.
-    if has_days && !has_local {
+    // A leg ends where the stop is: days in camp are where hours can be added.
+    if has_days {
         ways.push(DrivingBy::LocalDrives);
     }
-    if drives && (has_local || !has_days) {
+    if has_local || (drives && !has_days) {
         ways.push(DrivingBy::Proportion);
-        if has_days {
-            ways.push(DrivingBy::LocalDrives);
-        }
     }
     ways
 }

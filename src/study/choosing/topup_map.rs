@@ -69,7 +69,7 @@ pub fn size_rows(scenario: &Scenario, key: &str) -> Result<Rows, ChoosingError> 
 }
 
 /// Works out the map. `rows` are the sizes, ascending, with their scenarios; `about_h` is a number
-/// of hours a day that should lie in the middle, if there is one.
+/// of hours a day that should lie in the middle, in camp where local drives are added, and the hours now.
 ///
 /// # Errors
 /// [`ChoosingError::Weather`] where a day has no climate.
@@ -97,7 +97,7 @@ pub fn topup_map(
             let per_h = if way == DrivingBy::Proportion && now_h > 0.0 {
                 1.0 / now_h
             } else {
-                1.3
+                1.0
             };
             (2.2 * answer_h * per_h).clamp(0.2, most)
         })
