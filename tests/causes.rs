@@ -5,7 +5,7 @@
 use serde_json::{Value, json};
 use tideover::present::words::trip_verdict;
 use tideover::scenario::read;
-use tideover::study::answer::{Away, Cause, CauseKind, TripAnswer, Why};
+use tideover::study::answer::{Away, BankLimit, Cause, CauseKind, TripAnswer, Why};
 use tideover::study::settings::Settings;
 use tideover::study::trip::trip;
 use tideover::trials::Silent;
@@ -357,4 +357,95 @@ fn by_hand_more_goes_out_than_comes_in() {
     };
     near(out_ah, 72.0, 1.0);
     near(in_ah.expect("has a panel"), 16.0, 3.0);
+}
+
+/// A load of 0.8 A behind a limit of 0.5 A: three eighths are not supplied, day and night, though the bank
+/// keeps 100 − 72 · 0.5 = 64 Ah.
+#[test]
+fn by_hand_a_limit_that_lets_too_little_through_is_no_trip_that_works() {
+    let mut whole = camp(4.0, 3, 0.8);
+    whole["banks"][0]["max_discharge_a"] = json!(0.5);
+    for (trials, began) in [
+        (
+            64,
+            "This falls short of your aim of 90 %: none of 64 trial trips keeps bank main above its \
+              reserve and its loads supplied; the weak point is bank main in the night of",
+        ),
+        (
+            1,
+            "Even a trip without surprises leaves loads on bank main without supply; the weak point",
+        ),
+    ] {
+        let answer = answer(&whole, trials);
+        assert!(answer.result.banks[0].lowest_soc.p10 > 0.6);
+        near(answer.result.chance_no_shortfall.value, 0.0, 0.0);
+        let cause = cause(&answer);
+        assert_eq!(cause.kind, CauseKind::Limit);
+        let share = 1.0 - cause.had_wh / cause.needed_wh;
+        near(share, 0.375, 0.005);
+        let verdict = trip_verdict(&answer);
+        assert!(verdict.starts_with(began), "{verdict}");
+        assert!(
+            verdict.contains(": its limit of 0.5 A did not let through "),
+            "{verdict}"
+        );
+    }
+}
+
+/// 7 Ω, a thousand times what was meant: at most 12.9² / 4 / 7 = 5.9 W of a load of 20 W.
+#[test]
+fn by_hand_a_resistance_that_lets_too_little_through_is_named() {
+    let mut whole = camp(4.0, 3, 0.8);
+    whole["banks"][0]["resistance_mohm"] = json!(7000);
+    let load = whole["loads"][0].as_object_mut().expect("a load");
+    load.remove("current_a");
+    load.insert("power_w".to_owned(), json!(20));
+    let answer = answer(&whole, 64);
+    near(answer.result.chance_no_shortfall.value, 0.0, 0.0);
+    let cause = cause(&answer);
+    assert_eq!(cause.kind, CauseKind::Limit);
+    assert!(cause.had_wh <= 0.32 * cause.needed_wh, "{cause:?}");
+    let Why::Limit {
+        limit: BankLimit::Resistance(most_w),
+        ..
+    } = cause.why
+    else {
+        panic!("{cause:?}");
+    };
+    near(most_w, 5.9, 0.05);
+    let warned = |path: &str| {
+        answer
+            .result
+            .warnings
+            .iter()
+            .any(|warning| warning.path == path)
+    };
+    assert!(warned("/banks/0/resistance_mohm"));
+    let verdict = trip_verdict(&answer);
+    assert!(
+        verdict.contains(": its resistance of 7,000 mΩ (at most 5.9 W) did not let through"),
+        "{verdict}"
+    );
+}
+
+/// A pump of 1 A asks 72 Ah in 72 h, a winch 3.9 in three quarters of an hour. Together they ask 6.2 A: behind a limit of 6 A
+/// 0.15 Ah stay open, 0.2 % of it; behind one of 3 A 2.4, 3 %. A load marked `keep` may lose nothing.
+#[test]
+fn by_hand_a_hundredth_may_stay_open_but_nothing_of_what_must_be_kept() {
+    for (limit_a, keep, chance) in [
+        (6.0, false, 1.0),
+        (6.0, true, 0.0),
+        (3.0, false, 0.0),
+        (7.0, true, 1.0),
+    ] {
+        let mut whole = camp(4.0, 3, 1.0);
+        whole["banks"][0]["max_discharge_a"] = json!(limit_a);
+        let loads = whole["loads"].as_array_mut().expect("loads");
+        loads.push(
+            json!({ "id": "winch", "bank": "main", "kind": "event", "current_a": 5.2,
+            "minutes": 15, "on": "daily", "at": "18:00", "use_spread": 0, "keep": keep }),
+        );
+        let answer = answer(&whole, 64);
+        near(answer.result.chance_no_shortfall.value, chance, 0.0);
+    }
 }

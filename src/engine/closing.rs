@@ -147,7 +147,10 @@ fn book_conversion(banks: &mut [BankOutcome], state: &State, plant: &Plant, coun
 /// What became of one bank; `count` trials are in use, steps are `step_h` hours long.
 fn bank_outcome(bank: &BankState, mut track: Track, count: usize, step_h: f64) -> BankOutcome {
     let sum_h = |lanes: &Lanes| step_h * sum_of_first(lanes, count);
-    track.finish();
+    track.finish(|lane| {
+        let open_w = bank.unserved_w[lane];
+        open_w / (bank.out_w[lane] + open_w).max(f64::MIN_POSITIVE)
+    });
     let mut worst_gap: f64 = 0.0;
     for lane in 0..count {
         let gap = bank.in_w[lane] - bank.out_w[lane] - bank.loss_w[lane] - bank.stored_w[lane];

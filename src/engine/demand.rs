@@ -312,6 +312,14 @@ impl Demand {
         );
     }
 
+    /// Whether a load's schedule asks anything while its gate is open.
+    pub(crate) fn is_asking(&self, load: usize, plant: &LoadPlant) -> bool {
+        let Live {
+            share: live, used, ..
+        } = self.live[load];
+        (plant.watts + plant.amps) * used + plant.idle_w * live > 0.0
+    }
+
     /// What a load's schedule asks in the first trial while its gate is open: W and A.
     pub(crate) fn asked_of(&self, load: usize, plant: &LoadPlant, draws: &Draws) -> (f64, f64) {
         let Live {

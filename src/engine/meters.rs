@@ -27,6 +27,8 @@ pub(crate) enum BankMeter {
     SunWh,
     /// Kept from its panels by shade, Wh.
     ShadeWh,
+    /// Asked beyond what its limits let through, and not supplied, Wh.
+    OverLimitWh,
 }
 
 /// What a charger's meters say.
@@ -55,7 +57,7 @@ pub(crate) enum PanelMeter {
     PackedWh,
 }
 
-const BANK_METERS: usize = 7;
+const BANK_METERS: usize = 8;
 const CHARGER_METERS: usize = 6;
 const PANEL_METERS: usize = 2;
 
@@ -119,11 +121,12 @@ impl Meters {
     fn read_bank(&mut self, view: &StepView<'_>) {
         let state = &view.batch.state.banks[self.bank];
         let step_h = view.batch.timeline.plant.step_h;
-        let [asked_wh, asked_ah, unserved, inward, cold, ..] = &mut self.now[..] else {
+        let [asked_wh, asked_ah, unserved, inward, cold, _, _, over, ..] = &mut self.now[..] else {
             return;
         };
         for lane in 0..LANES {
-            let unserved_wh = step_h * (state.unserved_w[lane] - state.over_limit_w[lane]);
+            over[lane] = step_h * state.over_limit_w[lane];
+            let unserved_wh = step_h * state.unserved_w[lane] - over[lane];
             unserved[lane] += (unserved_wh - self.unserved_wh[lane]) / state.volts[lane];
             self.unserved_wh[lane] = unserved_wh;
             let drawn_ah = step_h * (state.in_a[lane] - state.net_a[lane]);

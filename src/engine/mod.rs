@@ -45,6 +45,7 @@ mod state;
 mod sun;
 mod sun_share;
 mod track;
+mod unserved;
 mod view;
 
 pub use carried::{Carried, CarriedBank};

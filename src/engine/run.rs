@@ -163,6 +163,7 @@ impl Batch<'_> {
             self.cool_fridges(bank);
         }
         self.book_events();
+        self.note_unserved(begin_s, end_s);
     }
 
     #[inline(never)]

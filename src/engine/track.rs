@@ -2,6 +2,7 @@
 
 use super::lanes::{LANES, Lanes, ZERO, greater, lesser, splat};
 use super::outcome::{NightOutcome, SampleLevels, sample_levels};
+use super::unserved::Unserved;
 use crate::timeline::{NightMark, Timeline};
 
 /// Lowest figures of a bank since the last night began or ended.
@@ -55,6 +56,7 @@ pub(crate) struct Track {
     pub(crate) last_short_s: Lanes,
     pub(crate) nights: Vec<NightOutcome>,
     pub(crate) samples: Vec<SampleLevels>,
+    pub(crate) unserved: Unserved,
     open: usize,
     closed: usize,
     dawn: usize,
@@ -84,6 +86,7 @@ impl Track {
             last_short_s,
             nights: vec![night; timeline.nights.len()],
             samples,
+            unserved: Unserved::new(timeline.nights.len()),
             open: 0,
             closed: 0,
             dawn: 0,
@@ -202,8 +205,15 @@ impl Track {
         self.lows.on = splat(1.0);
     }
 
-    /// Closes the last night.
-    pub(crate) fn finish(&mut self) {
+    /// Nights that have begun and not ended: two in a step that noon cuts.
+    pub(crate) fn running_nights(&self) -> std::ops::Range<usize> {
+        self.closed..self.open
+    }
+
+    /// Closes the last night; `open` is the share of what was asked of the bank that was not supplied.
+    pub(crate) fn finish(&mut self, open: impl Fn(usize) -> f64) {
         self.fold_night();
+        self.unserved
+            .conclude(open, &mut self.shortfall_s, &mut self.nights);
     }
 }

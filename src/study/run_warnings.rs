@@ -3,6 +3,7 @@
 use super::answer::Warning;
 use crate::scenario::{Scenario, Topic};
 use crate::timeline::Timeline;
+use crate::timeline::plant::BankLimit;
 use crate::trials::Ensemble;
 use crate::wiring::inverter_output::inverter_problems;
 
@@ -56,13 +57,13 @@ pub fn run_warnings(
             );
         }
         if ledger.over_limit_wh > 0.0 {
+            let (key, limit) = limit_in_words(timeline.plant.banks[index].limit());
             warn(
                 Topic::Discharge(index),
-                format!("/banks/{index}/max_discharge_a"),
+                format!("/banks/{index}/{key}"),
                 format!(
-                    "loads on {} asked more than its {} A: {:.1} Wh a day were not supplied",
+                    "loads on {} asked more than {limit}: {:.1} Wh a day were not supplied",
                     bank.id,
-                    bank.max_discharge_a,
                     ledger.over_limit_wh / days
                 ),
             );
@@ -131,6 +132,17 @@ fn overloads(scenario: &Scenario) -> impl Iterator<Item = (Topic, Warning)> {
                 (Topic::Other, Warning { path, text })
             })
     })
+}
+
+/// The key of a bank's limit, and what it is.
+fn limit_in_words(limit: BankLimit) -> (&'static str, String) {
+    match limit {
+        BankLimit::Current(limit_a) => ("max_discharge_a", format!("its {limit_a} A")),
+        BankLimit::Resistance(most_w) => (
+            "resistance_mohm",
+            format!("the {most_w:.1} W that its resistance lets through at most"),
+        ),
+    }
 }
 
 #[cfg(test)]

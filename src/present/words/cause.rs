@@ -5,13 +5,19 @@
 use super::chance::percent;
 use super::figure::{energy, rounded, whole};
 use crate::present::plain_text::neutral;
-use crate::study::answer::{Away, Cause, Why};
+use crate::study::answer::{Away, BankLimit, Cause, Why};
 
 /// The cause with its figures.
 #[must_use]
 pub fn cause_in_words(cause: &Cause) -> String {
     let missing = format!("{} Ah were missing", rounded(cause.missing_ah));
     match &cause.why {
+        Why::Limit {
+            limit,
+            resistance_mohm,
+            asked_wh,
+            unserved_wh,
+        } => limit_in_words(*limit, *resistance_mohm, [*unserved_wh, *asked_wh]),
         // A post would have filled it over and over.
         Why::SourceAbsent {
             source,
@@ -102,6 +108,19 @@ pub fn cause_in_words(cause: &Cause) -> String {
             rounded(*out_ah)
         ),
     }
+}
+
+fn limit_in_words(limit: BankLimit, resistance_mohm: f64, energies: [f64; 2]) -> String {
+    let limit = match limit {
+        BankLimit::Current(limit_a) => format!("its limit of {} A", rounded(limit_a)),
+        BankLimit::Resistance(most_w) => format!(
+            "its resistance of {} mΩ (at most {} W)",
+            rounded(resistance_mohm),
+            rounded(most_w)
+        ),
+    };
+    let [unserved, asked] = energies.map(energy);
+    format!("{limit} did not let through {unserved} of {asked} asked")
 }
 
 fn driving_in_words(driven_h: f64, planned_h: f64) -> String {

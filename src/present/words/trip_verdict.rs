@@ -8,7 +8,7 @@ use super::chance::{between, is_rough, percent, trips_in_words};
 use super::duration::weekday_date;
 use super::figure::whole;
 use crate::present::plain_text::{neutral, shortened};
-use crate::study::answer::{Chance, TripAnswer, WeakPoint};
+use crate::study::answer::{CauseKind, Chance, TripAnswer, WeakPoint};
 
 /// A cause that so many of the trials have is said without its share.
 const NEARLY_ALL: f64 = 0.95;
@@ -19,13 +19,32 @@ pub fn trip_verdict(answer: &TripAnswer) -> String {
     let chance = answer.result.chance_no_shortfall;
     let trials = answer.result.heading.trials;
     let banks = house_banks(answer);
-    let finding = if answer.result.heading.typical {
-        without_chance(chance, &banks)
+    let is_unserved = (answer.weak_point.iter())
+        .filter_map(|weak| weak.cause.as_ref())
+        .any(|cause| cause.kind == CauseKind::Limit);
+    let kept = if is_unserved {
+        format!("{banks} above its reserve and its loads supplied")
+    } else {
+        format!("{banks} above its reserve")
+    };
+    let is_typical = answer.result.heading.typical;
+    let finding = if is_typical && chance.value >= 1.0 {
+        format!("A trip without surprises keeps {kept}")
+    } else if is_typical && is_unserved {
+        format!(
+            "Even a trip without surprises leaves loads on {} without supply",
+            any_of(&banks)
+        )
+    } else if is_typical {
+        format!(
+            "Even a trip without surprises takes {} below its reserve",
+            any_of(&banks)
+        )
     } else {
         format!(
             "{}: {}",
             against_aim(chance, answer.aim_chance),
-            with_chance(chance, trials, &banks)
+            with_chance(chance, trials, &kept)
         )
     };
     match &answer.weak_point {
@@ -58,7 +77,7 @@ pub(super) fn against_aim(chance: Chance, aim: f64) -> String {
     }
 }
 
-fn with_chance(chance: Chance, trials: u64, banks: &str) -> String {
+fn with_chance(chance: Chance, trials: u64, kept: &str) -> String {
     let count = whole_count(trials);
     if trials == 1 {
         let keeps = if chance.value >= 1.0 {
@@ -66,18 +85,16 @@ fn with_chance(chance: Chance, trials: u64, banks: &str) -> String {
         } else {
             "does not keep"
         };
-        return format!(
-            "the one trial trip {keeps} {banks} above its reserve, and says little more"
-        );
+        return format!("the one trial trip {keeps} {kept}, and says little more");
     }
     if chance.value >= 1.0 {
         return format!(
-            "all {count} trial trips keep {banks} above its reserve (at least {} in 100 should)",
+            "all {count} trial trips keep {kept} (at least {} in 100 should)",
             whole((chance.low * 100.0).floor())
         );
     }
     if chance.value <= 0.0 {
-        return format!("none of {count} trial trips keeps {banks} above its reserve");
+        return format!("none of {count} trial trips keeps {kept}");
     }
     let rough = if is_rough(chance) {
         format!("; only {count} trials, so take it roughly")
@@ -86,21 +103,10 @@ fn with_chance(chance: Chance, trials: u64, banks: &str) -> String {
     };
     let trips = trips_in_words(chance.value);
     format!(
-        "{trips} keep {banks} above its reserve ({}, between {}{rough})",
+        "{trips} keep {kept} ({}, between {}{rough})",
         percent(chance.value),
         between(chance),
     )
-}
-
-fn without_chance(chance: Chance, banks: &str) -> String {
-    if chance.value >= 1.0 {
-        format!("A trip without surprises keeps {banks} above its reserve")
-    } else {
-        format!(
-            "Even a trip without surprises takes {} below its reserve",
-            any_of(banks)
-        )
-    }
 }
 
 fn any_of(banks: &str) -> &str {

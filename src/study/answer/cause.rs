@@ -4,10 +4,14 @@
 
 use serde::Serialize;
 
+use crate::timeline::plant::BankLimit;
+
 /// Kinds of cause, in the order in which they are looked for: the first that holds is the cause.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum CauseKind {
+    /// The bank's own limits did not let through what was asked, by more than it lacked charge.
+    Limit,
     /// A source that would have met the need was shut off.
     SourceAbsent,
     /// Cold kept out more charge, or put more of it out of reach, than was missing.
@@ -48,6 +52,17 @@ pub enum Away {
 /// What the cause is told by: means over the trials that have it.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Why {
+    /// What the bank's own limits did not let through in that night.
+    Limit {
+        /// The lower limit.
+        limit: BankLimit,
+        /// Its resistance, mΩ.
+        resistance_mohm: f64,
+        /// Asked, Wh.
+        asked_wh: f64,
+        /// Of that, not supplied, Wh.
+        unserved_wh: f64,
+    },
     /// What the source would have brought while it was shut off, Ah.
     SourceAbsent {
         /// The source's id.

@@ -12,6 +12,7 @@ mod pictures;
 mod stay;
 mod trip;
 
+pub use crate::timeline::plant::BankLimit;
 pub use bank_figures::{Named, Night, PerDayWh, WeakNight};
 pub use budget::{
     BudgetBank, BudgetDay, BudgetLoad, BudgetResult, BudgetSource, DayFlow, Live, PerDay,

@@ -22,6 +22,9 @@ pub(super) struct Window {
     pub(super) gap_from: usize,
     /// What was missing, Ah: charge below the reserve and what was not supplied.
     pub(super) missing_ah: f64,
+    /// What its limits did not let through since the night began, Wh, and what was asked since then.
+    pub(super) over_limit_wh: f64,
+    pub(super) asked_wh: f64,
     /// Share of a lead-acid bank that the cold puts out of reach, if its loads are off.
     pub(super) out_of_reach: f64,
     /// Temperature of the battery.
@@ -40,6 +43,9 @@ pub(super) struct Account<'a> {
     chances: &'a [bool],
     meters: Meters,
     capacity: CapacityTable,
+    volts: f64,
+    /// Readings when the night began.
+    begin: Vec<Lanes>,
     full: Vec<Lanes>,
     full_at: [usize; LANES],
     gap: Vec<Lanes>,
@@ -62,6 +68,8 @@ impl<'a> Account<'a> {
             night: timeline.nights[night],
             chances,
             capacity: CapacityTable::default(),
+            volts: plant.voltage.volts(0.5),
+            begin: meters.now.clone(),
             full: meters.now.clone(),
             full_at: [0; LANES],
             gap: meters.now.clone(),
@@ -83,6 +91,12 @@ impl<'a> Account<'a> {
         below * self.plant.capacity_ah + unserved_ah
     }
 
+    /// A reading of the bank since the night began.
+    fn in_night(&self, meter: BankMeter, lane: usize) -> f64 {
+        let at = Meters::of_bank(meter);
+        self.meters.now[at][lane] - self.begin[at][lane]
+    }
+
     fn window(&self, view: &StepView<'_>, missing_ah: f64, lane: usize) -> Window {
         let since = |then: &[Lanes]| {
             let readings = self.meters.now.iter().zip(then);
@@ -95,6 +109,8 @@ impl<'a> Account<'a> {
             to: view.step() + 1,
             gap_from: self.gap_at,
             missing_ah,
+            over_limit_wh: self.in_night(BankMeter::OverLimitWh, lane),
+            asked_wh: self.in_night(BankMeter::AskedWh, lane),
             out_of_reach: if is_cut {
                 1.0 - self.capacity.share(battery_c)
             } else {
@@ -113,6 +129,9 @@ impl Observer for Account<'_> {
         if step >= self.night.end_step {
             return;
         }
+        if step == self.night.first_step {
+            self.begin.clone_from(&self.meters.now);
+        }
         self.meters.read(view);
         if self.chances.get(step) == Some(&true) {
             self.gap.clone_from(&self.meters.now);
@@ -130,10 +149,11 @@ impl Observer for Account<'_> {
                 continue;
             }
             let missing_ah = self.missing_ah(soc, lane);
-            let deepest_ah = self.found[lane]
-                .as_ref()
-                .map_or(0.0, |found| found.missing_ah);
-            if missing_ah > deepest_ah {
+            let over_limit_wh = self.in_night(BankMeter::OverLimitWh, lane);
+            let deepest_ah = self.found[lane].as_ref().map_or(0.0, |found| {
+                found.missing_ah + found.over_limit_wh / self.volts
+            });
+            if missing_ah + over_limit_wh / self.volts > deepest_ah {
                 self.found[lane] = Some(self.window(view, missing_ah, lane));
             }
         }

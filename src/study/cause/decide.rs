@@ -55,6 +55,9 @@ impl Judge<'_> {
             missing_ah,
             figures,
         };
+        if let Some(limit) = self.limit(window) {
+            return limit;
+        }
         if let Some((source, away, would_ah)) = self.absent(meters, window, missing_ah) {
             return Found {
                 source: Some((source, Some(away))),
@@ -139,6 +142,19 @@ impl Judge<'_> {
             CauseKind::Balance,
             [out_ah, bank(BankMeter::InAh) / days, 0.0],
         )
+    }
+
+    /// Whether its own limits kept more from the loads than it lacked charge for.
+    fn limit(&self, window: &Window) -> Option<Found> {
+        let (asked_wh, over_wh) = (window.asked_wh, window.over_limit_wh);
+        (over_wh > window.missing_ah * self.volts).then(|| Found {
+            kind: CauseKind::Limit,
+            source: None,
+            needed_wh: asked_wh,
+            had_wh: asked_wh - over_wh,
+            missing_ah: over_wh / self.volts,
+            figures: [asked_wh, over_wh, 0.0],
+        })
     }
 
     /// The source that would have brought most while it was shut off, if that is more than was missing

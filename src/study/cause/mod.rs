@@ -110,6 +110,12 @@ fn most_frequent(
     };
     let plant = &timeline.plant.banks[bank];
     let why = match (kind, source) {
+        (CauseKind::Limit, _) => Why::Limit {
+            limit: plant.limit(),
+            resistance_mohm: 1000.0 * plant.ohm,
+            asked_wh: figures[0],
+            unserved_wh: figures[1],
+        },
         (CauseKind::SourceAbsent, Some((_, Some(away)))) => Why::SourceAbsent {
             source: id(),
             away,

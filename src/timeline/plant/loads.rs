@@ -42,6 +42,7 @@ pub(crate) fn load_plant(scenario: &Scenario, index: usize) -> LoadPlant {
             _ => Spread::fixed(1.0),
         },
         use_spread: load.use_spread,
+        keep: load.keep,
     }
 }
 

@@ -10,7 +10,7 @@ mod parts;
 mod whole;
 
 pub use parts::{
-    AlternatorPlant, BankInverses, BankPlant, ChargerPlant, EventPlant, FridgePlant, LoadPlant,
-    PanelPlant, RETURN_SOC,
+    AlternatorPlant, BankInverses, BankLimit, BankPlant, ChargerPlant, EventPlant, FridgePlant,
+    LoadPlant, PanelPlant, RETURN_SOC,
 };
 pub use whole::Plant;

@@ -64,6 +64,29 @@ pub struct BankPlant {
     pub feeds: Vec<usize>,
 }
 
+/// What limits the power that a bank gives.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum BankLimit {
+    /// Its discharge limit, A.
+    Current(f64),
+    /// Its resistance: the most that any current brings to its terminals, W.
+    Resistance(f64),
+}
+
+impl BankPlant {
+    /// The lower of its limits, half full: its resistance lets half of what it would at a short through at
+    /// the most power, `V²/4R`.
+    #[must_use]
+    pub fn limit(&self) -> BankLimit {
+        let open_v = self.voltage.volts(0.5);
+        if 0.5 * open_v < self.max_discharge_a * self.ohm {
+            BankLimit::Resistance(0.25 * open_v * open_v / self.ohm)
+        } else {
+            BankLimit::Current(self.max_discharge_a)
+        }
+    }
+}
+
 /// Inverses of a bank's constants: the step loop multiplies.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BankInverses {
@@ -154,6 +177,8 @@ pub struct LoadPlant {
     pub daily_use: Spread,
     /// Spread of the use.
     pub use_spread: f64,
+    /// Must never be left without.
+    pub keep: bool,
 }
 
 /// One fridge's constants.
