@@ -52,8 +52,7 @@ pub const HEATED: Assumption<bool> = assume(false, "no heater unless it is named
 /// Reason for `kt_autocorrelation`, taken as that of [`DayPersistence::default`].
 ///
 /// [`DayPersistence::default`]: super::DayPersistence
-pub const KT_AUTOCORRELATION_REASON: &str =
-    "a day is a little like the one before it (Graham, Hollands and Unny 1988)";
+pub const KT_AUTOCORRELATION_REASON: &str = "a day is a little like the ones before it, by 1 to 10 days: medians of fifteen measured regions";
 /// `season_days` of a weather file.
 pub const SEASON_DAYS: Assumption<u32> = assume(
     20,

@@ -11,6 +11,9 @@ use super::clearness::KtQuantile;
 pub struct DayClimate {
     /// Distribution of the day's clearness index.
     pub kt: KtQuantile,
+    /// Standard deviation of the true mean clearness about that of `kt`, as a share of it: what is not known
+    /// of the climate. 0 where the source is taken at its word.
+    pub mean_rel_sd: f64,
     /// Mean daily minimum temperature.
     pub min_c: f64,
     /// Mean daily maximum temperature.

@@ -9,9 +9,9 @@ use super::*;
 fn covariances(persistence: &DayPersistence, days: usize) -> Vec<Vec<f64>> {
     let columns: Vec<Vec<f64>> = (0..days)
         .map(|lit| {
-            let mut run = persistence.run();
+            let mut runs = persistence.runs();
             (0..days)
-                .map(|day| run.next(f64::from(u8::from(day == lit))))
+                .map(|day| runs.next(&[f64::from(u8::from(day == lit))])[0])
                 .collect()
         })
         .collect();
@@ -60,25 +60,28 @@ fn outside_limits_of_the_second_lag_box_jenkins() {
     }
 }
 
+/// By hand: 1 + 2 Σ ρ = 1 + 2 · 0.915 = 2.83, which a first-order process of 0.29 brings to 1.29 / 0.71 = 1.82.
+/// A month of 30 days weighs the lags by 1 - lag / 30 and goes on beyond the tenth.
 #[test]
-fn law_the_default_is_the_first_order_of_its_constant() {
+fn by_hand_the_default_lets_months_stray_as_said() {
     let persistence = DayPersistence::default();
-    assert_eq!(persistence, DayPersistence::new(&[DAY_LAG1]).unwrap());
-    let all = covariances(&persistence, 14);
-    for (day, row) in all.iter().enumerate() {
-        for (other, covariance) in row.iter().enumerate() {
-            let wanted = DAY_LAG1.powi(i32::try_from(day.abs_diff(other)).unwrap());
-            assert!((covariance - wanted).abs() < 1e-12, "{day} {other}");
-        }
+    assert_eq!(persistence.given(), DEFAULT_AUTOCORRELATIONS);
+    let all = covariances(&persistence, 30);
+    for (lag, wanted) in (1..).zip(DEFAULT_AUTOCORRELATIONS) {
+        assert!((all[0][lag] - wanted).abs() < 1e-12 && (all[29 - lag][29] - wanted).abs() < 1e-12);
     }
+    let of_mean = |all: &[Vec<f64>]| all.iter().flatten().sum::<f64>() / 30.0;
+    let first_order = covariances(&DayPersistence::new(&[0.29]).unwrap(), 30);
+    let ratio = of_mean(&all) / of_mean(&first_order);
+    assert!((ratio - 1.53).abs() < 0.05, "{ratio}");
 }
 
 #[test]
 fn law_none_given_makes_independent_days() {
     let persistence = DayPersistence::new(&[]).unwrap();
-    let mut run = persistence.run();
-    for fresh in [1.5, -0.25, 0.125] {
-        assert!((run.next(fresh) - fresh).abs() < f64::EPSILON);
+    let mut runs = persistence.runs();
+    for fresh in [[1.5], [-0.25], [0.125]] {
+        assert!((runs.next(&fresh)[0] - fresh[0]).abs() < f64::EPSILON);
     }
 }
 

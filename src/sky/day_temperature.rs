@@ -18,8 +18,8 @@ const SHAPE_RANGE: (f64, f64) = (-0.454_501_944_911_377, 0.525_119_161_922_976);
 /// Lag-1 autocorrelation of that part of the day's temperature anomaly that does not go with clearness.
 ///
 /// The whole follows by the two correlations below: with a lag-1 `r` of clearness the day's maximum has
-/// `0.09 · r + 0.91 · 0.6` and its minimum `0.04 · r + 0.96 · 0.6`, which is 0.57 and 0.59 for the default of
-/// [`DAY_LAG1`](super::day_persistence::DAY_LAG1), and 0.46 to 0.64 for any.
+/// `0.09 · r + 0.91 · 0.6` and its minimum `0.04 · r + 0.96 · 0.6`, which is 0.58 and 0.59 for the default of
+/// [`DEFAULT_AUTOCORRELATIONS`](super::day_persistence::DEFAULT_AUTOCORRELATIONS), and 0.46 to 0.64 for any.
 ///
 /// Ours: weather lasts some days; 0.6 to 0.7 is common for daily means of the temperate zones
 /// (common practice, no source).

@@ -7,7 +7,6 @@
 use super::beta_line::BetaLine;
 use super::hour_table::look_up;
 
-pub use super::day_persistence::DAY_LAG1;
 pub use super::hour_table::lay_hour_table;
 pub use super::hour_trend::{HOUR_LAG1, noise_sd, trend_kt, trend_kts};
 

@@ -24,6 +24,7 @@ mod hour_table;
 mod hour_trend;
 pub mod hours;
 mod monotone_cubic;
+mod month_course;
 pub mod monthly;
 pub mod normal;
 mod percentile_curve;

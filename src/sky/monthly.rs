@@ -9,7 +9,9 @@ use chrono::{Datelike, NaiveDate};
 use super::clearness::{KtError, KtQuantile, MAX_MEAN_KT};
 use super::day_climate::DayClimate;
 use super::day_temperature::DEFAULT_ANOMALY_SD_C;
-use super::hollands_huget::{HollandsHuget, upper_limit};
+use super::hollands_huget::upper_limit;
+use super::month_course::{MONTHS, YearDays, nearest};
+use super::world_climate::{PlaceDay, PlaceYear, place_climate};
 
 /// One month of a user's own table.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -24,127 +26,148 @@ pub struct MonthRow {
     pub day_min_c: f64,
     /// Mean daily maximum temperature.
     pub day_max_c: f64,
-    /// Standard deviation of the daily clearness index, if known.
+    /// Standard deviation of the daily clearness index, if known; else that of the built-in climate there.
     pub kt_sd: Option<f64>,
 }
 
-/// Climate of a date by the user's months.
-///
-/// | argument | meaning | unit | accepted |
-/// |---|---|---|---|
-/// | `rows` | the months given | | at least one, any order |
-/// | `date` | local date | | any |
-/// | `h0_wh_m2` | extraterrestrial irradiation of the date at the place | Wh/m² | 0 or more |
-///
-/// Values hold at mid-month and run straight between; the year wraps; a month that is not given
-/// takes the nearest given one (the earlier of two). Sun hours become a clearness index by
-/// `h0_wh_m2`. Where one of two months has a standard deviation and the other none, the other's is
-/// Hollands and Huget's.
-///
-/// # Validity
-/// A straight line between two months' sun hours is not the sun's own course: where the days draw in
-/// fast it promises more than the sky has, and a month that stands in for its neighbour too. A mean
-/// above [`MAX_MEAN_KT`] is held to it; [`monthly_mean_kt`] tells. Whether the months themselves can
-/// be true is asked when the table is read.
-///
-/// # Errors
-/// [`KtError`]: no row, or a row without sun.
-///
-/// # Source
-/// Ours; common practice for monthly tables.
-pub fn monthly_day(
-    rows: &[MonthRow],
-    date: NaiveDate,
-    h0_wh_m2: f64,
-) -> Result<DayClimate, KtError> {
-    debug_assert!(h0_wh_m2 >= 0.0, "extraterrestrial {h0_wh_m2}");
-    let (earlier, later, share) = months_around(date);
-    let a = nearest(rows, earlier).ok_or(KtError::NoMonth)?;
-    let b = nearest(rows, later).ok_or(KtError::NoMonth)?;
-    let between = |x: f64, y: f64| x + (y - x) * share;
-
-    let (kt_a, kt_b) = (mean_kt(a, h0_wh_m2)?, mean_kt(b, h0_wh_m2)?);
-    let mean = between(kt_a, kt_b).min(MAX_MEAN_KT);
-    let sd = match (a.kt_sd, b.kt_sd) {
-        (None, None) => None,
-        (sd_a, sd_b) => Some(between(
-            sd_a.unwrap_or_else(|| usual_sd(kt_a)),
-            sd_b.unwrap_or_else(|| usual_sd(kt_b)),
-        )),
-    };
-    Ok(DayClimate {
-        kt: KtQuantile::from_mean(mean, sd)?,
-        min_c: between(a.day_min_c, b.day_min_c),
-        max_c: between(a.day_max_c, b.day_max_c),
-        anomaly_sd_c: DEFAULT_ANOMALY_SD_C,
-    })
+/// The days of a year by the user's months, at one place.
+#[derive(Debug, Clone)]
+pub struct MonthlyYear {
+    days: YearDays,
+    kt: Vec<f64>,
+    min_c: Vec<f64>,
+    max_c: Vec<f64>,
+    kt_sd: [Option<f64>; MONTHS],
+    /// The built-in climate, where it reaches.
+    built_in: Option<PlaceYear>,
 }
 
-/// Mean clearness index of a date as the table has it, before it is held to what a sky can be.
-///
-/// Arguments and errors are those of [`monthly_day`].
-///
-/// # Errors
-/// [`KtError`]: no row, or a row without sun.
-pub fn monthly_mean_kt(rows: &[MonthRow], date: NaiveDate, h0_wh_m2: f64) -> Result<f64, KtError> {
-    let (earlier, later, share) = months_around(date);
-    let a = nearest(rows, earlier).ok_or(KtError::NoMonth)?;
-    let b = nearest(rows, later).ok_or(KtError::NoMonth)?;
-    let (kt_a, kt_b) = (mean_kt(a, h0_wh_m2)?, mean_kt(b, h0_wh_m2)?);
-    Ok(kt_a + (kt_b - kt_a) * share)
-}
+impl MonthlyYear {
+    /// The year `year` of a table at a place.
+    ///
+    /// | argument | meaning | unit | accepted |
+    /// |---|---|---|---|
+    /// | `rows` | the months given | | at least one, any order |
+    /// | `lat_deg`, `lon_deg` | place | ° | -90 to 90, -180 to 180 |
+    ///
+    /// Clearness runs from month to month so that the sun of the days has the months' own means, and the
+    /// temperatures too (`sky::month_course`); sun hours become a clearness index by the mean sun outside the air
+    /// over the month. A month that is not given, or has no sun at all, takes the nearest given one's clearness.
+    /// A mean above [`MAX_MEAN_KT`] is held to it. Whether the months themselves can be true is asked when the table
+    /// is read.
+    ///
+    /// The spread of the days is `kt_sd`, straight between mid-months, where one of the two months has it. Else it
+    /// is that of the built-in climate of the place and date, all its days in proportion to the given mean; out
+    /// of its reach that of Hollands and Huget, which has too many black days in cloudy climates.
+    ///
+    /// # Errors
+    /// [`KtError::NoMonth`]: no row, or a row without sun.
+    pub fn new(
+        rows: &[MonthRow],
+        (lat_deg, lon_deg): (f64, f64),
+        year: i32,
+    ) -> Result<Self, KtError> {
+        let days = YearDays::new(year);
+        let outside_kwh_m2 = days.outside_kwh_m2(year, lat_deg, lon_deg);
+        let outside = days.month_means(&outside_kwh_m2);
+        let mut given: [Option<&MonthRow>; MONTHS] = [None; MONTHS];
+        for row in rows {
+            given[(row.month.clamp(1, 12) - 1) as usize] = Some(row);
+        }
+        let mut kt = [None; MONTHS];
+        for (month, row) in given.iter().enumerate() {
+            kt[month] = match row {
+                None => None,
+                Some(row) => mean_kt(row, outside[month])?,
+            };
+        }
+        let near: [&MonthRow; MONTHS] = {
+            let first = rows.first().ok_or(KtError::NoMonth)?;
+            std::array::from_fn(|month| {
+                let near = nearest(month, |other| given[other].is_some());
+                near.and_then(|near| given[near]).unwrap_or(first)
+            })
+        };
+        let alike = vec![1.0; outside_kwh_m2.len()];
+        let temperature = |of: fn(&MonthRow) -> f64| {
+            let means = given.map(|row| row.map(of));
+            days.course(&means, &alike, (f64::NEG_INFINITY, f64::INFINITY))
+        };
+        let built_in = rows
+            .iter()
+            .any(|row| row.kt_sd.is_none())
+            .then(|| place_climate(lat_deg, lon_deg, None).ok())
+            .flatten();
+        Ok(Self {
+            kt: days.course(&kt, &outside_kwh_m2, (0.0, MAX_MEAN_KT)),
+            min_c: temperature(|row| row.day_min_c),
+            max_c: temperature(|row| row.day_max_c),
+            kt_sd: near.map(|row| row.kt_sd),
+            built_in: built_in.map(|climate| PlaceYear::new(&climate, year)),
+            days,
+        })
+    }
 
-/// The months whose middles lie around a date, 1 to 12, and how far it is from the first to the
-/// second.
-fn months_around(date: NaiveDate) -> (u32, u32, f64) {
-    let month = date.month();
-    let share = (f64::from(date.day()) - 0.5) / f64::from(days_in_month(date));
-    if share < 0.5 {
-        (before(month), month, share + 0.5)
-    } else {
-        (month, month % 12 + 1, share - 0.5)
+    /// The climate of a date of the year; one of another year is taken as its day of the year.
+    ///
+    /// # Errors
+    /// [`KtError`], where a given `kt_sd` is no spread.
+    pub fn day(&self, date: NaiveDate) -> Result<DayClimate, KtError> {
+        let day = (date.ordinal0() as usize).min(self.kt.len() - 1);
+        let (first, second, share) = self.days.place(day);
+        let mean = self.kt[day];
+        let usual = || -> Result<KtQuantile, KtError> {
+            match &self.built_in {
+                Some(year) => scaled(&year.day(date), mean),
+                None => KtQuantile::from_mean(mean, None),
+            }
+        };
+        let kt = match (self.kt_sd[first], self.kt_sd[second]) {
+            (None, None) => usual()?,
+            (Some(a), Some(b)) => KtQuantile::from_mean(mean, Some(a + (b - a) * share))?,
+            (Some(a), None) => KtQuantile::from_mean(mean, Some(a + (usual()?.sd() - a) * share))?,
+            (None, Some(b)) => {
+                let usual_sd = usual()?.sd();
+                KtQuantile::from_mean(mean, Some(usual_sd + (b - usual_sd) * share))?
+            }
+        };
+        Ok(DayClimate {
+            kt,
+            mean_rel_sd: 0.0,
+            min_c: self.min_c[day],
+            max_c: self.max_c[day],
+            anomaly_sd_c: DEFAULT_ANOMALY_SD_C,
+        })
     }
 }
 
-fn before(month: u32) -> u32 {
-    (month + 10) % 12 + 1
+/// The days of a built-in climate brought to another mean, none beyond the upper limit of that mean.
+fn scaled(day: &PlaceDay, mean: f64) -> Result<KtQuantile, KtError> {
+    if day.kt <= 0.0 {
+        return KtQuantile::from_mean(mean, None);
+    }
+    let (factor, most) = (mean / day.kt, upper_limit(mean));
+    let percentiles = day
+        .kt_percentiles
+        .map(|(share, kt)| (share, (kt * factor).min(most)));
+    KtQuantile::from_percentiles(mean, day.kt_sd * factor, &percentiles)
 }
 
-fn days_in_month(date: NaiveDate) -> u32 {
-    (28..=31)
-        .rev()
-        .find(|&day| date.with_day(day).is_some())
-        .unwrap_or(28)
-}
-
-/// The row of a month, or the nearest around the year, the earlier of two.
-fn nearest(rows: &[MonthRow], month: u32) -> Option<&MonthRow> {
-    rows.iter().min_by_key(|row| {
-        let ahead = (row.month + 12 - month) % 12;
-        let behind = (month + 12 - row.month) % 12;
-        (ahead.min(behind), ahead < behind)
-    })
-}
-
-/// Mean clearness index of a row on a day.
-fn mean_kt(row: &MonthRow, h0_wh_m2: f64) -> Result<f64, KtError> {
+/// Mean clearness index of a month's row; `None` where there is no sun outside the air.
+fn mean_kt(row: &MonthRow, outside_kwh_m2: f64) -> Result<Option<f64>, KtError> {
     match (row.kt, row.sun_hours) {
-        (Some(kt), _) => Ok(kt),
-        (None, Some(hours)) if hours <= 0.0 => Ok(hours),
-        (None, Some(_)) if h0_wh_m2 <= 0.0 => Ok(0.0),
-        (None, Some(hours)) => Ok(hours * 1000.0 / h0_wh_m2),
+        (Some(kt), _) => Ok(Some(kt.min(MAX_MEAN_KT))),
+        (None, Some(_)) if outside_kwh_m2 <= 0.0 => Ok(None),
+        (None, Some(hours)) => Ok(Some((hours / outside_kwh_m2).min(MAX_MEAN_KT))),
         (None, None) => Err(KtError::NoMonth),
     }
-}
-
-fn usual_sd(mean: f64) -> f64 {
-    let mean = mean.min(MAX_MEAN_KT);
-    HollandsHuget::new(mean, upper_limit(mean)).map_or(0.0, |days| days.sd())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    const PLACE: (f64, f64) = (52.1, 5.18);
 
     fn row(month: u32, sun_hours: f64) -> MonthRow {
         MonthRow {
@@ -161,66 +184,91 @@ mod tests {
         NaiveDate::from_ymd_opt(2027, month, day).unwrap()
     }
 
+    fn month_mean(of: impl Fn(NaiveDate) -> f64, month: u32) -> f64 {
+        let days = date(month, 1).iter_days();
+        let days: Vec<f64> = days
+            .take_while(|date| date.month() == month)
+            .map(of)
+            .collect();
+        #[expect(clippy::cast_precision_loss, reason = "28 to 31")]
+        let count = days.len() as f64;
+        days.iter().sum::<f64>() / count
+    }
+
+    /// De Bilt's months (Source: KNMI; rounded). Straight lines between them gave December 12 % more.
     #[test]
-    fn law_values_hold_at_mid_month_and_run_straight_between() {
-        let rows = [row(6, 4.0), row(7, 5.0)];
-        // By hand: 16 July is 15.5 of 31 days, the very middle. 30 June is 29.5/30 of June: 0.4833
-        // of the way.
-        let middle = monthly_day(&rows, date(7, 16), 8000.0).unwrap();
-        assert!((middle.kt.mean() - 0.625).abs() < 1e-6);
-        assert!((middle.min_c - 7.0).abs() < 1e-12 && (middle.max_c - 17.0).abs() < 1e-12);
-        let end = monthly_day(&rows, date(6, 30), 8000.0).unwrap();
-        assert!((end.min_c - (6.0 + 29.5 / 30.0 - 0.5)).abs() < 1e-12);
-        assert!((end.kt.mean() - (4.0 + 29.5 / 30.0 - 0.5) / 8.0).abs() < 1e-6);
+    fn law_the_days_of_a_month_have_its_means() {
+        let hours = [
+            0.65, 1.31, 2.63, 4.18, 5.06, 5.48, 5.08, 4.33, 3.15, 1.78, 0.82, 0.49,
+        ];
+        let rows: Vec<MonthRow> = (1..=12)
+            .zip(hours)
+            .map(|(m, hours)| row(m, hours))
+            .collect();
+        let year = MonthlyYear::new(&rows, PLACE, 2027).unwrap();
+        let outside = year.days.outside_kwh_m2(2027, PLACE.0, PLACE.1);
+        for row in &rows {
+            let sun = |date: NaiveDate| {
+                year.day(date).unwrap().kt.mean() * outside[date.ordinal0() as usize]
+            };
+            let error = month_mean(sun, row.month) / row.sun_hours.unwrap() - 1.0;
+            assert!(error.abs() < 0.001, "{}: {error}", row.month);
+            let min_c = month_mean(|date| year.day(date).unwrap().min_c, row.month);
+            assert!((min_c - row.day_min_c).abs() < 1e-6, "{min_c}");
+        }
     }
 
     #[test]
-    fn law_the_year_wraps_and_missing_months_take_the_nearest() {
-        let rows = [row(1, 2.0), row(12, 1.0)];
-        let new_year = monthly_day(&rows, date(1, 1), 4000.0).unwrap();
-        let share = 0.5 + 0.5 / 31.0;
-        assert!((new_year.min_c - (12.0 + (1.0 - 12.0) * share)).abs() < 1e-12);
-        let one = [row(3, 2.0)];
-        let far = monthly_day(&one, date(9, 20), 4000.0).unwrap();
-        assert!((far.min_c - 3.0).abs() < 1e-12 && (far.kt.mean() - 0.5).abs() < 1e-6);
-        assert_eq!(nearest(&rows, 2).map(|row| row.month), Some(1));
-        assert_eq!(
-            nearest(&[row(2, 1.0), row(4, 1.0)], 3).map(|row| row.month),
-            Some(2)
-        );
+    fn law_one_month_stands_for_all() {
+        let year = MonthlyYear::new(&[row(3, 2.6)], PLACE, 2027).unwrap();
+        let [march, may] = [date(3, 20), date(5, 20)].map(|date| year.day(date).unwrap());
+        assert!((march.kt.mean() - may.kt.mean()).abs() < 1e-4);
+        assert!((may.min_c - 3.0).abs() < 1e-9 && (may.max_c - 13.0).abs() < 1e-9);
     }
 
+    /// At 72° N: October's sun hours, and November, which has none.
     #[test]
-    fn law_polar_night_is_dark_and_its_edge_is_held() {
-        let night = monthly_day(&[row(12, 0.0)], date(12, 20), 0.0).unwrap();
-        assert!(night.kt.mean().abs() < f64::EPSILON);
-        let edge = monthly_day(&[row(10, 0.6), row(11, 0.0)], date(11, 2), 250.0).unwrap();
-        assert!((edge.kt.mean() - MAX_MEAN_KT).abs() < 1e-6);
+    fn law_polar_night_takes_its_neighbour_and_its_edge_is_held() {
+        let rows = [row(10, 0.5), row(11, 0.0), row(12, 0.0)];
+        let year = MonthlyYear::new(&rows, (72.0, 25.0), 2027).unwrap();
+        for day in [date(10, 2), date(10, 31), date(11, 2), date(12, 20)] {
+            let kt = year.day(day).unwrap().kt.mean();
+            assert!((0.0..=MAX_MEAN_KT + 1e-4).contains(&kt), "{day} {kt}");
+        }
+        let edge = MonthlyYear::new(&[row(10, 9.0)], (72.0, 25.0), 2027).unwrap();
+        let kt = edge.day(date(10, 28)).unwrap().kt.mean();
+        assert!((kt - MAX_MEAN_KT).abs() < 1e-4, "{kt}");
     }
 
+    /// What is given is taken; what is not is the built-in climate's, in proportion; where that does not reach,
+    /// Hollands and Huget's.
     #[test]
-    fn law_given_spread_is_taken() {
+    fn law_the_spread_is_the_given_one_or_the_places_own() {
         let mut rows = [row(6, 4.0), row(7, 4.0)];
-        rows[1].kt_sd = Some(0.1);
-        let day = monthly_day(&rows, date(7, 16), 8000.0).unwrap();
-        assert!((day.kt.sd() - 0.1).abs() < 1e-3);
-        let day = monthly_day(&rows, date(6, 15), 8000.0).unwrap();
-        assert!((day.kt.sd() - 0.167).abs() < 0.003, "{}", day.kt.sd());
-    }
-
-    /// Late October at 65° N: October's hours alone are more than the shorter days can have.
-    #[test]
-    fn law_more_sun_than_the_sky_has_is_held() {
-        let day = monthly_day(&[row(10, 2.2)], date(10, 28), 1900.0).unwrap();
-        assert!((day.kt.mean() - MAX_MEAN_KT).abs() < 1e-4);
-        let as_given = monthly_mean_kt(&[row(10, 2.2)], date(10, 28), 1900.0).unwrap();
-        assert!((as_given - 2.2 / 1.9).abs() < 1e-12);
+        let own = MonthlyYear::new(&rows, PLACE, 2027).unwrap();
+        let climate = place_climate(PLACE.0, PLACE.1, None).unwrap();
+        let built_in = PlaceYear::new(&climate, 2027).day(date(7, 16));
+        let kt = own.day(date(7, 16)).unwrap().kt;
+        let wanted = built_in.kt_sd * kt.mean() / built_in.kt;
+        assert!((kt.sd() - wanted).abs() < 0.002, "{} {wanted}", kt.sd());
+        let at_sea = MonthlyYear::new(&rows, (-52.1, -120.0), 2027).unwrap();
+        let kt = at_sea.day(date(7, 16)).unwrap().kt;
+        let usual = KtQuantile::from_mean(kt.mean(), None).unwrap();
+        assert!((kt.sd() - usual.sd()).abs() < 1e-4);
+        rows[0].kt_sd = Some(0.05);
+        rows[1].kt_sd = Some(0.05);
+        let given = MonthlyYear::new(&rows, PLACE, 2027).unwrap();
+        assert!((given.day(date(7, 1)).unwrap().kt.sd() - 0.05).abs() < 1e-3);
+        rows[0].kt_sd = None;
+        let half = MonthlyYear::new(&rows, PLACE, 2027).unwrap();
+        let sd = half.day(date(7, 1)).unwrap().kt.sd();
+        assert!(sd > 0.06 && sd < wanted - 0.01, "{sd} {wanted}");
     }
 
     #[test]
     fn refuses_an_empty_table() {
         assert_eq!(
-            monthly_day(&[], date(7, 16), 8000.0).unwrap_err(),
+            MonthlyYear::new(&[], PLACE, 2027).unwrap_err(),
             KtError::NoMonth
         );
     }

@@ -29,7 +29,7 @@ pub fn climate_ground(scenario: &Scenario) -> ClimateGround {
         Climate::BuiltIn { persistence } => built_in(scenario, persistence),
         Climate::Monthly { rows, persistence } => {
             let mut remarks = vec![format!(
-                "The table gives {} months; days between mid-months are interpolated.",
+                "The table gives {} months; the days between them have the months' own means.",
                 rows.len()
             )];
             remarks.extend(persistence_remark(persistence));
@@ -119,7 +119,7 @@ mod tests {
     #[test]
     fn pinned_a_given_persistence_is_said_and_the_default_is_not() {
         let said = |given: &[f64]| persistence_remark(&DayPersistence::new(given).unwrap());
-        assert_eq!(said(&[0.29]), None);
+        assert_eq!(said(DayPersistence::default().given()), None);
         assert_eq!(
             said(&[0.4]).unwrap(),
             "How the clearness of a day hangs on the days before it is the scenario file's: the autocorrelation at \

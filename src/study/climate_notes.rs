@@ -3,19 +3,16 @@
 //! One job: the source of the weather and its weak points, as warnings of the answer, a sentence each.
 //! Credits of the data are in `sky::world_climate::WORLD_CLIMATE_NOTICES`.
 
+use chrono::Datelike;
+
 use super::answer::Warning;
-use super::sky_table::place_text;
-use crate::scenario::{Climate, History, MonthRow, Place, Scenario, counted};
-use crate::sky::clearness::MAX_MEAN_KT;
-use crate::sky::monthly::monthly_mean_kt;
+use super::sky_table::{MONTH_NAMES, place_text};
+use crate::scenario::{Climate, History, Place, Scenario, counted};
 use crate::sky::world_climate::{
     HeightSource, NOT_A_FORECAST, PlaceClimate, SUN_PERIOD, TEMPERATURE_PERIOD, place_climate,
 };
 use crate::timeline::Timeline;
-use crate::timeline::weather_days::{WeatherSource, day_extraterrestrial_wh_m2};
-
-/// A table is held to a possible sky where the sun gives less than this a day, Wh/m²; nobody sees it. Ours.
-const FAINT_WH_M2: f64 = 500.0;
+use crate::timeline::weather_days::WeatherSource;
 
 /// Stops named in one sentence.
 const NAMED: usize = 3;
@@ -28,12 +25,11 @@ pub fn climate_notes(
     stop: Option<usize>,
 ) -> Vec<Warning> {
     match (&scenario.climate, &timeline.weather) {
-        (Climate::BuiltIn { .. }, _) => built_in(scenario, stop),
-        (Climate::Monthly { rows, .. }, _) => held_days(rows, timeline).into_iter().collect(),
+        (Climate::BuiltIn { .. }, _) => built_in(scenario, timeline, stop),
         (Climate::History(history), WeatherSource::Record(days)) => {
             record(history, days.block_days)
         }
-        (Climate::History(_), WeatherSource::Synthetic(_)) => Vec::new(),
+        (Climate::Monthly { .. } | Climate::History(_), _) => Vec::new(),
     }
 }
 
@@ -77,7 +73,7 @@ fn stops(scenario: &Scenario, stop: Option<usize>) -> Vec<Stop<'_>> {
     found
 }
 
-fn built_in(scenario: &Scenario, stop: Option<usize>) -> Vec<Warning> {
+fn built_in(scenario: &Scenario, timeline: &Timeline, stop: Option<usize>) -> Vec<Warning> {
     let stops = stops(scenario, stop);
     let mut notes = vec![note(
         "/climate",
@@ -98,6 +94,14 @@ fn built_in(scenario: &Scenario, stop: Option<usize>) -> Vec<Warning> {
             }
         }
     }
+    for stop in &stops {
+        if let Some(text) = doubtful_months(scenario, timeline, stop) {
+            match weak.iter_mut().find(|(known, _)| *known == text) {
+                Some((_, at)) => at.push(stop),
+                None => weak.push((text, vec![stop])),
+            }
+        }
+    }
     notes.extend(weak.into_iter().map(|(text, at)| {
         note(
             format!("/itinerary/legs/{}", at[0].leg),
@@ -105,6 +109,38 @@ fn built_in(scenario: &Scenario, stop: Option<usize>) -> Vec<Warning> {
         )
     }));
     notes
+}
+
+/// A table that is known no better than this is worth a word.
+const DOUBTFUL_REL_SD: f64 = 0.1;
+
+/// The months of the plan's nights at a stop in which the table's own mean is not known to a tenth.
+fn doubtful_months(scenario: &Scenario, timeline: &Timeline, stop: &Stop<'_>) -> Option<String> {
+    let at = |place: &Place| (place.lat_deg, place.lon_deg);
+    let nights = timeline.calendar.nights.iter();
+    let mut months: Vec<usize> = nights
+        .filter(|night| at(&scenario.itinerary.legs[night.stop].stop) == at(stop.place))
+        .map(|night| night.date.month0() as usize)
+        .collect();
+    months.dedup();
+    let doubtful: Vec<(&str, f64)> = months
+        .into_iter()
+        .map(|month| (MONTH_NAMES[month], stop.climate.months[month].mean_rel_sd))
+        .filter(|(_, rel_sd)| *rel_sd > DOUBTFUL_REL_SD)
+        .collect();
+    let most = doubtful
+        .iter()
+        .map(|(_, rel_sd)| *rel_sd)
+        .fold(0.0, f64::max);
+    (!doubtful.is_empty()).then(|| {
+        let names: Vec<&str> = doubtful.iter().map(|(name, _)| *name).collect();
+        format!(
+            "the climate's own mean sun in {} is known to {:.0} % only (2 in 3), which the chances hold: give your own \
+             months if you know them",
+            names.join(" and "),
+            most * 100.0
+        )
+    })
 }
 
 fn names(stops: &[&Stop<'_>]) -> String {
@@ -153,30 +189,6 @@ fn support(stops: &[Stop<'_>]) -> String {
     }
     parts.push("`tideover sky --at LAT,LON` shows a place".to_owned());
     parts.join("; ")
-}
-
-/// Days on which the user's table promises more sun than a sky can give.
-fn held_days(rows: &[MonthRow], timeline: &Timeline) -> Option<Warning> {
-    let held = timeline
-        .days
-        .iter()
-        .filter(|day| {
-            let h0_wh_m2 = day_extraterrestrial_wh_m2(day);
-            h0_wh_m2 >= FAINT_WH_M2
-                && monthly_mean_kt(rows, day.date, h0_wh_m2).is_ok_and(|kt| kt > MAX_MEAN_KT)
-        })
-        .count();
-    (held > 0).then(|| {
-        note(
-            "/climate/months",
-            format!(
-                "on {} a straight line between the months' sun hours is more than the sky gives \
-                 there: {MAX_MEAN_KT} of the sun outside the air is taken; `kt` in place of `sun_hours` \
-                 follows the sun",
-                counted(held, "day")
-            ),
-        )
-    })
 }
 
 fn record(history: &History, block_days: u32) -> Vec<Warning> {
@@ -253,6 +265,24 @@ mod tests {
     }
 
     #[test]
+    fn pinned_a_month_that_is_hardly_known_is_said() {
+        let found = notes("", r#""lat": 67, "lon": 22"#, "2027-11-12", "");
+        assert!(
+            found.contains(
+                &"/itinerary/legs/0 Pan: the climate's own mean sun in November is known to 25 % only (2 in 3), which the \
+                  chances hold: give your own months if you know them"
+                    .to_owned()
+            ),
+            "{found:?}"
+        );
+        let found = notes("", r#""lat": 67, "lon": 22"#, "2027-07-12", "");
+        assert!(
+            found.iter().all(|note| !note.contains("is known to")),
+            "{found:?}"
+        );
+    }
+
+    #[test]
     fn pinned_a_record_says_its_days_and_its_gaps() {
         let rows: Vec<String> = (1..=30)
             .filter(|day| *day != 12)
@@ -273,16 +303,5 @@ mod tests {
                 "/climate/file 1 of the 30 days of the record were missing and took the mean of their neighbours",
             ]
         );
-    }
-
-    #[test]
-    fn a_table_beyond_the_sky_says_so() {
-        let climate = r#""climate": { "kind": "monthly", "months": [
-            { "month": 10, "sun_hours": 1.8, "day_min_c": 0, "day_max_c": 5 } ] },"#;
-        let found = notes(climate, r#""lat": 66, "lon": 25"#, "2027-10-27", "");
-        assert_eq!(found.len(), 1, "{found:?}");
-        assert!(found[0].starts_with("/climate/months on "), "{found:?}");
-        let found = notes(climate, r#""lat": 66, "lon": 25"#, "2027-10-12", "");
-        assert_eq!(found.len(), 0, "{found:?}");
     }
 }

@@ -5,11 +5,21 @@
 
 use serde::Serialize;
 
+use chrono::{Days, NaiveDate};
+
 use super::answer::FORMAT;
+use crate::sky::day_persistence::DayPersistence;
 use crate::sky::world_climate::{
-    HeightSource, NOT_A_FORECAST, OutsideWorldClimate, PlaceMonth, Support, WORLD_CLIMATE_NOTICES,
-    place_climate,
+    HeightSource, NOT_A_FORECAST, OutsideWorldClimate, PlaceClimate, PlaceMonth, PlaceYear,
+    Support, WORLD_CLIMATE_NOTICES, place_climate,
 };
+use crate::trials::{PlaceDate, low_sun_of_runs};
+
+/// Days in a row that the table tells of.
+pub const RUN_DAYS: [usize; 4] = [1, 3, 7, 14];
+
+/// Years drawn for them, in batches of 64: the tenth percentile is known to half a per cent.
+const BATCHES: u64 = 16;
 
 /// Names of the months.
 pub const MONTH_NAMES: [&str; 12] = [
@@ -41,6 +51,10 @@ pub struct SkyMonth {
     pub name: &'static str,
     /// Mean sun hours a day: kWh/m² on the flat.
     pub sun_hours: f64,
+    /// Standard deviation of the true mean about `sun_hours`: what is not known of the climate itself.
+    pub sun_hours_uncertainty: f64,
+    /// Of stays of [`RUN_DAYS`] days in a row about the month's days, one in ten has no more sun hours a day.
+    pub run_sun_hours_p10: [f64; RUN_DAYS.len()],
     /// Standard deviation of the daily sun hours.
     pub sun_hours_sd: f64,
     /// One day in ten has no more.
@@ -114,8 +128,8 @@ pub fn sky_table(
         .sum();
     let months = (1..=12)
         .zip(MONTH_NAMES)
-        .zip(&climate.months)
-        .map(|((number, name), of)| sky_month(number, name, of))
+        .zip(climate.months.iter().zip(runs(&climate)))
+        .map(|((number, name), (of, runs))| sky_month(number, name, of, runs))
         .filter(|row| month.is_none_or(|wanted| wanted == row.month))
         .collect();
     let support = climate.support;
@@ -135,12 +149,44 @@ pub fn sky_table(
     })
 }
 
-fn sky_month(month: u32, name: &'static str, of: &PlaceMonth) -> SkyMonth {
+/// The sun of days in a row by month, drawn as trips draw it under the default seed and persistence.
+fn runs(climate: &PlaceClimate) -> [[f64; RUN_DAYS.len()]; 12] {
+    const YEAR: i32 = 2027;
+    let year = PlaceYear::new(climate, YEAR);
+    // A stay about the first of January begins in December, one about its last day ends after it.
+    let first = NaiveDate::from_ymd_opt(YEAR - 1, 12, 25).unwrap_or_default();
+    let days: Vec<PlaceDate> = (0..365 + 2 * 7)
+        .filter_map(|day| {
+            let date = first.checked_add_days(Days::new(day))?;
+            let of = year.day(date);
+            Some(PlaceDate {
+                date,
+                climate: of.day_climate().ok()?,
+                outside_kwh_m2: of.extraterrestrial_kwh_m2,
+            })
+        })
+        .collect();
+    low_sun_of_runs(
+        &days,
+        &DayPersistence::default(),
+        (1, BATCHES),
+        (RUN_DAYS, 0.1),
+    )
+}
+
+fn sky_month(
+    month: u32,
+    name: &'static str,
+    of: &PlaceMonth,
+    run_sun_hours_p10: [f64; RUN_DAYS.len()],
+) -> SkyMonth {
     let [p10, p25, p50, p75, p90] = of.ghi_percentiles.map(|(_, sun_hours)| sun_hours);
     SkyMonth {
         month,
         name,
         sun_hours: of.ghi_kwh_m2,
+        sun_hours_uncertainty: of.mean_rel_sd * of.ghi_kwh_m2,
+        run_sun_hours_p10,
         sun_hours_sd: of.ghi_sd_kwh_m2,
         sun_hours_p10: p10,
         sun_hours_p25: p25,
@@ -219,6 +265,28 @@ mod tests {
         assert_eq!(json["months"][0]["name"], "July");
         assert_eq!(json["height_source"], "given");
         assert_eq!(json["format"], FORMAT);
+    }
+
+    /// More days in a row even out: their dark ones are less dark, and darker than the mean. A single
+    /// day's is that of the month's own distribution, to 7 %: what is not known of the mean widens it, and the trend
+    /// within the month is out of the one and in the other.
+    #[test]
+    fn law_longer_runs_even_out() {
+        for (lat_deg, lon_deg) in [(52.1, 5.18), (-26.42, 135.5), (1.35, 103.8)] {
+            for month in sky_table(lat_deg, lon_deg, None, None)
+                .expect("on land")
+                .months
+            {
+                let runs = month.run_sun_hours_p10;
+                assert!(runs.is_sorted() && runs[3] < month.sun_hours, "{month:?}");
+                let single = runs[0] / month.sun_hours_p10 - 1.0;
+                assert!(
+                    single.abs() < 0.07 + 0.02 / month.sun_hours_p10,
+                    "{single} {month:?}"
+                );
+                assert!(month.sun_hours_uncertainty > 0.03 * month.sun_hours);
+            }
+        }
     }
 
     #[test]

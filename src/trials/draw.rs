@@ -3,6 +3,7 @@
 use chrono::Datelike;
 
 use super::chance::Chances;
+use super::day_draws::ClimateKeys;
 use super::drive_draws::{DriveDraws, TrialDrives};
 use super::pert::PertQuantile;
 use super::random::StreamKey;
@@ -38,6 +39,8 @@ struct EventDraw {
 pub struct Seeds {
     /// Clearness and temperature.
     pub weather: u64,
+    /// How far the climate's table is from the truth.
+    pub climate_table: u64,
     /// Departures and hours at the wheel.
     pub driving: u64,
     /// Use of the loads.
@@ -52,6 +55,7 @@ impl Seeds {
     pub fn all(seed: u64) -> Self {
         Self {
             weather: seed,
+            climate_table: seed,
             driving: seed,
             habits: seed,
             start: seed,
@@ -164,7 +168,10 @@ impl<'a> Drawing<'a> {
                 })
                 .collect(),
             drives: DriveDraws::new(scenario, timeline, seeds.driving),
-            weather: WeatherDraws::new(timeline, seeds.weather),
+            weather: WeatherDraws::new(
+                timeline,
+                ClimateKeys::new(seeds.weather, seeds.climate_table),
+            ),
             loads,
             factors,
             events: event_draws(scenario, timeline, seeds.habits),

@@ -4,6 +4,8 @@
 //! neither on threads nor on batches, and two scenarios with one seed meet the same weather.
 
 mod chance;
+mod climate_truth;
+mod day_draws;
 mod draw;
 mod drive_draws;
 mod ensemble;
@@ -14,6 +16,7 @@ mod pert;
 mod random;
 mod said_sky;
 mod sample_counts;
+mod sun_runs;
 mod weather_draws;
 mod weather_sequence;
 
@@ -24,4 +27,5 @@ pub use order_statistic::{of_ranks, rank, rank_interval};
 pub use parallel::{Progress, RunSettings, Silent, run_trials, run_typical};
 pub use pert::PertQuantile;
 pub use random::{Stream, StreamKey};
+pub use sun_runs::{PlaceDate, low_sun_of_runs};
 pub use weather_sequence::{WeatherDay, weather_days};

@@ -1,7 +1,7 @@
 //! The weather of trials side by side: clearness and temperatures of each day, light of each hour.
 //!
-//! One job: the sequence. Distributions and hour shapes are in `sky`; the record's days are read
-//! there too.
+//! One job: the sequence. Days of a climate are drawn in `trials::day_draws`; distributions and hour shapes
+//! are in `sky`; the record's days are read there too.
 
 #![expect(
     clippy::inline_always,
@@ -9,14 +9,10 @@
     reason = "loops over trials must stay within the widest instructions of the caller"
 )]
 
-use chrono::Datelike;
-
 use super::chance::Chances;
-use super::random::StreamKey;
-use super::said_sky::{said_days, said_deviate, said_kt};
+use super::day_draws::{ClimateKeys, DayDraws, first_place, follow};
+use super::said_sky::said_days;
 use crate::engine::{Light, widest};
-use crate::sky::day_climate::DayClimate;
-use crate::sky::day_temperature::{ANOMALY_LAG1, MAX_KT_CORRELATION, MIN_KT_CORRELATION};
 use crate::sky::history::HistoryDay;
 use crate::sky::hours::{HOUR_LAG1, hold_day_totals, hour_kts, trend_kts};
 use crate::sky::normal::normal_quantiles;
@@ -24,9 +20,6 @@ use crate::sky::sky_light::SkyLight;
 use crate::timeline::Timeline;
 use crate::timeline::sun_steps::HourSlot;
 use crate::timeline::weather_days::{RecordDays, SyntheticDays, WeatherSource};
-
-/// Places of a stream that belong to one day.
-const PLACES_A_DAY: u64 = 64;
 
 /// The most hours with sun that a day can have.
 const HOURS: usize = 24;
@@ -54,16 +47,15 @@ impl<const N: usize> Weather<N> {
 /// What the weather of a plan is drawn from.
 pub(crate) struct WeatherDraws<'a> {
     timeline: &'a Timeline,
-    key: StreamKey,
+    keys: ClimateKeys,
     /// First slot of each day and the one after its last.
     slots: Vec<(usize, usize)>,
-    day_numbers: Vec<u64>,
     /// Of a record: for each day of which something is said, the days that fit; none: empty.
     said: Vec<Vec<usize>>,
 }
 
 impl<'a> WeatherDraws<'a> {
-    pub(crate) fn new(timeline: &'a Timeline, seed: u64) -> Self {
+    pub(crate) fn new(timeline: &'a Timeline, keys: ClimateKeys) -> Self {
         let slots = &timeline.sun.slots;
         Self {
             timeline,
@@ -75,17 +67,12 @@ impl<'a> WeatherDraws<'a> {
                     })
                     .collect(),
             },
-            key: StreamKey::new(seed, "weather"),
+            keys,
             slots: (0..timeline.days.len())
                 .map(|day| {
                     let first = slots.partition_point(|slot| slot.day < day);
                     (first, slots.partition_point(|slot| slot.day <= day))
                 })
-                .collect(),
-            day_numbers: timeline
-                .days
-                .iter()
-                .map(|day| u64::try_from(day.date.num_days_from_ce()).unwrap_or(0))
                 .collect(),
         }
     }
@@ -110,41 +97,15 @@ impl<'a> WeatherDraws<'a> {
         chances: &Chances<N>,
         weather: &mut Weather<N>,
     ) {
-        let mut runs = [(); N].map(|()| days.persistence.run());
-        let mut anomaly = [0.0; N];
+        let mut draws = DayDraws::new(self.keys, &days.persistence);
         for (day, climate) in days.climates.iter().enumerate() {
-            let (mut kt, mut min_c, mut max_c) = ([0.0; N], [0.0; N], [0.0; N]);
             let said = self.timeline.forecast.get(day).copied().flatten();
-            if matches!(chances, Chances::Mean) {
-                let middle =
-                    |said| said_kt(said, &climate.kt, said_deviate(said, &climate.kt, 0.5));
-                kt = [said.map_or(climate.kt.mean(), middle); N];
-                min_c = [climate.min_c; N];
-                max_c = [climate.max_c; N];
-            } else {
-                let place = self.day_numbers[day] * PLACES_A_DAY;
-                let (uniforms, second) = chances.uniforms(self.key, place);
-                let (first, second) = (normal_quantiles(&uniforms), normal_quantiles(&second));
-                let lag_c = if day == 0 { 0.0 } else { ANOMALY_LAG1 };
-                for lane in 0..N {
-                    let clearness = if let Some(said) = said {
-                        let deviate = said_deviate(said, &climate.kt, uniforms[lane]);
-                        runs[lane].set(deviate);
-                        kt[lane] = said_kt(said, &climate.kt, deviate);
-                        deviate
-                    } else {
-                        let deviate = runs[lane].next(first[lane]);
-                        kt[lane] = climate.kt.kt(deviate);
-                        deviate
-                    };
-                    anomaly[lane] = follow(anomaly[lane], lag_c, second[lane]);
-                    (min_c[lane], max_c[lane]) = temperatures(climate, clearness, anomaly[lane]);
-                }
-            }
-            weather.kt.push(kt);
-            weather.min_c.push(min_c);
-            weather.max_c.push(max_c);
-            self.hours(day, &kt, chances, &mut weather.light);
+            let date = self.timeline.days[day].date;
+            let drawn = draws.next(date, climate, said, chances);
+            weather.kt.push(drawn.kt);
+            weather.min_c.push(drawn.min_c);
+            weather.max_c.push(drawn.max_c);
+            self.hours(day, &drawn.kt, chances, &mut weather.light);
         }
     }
 
@@ -184,14 +145,15 @@ impl<'a> WeatherDraws<'a> {
         chances: &Chances<N>,
         kt: &mut [[f64; N]],
     ) {
-        let place = self.day_numbers[day] * PLACES_A_DAY + 1;
+        let place = first_place(self.timeline.days[day].date) + 1;
         let mut deviate = [0.0; N];
         let mut spare = [0.0; N];
         for (index, slot) in slots.iter().enumerate() {
             // One call of the generator serves two hours.
             let is_even = slot.hour.is_multiple_of(2);
             let uniforms = if is_even || index == 0 {
-                let (even, odd) = chances.uniforms(self.key, place + (slot.hour as u64) / 2);
+                let (even, odd) =
+                    chances.uniforms(self.keys.weather, place + (slot.hour as u64) / 2);
                 spare = odd;
                 if is_even { even } else { odd }
             } else {
@@ -230,9 +192,9 @@ impl<'a> WeatherDraws<'a> {
             } else if is_new || said.is_some() {
                 begun = day;
                 let from = said.unwrap_or(&record.starts[day]);
-                let place = self.day_numbers[day] * PLACES_A_DAY;
+                let place = first_place(self.timeline.days[day].date);
                 starts = chances
-                    .uniforms(self.key, place)
+                    .uniforms(self.keys.weather, place)
                     .0
                     .map(|uniform| pick(from, uniform));
             }
@@ -293,25 +255,6 @@ fn pick(starts: &[usize], uniform: f64) -> usize {
     )]
     let pick = (uniform * starts.len() as f64) as usize;
     starts[pick.min(starts.len() - 1)]
-}
-
-/// One step of a first-order autoregression with unit variance.
-fn follow(before: f64, lag: f64, deviate: f64) -> f64 {
-    lag * before + (1.0 - lag * lag).sqrt() * deviate
-}
-
-/// Lowest and highest temperature of a day. Both follow one anomaly; clear days swing more.
-fn temperatures(climate: &DayClimate, clearness: f64, anomaly: f64) -> (f64, f64) {
-    let part = |correlation: f64| {
-        correlation * clearness + (1.0 - correlation * correlation).sqrt() * anomaly
-    };
-    let min_c = climate.min_c + climate.anomaly_sd_c * part(MIN_KT_CORRELATION);
-    let max_c = climate.max_c + climate.anomaly_sd_c * part(MAX_KT_CORRELATION);
-    if max_c >= min_c {
-        (min_c, max_c)
-    } else {
-        (0.5 * (min_c + max_c), 0.5 * (min_c + max_c))
-    }
 }
 
 #[inline(always)]

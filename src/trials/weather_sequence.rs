@@ -6,6 +6,7 @@
 use chrono::NaiveDate;
 
 use super::chance::{Chance, Chances};
+use super::day_draws::ClimateKeys;
 use super::weather_draws::{Weather, WeatherDraws};
 use crate::sky::sky_light::SkyLight;
 use crate::timeline::Timeline;
@@ -32,7 +33,7 @@ pub fn weather_days(
     seed: u64,
     trials: impl IntoIterator<Item = Chance>,
 ) -> impl Iterator<Item = Vec<WeatherDay>> {
-    let draws = WeatherDraws::new(timeline, seed);
+    let draws = WeatherDraws::new(timeline, ClimateKeys::new(seed, seed));
     let mut weather = Weather::new();
     trials.into_iter().map(move |chance| {
         draws.draw(&Chances::one(chance), &mut weather);

@@ -1,6 +1,6 @@
-//! `sky.svg`: sun hours and temperature of a place through the year.
+//! `sky.svg`: sun hours, days in a row and temperature of a place through the year.
 //!
-//! One job: a [`SkyTable`] of twelve months to a picture of 16:9. Months stand side by side with their figures
+//! One job: a [`SkyTable`] of twelve months to a picture of 4:3. Months stand side by side with their figures
 //! written on them; bands join the middles of the months, over the year's end too. Every line has its
 //! label at the right; dark lines on light bands stay apart for colour-blind eyes and in grey.
 
@@ -10,10 +10,10 @@ use plotters::style::text_anchor::HPos;
 use super::year_panel::{
     INK, LEFT_PX, MUTED, Panel, Sheet, figure, fine, month_px, present, put, write,
 };
-use crate::study::sky_table::{MONTH_NAMES, SkyMonth, SkyTable, place_text};
+use crate::study::sky_table::{MONTH_NAMES, RUN_DAYS, SkyMonth, SkyTable, place_text};
 
 /// Size as shown.
-const SHOWN_PX: (u32, u32) = (960, 540);
+const SHOWN_PX: (u32, u32) = (960, 720);
 
 /// Light of lightness 88, line of 34: sun.
 const SUN_BAND: RGBColor = RGBColor(246, 220, 170);
@@ -46,7 +46,7 @@ pub fn sky_year_svg(table: &SkyTable) -> Option<String> {
 fn draw(sheet: &Sheet<'_>, table: &SkyTable) {
     put(
         sheet,
-        &Rectangle::new([fine(0.0, 0.0), fine(960.0, 540.0)], WHITE.filled()),
+        &Rectangle::new([fine(0.0, 0.0), fine(960.0, 720.0)], WHITE.filled()),
     );
     let title = format!(
         "Sun and temperature through the year at {}, {:.0} m",
@@ -55,15 +55,19 @@ fn draw(sheet: &Sheet<'_>, table: &SkyTable) {
     );
     write(sheet, &title, (LEFT_PX - 30.0, 24.0), 17.0, INK, HPos::Left);
     sun_panel(sheet, table);
+    runs_panel(sheet, table);
     air_panel(sheet, table);
     let foot = format!(
-        "A plausible climate, not a forecast. Nearest climate cell {:.0} km, temperature records some {:.0} km away.",
-        table.support.nearest_cell_km, table.support.nearest_station_km
+        "A plausible climate, not a forecast. Nearest climate cell {:.0} km, temperature records some {:.0} km away, \
+         sunshine records of weight {:.1} (well supported from 1).",
+        table.support.nearest_cell_km,
+        table.support.nearest_station_km,
+        table.support.sunshine_weight
     );
     write(
         sheet,
         &foot,
-        (LEFT_PX - 30.0, 512.0),
+        (LEFT_PX - 30.0, 692.0),
         10.5,
         MUTED,
         HPos::Left,
@@ -73,7 +77,7 @@ fn draw(sheet: &Sheet<'_>, table: &SkyTable) {
     write(
         sheet,
         credit,
-        (LEFT_PX - 30.0, 527.0),
+        (LEFT_PX - 30.0, 707.0),
         10.5,
         MUTED,
         HPos::Left,
@@ -90,12 +94,12 @@ fn sun_panel(sheet: &Sheet<'_>, table: &SkyTable) {
     let top = high.iter().copied().fold(1.0, f64::max);
     let panel = Panel {
         top_px: 62.0,
-        foot_px: 286.0,
+        foot_px: 274.0,
         low: 0.0,
         high: top * 1.08,
     };
     let head = format!(
-        "Sun hours a day (kWh/m² on the flat); {:.1} over the year",
+        "Sun hours a day (kWh/m² on the flat); {:.1} over the year. Bars: how well the mean itself is known (2 in 3)",
         table.year_sun_hours
     );
     panel.frame(sheet, &head);
@@ -104,9 +108,18 @@ fn sun_panel(sheet: &Sheet<'_>, table: &SkyTable) {
     panel.line(sheet, &high, SUN_LINE, 1.0);
     panel.line(sheet, &low, SUN_LINE, 1.0);
     panel.line(sheet, &mean, SUN_LINE, 2.6);
+    let known: Vec<(f64, f64)> = table
+        .months
+        .iter()
+        .map(|month| {
+            let sd = month.sun_hours_uncertainty;
+            (month.sun_hours - sd, month.sun_hours + sd)
+        })
+        .collect();
+    panel.bars(sheet, &known, SUN_LINE);
     // A figure on the upper edge of a narrow band moves above it.
     for (month, (mean, high)) in mean.iter().zip(&high).enumerate() {
-        let (own_px, edge_px) = (panel.y_px(*mean) - 9.0, panel.y_px(*high));
+        let (own_px, edge_px) = (panel.y_px(known[month].1) - 9.0, panel.y_px(*high));
         let y_px = if edge_px > own_px - 8.0 {
             edge_px - 9.0
         } else {
@@ -133,6 +146,48 @@ fn sun_panel(sheet: &Sheet<'_>, table: &SkyTable) {
     );
 }
 
+fn runs_panel(sheet: &Sheet<'_>, table: &SkyTable) {
+    let mean: Vec<f64> = table.months.iter().map(|month| month.sun_hours).collect();
+    let runs: [Vec<f64>; RUN_DAYS.len()] = std::array::from_fn(|run| {
+        let months = table.months.iter();
+        months.map(|month| month.run_sun_hours_p10[run]).collect()
+    });
+    let top = mean.iter().copied().fold(1.0, f64::max);
+    let panel = Panel {
+        top_px: 314.0,
+        foot_px: 474.0,
+        low: 0.0,
+        high: top * 1.08,
+    };
+    panel.frame(
+        sheet,
+        "Days in a row: mean sun hours a day that 1 stay in 10 about the date does not exceed",
+    );
+    let [one, three, seven, fourteen] = &runs;
+    panel.band(sheet, one, &mean, SUN_BAND);
+    panel.grid(sheet);
+    for (values, width_px) in [
+        (&mean, 2.6),
+        (fourteen, 1.0),
+        (seven, 1.4),
+        (three, 1.8),
+        (one, 1.0),
+    ] {
+        panel.line(sheet, values, SUN_LINE, width_px);
+    }
+    panel.names(
+        sheet,
+        [
+            ("mean", &mean),
+            ("14 days", fourteen),
+            ("7 days", seven),
+            ("3 days", three),
+            ("1 day", one),
+        ],
+        SUN_LINE,
+    );
+}
+
 fn air_panel(sheet: &Sheet<'_>, table: &SkyTable) {
     let low: Vec<f64> = table.months.iter().map(|month| month.day_min_c).collect();
     let high: Vec<f64> = table.months.iter().map(|month| month.day_max_c).collect();
@@ -140,8 +195,8 @@ fn air_panel(sheet: &Sheet<'_>, table: &SkyTable) {
     let most = high.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let room = (most - least).max(5.0) * 0.16;
     let panel = Panel {
-        top_px: 324.0,
-        foot_px: 476.0,
+        top_px: 514.0,
+        foot_px: 654.0,
         low: least - room,
         high: most + room,
     };
@@ -161,7 +216,7 @@ fn air_panel(sheet: &Sheet<'_>, table: &SkyTable) {
         write(
             sheet,
             &name[..3],
-            (month_px(month), 488.0),
+            (month_px(month), 666.0),
             11.5,
             INK,
             HPos::Center,
@@ -179,7 +234,7 @@ mod tests {
         let table = sky_table(-20.49, 25.18, None, None).expect("Africa");
         let svg = sky_year_svg(&table).expect("a whole year");
         assert!(
-            svg.starts_with("<svg width=\"960\" height=\"540\" viewBox=\"0 0 3840 2160\""),
+            svg.starts_with("<svg width=\"960\" height=\"720\" viewBox=\"0 0 3840 2880\""),
             "{}",
             &svg[..90]
         );
@@ -188,6 +243,9 @@ mod tests {
             "Dec",
             "mean daily maximum",
             "9 days in 10",
+            "1 stay in 10",
+            "14 days",
+            "how well the mean itself is known",
             "Data basis: Deutscher Wetterdienst, own elaboration",
         ] {
             assert!(svg.contains(wanted), "{wanted}");

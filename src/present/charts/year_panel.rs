@@ -94,6 +94,18 @@ impl Panel {
         );
     }
 
+    /// Upright bars over the middles of the months, from the first value to the second.
+    pub(super) fn bars(&self, sheet: &Sheet<'_>, ends: &[(f64, f64)], paint: RGBColor) {
+        for (month, &(low, high)) in ends.iter().enumerate() {
+            let ends = [low.max(self.low), high.min(self.high)];
+            let bar = ends.map(|value| fine(month_px(month), self.y_px(value)));
+            put(
+                sheet,
+                &PathElement::new(bar.to_vec(), paint.mix(0.55).stroke_width(22)),
+            );
+        }
+    }
+
     /// The middles of the months and the two ends of the year, halfway from December to January.
     pub(super) fn points(&self, values: &[f64]) -> Vec<(i32, i32)> {
         let joint = year_end(values);

@@ -6,11 +6,13 @@ use super::frame::{framed, head};
 use crate::present::plain_text::neutral;
 use crate::study::sky_table::{SkyMonth, SkyTable};
 
-const HEADINGS: [&str; 6] = [
+const HEADINGS: [&str; 8] = [
     "month",
     "sun hours",
+    "known to ±",
     "1 day in 10 below",
     "1 in 10 above",
+    "1 in 10 stays below: 3, 7, 14 days",
     "night °C",
     "day °C",
 ];
@@ -51,8 +53,14 @@ fn row(month: &SkyMonth) -> Vec<String> {
     vec![
         month.name.to_owned(),
         format!("{:.1}", month.sun_hours),
+        format!("{:.2}", month.sun_hours_uncertainty),
         format!("{:.1}", month.sun_hours_p10),
         format!("{:.1}", month.sun_hours_p90),
+        month.run_sun_hours_p10[1..]
+            .iter()
+            .map(|sun_hours| format!("{sun_hours:.1}"))
+            .collect::<Vec<_>>()
+            .join(", "),
         format!("{:.0}", month.day_min_c),
         format!("{:.0}", month.day_max_c),
     ]

@@ -6,6 +6,9 @@ use super::figure::{rounded, whole};
 use crate::present::plain_text::neutral;
 use crate::study::choosing::why::{InputAnswer, Of, Shares, WhyResult};
 
+/// The group of what is not known of the built-in climate.
+const CLIMATE_TABLE: &str = "the climate table itself";
+
 /// What is looked at.
 #[must_use]
 pub fn of_words(of: Of) -> &'static str {
@@ -65,15 +68,25 @@ pub fn by_share(shares: &Shares) -> Vec<(&'static str, f64)> {
         ("starting charge", shares.start),
         ("several at once", shares.together),
     ];
+    if shares.climate_table > 0.0 {
+        groups.push((CLIMATE_TABLE, shares.climate_table));
+    }
     groups.sort_by(|a, b| b.1.total_cmp(&a.1));
     groups
 }
 
-/// The four groups with their intervals: `weather 62 % (55 to 69)`.
+/// The groups with their intervals: `weather 62 % (55 to 69)`.
 #[must_use]
 pub fn shares_with_intervals(shares: &Shares) -> String {
-    let names = ["weather", "driving", "habits", "starting charge"];
+    let names = [
+        "weather",
+        "driving",
+        "habits",
+        "starting charge",
+        CLIMATE_TABLE,
+    ];
     let mut groups: Vec<_> = names.into_iter().zip(shares.intervals).collect();
+    groups.retain(|&(name, share)| name != CLIMATE_TABLE || share.high > 0.0);
     groups.sort_by(|a, b| b.1.value.total_cmp(&a.1.value));
     let words: Vec<String> = groups
         .into_iter()
@@ -120,6 +133,7 @@ pub fn why_verdict(result: &WhyResult) -> String {
                 ": more sun or a bigger battery helps more than better plans"
             }
             "weather" => ": a bigger battery helps more than better plans",
+            CLIMATE_TABLE => ": your own months or a weather file would tell",
             "driving" => ": firmer driving plans, or a source that needs none, help most",
             "habits" => ": firmer habits help most",
             "starting charge" => ": starting full helps most",

@@ -15,7 +15,9 @@ pub(super) fn check(given: Option<&[f64]>, notes: &mut Notebook<'_>) -> Option<D
     let Some(given) = given else {
         let default = DayPersistence::default();
         if !notes.is_spoiled(PATH) {
-            let value = list_words(default.given());
+            let given = default.given();
+            let ends = given.first().zip(given.last());
+            let value = ends.map_or_else(String::new, |(first, last)| format!("{first} … {last}"));
             notes.assume(PATH, &value, defaults::KT_AUTOCORRELATION_REASON);
         }
         return Some(default);
@@ -28,10 +30,4 @@ pub(super) fn check(given: Option<&[f64]>, notes: &mut Notebook<'_>) -> Option<D
             None
         }
     }
-}
-
-/// A list as the file writes it.
-fn list_words(values: &[f64]) -> String {
-    let words: Vec<String> = values.iter().map(f64::to_string).collect();
-    format!("[{}]", words.join(", "))
 }

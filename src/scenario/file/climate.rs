@@ -61,7 +61,7 @@ pub(in crate::scenario) struct ClimateFile {
     pub(in crate::scenario) columns: Option<BTreeMap<String, String>>,
 }
 
-/// One month of the user's own table; values hold at mid-month.
+/// One month of the user's own table: means over its days.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(in crate::scenario) struct MonthFile {
@@ -83,7 +83,7 @@ pub(in crate::scenario) struct MonthFile {
     /// Mean daily maximum of the air temperature.
     #[schemars(required, range(min = -60, max = 60))]
     pub(in crate::scenario) day_max_c: Option<f64>,
-    /// Standard deviation of the daily clearness index.
+    /// Standard deviation of the daily clearness index; left out, that of the built-in climate there.
     #[schemars(range(min = 0, max = 0.4))]
     pub(in crate::scenario) kt_sd: Option<f64>,
 }

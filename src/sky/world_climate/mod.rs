@@ -20,7 +20,7 @@ mod packed;
 mod place;
 mod support;
 
-pub use day::{PlaceDay, day};
+pub use day::{PlaceDay, PlaceYear};
 pub use heights::land_height_m;
 pub use notices::{
     NOT_A_FORECAST, SUN_PERIOD, TEMPERATURE_NOTICE, TEMPERATURE_PERIOD, WORLD_CLIMATE_NOTICES,

@@ -38,6 +38,8 @@ const TEMPERATURE_STEP_K: f64 = 0.4;
 const TEMPERATURE_ZERO_C: f64 = -51.0;
 /// One step of the packed day-to-day spread of temperature, K, and of the sunshine weight.
 const TENTH_STEP: f64 = 0.1;
+/// One step of the mean sun's own uncertainty, as a share of it.
+const UNCERTAINTY_STEP: f64 = 0.01;
 
 /// Monthly planes, in the order of the file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -55,9 +57,10 @@ enum Quantity {
     Tmax,
     DayMeanSd,
     SunshineWeight,
+    MeanRelSd,
 }
 
-const QUANTITIES: usize = 12;
+const QUANTITIES: usize = 13;
 
 /// One cell in one month, as the tables give it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -66,6 +69,9 @@ pub struct CellMonth {
     pub ghi_kwh_m2: f64,
     /// Standard deviation of the daily sun inside the month.
     pub ghi_sd_kwh_m2: f64,
+    /// Standard deviation of the place's true mean sun about `ghi_kwh_m2`, as a share of it: the table's own
+    /// error.
+    pub mean_rel_sd: f64,
     /// 10th, 25th, 50th, 75th and 90th percentile of the daily sun.
     pub ghi_percentiles_kwh_m2: [f64; 5],
     /// Mean daily minimum, °C, at `height_m`.
@@ -188,6 +194,7 @@ impl Grid {
         CellMonth {
             ghi_kwh_m2: mean,
             ghi_sd_kwh_m2: share(Quantity::SunSd),
+            mean_rel_sd: of(Quantity::MeanRelSd) * UNCERTAINTY_STEP,
             ghi_percentiles_kwh_m2: [
                 share(Quantity::SunP10),
                 share(Quantity::SunP25),

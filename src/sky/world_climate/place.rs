@@ -1,7 +1,7 @@
 //! The twelve months of one place.
 //!
-//! One job: to mix the cells around a place and to carry the temperature to its height. The day
-//! between two mid-months is in `day`.
+//! One job: to mix the cells around a place and to carry the temperature to its height. The days
+//! between the months are in `day`.
 //! Left out: hills and coasts inside a cell; the sun is not changed with height.
 
 use chrono::{Datelike, NaiveDate};
@@ -33,6 +33,9 @@ pub struct PlaceMonth {
     pub ghi_kwh_m2: f64,
     /// Standard deviation of the daily sun inside the month, its seasonal trend included.
     pub ghi_sd_kwh_m2: f64,
+    /// Standard deviation of the true mean sun about `ghi_kwh_m2`, as a share of it: what is not known of the
+    /// climate. The mean of the cells around, as if their errors went together.
+    pub mean_rel_sd: f64,
     /// Share of days and the daily sun that they do not exceed.
     pub ghi_percentiles: [(f64, f64); 5],
     /// Mean daily sun outside the air, kWh/m².
@@ -292,6 +295,7 @@ fn place_month(mix: &[Part], month: usize, lat_deg: f64, height_m: f64) -> Place
     PlaceMonth {
         ghi_kwh_m2,
         ghi_sd_kwh_m2: mean(&|cell| cell.ghi_sd_kwh_m2),
+        mean_rel_sd: mean(&|cell| cell.mean_rel_sd),
         ghi_percentiles: std::array::from_fn(|k| {
             (SHARES[k], mean(&|cell| cell.ghi_percentiles_kwh_m2[k]))
         }),
@@ -323,7 +327,7 @@ fn extraterrestrial(month: usize, lat_deg: f64) -> (f64, f64) {
 }
 
 /// The sun at noon UTC of a date.
-pub(super) fn sun_of(date: NaiveDate) -> DaySun {
+fn sun_of(date: NaiveDate) -> DaySun {
     DaySun::at(f64::from(date.num_days_from_ce() - UNIX_DAY_FROM_CE) * 86_400.0 + 43_200.0)
 }
 

@@ -1,7 +1,7 @@
 //! Where the spread of the lowest charge comes from.
 //!
-//! One job: the shares of its variance that weather, driving, habits and the start account for, each
-//! with its interval.
+//! One job: the shares of its variance that weather, driving, habits, the start and what is not known of the
+//! built-in climate account for, each with its interval.
 
 use serde::Serialize;
 
@@ -11,6 +11,9 @@ use crate::trials::{Progress, Seeds, StreamKey, rank};
 
 /// Trials of the shares at least: fewer tell little of a variance. Ours.
 const LEAST_TRIALS: u64 = 2000;
+
+/// Groups of chance that are told apart.
+const GROUPS: usize = 5;
 
 /// Resamples behind an interval.
 const RESAMPLES: u64 = 400;
@@ -37,10 +40,12 @@ pub struct Shares {
     pub habits: f64,
     /// States of charge at the start.
     pub start: f64,
+    /// How far the built-in climate's table is from the truth; 0 for other climates.
+    pub climate_table: f64,
     /// Of several together.
     pub together: f64,
-    /// The first four with their intervals, in this order.
-    pub intervals: [Share; 4],
+    /// The first five with their intervals, in this order.
+    pub intervals: [Share; GROUPS],
     /// Trials behind them.
     pub trials: u64,
 }
@@ -53,7 +58,7 @@ struct Sums {
     squares: f64,
     count: f64,
     /// Squared differences of each group's mixed run from the second run.
-    differences: [f64; 4],
+    differences: [f64; GROUPS],
 }
 
 impl Sums {
@@ -71,8 +76,8 @@ impl Sums {
         (self.squares / self.count - mean * mean).max(0.0)
     }
 
-    /// The four shares as estimated, each held to 0 to 1.
-    fn shares(&self) -> [f64; 4] {
+    /// The shares as estimated, each held to 0 to 1.
+    fn shares(&self) -> [f64; GROUPS] {
         let trials = 0.5 * self.count;
         let variance = self.variance().max(1e-300);
         self.differences
@@ -116,8 +121,20 @@ pub(super) fn shares(base: &Simulation, progress: &dyn Progress) -> Option<Share
             start: other,
             ..own
         },
+        Seeds {
+            climate_table: other,
+            ..own
+        },
     ];
-    let mixed = groups.map(run);
+    let has_table = base.timeline.weather.has_unknown_mean();
+    let mixed = groups.map(|seeds| {
+        if has_table || seeds.climate_table == own.climate_table {
+            run(seeds)
+        } else {
+            // Nothing is drawn of it: the same as run A.
+            a.clone()
+        }
+    });
     let trials: Vec<Sums> = (0..a.len())
         .map(|trial| Sums {
             values: a[trial] + b[trial],
@@ -134,9 +151,16 @@ pub(super) fn shares(base: &Simulation, progress: &dyn Progress) -> Option<Share
         return None;
     }
     let drawn = resampled(&trials);
-    let found = all.shares();
+    // What is not drawn has no part, where the estimate has its own error.
+    let known = |mut shares: [f64; GROUPS]| {
+        if !has_table {
+            shares[GROUPS - 1] = 0.0;
+        }
+        shares
+    };
+    let found = known(all.shares());
     let intervals = std::array::from_fn(|group| {
-        let mut values: Vec<f64> = drawn.iter().map(|shares| shares[group]).collect();
+        let mut values: Vec<f64> = drawn.iter().map(|&shares| known(shares)[group]).collect();
         values.sort_by(f64::total_cmp);
         let at = |p: f64| values[rank(p, values.len()) - 1];
         Share {
@@ -147,12 +171,14 @@ pub(super) fn shares(base: &Simulation, progress: &dyn Progress) -> Option<Share
     });
     let sum: f64 = found.iter().sum();
     // The estimate of each has its own error: together they are at most the whole.
-    let [weather, driving, habits, start] = found.map(|share| tidy(share / sum.max(1.0)));
+    let [weather, driving, habits, start, climate_table] =
+        found.map(|share| tidy(share / sum.max(1.0)));
     Some(Shares {
         weather,
         driving,
         habits,
         start,
+        climate_table,
         together: tidy((1.0 - sum).max(0.0)),
         intervals,
         trials: count,
@@ -160,7 +186,7 @@ pub(super) fn shares(base: &Simulation, progress: &dyn Progress) -> Option<Share
 }
 
 /// The shares of resampled trials.
-fn resampled(trials: &[Sums]) -> Vec<[f64; 4]> {
+fn resampled(trials: &[Sums]) -> Vec<[f64; GROUPS]> {
     let key = StreamKey::new(0, "resample");
     let count = trials.len();
     (0..RESAMPLES)

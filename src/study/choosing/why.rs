@@ -98,8 +98,9 @@ pub fn why(
     progress: &dyn Progress,
 ) -> Result<WhyResult, ChoosingError> {
     let inputs = inputs(scenario);
-    let steps = Timeline::new(scenario, settings.plan(), settings.step_minutes)?.steps;
-    progress.expect(7 + 2 * inputs.len() as u64, steps);
+    let timeline = Timeline::new(scenario, settings.plan(), settings.step_minutes)?;
+    let of_shares = 6 + u64::from(timeline.weather.has_unknown_mean());
+    progress.expect(1 + of_shares + 2 * inputs.len() as u64, timeline.steps);
     let base = Simulation::trip(scenario, settings, progress)?;
     let stands = base.chance_no_shortfall().value;
     let moved_to_soc = of.is_none() && (stands <= 0.0 || stands >= 1.0);
