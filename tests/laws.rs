@@ -95,6 +95,39 @@ fn law_panels_in_one_box_are_cut_back_in_any_order() {
     hold_in_any_order(14_195_964_071_663_903_447);
 }
 
+/// Places whose clock is more than a day ahead of the sun, or as far behind, at every minute around
+/// midnight: each step of the trip has its sun.
+#[test]
+fn law_every_minute_has_its_sun_on_both_sides_of_the_date_line() {
+    for (zone, lat, lon) in [
+        ("Pacific/Apia", -13.8, -171.8),
+        ("Pacific/Kiritimati", 1.9, -157.4),
+        ("Pacific/Chatham", -43.9, -176.5),
+        ("Pacific/Auckland", -36.8, -174.8),
+        ("Pacific/Fiji", -17.7, -179.9),
+        ("Pacific/Pago_Pago", -14.3, 170.7),
+    ] {
+        let mut whole = value(&mut Numbers::new(3));
+        whole["climate"] = json!({ "kind": "monthly", "months": [
+            { "month": 1, "kt": 0.5, "day_min_c": 14, "day_max_c": 26 }] });
+        whole["itinerary"]["time_zone"] = json!(zone);
+        let place = json!({ "name": "Home", "lat": lat, "lon": lon });
+        whole["itinerary"]["from"] = place;
+        whole["itinerary"]["legs"] = json!([{ "to": "Camp", "lat": lat, "lon": lon,
+            "depart": "07:00", "drive_hours": 1, "nights": 1 }]);
+        for minute in (0..100).chain(1400..1440) {
+            whole["itinerary"]["start"] =
+                json!(format!("2027-01-09T{:02}:{:02}", minute / 60, minute % 60));
+            let scenario = checked(&whole.to_string());
+            let timeline = Timeline::new(&scenario, Plan::Trip, 60).expect("weather");
+            let sun = &timeline.sun;
+            for length in [sun.slot.len(), sun.limb.len(), sun.horizontal_w_m2.len()] {
+                assert_eq!(length, timeline.steps, "{zone} minute {minute}");
+            }
+        }
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
 

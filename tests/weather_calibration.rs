@@ -2,7 +2,7 @@
 //!
 //! One job: coverage of percentiles by season and length, reliability, and the Brier score against the dates' own
 //! base rate. `cargo test --test weather_calibration -- --nocapture` prints the tables; with
-//! `DRAW_RELIABILITY=1` it draws the README's picture, `docs/reliability.svg`, anew. Runs of a station that is told in full are in `weather_runs.rs`.
+//! `DRAW_RELIABILITY=1` it draws the README's picture, `tests/pictures/reliability.svg`, anew. Runs of a station that is told in full are in `weather_runs.rs`.
 //!
 //! What has seen what. `history` and `monthly` at De Bilt: each three years are tested against a record, or months,
 //! of the other eighteen. `built-in` is the table of the crate: De Bilt's means by month were in view when the
@@ -429,14 +429,14 @@ fn the_picture_shows(all: &[Findings; 3]) {
         ],
         &panels,
     );
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/reliability.svg");
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/pictures/reliability.svg");
     if std::env::var_os("DRAW_RELIABILITY").is_some() {
         std::fs::write(&path, &drawn).expect("a folder to write to");
     }
     let shown = std::fs::read_to_string(&path).unwrap_or_default();
     assert!(
         shown == drawn,
-        "docs/reliability.svg is not of these figures; look at them, then draw it anew with DRAW_RELIABILITY=1"
+        "tests/pictures/reliability.svg is not of these figures; look at them, then draw it anew with DRAW_RELIABILITY=1"
     );
 }
 

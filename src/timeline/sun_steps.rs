@@ -188,13 +188,17 @@ pub fn sun_steps(
         let middle_s = begin_s + step_s / 2;
         let inside = (0..steps_i).contains(&step);
         let day = midnights.partition_point(|midnight| *midnight <= middle_s);
-        let Some(day) = day.checked_sub(1) else {
-            continue;
+        // Every step of the plan has its day, however far a place is from the one before.
+        let day = match day.checked_sub(1) {
+            Some(day) => day,
+            None if inside => 0,
+            None => continue,
         };
         let since_s = middle_s - midnights[day];
-        if since_s >= 86_400 && day + 1 == days.len() {
+        if since_s >= 86_400 && day + 1 == days.len() && !inside {
             break;
         }
+        let since_s = since_s.max(0);
         let hour = usize::try_from(since_s / 3600).unwrap_or(0).min(23);
         let mut sums = StepSums::new(mounts.len());
         for sample in 0..samples {
