@@ -2,13 +2,14 @@
 //!
 //! One job: from a scenario to its families of changes. A family is a row of rungs, each more of the
 //! same thing than the one before; whether a rung holds is the checker's to say, whether it helps is
-//! found by trying. Steps of sizes are ours (10 Ah, 10 W, 5 A, quarters of an hour) where the file
+//! found by trying. Changes of the way are in `way_families`. Steps of sizes are ours (10 Ah, 10 W, 5 A, quarters of an hour) where the file
 //! names no `sizes`.
 
 use serde_json::{Value, json};
 
+use super::way_families::itinerary;
 use crate::scenario::{
-    Bank, Buying, Changes, ChargerSource, Chemistry, LoadKind, Parts, Role, Scenario, Spread,
+    Bank, Buying, Changes, ChargerSource, Chemistry, LoadKind, Parts, Role, Scenario,
 };
 
 /// The most of a size that is tried, against what there is.
@@ -17,8 +18,6 @@ const MOST_TIMES: f64 = 8.0;
 const BANK_AH: (f64, f64) = (10.0, 400.0);
 const PANEL_W: (f64, f64) = (10.0, 800.0);
 const CHARGER_A: f64 = 5.0;
-/// Driving about on camp days, hours: step and most.
-const DRIVE_H: (f64, f64) = (0.25, 6.0);
 /// Loads that are moved together at most.
 const MOVED_TOGETHER: usize = 3;
 /// What moving something to another bank counts as a change of: little, since nothing is done without. Ours.
@@ -54,7 +53,7 @@ pub(super) struct Family {
 }
 
 impl Family {
-    fn of_use(kind: &'static str, name: String, rungs: Vec<Rung>) -> Self {
+    pub(super) fn of_use(kind: &'static str, name: String, rungs: Vec<Rung>) -> Self {
         Self {
             kind,
             name,
@@ -359,7 +358,7 @@ fn less_of_a_load(scenario: &Parts, house: &[usize], load_wh_per_day: &[f64]) ->
         let mut rungs = Vec::new();
         if let LoadKind::Hours { hours_per_day, .. } = load.kind {
             for share in [0.75, 0.5, 0.25] {
-                let less = scaled(hours_per_day, share);
+                let less = Value::from(hours_per_day.scaled(share));
                 let key = format!("loads.{}.hours_per_day", load.id);
                 rungs.push(Rung {
                     changes: Changes::one(key, less),
@@ -387,76 +386,4 @@ fn less_of_a_load(scenario: &Parts, house: &[usize], load_wh_per_day: &[f64]) ->
 
 fn hundredths(value: f64) -> f64 {
     (value * 100.0).round() / 100.0
-}
-
-fn scaled(spread: Spread, share: f64) -> Value {
-    let [min, likely, max] = [spread.min, spread.likely, spread.max].map(|value| value * share);
-    if spread.is_fixed() {
-        Value::from(likely)
-    } else {
-        json!({ "min": min, "likely": likely, "max": max })
-    }
-}
-
-/// Driving about in camp, a night less, mains where it could be had.
-fn itinerary(scenario: &Parts) -> Vec<Family> {
-    let legs = || scenario.itinerary.legs.iter().enumerate();
-    let mut all = Vec::new();
-    let has_engine_charge = scenario.alternator.is_some() && !scenario.chargers.is_empty();
-    let stays: Vec<usize> = legs()
-        .filter(|(_, leg)| leg.nights > 1)
-        .map(|(at, _)| at)
-        .collect();
-    if has_engine_charge && !stays.is_empty() {
-        let now = stays
-            .iter()
-            .map(|&at| scenario.itinerary.legs[at].local_drive_hours.likely);
-        let least = now.fold(f64::INFINITY, f64::min);
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a count of steps"
-        )]
-        let count = (DRIVE_H.1 / DRIVE_H.0) as u32;
-        let hours = (1..=count).map(|step| f64::from(step) * DRIVE_H.0);
-        let rungs = hours.filter(|hours| *hours > least).map(|hours| {
-            let more = stays
-                .iter()
-                .filter(|&&at| scenario.itinerary.legs[at].local_drive_hours.likely < hours);
-            let keys = more.map(|at| format!("itinerary.legs.{}.local_drive_hours", at + 1));
-            Rung {
-                changes: keys.fold(Changes::default(), |set, key| set.and(key, hours)),
-                text: format!("at least {hours} h of driving about on every camp day"),
-                effort: (hours - least) / 2.0,
-                size: hours,
-            }
-        });
-        let name = "more driving about on camp days".to_owned();
-        all.push(Family::of_use("drive", name, rungs.collect()));
-    }
-    for (at, leg) in legs().filter(|(_, leg)| leg.nights > 0) {
-        let (stop, nights) = (&leg.stop.name, leg.nights);
-        let rungs = (1..nights.min(4)).map(|fewer| Rung {
-            changes: Changes::one(format!("itinerary.legs.{}.nights", at + 1), nights - fewer),
-            text: format!("{fewer} of the {nights} nights at {stop} left out"),
-            effort: f64::from(fewer) / f64::from(nights),
-            size: f64::from(fewer),
-        });
-        let name = format!("fewer nights at {stop}");
-        all.push(Family::of_use("fewer-nights", name, rungs.collect()));
-        if leg.mains_possible && !leg.mains {
-            let rung = Rung {
-                changes: Changes::one(format!("itinerary.legs.{}.mains", at + 1), true),
-                text: format!("a site with mains at {stop}"),
-                effort: 0.5,
-                size: 0.0,
-            };
-            all.push(Family::of_use(
-                "mains",
-                format!("mains at {stop}"),
-                vec![rung],
-            ));
-        }
-    }
-    all
 }

@@ -10,6 +10,7 @@ mod families;
 mod map;
 mod mend;
 mod search;
+mod way_families;
 
 pub use answer::{Change, Mend, MendMap, MendResult, Useless};
 pub use mend::mend;
