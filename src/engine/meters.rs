@@ -120,14 +120,16 @@ impl Meters {
 
     fn read_bank(&mut self, view: &StepView<'_>) {
         let state = &view.batch.state.banks[self.bank];
-        let step_h = view.batch.timeline.plant.step_h;
+        let plant = &view.batch.timeline.plant;
+        // What an empty bank left open was booked at the voltage of what it can use.
+        let (step_h, usable_v) = (plant.step_h, plant.banks[self.bank].usable_v);
         let [asked_wh, asked_ah, unserved, inward, cold, _, _, over, ..] = &mut self.now[..] else {
             return;
         };
         for lane in 0..LANES {
             over[lane] = step_h * state.over_limit_w[lane];
             let unserved_wh = step_h * state.unserved_w[lane] - over[lane];
-            unserved[lane] += (unserved_wh - self.unserved_wh[lane]) / state.volts[lane];
+            unserved[lane] += (unserved_wh - self.unserved_wh[lane]) / usable_v;
             self.unserved_wh[lane] = unserved_wh;
             let drawn_ah = step_h * (state.in_a[lane] - state.net_a[lane]);
             asked_ah[lane] = drawn_ah + unserved[lane];

@@ -217,7 +217,7 @@ mod tests {
             changed.given("aim.chance").expect("a key"),
             Some(json!(0.8))
         );
-        assert_eq!(desert().given("banks.1.sizes").expect("a key"), None);
+        assert_eq!(desert().given("banks.1.fixed").expect("a key"), None);
     }
 
     #[test]
