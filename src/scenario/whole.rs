@@ -124,7 +124,7 @@ impl Scenario {
     /// to the defaults follows, and what the checker would refuse is refused. Keys go by ids, names or
     /// numbers: `banks.main.capacity_ah`, `itinerary.legs.2.nights`.
     ///
-    /// It costs a fraction of a millisecond: a weather file is not read again.
+    /// A weather file is not read again.
     ///
     /// # Errors
     /// [`ChangeError`]; naming another weather file is one, see [`with_files`](Self::with_files).
