@@ -1,7 +1,7 @@
 //! `mend.svg`: the map of enough.
 //!
 //! One job: the curve of least pairs of two sizes that meet the aim, with the present system as a
-//! point. Right of the curve and above it is enough.
+//! square. Right of the curve and above it is enough.
 
 use super::canvas::{Anchor, Canvas, HEIGHT_PX, Label};
 use super::palette::{BAND_OUTER, CUTOFF, INK, MUTED, RESERVE, faded};
@@ -26,7 +26,7 @@ pub fn mend_svg(result: &MendResult) -> Option<String> {
         &mut canvas,
         &result.heading.scenario,
         &format!(
-            "Enough for your aim of {}: the line and all above and right of it. Dot: the system as it is.",
+            "Enough for your aim of {}: the line and all above and right of it. Square: the system as it is.",
             percent(result.aim_chance)
         ),
     );
