@@ -70,7 +70,7 @@ fn outside_steady_load_lasts_what_arithmetic_says() {
 }
 
 /// A fridge on a live circuit is live in every hour of the trip, a load of a five-hour window for five
-/// hours a day, 20 over the four evenings of the trip, whether or not other loads hang on the bank.
+/// hours a day, 20 over the four evenings of the trip, whether or not other loads depend on the bank.
 #[test]
 fn law_loads_are_live_as_long_as_their_circuit() {
     let fridge = json!({ "id": "fridge", "bank": "bank", "kind": "fridge", "running_w": 45,

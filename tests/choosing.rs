@@ -429,7 +429,7 @@ fn law_why_knows_how_well_it_knows() {
     assert!(shown.contains("charge of main at the start"), "{shown}");
 }
 
-/// A bank that hangs on one uncertain start hangs on nothing else: its share of the variance is
+/// A bank that depends on one uncertain start depends on nothing else: its share of the variance is
 /// nearly all, and moving the start moves the chance.
 #[test]
 fn law_why_finds_the_one_uncertain_input() {

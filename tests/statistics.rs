@@ -319,7 +319,7 @@ fn result(scenario: &Scenario, seed: u64, threads: usize) -> TripResult {
 }
 
 /// The same seed gives the same answer to the bit for 1, 2 and 8 threads and again; another seed
-/// another one; the first trials do not hang on how many follow.
+/// another one; the first trials do not depend on how many follow.
 #[test]
 fn law_a_seed_is_an_answer() {
     let scenario = small_trip(100.0);

@@ -1,4 +1,4 @@
-//! Drawn days hang together as the file says.
+//! Drawn days depend on those before them as the file says.
 //!
 //! One job: autocorrelations of clearness and of temperatures over many drawn years. The process itself is
 //! tested to the last digit beside its code.

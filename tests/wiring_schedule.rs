@@ -366,7 +366,7 @@ fn poor_insulation_in_an_engine_space_is_warned_of() {
     );
 }
 
-/// A rating of a fuse or its breaking capacity may be a memory row; the size never hangs on one alone: the
+/// A rating of a fuse or its breaking capacity may be a memory row; the size never depends on one alone: the
 /// conductor carries the fuse by Table 5 (verified), and a breaking capacity from memory is said to be so.
 #[test]
 fn law_no_size_is_accepted_on_memory_rows_alone() {

@@ -9,11 +9,15 @@ use tideover::present::assumed_groups::{AssumedGroup, assumed_groups};
 use tideover::present::plain_text::json_text;
 use tideover::scenario::{Assumed, Reading, Refusal, Role, Warning, counted, json_schema};
 
-use super::reading::read_scenario;
+use super::reading::{read_scenario, shown_path};
 use super::{Failure, Outcome, screen};
 
 /// Check a scenario file: problems, doubts, and what is assumed where it says nothing
 #[derive(Debug, Args)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "switches of the command line"
+)]
 pub(super) struct Arguments {
     /// The scenario file
     #[arg(required_unless_present = "schema")]
@@ -22,8 +26,11 @@ pub(super) struct Arguments {
     #[arg(long)]
     json: bool,
     /// Print the JSON Schema (2020-12) of scenario files and check nothing
-    #[arg(long, conflicts_with_all = ["scenario", "json", "strict"])]
+    #[arg(long, conflicts_with_all = ["scenario", "json", "quiet", "strict"])]
     schema: bool,
+    /// Print the verdict alone
+    #[arg(long, conflicts_with = "json")]
+    quiet: bool,
     /// Exit with 1 if there is any warning
     #[arg(long)]
     strict: bool,
@@ -77,7 +84,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
             assumed: &reading.assumed,
         }))?;
     } else {
-        screen::answer(&report(path, &reading))?;
+        let mut text = verdict(path, &reading);
+        if !arguments.quiet {
+            text.push_str(&findings(path, &reading));
+        }
+        screen::answer(&text)?;
     }
     Ok(if arguments.strict && !reading.warnings.is_empty() {
         Outcome::No
@@ -109,21 +120,27 @@ fn refused_json(refusal: &Refusal) -> String {
     })
 }
 
-fn report(path: &Path, reading: &Reading) -> String {
+/// The file is sound, and how much is in it, in a line.
+fn verdict(path: &Path, reading: &Reading) -> String {
     let scenario = &reading.scenario;
     let house = scenario
         .banks
         .iter()
         .filter(|bank| bank.role == Role::House);
     let nights: u32 = scenario.itinerary.legs.iter().map(|leg| leg.nights).sum();
-    let mut text = format!(
+    format!(
         "{} is sound: {}, {}, {}, {}\n",
-        path.display(),
+        shown_path(path),
         counted(scenario.itinerary.legs.len(), "leg"),
         counted(nights, "night"),
         counted(house.count(), "house bank"),
         counted(scenario.loads.len(), "load"),
-    );
+    )
+}
+
+/// Warnings and assumptions.
+fn findings(path: &Path, reading: &Reading) -> String {
+    let mut text = String::new();
     if !reading.warnings.is_empty() {
         let count = counted(reading.warnings.len(), "warning");
         let _ = writeln!(text, "\n{count}");
@@ -133,7 +150,7 @@ fn report(path: &Path, reading: &Reading) -> String {
             let _ = writeln!(
                 text,
                 "\n  {}:{}:{}  {}{label}\n    {}",
-                path.display(),
+                shown_path(path),
                 warning.line,
                 warning.column,
                 warning.path,

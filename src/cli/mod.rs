@@ -7,10 +7,12 @@ mod budget;
 mod check;
 mod choices;
 mod compare;
+mod completions;
 mod failure;
 mod folder_writer;
 mod here_options;
 mod interruption;
+mod man;
 mod mend;
 mod new;
 mod places;
@@ -64,6 +66,8 @@ static LONG_VERSION: LazyLock<String> = LazyLock::new(|| {
 });
 
 const LIMITS_AND_STATUSES: &str = "\
+A scenario of the name - is read from stdin, and weather files that it names from the folder you are in.
+
 Limits: 1 to 10,000,000 trials; steps of 1 to 60 min that divide the hour; 1 to 1024 threads;
 a scenario of up to 400 legs, 366 days in all, 200 each of banks, chargers, panels and loads.
 
@@ -86,6 +90,8 @@ enum Command {
     Why(why::Arguments),
     Wiring(wiring::Arguments),
     Report(report::Arguments),
+    Completions(completions::Arguments),
+    Man(man::Arguments),
 }
 
 /// What a command ended with when nothing failed.
@@ -115,6 +121,8 @@ pub(crate) fn run() -> ExitCode {
         Command::Why(arguments) => why::run(&arguments),
         Command::Wiring(arguments) => wiring::run(&arguments),
         Command::Report(arguments) => report::run(&arguments),
+        Command::Completions(arguments) => completions::run(&arguments),
+        Command::Man(arguments) => man::run(&arguments),
     };
     match outcome {
         Ok(Outcome::Done) => ExitCode::SUCCESS,

@@ -174,12 +174,17 @@ pub(super) fn deliver(
     if options.json {
         return screen::data(result_json);
     }
-    let from = text.from.map_or_else(String::new, from_line);
-    let mut parts = vec![from, text.verdict.clone(), text.tables.clone()];
-    if !options.quiet {
-        parts.push(warning_lines(text.warnings).join("\n"));
-        parts.push(cautions(Contents::from(text.scenario), text.screen).join("\n"));
+    if options.quiet {
+        return screen::answer(&format!("{}\n", text.verdict));
     }
+    let from = text.from.map_or_else(String::new, from_line);
+    let mut parts = vec![
+        from,
+        text.verdict.clone(),
+        text.tables.clone(),
+        warning_lines(text.warnings).join("\n"),
+        cautions(Contents::from(text.scenario), text.screen).join("\n"),
+    ];
     if !paths.is_empty() {
         parts.push(written(&paths));
     }

@@ -1,8 +1,9 @@
 //! Scenario files from disk.
 
+use std::borrow::Cow;
 use std::cell::Cell;
 use std::fs::File;
-use std::io::Read as _;
+use std::io::{self, Read};
 use std::path::Path;
 
 use tideover::scenario::{ProblemKind, Reading, read};
@@ -15,6 +16,18 @@ const SCENARIO_LIMIT_MB: u64 = 16;
 /// Largest weather file that is read: a century of hours has some 50 MB.
 const WEATHER_LIMIT_MB: u64 = 512;
 
+/// Path of a scenario that comes through stdin.
+const STDIN: &str = "-";
+
+/// What a scenario file is called on the screen and in names of folders.
+pub(super) fn shown_path(path: &Path) -> Cow<'_, str> {
+    if path == Path::new(STDIN) {
+        Cow::Borrowed("stdin")
+    } else {
+        path.to_string_lossy()
+    }
+}
+
 /// Reads and checks a scenario file, and the weather file it may name.
 pub(super) fn read_scenario(path: &Path) -> Result<Reading, Failure> {
     check_text(&read_text(path)?, path)
@@ -22,7 +35,12 @@ pub(super) fn read_scenario(path: &Path) -> Result<Reading, Failure> {
 
 /// Reads the text of a scenario file.
 pub(super) fn read_text(path: &Path) -> Result<String, Failure> {
-    let bytes = read_bytes(path, SCENARIO_LIMIT_MB)?;
+    let bytes = if path == Path::new(STDIN) {
+        let mut stdin = io::stdin().lock();
+        read_limited(&mut stdin, path, SCENARIO_LIMIT_MB)?
+    } else {
+        read_bytes(path, SCENARIO_LIMIT_MB)?
+    };
     if is_utf16(&bytes) {
         return Err(Failure::Utf16(path.to_owned()));
     }
@@ -42,8 +60,7 @@ pub(super) fn check_text(text: &str, path: &Path) -> Result<Reading, Failure> {
             text
         })
     };
-    let name = path.display().to_string();
-    read(text, &name, &beside).map_err(|refusal| {
+    read(text, &shown_path(path), &beside).map_err(|refusal| {
         let only_weather = refusal
             .problems
             .iter()
@@ -70,19 +87,21 @@ pub(super) fn read_weather(path: &Path, name: &str) -> Result<Vec<u8>, (bool, St
 
 /// Reads a whole file of at most `limit_mb`.
 pub(super) fn read_bytes(path: &Path, limit_mb: u64) -> Result<Vec<u8>, Failure> {
-    let cannot = |act| {
-        move |error| Failure::File {
-            act,
-            path: path.to_owned(),
-            error,
-        }
-    };
-    let file = File::open(path).map_err(cannot("open"))?;
+    let mut file = File::open(path).map_err(|error| cannot("open", path, error))?;
+    read_limited(&mut file, path, limit_mb)
+}
+
+fn cannot(act: &'static str, path: &Path, error: io::Error) -> Failure {
+    let path = path.to_owned();
+    Failure::File { act, path, error }
+}
+
+fn read_limited(from: &mut dyn Read, path: &Path, limit_mb: u64) -> Result<Vec<u8>, Failure> {
     let limit = limit_mb * 1_000_000;
     let mut bytes = Vec::new();
-    file.take(limit + 1)
+    from.take(limit + 1)
         .read_to_end(&mut bytes)
-        .map_err(cannot("read"))?;
+        .map_err(|error| cannot("read", path, error))?;
     if u64::try_from(bytes.len()).is_ok_and(|length| length > limit) {
         let path = path.to_owned();
         return Err(Failure::TooLarge { path, limit_mb });

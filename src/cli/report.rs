@@ -15,6 +15,7 @@ use tideover::study::report::{ReportQuestion, report};
 use super::choices::{chosen, prepare_choosing};
 use super::here_options::HereOptions;
 use super::prepared::{Bar, Prepared, Spoken, deliver, json, prepare};
+use super::reading::shown_path;
 use super::trial_options::TrialOptions;
 use super::whole_files::WholeFiles;
 use super::{Failure, Outcome};
@@ -115,10 +116,11 @@ fn compared(
 }
 
 fn file_name(path: &Path) -> String {
-    path.file_name()
-        .unwrap_or(path.as_os_str())
-        .to_string_lossy()
-        .into_owned()
+    let shown = shown_path(path);
+    let name = Path::new(shown.as_ref()).file_name();
+    name.map_or(shown.to_string(), |name| {
+        name.to_string_lossy().into_owned()
+    })
 }
 
 /// The command that makes the report again, with whatever moves its figures.

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::Failure;
+use super::reading::shown_path;
 
 /// Number of trials where none is given.
 pub(super) const DEFAULT_TRIALS: u32 = 2000;
@@ -39,7 +40,7 @@ pub(super) struct TrialOptions {
     /// Put the result as JSON on stdout instead of the table
     #[arg(long)]
     pub(super) json: bool,
-    /// Print nothing but the answer
+    /// Print the verdict alone
     #[arg(long)]
     pub(super) quiet: bool,
 }
@@ -77,8 +78,10 @@ impl TrialOptions {
 /// The folder asked for, else `output/` and the scenario file's name without its ending.
 pub(super) fn folder_for(out: Option<&PathBuf>, scenario: &Path) -> PathBuf {
     out.cloned().unwrap_or_else(|| {
-        let name = scenario.file_name().unwrap_or_default();
-        let stem = scenario.file_stem().unwrap_or_default();
+        let shown = shown_path(scenario);
+        let shown = Path::new(shown.as_ref());
+        let name = shown.file_name().unwrap_or_default();
+        let stem = shown.file_stem().unwrap_or_default();
         // `...json` would be `..` without its ending, and lead out of `output/`.
         let is_dots = stem == "." || stem == "..";
         Path::new("output").join(if is_dots { name } else { stem })

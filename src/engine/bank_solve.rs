@@ -1,7 +1,7 @@
 //! The terminal voltage of a bank in a step, with everything served.
 //!
 //! One job: one pass over the trials for a bank that is fed and one for a bank that is not. Both are written in the same terms, so that a
-//! trial's figures do not hang on what its neighbours in the batch do.
+//! trial's figures do not depend on what its neighbours in the batch do.
 
 use super::bank_flow::{Bounds, Flow, NO_TANKS, look_up_voltage};
 use super::lanes::{LANES, lesser, widest};

@@ -1,6 +1,6 @@
 //! Shares of a step in which loads of each kind are open: always, driving, parked, in camp.
 //!
-//! One job: the shares of the step, and their sums over the steps gone by. What hangs on them is in
+//! One job: the shares of the step, and their sums over the steps gone by. What depends on them is in
 //! `demand`.
 
 use super::lanes::{LANES, Lanes, ONE, ZERO, widest};
@@ -17,7 +17,7 @@ pub(crate) struct Gates {
     whole: [Lanes; GATES],
     part: [Lanes; GATES],
     is_shut: [bool; GATES],
-    /// Whether any load hangs on the gate: else its sums are not kept.
+    /// Whether any load depends on the gate: else its sums are not kept.
     has_loads: [bool; GATES],
     /// Steps with the present shares that are not in the sums yet.
     waiting: f64,
@@ -92,7 +92,7 @@ impl Gates {
         }
     }
 
-    /// Open steps so far, of a gate that a load hangs on.
+    /// Open steps so far, of a gate that a load depends on.
     pub(crate) fn steps(&mut self, gate: Gate) -> Lanes {
         self.take_up();
         let (whole, part) = (&self.whole[gate.index()], &self.part[gate.index()]);

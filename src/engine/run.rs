@@ -188,7 +188,7 @@ impl Batch<'_> {
         self.gates_moved = self.drives.any || before_departure;
     }
 
-    /// Gates of what hangs on a bank.
+    /// Gates of what depends on a bank.
     pub(crate) fn gates(&self, bank: usize) -> &Gates {
         &self.gates[usize::from(self.timeline.plant.banks[bank].trailer)]
     }

@@ -1,4 +1,4 @@
-//! How a day's clearness hangs on the days before it.
+//! How a day's clearness depends on the days before it.
 //!
 //! One job: autocorrelations in, the Gaussian autoregression that has them out. What a deviate means in
 //! clearness is in `sky::clearness`; the draws are in `trials`.

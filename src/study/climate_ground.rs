@@ -70,7 +70,7 @@ pub fn climate_ground(scenario: &Scenario) -> ClimateGround {
     }
 }
 
-/// What the file says of how days hang together, if it does.
+/// What the file says of how a day depends on those before it, if it does.
 fn persistence_remark(persistence: &DayPersistence) -> Option<String> {
     (*persistence != DayPersistence::default()).then(|| {
         let lags: Vec<String> = persistence.given().iter().map(f64::to_string).collect();
@@ -79,7 +79,7 @@ fn persistence_remark(persistence: &DayPersistence) -> Option<String> {
             count => ("autocorrelations", format!("1 to {count} days"), "are"),
         };
         format!(
-            "How the clearness of a day hangs on the days before it is the scenario file's: the {autocorrelations} at \
+            "How the clearness of a day depends on the days before it is the scenario file's: the {autocorrelations} at \
              {days} {are} {}.",
             lags.join(", ")
         )
@@ -122,12 +122,12 @@ mod tests {
         assert_eq!(said(DayPersistence::default().given()), None);
         assert_eq!(
             said(&[0.4]).unwrap(),
-            "How the clearness of a day hangs on the days before it is the scenario file's: the autocorrelation at \
+            "How the clearness of a day depends on the days before it is the scenario file's: the autocorrelation at \
              1 day is 0.4."
         );
         assert_eq!(
             said(&[0.3, 0.16, -0.1]).unwrap(),
-            "How the clearness of a day hangs on the days before it is the scenario file's: the autocorrelations at \
+            "How the clearness of a day depends on the days before it is the scenario file's: the autocorrelations at \
              1 to 3 days are 0.3, 0.16, -0.1."
         );
     }

@@ -41,7 +41,7 @@ pub struct NightsLeft {
     pub most_nights: u32,
     /// House banks, in the order of the columns.
     pub banks: Vec<String>,
-    /// Whether a bank feeds another, so that a bank's column also hangs on the others' charge.
+    /// Whether a bank feeds another, so that a bank's column also depends on the others' charge.
     pub banks_share: bool,
     /// Stops with a night.
     pub stops: Vec<StopNightsLeft>,

@@ -46,7 +46,7 @@ pub fn performance(inside_c: f64, around_c: f64) -> f64 {
     SHARE_OF_CARNOT * evaporator_k / lift_k
 }
 
-/// The two temperatures that [`performance`] hangs on: of the evaporator, K, and how far the condenser
+/// The two temperatures that [`performance`] depends on: of the evaporator, K, and how far the condenser
 /// is above it. Ranges as there; both are above 0.
 #[must_use]
 #[inline]

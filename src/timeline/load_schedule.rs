@@ -6,7 +6,7 @@
 use super::daily_windows::{DayTimes, step_shares, window_spans};
 use crate::scenario::{Load, LoadKind, Scenario, When, Where};
 
-/// On what of a trial a load hangs.
+/// On what of a trial a load depends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Gate {
     /// On nothing.

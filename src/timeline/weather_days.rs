@@ -39,7 +39,7 @@ impl WeatherSource {
 pub struct SyntheticDays {
     /// One a day.
     pub climates: Vec<DayClimate>,
-    /// How a day hangs on those before it.
+    /// How a day depends on those before it.
     pub persistence: DayPersistence,
 }
 

@@ -1,6 +1,6 @@
 //! Chance: random streams, draws, the parallel run and the statistics.
 //!
-//! A trial draws from streams keyed by seed, trial and what is drawn, so that a result hangs
+//! A trial draws from streams keyed by seed, trial and what is drawn, so that a result depends
 //! neither on threads nor on batches, and two scenarios with one seed meet the same weather.
 
 mod chance;

@@ -258,7 +258,7 @@ impl List<'_> {
         }
     }
 
-    /// What hangs on a house bank's fuse block besides its loads: chargers it feeds, and the outputs
+    /// What depends on a house bank's fuse block besides its loads: chargers it feeds, and the outputs
     /// of chargers and controllers that charge it.
     fn beside_the_loads(&self, bank: usize) -> Vec<RunEnd> {
         if self.scenario.banks[bank].role == Role::Start {

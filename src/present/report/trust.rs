@@ -52,7 +52,7 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
             Part::text(&sampling),
             Part::list(LIMITS),
             Part::text(
-                "Do not use it where a life hangs on a battery, nor instead of a licensed person’s judgement.",
+                "Do not use it where a life depends on a battery, nor instead of a licensed person’s judgement.",
             ),
         ],
     }

@@ -3,7 +3,8 @@
 //! One job: one plain look for every table. What stands in the cells is the callers'.
 
 use comfy_table::{
-    Cell, CellAlignment, ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle,
+    Cell, CellAlignment, ColumnConstraint, ContentArrangement, ContentLineStyle, LineStyle, Table,
+    TableStyle, Width,
 };
 
 /// A rule under the header, two spaces between columns, nothing around.
@@ -29,7 +30,9 @@ pub(super) fn framed(head: &[(String, Align)], rows: Vec<Vec<String>>, width: us
     let mut table = Table::new();
     table.load_style(PLAIN);
     table.set_content_arrangement(ContentArrangement::Dynamic);
-    table.set_width(u16::try_from(width.max(LEAST_WIDTH)).unwrap_or(u16::MAX));
+    let width = width.max(LEAST_WIDTH);
+    table.set_width(u16::try_from(width).unwrap_or(u16::MAX));
+    let least = least_widths(head, &rows, width);
     let alignment = |align: Align| match align {
         Align::Left => CellAlignment::Left,
         Align::Right => CellAlignment::Right,
@@ -45,6 +48,9 @@ pub(super) fn framed(head: &[(String, Align)], rows: Vec<Vec<String>>, width: us
                 .map(|(text, (_, align))| Cell::new(text).set_alignment(alignment(*align))),
         );
     }
+    for (column, least) in table.column_iter_mut().zip(least) {
+        column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(least)));
+    }
     if let Some(first) = table.column_mut(0) {
         first.set_padding((0, 1));
     }
@@ -53,6 +59,34 @@ pub(super) fn framed(head: &[(String, Align)], rows: Vec<Vec<String>>, width: us
         .map(|line| line.trim_end().to_owned())
         .collect();
     lines.join("\n")
+}
+
+/// Least width of each column, padding included, so that lines break between words: that of its longest
+/// word. Where these do not fit beside each other, the longest are cut.
+fn least_widths(head: &[(String, Align)], rows: &[Vec<String>], width: usize) -> Vec<u16> {
+    const PADDING: usize = 2;
+    let longest = |text: &str| {
+        text.split_whitespace()
+            .map(|word| word.chars().count())
+            .max()
+    };
+    let mut least: Vec<usize> = head
+        .iter()
+        .enumerate()
+        .map(|(index, (name, _))| {
+            let cells = rows.iter().filter_map(|row| row.get(index));
+            let words = cells.filter_map(|cell| longest(cell)).chain(longest(name));
+            PADDING + words.max().unwrap_or(0)
+        })
+        .collect();
+    while least.iter().sum::<usize>() > width {
+        let Some(most) = least.iter_mut().max().filter(|most| **most > PADDING + 1) else {
+            break;
+        };
+        *most -= 1;
+    }
+    let fitting = least.into_iter().map(u16::try_from);
+    fitting.map(|least| least.unwrap_or(u16::MAX)).collect()
 }
 
 /// A sentence under a table in lines of at most `width` characters, and no longer than is read with ease. A
@@ -109,6 +143,23 @@ mod tests {
         main  3.4 days
         aux    12 days
         "#);
+    }
+
+    #[test]
+    fn by_hand_lines_break_between_words() {
+        let row = [
+            "Dalhousie Springs",
+            "from 12.5 to 13.5 hours",
+            "Wednesday 15 July 2027",
+        ];
+        let row = row.map(str::to_owned).to_vec();
+        for width in 40..80 {
+            let names = head(&["stop", "driving in hours", "date"], 1);
+            let text = framed(&names, vec![row.clone()], width);
+            for word in row.iter().flat_map(|cell| cell.split(' ')) {
+                assert!(text.contains(word), "{word} at {width}:\n{text}");
+            }
+        }
     }
 
     #[test]

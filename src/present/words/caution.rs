@@ -8,7 +8,7 @@ use crate::scenario::{Charger, ChargerSource, Chemistry, LoadKind, Role, Scenari
 const LITHIUM: &str = "Caution: lithium batteries are charged only by a charger set for them, within \
     their maker's current and temperature limits, and never below freezing unless the maker allows it.";
 const STARTING: &str = "Caution: the starting battery must still crank after a cold night; keep a way to \
-    start the engine that does not hang on these figures.";
+    start the engine that does not depend on these figures.";
 const FOOD: &str = "Caution: whether food that has warmed is still safe is for your food authority's \
     time limits to say, not for this forecast.";
 const MAINS: &str = "Caution: mains voltage can kill; sockets, inlets and inverters are fitted and tested \

@@ -1,4 +1,4 @@
-//! How drawn days hang together.
+//! How a drawn day depends on those before it.
 //!
 //! One job: the autocorrelations of the file, or the default, as a process that can be. The process is
 //! in `sky::day_persistence`.

@@ -87,7 +87,7 @@ fn clock_hours(from: ClockTime, to: ClockTime) -> f64 {
     }) / 60.0
 }
 
-/// Length of a window that hangs on the sun, by the length of the day alone: a clock time
+/// Length of a window that depends on the sun, by the length of the day alone: a clock time
 /// against the sun depends on the zone, so that the whole day is granted there.
 fn hours_on(window: Window, day_hours: f64) -> f64 {
     let offset = |from: i32, to: i32| f64::from(to - from) / 60.0;

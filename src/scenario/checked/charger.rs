@@ -1,4 +1,4 @@
-//! The alternator and the chargers that hang on it, on the mains or on another bank.
+//! The alternator and the chargers that depend on it, on the mains or on another bank.
 
 use schemars::JsonSchema;
 use serde::Deserialize;

@@ -40,14 +40,14 @@ impl Climate {
 pub enum Climate {
     /// The world climate in the crate.
     BuiltIn {
-        /// How a day's clearness hangs on the days before.
+        /// How a day's clearness depends on the days before.
         persistence: DayPersistence,
     },
     /// The user's own table.
     Monthly {
         /// At least one row, months ascending and distinct.
         rows: Vec<MonthRow>,
-        /// How a day's clearness hangs on the days before.
+        /// How a day's clearness depends on the days before.
         persistence: DayPersistence,
     },
     /// A weather file.

@@ -212,7 +212,7 @@ pub struct Load {
     pub place: Where,
     /// Spread of a day's use, 0 to below 1: one PERT(1−s, 1, 1+s) factor a trial and one a day.
     pub use_spread: f64,
-    /// The inverter it hangs on.
+    /// The inverter it depends on.
     pub inverter: Option<Inverter>,
     /// What it draws when it starts, where that is more than it runs with.
     pub peak: Option<Peak>,

@@ -1,4 +1,4 @@
-//! Daily time windows in local time, with ends that may hang on the sun.
+//! Daily time windows in local time, with ends that may depend on the sun.
 
 /// One end of a window.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -14,7 +14,7 @@ pub struct Template {
 }
 
 /// Every template, the simplest first.
-pub const TEMPLATES: [Template; 4] = [
+pub const TEMPLATES: [Template; 6] = [
     Template {
         name: "weekend",
         summary: "one lithium bank charged while driving, a fridge and lights, two nights",
@@ -34,5 +34,15 @@ pub const TEMPLATES: [Template; 4] = [
         name: "van-lead-acid",
         summary: "a van on AGM with a mains charger for powered sites",
         text: include_str!("van-lead-acid.json"),
+    },
+    Template {
+        name: "truck-24v",
+        summary: "a 24 V truck on flooded lead-acid, solar, an inverter, seven nights",
+        text: include_str!("truck-24v.json"),
+    },
+    Template {
+        name: "three-banks",
+        summary: "cabin, canopy and trailer bank, three chargers on one alternator, eight nights",
+        text: include_str!("three-banks.json"),
     },
 ];

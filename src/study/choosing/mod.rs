@@ -1,4 +1,4 @@
-//! Choosing: what to buy, how far to drive, what to switch off, and what the answer hangs on.
+//! Choosing: what to buy, how far to drive, what to switch off, and what the answer depends on.
 //!
 //! Every question here re-runs the trip with something changed, and every change goes through its
 //! key and the checker ([`Scenario::with`](crate::scenario::Scenario::with)): two questions that set

@@ -165,7 +165,7 @@ pub struct PanelPlant {
 pub struct LoadPlant {
     /// The bank it draws on.
     pub bank: usize,
-    /// On what it hangs; `None`: never live.
+    /// On what it depends; `None`: never live.
     pub gate: Option<Gate>,
     /// Constant power at the bank, inverter and cable counted.
     pub watts: f64,
