@@ -154,6 +154,13 @@ impl Scenario {
         let mut root = self.source.root.clone();
         for (key, value) in &changes.0 {
             key::put(&mut root, key, value.clone()).map_err(|lost| ChangeError::lost(key, lost))?;
+            if let Some(leg) = key.strip_suffix(".drive_hours") {
+                // Hours stand in for the way and speed that the file may give instead.
+                let leg = key::at(&mut root, leg).map_err(|lost| ChangeError::lost(key, lost))?;
+                for instead in ["distance_km", "speed_kmh"] {
+                    leg.as_object_mut().map(|leg| leg.remove(instead));
+                }
+            }
         }
         let weather = WeatherFiles::new(files, self.source.weather.clone());
         check_text(&root.to_string(), &self.source.file_name, weather).map_err(ChangeError::Refused)

@@ -141,7 +141,7 @@ impl Timeline {
         let sample_every = steps.div_ceil(MOST_SAMPLES).max(1);
         let marked = marked(&nights, sample_every, steps);
         let whole_days = whole_days(&calendar, &itinerary.zone, step_s);
-        let changes = load_changes(scenario, &days, calendar.start_s, step_s, steps);
+        let changes = load_changes(scenario, &calendar, &days, step_s, steps);
         let tail_step = usize::try_from(nominal_s / step_s)
             .unwrap_or(0)
             .min(steps - 1);
@@ -193,11 +193,16 @@ impl Timeline {
 
     /// The same under the same sky with the parts of another scenario.
     fn replanted(&self, scenario: &Scenario) -> Self {
-        let start_s = self.calendar.start_s;
         let planes = &self.sun.plane_of_panel;
         Self {
             plant: Plant::new(scenario, planes, self.plant.step_h),
-            changes: load_changes(scenario, &self.days, start_s, self.step_s, self.steps),
+            changes: load_changes(
+                scenario,
+                &self.calendar,
+                &self.days,
+                self.step_s,
+                self.steps,
+            ),
             past: self.past.as_ref().map(|past| {
                 Box::new(Past {
                     timeline: past.timeline.replanted(scenario),

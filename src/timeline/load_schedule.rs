@@ -3,8 +3,9 @@
 //! One job: windows, duty and hours of use turned into a share for every step. Whether the engine
 //! runs or the vehicle is in camp is the trial's to say: that is a load's [`Gate`].
 
+use super::calendar::NominalCalendar;
 use super::daily_windows::{DayTimes, step_shares, window_spans};
-use crate::scenario::{Load, LoadKind, Scenario, When, Where};
+use crate::scenario::{Load, LoadKind, Scenario, StopChoice, When, Where};
 
 /// On what of a trial a load depends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -81,12 +82,14 @@ pub fn window_hours(load: &Load, days: &[DayTimes], scenario: &Scenario) -> Vec<
 #[must_use]
 pub fn load_changes(
     scenario: &Scenario,
+    calendar: &NominalCalendar,
     days: &[DayTimes],
-    start_s: i64,
     step_s: i64,
     steps: usize,
 ) -> Vec<Change> {
     let zone = &scenario.itinerary.zone;
+    let start_s = calendar.start_s;
+    let first_date = scenario.itinerary.start.date();
     let dates = date_of_steps(days, start_s, step_s, steps);
     let mut changes = Vec::new();
     for (index, load) in scenario.loads.iter().enumerate() {
@@ -95,7 +98,7 @@ pub fn load_changes(
             continue;
         }
         let mut day_of = dates.clone();
-        let live = match load.when {
+        let mut live = match load.when {
             When::Window(window) => {
                 let spans = window_spans(window, days, zone);
                 for span in &spans {
@@ -109,6 +112,16 @@ pub fn load_changes(
             }
             _ => vec![1.0; steps],
         };
+        if load.every_days > 1 || load.stops != StopChoice::Everywhere {
+            for (step, live) in live.iter_mut().enumerate() {
+                let middle_s = start_s + i64::try_from(step).unwrap_or(0) * step_s + step_s / 2;
+                let is_used = load.stops.holds(calendar.stop_at(middle_s))
+                    && load.is_day(days[day_of[step]].date, first_date);
+                if !is_used {
+                    *live = 0.0;
+                }
+            }
+        }
         let hours = window_hours(load, days, scenario);
         let mut last = (f64::NAN, f64::NAN, usize::MAX);
         for step in 0..steps {

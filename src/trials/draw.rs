@@ -32,6 +32,8 @@ struct EventDraw {
     on: EventMoment,
     /// Daily events: the instants.
     times_s: Vec<f64>,
+    /// Whether it comes, by occurrence: on that date, at that stop.
+    comes: Vec<bool>,
 }
 
 /// Seeds by what is drawn; all alike but where the parts of chance are told apart.
@@ -280,7 +282,7 @@ impl<'a> Drawing<'a> {
             };
             let table = &self.factors[self.loads[event.load].factor];
             let whole = chances.pick(table, &chances.uniforms(event.key, WHOLE_TRIAL).0);
-            for occurrence in 0..occurrences {
+            for occurrence in (0..occurrences).filter(|&it| event.comes[it]) {
                 let (first, second) = chances.uniforms(event.key, occurrence as u64);
                 let factor = chances.pick(table, &second);
                 let minutes = chances.pick(&event.minutes, &first);
@@ -308,30 +310,46 @@ impl<'a> Drawing<'a> {
 
 fn event_draws(scenario: &Scenario, timeline: &Timeline, seed: u64) -> Vec<EventDraw> {
     let zone = &scenario.itinerary.zone;
-    let start_s = timeline.calendar.start_s;
+    let calendar = &timeline.calendar;
+    let first_date = scenario.itinerary.start.date();
     let events = timeline.plant.events.iter();
     events
         .map(|event| {
             let load = &scenario.loads[event.load];
-            let times_s = match event.on {
-                EventMoment::Daily(clock) => timeline
-                    .days
-                    .iter()
-                    .map(|day| clock_utc_s(zone, day.date, clock) - start_s)
-                    .map(|since_s| {
-                        #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
-                        let since_s = since_s as f64;
-                        since_s
-                    })
-                    .collect(),
+            let daily_s: Vec<i64> = match event.on {
+                EventMoment::Daily(clock) => {
+                    let dates = timeline.days.iter().map(|day| day.date);
+                    dates.map(|date| clock_utc_s(zone, date, clock)).collect()
+                }
                 _ => Vec::new(),
             };
+            let on = |stop, utc_s| {
+                load.stops.holds(stop) && load.is_day(zone.local(utc_s).date(), first_date)
+            };
+            let legs = calendar.legs.iter().enumerate();
+            let comes = match event.on {
+                EventMoment::Daily(_) => {
+                    let moments = daily_s.iter();
+                    moments
+                        .map(|&at_s| on(calendar.stop_at(at_s), at_s))
+                        .collect()
+                }
+                EventMoment::Arrive => legs
+                    .map(|(leg, times)| on(Some(leg), times.arrive_s))
+                    .collect(),
+                EventMoment::Depart => legs
+                    .map(|(leg, times)| on(Some(leg), times.depart_s))
+                    .collect(),
+            };
+            #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
+            let since_s = |utc_s: i64| (utc_s - calendar.start_s) as f64;
             EventDraw {
                 key: StreamKey::new(seed, &format!("event/{}", load.id)),
                 minutes: PertQuantile::new(event.minutes),
                 load: event.load,
                 on: event.on,
-                times_s,
+                times_s: daily_s.into_iter().map(since_s).collect(),
+                comes,
             }
         })
         .collect()

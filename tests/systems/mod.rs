@@ -16,7 +16,8 @@ use chrono::NaiveDate;
 use tideover::scenario::{
     Alternator, Bank, Buying, Charger, ChargerSource, Chemistry, Climate, ClockTime, Controller,
     DayPersistence, Fridge, Insulation, Itinerary, Kept, Leg, Load, LoadKind, Mount, Needs, Panel,
-    Parts, Place, Power, Role, Run, RunEnd, Shade, Spread, When, Where, Window, WindowEnd, Zone,
+    Parts, Place, Power, Role, Run, RunEnd, Shade, Spread, StopChoice, When, Where, Window,
+    WindowEnd, Zone,
 };
 use tideover::wiring::schedule;
 use tideover::wiring::schedule::ScheduledRun;
@@ -97,6 +98,8 @@ pub fn load(id: &str, bank: usize, kind: LoadKind, when: When) -> Load {
         kind,
         when,
         place: Where::Anywhere,
+        stops: StopChoice::Everywhere,
+        every_days: 1,
         use_spread: 0.15,
         inverter: None,
         peak: None,

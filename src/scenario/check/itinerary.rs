@@ -1,7 +1,9 @@
 //! The itinerary: places, times and legs.
 
 use super::super::defaults;
-use super::super::file::{ItineraryFile, LegFile, PlaceFile, ShadeFile, WindowFile};
+use super::super::file::{
+    AnySpread as _, ItineraryFile, LegFile, PlaceFile, ShadeFile, WindowFile,
+};
 use super::super::problem::{ProblemKind, nearest};
 use super::calendar::Calendar;
 use super::notebook::Notebook;
@@ -9,7 +11,9 @@ use super::spreads;
 use super::time_words::local_date_time;
 use super::whereabouts::{self, Whereabouts};
 use super::windows::{named_window, time_or_assumed, window};
-use crate::scenario::{Itinerary, Leg, LocalInstant, Place, Shade, ShadeSlot, Window, Zone};
+use crate::scenario::{
+    Itinerary, Leg, LocalInstant, Place, Shade, ShadeSlot, Spread, Window, Zone,
+};
 
 /// Nights, and days, that a trip may have in all.
 pub(super) const DAY_LIMIT: u32 = 366;
@@ -147,7 +151,7 @@ fn leg(
     let spread = defaults::DEPART_SPREAD_MIN;
     let depart_spread_min =
         notes.or_assumed(&key("depart_spread_min"), file.depart_spread_min, spread);
-    let drive_hours = spreads::required(file.drive_hours.as_ref(), &key("drive_hours"), notes);
+    let drive_hours = drive_hours(file, path, notes);
     let nights = notes.or_assumed(&key("nights"), file.nights, defaults::NIGHTS);
     let local_path = key("local_drive_hours");
     let local = defaults::LOCAL_DRIVE_HOURS;
@@ -179,6 +183,49 @@ fn leg(
         mains,
         mains_possible: file.mains_possible.unwrap_or(false),
     })
+}
+
+/// Hours at the wheel: as given, or the way over its speed, end by end of the spread.
+fn drive_hours(file: &LegFile, path: &str, notes: &mut Notebook<'_>) -> Spread {
+    let key = |name: &str| format!("{path}/{name}");
+    let speed = file.speed_kmh.as_ref();
+    let speed = speed.map(|speed| spreads::in_order(speed.to_spread(), &key("speed_kmh"), notes));
+    match (&file.drive_hours, file.distance_km, speed) {
+        (None, Some(km), Some(speed)) => Spread {
+            min: km / speed.max,
+            likely: km / speed.likely,
+            max: km / speed.min,
+        },
+        (None, Some(_), None) => lacks("speed_kmh", "distance_km", path, notes),
+        (None, None, Some(_)) => lacks("distance_km", "speed_kmh", path, notes),
+        (None, None, None) => {
+            let names = ["drive_hours", "distance_km"];
+            if !names.iter().any(|name| notes.is_spoiled(&key(name))) {
+                notes.problem(path, ProblemKind::NeitherGiven { keys: names });
+            }
+            Spread::fixed(1.0)
+        }
+        (Some(hours), km, speed) => {
+            for (name, is_given) in [
+                ("distance_km", km.is_some()),
+                ("speed_kmh", speed.is_some()),
+            ] {
+                if is_given {
+                    let other_key = "drive_hours";
+                    notes.problem(&key(name), ProblemKind::BothGiven { other_key });
+                }
+            }
+            spreads::required(Some(hours), &key("drive_hours"), notes)
+        }
+    }
+}
+
+fn lacks(key: &str, given: &'static str, path: &str, notes: &mut Notebook<'_>) -> Spread {
+    let key = format!("{path}/{key}");
+    if !notes.is_spoiled(&key) {
+        notes.problem(&key, ProblemKind::MissingBeside { given });
+    }
+    Spread::fixed(1.0)
 }
 
 fn shade(given: Option<&ShadeFile>, path: &str, notes: &mut Notebook<'_>) -> Shade {

@@ -6,6 +6,7 @@ use super::super::problem::ProblemKind;
 use super::super::usual_starts;
 use super::calendar::Calendar;
 use super::entries::Entries;
+use super::load_stops;
 use super::notebook::Notebook;
 use super::windows::{longest_hours, named_window, time_or_assumed, window};
 use super::{fridge, spreads};
@@ -26,6 +27,11 @@ pub(super) fn check(
     notes: &mut Notebook<'_>,
 ) -> Vec<Load> {
     let loads = file.loads.as_deref().unwrap_or_default();
+    let legs = file
+        .itinerary
+        .iter()
+        .flat_map(|it| it.legs.iter().flatten());
+    let stops: Vec<String> = legs.map(|leg| leg.to.clone().unwrap_or_default()).collect();
     loads
         .iter()
         .enumerate()
@@ -35,7 +41,7 @@ pub(super) fn check(
             let in_trailer = bank
                 .and_then(|bank| banks.get(bank))
                 .is_some_and(|bank| bank.trailer);
-            let mut load = load(file, factor, in_trailer, &path, notes);
+            let mut load = load(file, &stops, factor, in_trailer, &path, notes);
             load.bank = bank.unwrap_or(0);
             can_be_live(&load, &path, notes);
             if let Some(calendar) = calendar {
@@ -48,6 +54,7 @@ pub(super) fn check(
 
 fn load(
     file: &LoadFile,
+    stops: &[String],
     factor: f64,
     in_trailer: bool,
     path: &str,
@@ -55,7 +62,7 @@ fn load(
 ) -> Load {
     let key = |name: &str| format!("{path}/{name}");
     if let Some(kind) = file.kind {
-        keys_of_kind(file, kind, path, notes);
+        keys_of_kind(file, kind, stops, path, notes);
     }
     let when = when(file.when.as_ref(), &key("when"), notes);
     let place = file.place.unwrap_or_else(|| {
@@ -100,7 +107,7 @@ fn load(
                 );
                 spreads::required(given, &key("minutes"), notes)
             },
-            on: moment(file, path, notes),
+            on: moment(file, stops, path, notes),
         },
         Some(LoadKindWord::Steady) => LoadKind::Steady(power(file, path, notes)),
         None => LoadKind::Steady(Power::Watts(0.0)),
@@ -114,6 +121,8 @@ fn load(
         kind,
         when,
         place,
+        stops: load_stops::choice(file, stops, path, notes),
+        every_days: file.every_days.unwrap_or(1),
         use_spread,
         inverter: None,
         peak,
@@ -201,7 +210,13 @@ fn needed(given: bool, path: &str, key: &str, allowed: &str, notes: &mut Noteboo
 }
 
 /// Refuses keys that belong to other kinds.
-fn keys_of_kind(file: &LoadFile, kind: LoadKindWord, path: &str, notes: &mut Notebook<'_>) {
+fn keys_of_kind(
+    file: &LoadFile,
+    kind: LoadKindWord,
+    stops: &[String],
+    path: &str,
+    notes: &mut Notebook<'_>,
+) {
     use LoadKindWord::{Duty, Event, Fridge, Hours};
     let not_fridge = "`steady`, `duty`, `hours` and `event`";
     let is_fridge = kind == Fridge;
@@ -225,7 +240,11 @@ fn keys_of_kind(file: &LoadFile, kind: LoadKindWord, path: &str, notes: &mut Not
             "`event`",
         ),
         ("on", file.on.is_some() && kind != Event, "`event`"),
-        ("at", file.at.is_some() && kind != Event, "`event`"),
+        (
+            "at",
+            load_stops::time_of(file, stops).is_some() && kind != Event,
+            "`event`",
+        ),
         of_fridge("kept", file.kept.is_some()),
         of_fridge("running_w", file.running_w.is_some()),
         of_fridge("set_c", file.set_c.is_some()),
@@ -288,21 +307,22 @@ fn when(given: Option<&WhenFile>, path: &str, notes: &mut Notebook<'_>) -> When 
     }
 }
 
-fn moment(file: &LoadFile, path: &str, notes: &mut Notebook<'_>) -> EventMoment {
+fn moment(file: &LoadFile, stops: &[String], path: &str, notes: &mut Notebook<'_>) -> EventMoment {
+    let at = load_stops::time_of(file, stops);
     let at_path = format!("{path}/at");
     let on = match file.on {
         Some(OnWord::Arrive) => EventMoment::Arrive,
         Some(OnWord::Depart) => EventMoment::Depart,
         Some(OnWord::Daily) => {
             let default = defaults::EVENT_AT_MIN;
-            return EventMoment::Daily(time_or_assumed(file.at.as_ref(), &at_path, default, notes));
+            return EventMoment::Daily(time_or_assumed(at, &at_path, default, notes));
         }
         None => {
             missing(path, "on", "`arrive`, `depart` or `daily`", notes);
             return EventMoment::Daily(ClockTime::MIDNIGHT);
         }
     };
-    if file.at.is_some() {
+    if at.is_some() {
         let kind = ProblemKind::NotForKind {
             kind_key: "event on",
             kind: if on == EventMoment::Arrive {

@@ -17,6 +17,7 @@ mod far_station;
 mod fridge;
 mod inverters;
 mod itinerary;
+mod load_stops;
 mod loads;
 mod notebook;
 mod panels;
@@ -220,8 +221,7 @@ fn parts(
     if let (Some(Climate::BuiltIn { .. }), Some(itinerary)) = (&climate, &itinerary) {
         weather_reach::built_in(itinerary, notes);
     }
-    let loads = loads::check(file, &entries, &banks, calendar.as_ref(), factor, notes);
-    let mut loads = loads;
+    let mut loads = loads::check(file, &entries, &banks, calendar.as_ref(), factor, notes);
     let inverters = inverters::check(file, &entries, notes);
     inverters::join(
         file,

@@ -31,7 +31,8 @@ pub(super) fn or_assumed<S: AnySpread>(
     }
 }
 
-fn in_order(spread: Spread, path: &str, notes: &mut Notebook<'_>) -> Spread {
+/// The spread, or a problem where its numbers are not in order.
+pub(super) fn in_order(spread: Spread, path: &str, notes: &mut Notebook<'_>) -> Spread {
     let Spread { min, likely, max } = spread;
     if (min > likely || likely > max) && !notes.is_spoiled(path) {
         notes.problem(path, ProblemKind::SpreadOrder { min, likely, max });

@@ -1,5 +1,6 @@
 //! Loads: what draws on a bank, when and where.
 
+use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::Deserialize;
 
@@ -129,6 +130,40 @@ pub struct Peak {
     pub basis: &'static str,
 }
 
+/// At which stops a load is used. A leg belongs to the stop it leads to; the time before the first departure to
+/// none.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum StopChoice {
+    /// Wherever the trip goes.
+    Everywhere,
+    /// Nowhere but there, by the number of the leg from 0.
+    Only(Vec<usize>),
+    /// Everywhere but there.
+    Except(Vec<usize>),
+}
+
+impl StopChoice {
+    /// Whether a stop is one of them; `None`: before the first departure.
+    #[must_use]
+    pub fn holds(&self, stop: Option<usize>) -> bool {
+        let is_in = |stops: &[usize]| stop.is_some_and(|stop| stops.contains(&stop));
+        match self {
+            Self::Everywhere => true,
+            Self::Only(stops) => is_in(stops),
+            Self::Except(stops) => !is_in(stops),
+        }
+    }
+}
+
+impl Load {
+    /// Whether it is used on a date of a trip that begins on another.
+    #[must_use]
+    pub fn is_day(&self, date: NaiveDate, first: NaiveDate) -> bool {
+        let days = (date - first).num_days();
+        days.rem_euclid(i64::from(self.every_days.max(1))) == 0
+    }
+}
+
 /// When an event load runs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum EventMoment {
@@ -210,6 +245,10 @@ pub struct Load {
     pub when: When,
     /// Where it is used.
     pub place: Where,
+    /// At which stops.
+    pub stops: StopChoice,
+    /// On every so many dates from the trip's first on, 1 or more.
+    pub every_days: u32,
     /// Spread of a day's use, 0 to below 1: one PERT(1−s, 1, 1+s) factor a trial and one a day.
     pub use_spread: f64,
     /// The inverter it depends on.

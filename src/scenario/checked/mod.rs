@@ -26,7 +26,7 @@ pub use distribution::{Point, PointKind};
 pub use inverter::InverterUnit;
 pub use itinerary::{Itinerary, Leg, Place, Shade, ShadeSlot};
 pub use load::{
-    Appliance, EventMoment, Fridge, Inverter, Load, LoadKind, Peak, Power, When, Where,
+    Appliance, EventMoment, Fridge, Inverter, Load, LoadKind, Peak, Power, StopChoice, When, Where,
 };
 pub use panel::{Controller, Mount, Panel};
 pub use run::{Insulation, Run, RunEnd};

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::{DriveHours, LocalHours, Note, WindowFile};
+use super::{DriveHours, LocalHours, Note, Speed, WindowFile};
 
 /// Where the trip goes and when.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
@@ -100,9 +100,13 @@ pub(in crate::scenario) struct LegFile {
     /// Departure varies by PERT(−s, 0, +s) minutes.
     #[schemars(range(min = 0, max = 720))]
     pub(in crate::scenario) depart_spread_min: Option<f64>,
-    /// Hours at the wheel to get there.
-    #[schemars(required)]
+    /// Hours at the wheel to get there. This, or `distance_km` and `speed_kmh`.
     pub(in crate::scenario) drive_hours: Option<DriveHours>,
+    /// Way to get there, instead of `drive_hours`.
+    #[schemars(range(min = 0, max = 5000))]
+    pub(in crate::scenario) distance_km: Option<f64>,
+    /// Mean speed on that way, short halts included.
+    pub(in crate::scenario) speed_kmh: Option<Speed>,
     /// Nights stayed.
     #[schemars(range(min = 0, max = 366))]
     pub(in crate::scenario) nights: Option<u32>,

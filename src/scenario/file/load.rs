@@ -128,6 +128,26 @@ pub(in crate::scenario) struct RatedFile {
     pub(in crate::scenario) at_inside_c: Option<f64>,
 }
 
+/// Stops of the itinerary.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub(in crate::scenario) enum StopsFile {
+    /// One, by its name; a time of day where a time is asked.
+    One(#[schemars(length(min = 1, max = 100))] String),
+    /// Several.
+    Several(#[schemars(length(min = 1, max = 400))] Vec<StopFile>),
+}
+
+/// A stop of the itinerary.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub(in crate::scenario) enum StopFile {
+    /// By the number of its leg, from 1.
+    Number(#[schemars(range(min = 1, max = 400))] u32),
+    /// By its name.
+    Name(#[schemars(length(min = 1, max = 100))] String),
+}
+
 /// A load.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -159,8 +179,14 @@ pub(in crate::scenario) struct LoadFile {
     pub(in crate::scenario) minutes: Option<Minutes>,
     /// `event`: when it comes.
     pub(in crate::scenario) on: Option<OnWord>,
-    /// `event` on `daily`: the local time, `"HH:MM"`.
-    pub(in crate::scenario) at: Option<String>,
+    /// `event` on `daily`: the local time, `"HH:MM"`. Any load: the stops, by name or by number from 1, where it
+    /// is used, legs to them included.
+    pub(in crate::scenario) at: Option<StopsFile>,
+    /// The stops where it is not used, legs to them included.
+    pub(in crate::scenario) not_at: Option<StopsFile>,
+    /// Used on every so many dates, the first of the trip included.
+    #[schemars(range(min = 1, max = 60))]
+    pub(in crate::scenario) every_days: Option<u32>,
     /// `fridge`: where it stands.
     pub(in crate::scenario) kept: Option<Kept>,
     /// `fridge`: power while the compressor runs.

@@ -20,12 +20,15 @@ pub(super) use electrical::{
 };
 pub(super) use itinerary::{BearingFile, ItineraryFile, LegFile, PlaceFile, ShadeFile};
 pub(super) use load::{
-    InverterFile, LoadFile, LoadKindWord, OnWord, StartsWord, WhenFile, WhenWord,
+    InverterFile, LoadFile, LoadKindWord, OnWord, StartsWord, StopFile, StopsFile, WhenFile,
+    WhenWord,
 };
 pub(super) use run::{PointFile, RunFile};
 pub(super) use schema::SCHEMA;
 pub use schema::json_schema;
-pub(super) use spread::{AnySpread, DriveHours, HoursPerDay, LocalHours, Minutes, ShareSpread};
+pub(super) use spread::{
+    AnySpread, DriveHours, HoursPerDay, LocalHours, Minutes, ShareSpread, Speed,
+};
 
 use schemars::JsonSchema;
 use serde::Deserialize;

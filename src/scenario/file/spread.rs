@@ -15,13 +15,13 @@ pub(in crate::scenario) trait AnySpread {
 }
 
 macro_rules! spread_type {
-    ($name:ident, $shape:ident, $max:literal, $doc:literal) => {
+    ($name:ident, $shape:ident, $min:literal to $max:literal, $doc:literal) => {
         #[doc = $doc]
         #[derive(Debug, Clone, Deserialize, JsonSchema)]
         #[serde(untagged)]
         pub(in crate::scenario) enum $name {
             /// A known value.
-            Number(#[schemars(range(min = 0, max = $max))] f64),
+            Number(#[schemars(range(min = $min, max = $max))] f64),
             /// Least, likeliest and greatest value, drawn from the PERT distribution.
             Shape($shape),
         }
@@ -34,13 +34,13 @@ macro_rules! spread_type {
             #[expect(dead_code, reason = "notes are accepted and ignored")]
             note: Option<Note>,
             /// Least possible value.
-            #[schemars(required, range(min = 0, max = $max))]
+            #[schemars(required, range(min = $min, max = $max))]
             min: Option<f64>,
             /// Likeliest value.
-            #[schemars(required, range(min = 0, max = $max))]
+            #[schemars(required, range(min = $min, max = $max))]
             likely: Option<f64>,
             /// Greatest possible value.
-            #[schemars(required, range(min = 0, max = $max))]
+            #[schemars(required, range(min = $min, max = $max))]
             max: Option<f64>,
         }
 
@@ -65,25 +65,31 @@ macro_rules! spread_type {
 spread_type!(
     ShareSpread,
     ShareShape,
-    1,
+    0 to 1,
     "A share from 0 to 1, known or uncertain."
 );
 spread_type!(
     DriveHours,
     DriveHoursShape,
-    100,
+    0 to 100,
     "Hours at the wheel, known or uncertain."
 );
 spread_type!(
     LocalHours,
     LocalHoursShape,
-    24,
+    0 to 24,
     "Hours of driving about on a day, known or uncertain."
 );
 spread_type!(
     HoursPerDay,
     HoursPerDayShape,
-    24,
+    0 to 24,
     "Hours a day, known or uncertain."
 );
-spread_type!(Minutes, MinutesShape, 1440, "Minutes, known or uncertain.");
+spread_type!(
+    Speed,
+    SpeedShape,
+    1 to 200,
+    "Kilometres an hour, known or uncertain."
+);
+spread_type!(Minutes, MinutesShape, 0 to 1440, "Minutes, known or uncertain.");
