@@ -1,6 +1,6 @@
 //! How long a touring vehicle's batteries last: an energy budget and autonomy simulator.
 //!
-//! Data flows one way: [`scenario`] → [`timeline`] → engine → trials → [`study`] → [`present`].
+//! Data flows one way: [`scenario`] → [`timeline`] → engine → trials → [`study`] → [`present`] → `command`.
 //! [`places`], [`sky`], [`system`] and [`wiring`] are shelves of functions that the stages take
 //! from.
 //!
@@ -23,6 +23,8 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+#[cfg(feature = "charts")]
+pub mod command;
 // What runs a trial is open to the tests and benches of this crate, and promises nothing to others.
 #[doc(hidden)]
 pub mod engine;

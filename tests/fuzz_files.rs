@@ -18,7 +18,7 @@ use mutation::{Dice, nudge, spoil, spoil_table, tear};
 use serde_json::Value;
 use tideover::present::charts::{autonomy_svg, budget_svg, stay_svg, trip_svg};
 use tideover::present::csv::{write_budget, write_trip};
-use tideover::present::tables::{budget_tables, stay_tables, trip_tables};
+use tideover::present::tables::{budget_tables, laid_out, stay_tables, trip_tables};
 use tideover::present::words::{budget_verdict, stay_verdict, trip_verdict};
 use tideover::scenario::{Scenario, read};
 use tideover::sky::history;
@@ -252,7 +252,7 @@ fn runs_through(scenario: &Scenario, seed: u64) -> bool {
         assert_svg(&picture);
     }
     assert!(!trip_verdict(&answer).is_empty());
-    assert!(!trip_tables(&answer, 100).is_empty());
+    assert!(!laid_out(&trip_tables(&answer), 100).is_empty());
 
     let found = budget(scenario, &settings, &Silent).expect("as before");
     assert_finite(&serde_json::to_value(&found).expect("JSON"), "");
@@ -260,14 +260,18 @@ fn runs_through(scenario: &Scenario, seed: u64) -> bool {
     write_budget(&mut table, &found).expect("a table");
     assert_no_odd_number(&String::from_utf8(table).expect("text"));
     assert_svg(&budget_svg(&found));
-    assert!(!budget_verdict(&found).is_empty() && !budget_tables(&found, 100).is_empty());
+    assert!(
+        !budget_verdict(&found).is_empty() && !laid_out(&budget_tables(&found), 100).is_empty()
+    );
 
     let mut question = StayQuestion::new(scenario, None, None);
     question.horizon_days = 3;
     if let Ok(answer) = stay(scenario, &question, &settings, &Silent) {
         assert_finite(&serde_json::to_value(&answer.result).expect("JSON"), "");
         assert_svg(&stay_svg(&answer));
-        assert!(!stay_verdict(&answer).is_empty() && !stay_tables(&answer, 100).is_empty());
+        assert!(
+            !stay_verdict(&answer).is_empty() && !laid_out(&stay_tables(&answer), 100).is_empty()
+        );
     }
     true
 }

@@ -26,35 +26,21 @@ pub(super) struct HereOptions {
     sky: Vec<String>,
 }
 
-impl HereOptions {
-    /// As they stand on the command line, each with a space before.
-    pub(super) fn as_written(&self) -> String {
-        let words = self.words();
-        let nights = words.nights.map(|nights| nights.to_string());
-        let given = [
-            ("--now", words.now),
-            ("--at", words.at),
-            ("--nights", nights),
-        ];
-        let given = given
-            .into_iter()
-            .filter_map(|(option, word)| Some((option, word?)));
-        let soc = words.soc.into_iter().map(|word| ("--soc", word));
-        let sky = words.sky.into_iter().map(|word| ("--sky", word));
-        let all = given.chain(soc).chain(sky);
-        all.fold(String::new(), |words, (option, word)| {
-            words + " " + option + " '" + &word.replace('\'', "") + "'"
-        })
-    }
-
-    /// As the library reads them.
-    pub(super) fn words(&self) -> HereWords {
-        HereWords {
-            now: self.now.clone(),
-            at: self.at.clone(),
-            soc: self.soc.clone(),
-            nights: self.nights,
-            sky: self.sky.clone(),
+impl From<HereOptions> for HereWords {
+    fn from(options: HereOptions) -> Self {
+        let HereOptions {
+            now,
+            at,
+            soc,
+            nights,
+            sky,
+        } = options;
+        Self {
+            now,
+            at,
+            soc,
+            nights,
+            sky,
         }
     }
 }

@@ -4,6 +4,7 @@ use std::io;
 
 use clap::{Args, Command, CommandFactory as _};
 use clap_mangen::Man;
+use tideover::command::Failure as Refused;
 
 use super::{CommandLine, Failure, Outcome, screen};
 
@@ -25,8 +26,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     };
     let page = found.map(roff).ok_or_else(|| {
         let names = whole.get_subcommands().map(Command::get_name);
-        Failure::Option {
-            option: "man",
+        Refused::Option {
+            option: "man".to_owned(),
             found: arguments.command.clone().unwrap_or_default(),
             allowed: format!("must be one of {}", names.collect::<Vec<_>>().join(", ")),
         }

@@ -3,9 +3,7 @@
 //! One job: words typed to calls of the library, and its answers to files, screens and exit
 //! statuses. One file a command; only here are files written, text printed and clocks read.
 
-mod budget;
 mod check;
-mod choices;
 mod compare;
 mod completions;
 mod failure;
@@ -13,17 +11,16 @@ mod folder_writer;
 mod here_options;
 mod interruption;
 mod man;
-mod mend;
 mod new;
 mod places;
-mod prepared;
+mod plain;
 mod progress;
 mod reading;
 mod report;
 mod screen;
-mod shed;
 mod sky;
 mod stay;
+mod studied;
 mod topup;
 mod trial_options;
 mod trip;
@@ -80,13 +77,13 @@ enum Command {
     Places(places::Arguments),
     Check(check::Arguments),
     Sky(sky::Arguments),
-    Budget(budget::Arguments),
+    Budget(plain::Budget),
     Trip(trip::Arguments),
     Stay(stay::Arguments),
     Compare(compare::Arguments),
     Topup(topup::Arguments),
-    Shed(shed::Arguments),
-    Mend(mend::Arguments),
+    Shed(plain::Shed),
+    Mend(plain::Mend),
     Why(why::Arguments),
     Wiring(wiring::Arguments),
     Report(report::Arguments),
@@ -111,13 +108,13 @@ pub(crate) fn run() -> ExitCode {
         Command::Places(arguments) => places::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
         Command::Sky(arguments) => sky::run(&arguments),
-        Command::Budget(arguments) => budget::run(&arguments),
+        Command::Budget(arguments) => arguments.run(),
         Command::Trip(arguments) => trip::run(&arguments),
         Command::Stay(arguments) => stay::run(&arguments),
         Command::Compare(arguments) => compare::run(&arguments),
         Command::Topup(arguments) => topup::run(&arguments),
-        Command::Shed(arguments) => shed::run(&arguments),
-        Command::Mend(arguments) => mend::run(&arguments),
+        Command::Shed(arguments) => arguments.run(),
+        Command::Mend(arguments) => arguments.run(),
         Command::Why(arguments) => why::run(&arguments),
         Command::Wiring(arguments) => wiring::run(&arguments),
         Command::Report(arguments) => report::run(&arguments),

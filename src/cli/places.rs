@@ -1,10 +1,9 @@
 //! `tideover places`: places of the world by name.
 
 use clap::Args;
-use tideover::places::{KnownPlace, alike, find};
-use tideover::present::tables::{places_json, places_text};
+use tideover::command::{places, places_text};
+use tideover::present::tables::{laid_out, places_tables};
 
-use super::prepared::json;
 use super::{Failure, Outcome, screen};
 
 /// Look places up by name, as the itinerary's `to` and `near` do
@@ -20,18 +19,12 @@ pub(super) struct Arguments {
 
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
-    let found = find(&arguments.name);
-    if found.is_empty() {
-        let nearly = alike(&arguments.name, 5);
-        return Err(Failure::NoSuchPlace {
-            found: arguments.name.clone(),
-            alike: nearly.into_iter().map(KnownPlace::full_name).collect(),
-        });
-    }
+    let found = places(&arguments.name)?;
     if arguments.json {
-        screen::data(&json(&places_json(&found))?)?;
+        screen::data(&places_text(&found)?)?;
     } else {
-        screen::answer(&places_text(&found, screen::width()))?;
+        let text = laid_out(&places_tables(&found), screen::width());
+        screen::answer(&(text + "\n"))?;
     }
     Ok(Outcome::Done)
 }

@@ -6,7 +6,8 @@ use std::fs::File;
 use std::io::{self, Read};
 use std::path::Path;
 
-use tideover::scenario::{ProblemKind, Reading, read};
+use tideover::command::status_of;
+use tideover::scenario::{Reading, read};
 use tideover::sky::history::is_utf16;
 
 use super::Failure;
@@ -60,16 +61,8 @@ pub(super) fn check_text(text: &str, path: &Path) -> Result<Reading, Failure> {
             text
         })
     };
-    read(text, &shown_path(path), &beside).map_err(|refusal| {
-        let only_weather = refusal
-            .problems
-            .iter()
-            .all(|problem| matches!(problem.kind, ProblemKind::WeatherFile { .. }));
-        Failure::Refused {
-            unreadable: unreadable.get() && only_weather,
-            refusal,
-        }
-    })
+    let found = read(text, &shown_path(path), &beside);
+    found.map_err(|refusal| status_of(refusal, unreadable.get()).into())
 }
 
 /// Reads the weather file that the scenario at `path` names; else why not, and whether it is the

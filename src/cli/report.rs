@@ -5,19 +5,12 @@ use std::time::SystemTime;
 
 use chrono::DateTime;
 use clap::Args;
-use tideover::present::report::{Imprint, report_html};
-use tideover::present::words::{Screen, trip_verdict};
-use tideover::scenario::Scenario;
-use tideover::study::choosing::ChoosingError;
-use tideover::study::choosing::options::{Choice, choices};
-use tideover::study::report::{ReportQuestion, report};
+use tideover::command::{Failure as Refused, Question};
 
-use super::choices::{chosen, prepare_choosing};
 use super::here_options::HereOptions;
-use super::prepared::{Bar, Prepared, Spoken, deliver, json, prepare};
 use super::reading::shown_path;
+use super::studied::studied;
 use super::trial_options::TrialOptions;
-use super::whole_files::WholeFiles;
 use super::{Failure, Outcome};
 
 /// All of it in one file to print or carry: trip, days, what to do if, budget, wiring, sources
@@ -41,78 +34,18 @@ const EPOCH: &str = "The report bears today's date (UTC); where the variable SOU
 
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
-    let options = &arguments.options;
-    let date = today()?;
-    let prepared = if arguments.compare.is_empty() {
-        prepare(&arguments.scenario, options)?
-    } else {
-        prepare_choosing(&arguments.scenario, options)?
-    };
-    let prepared = prepared.going_on(&arguments.here)?;
-    let Prepared {
-        scenario, settings, ..
-    } = &prepared;
-    let compared = compared(arguments, scenario)?;
-    let bar = Bar::new(options, settings.run.trials);
-    let question = ReportQuestion { options: compared };
-    let answer = report(scenario, settings, question, &bar);
-    bar.finish();
-    let answer = answer?;
-    let imprint = Imprint {
-        file_name: file_name(&arguments.scenario),
-        date,
-        command: command(arguments, settings.seed),
-    };
-    let page = report_html(scenario, &answer, &imprint).map_err(Failure::Page)?;
-    let result_json = json(&answer.result())?;
-    let mut files = WholeFiles::into_folder(prepared.folder.clone());
-    files.add("report.html", page);
-    deliver(
+    let Arguments {
+        scenario,
+        compare,
+        here,
         options,
-        files,
-        &result_json,
-        &Spoken {
-            from: answer.trip.result.heading.from.as_ref(),
-            verdict: trip_verdict(&answer.trip),
-            tables: String::new(),
-            warnings: &answer.trip.result.warnings,
-            scenario,
-            screen: Screen::Trip,
-        },
-    )?;
-    Ok(Outcome::Done)
-}
-
-/// The options of `--compare` with their scenarios.
-fn compared(
-    arguments: &Arguments,
-    scenario: &Scenario,
-) -> Result<Vec<(Choice, Scenario)>, Failure> {
-    const OPTION: &str = "--compare";
-    if arguments.compare.is_empty() {
-        return Ok(Vec::new());
-    }
-    let choices = choices(&arguments.compare, &[]).map_err(|error| match error {
-        ChoosingError::Word {
-            found,
-            problem,
-            hint,
-            ..
-        } => ChoosingError::Word {
-            option: OPTION,
-            found,
-            problem,
-            hint,
-        },
-        other => other,
-    })?;
-    choices
-        .into_iter()
-        .map(|choice| {
-            let scenario = chosen(scenario, OPTION, &choice, &arguments.scenario)?;
-            Ok((choice, scenario))
-        })
-        .collect()
+    } = arguments;
+    let question = Question::Report {
+        compare: compare.clone(),
+        file_name: file_name(scenario),
+        date: today()?,
+    };
+    studied(scenario, options, Some(here), &question, false)
 }
 
 fn file_name(path: &Path) -> String {
@@ -121,33 +54,6 @@ fn file_name(path: &Path) -> String {
     name.map_or(shown.to_string(), |name| {
         name.to_string_lossy().into_owned()
     })
-}
-
-/// The command that makes the report again, with whatever moves its figures.
-fn command(arguments: &Arguments, seed: u64) -> String {
-    let options = &arguments.options;
-    let trials = match (options.typical, options.precision) {
-        (true, _) => " --typical".to_owned(),
-        (false, precision) => {
-            let precision = precision.map_or_else(String::new, |x| format!(" --precision {x}"));
-            let trials = options
-                .trials
-                .unwrap_or(super::trial_options::DEFAULT_TRIALS);
-            format!(" --trials {trials}{precision}")
-        }
-    };
-    let compare = arguments
-        .compare
-        .iter()
-        .fold(String::new(), |words, given| {
-            words + " --compare '" + given + "'"
-        });
-    let here = arguments.here.as_written();
-    format!(
-        "tideover report {}{compare}{here}{trials} --seed {seed} --step {}",
-        file_name(&arguments.scenario),
-        options.step
-    )
 }
 
 /// Today in UTC, or the day of `SOURCE_DATE_EPOCH`.
@@ -163,12 +69,12 @@ fn today() -> Result<String, Failure> {
     since_1970_s
         .and_then(|seconds| DateTime::from_timestamp(seconds, 0))
         .map(|time| time.date_naive().to_string())
-        .ok_or_else(|| Failure::Option {
-            option: VARIABLE,
-            found: std::env::var_os(VARIABLE)
-                .unwrap_or_default()
-                .to_string_lossy()
-                .into_owned(),
-            allowed: "must be whole seconds since 1970".to_owned(),
+        .ok_or_else(|| {
+            let found = std::env::var_os(VARIABLE).unwrap_or_default();
+            Failure::Refused(Refused::Option {
+                option: VARIABLE.to_owned(),
+                found: found.to_string_lossy().into_owned(),
+                allowed: "must be whole seconds since 1970".to_owned(),
+            })
         })
 }

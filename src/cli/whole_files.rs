@@ -19,37 +19,22 @@ use super::{Failure, screen};
 
 /// The outputs of one command.
 #[derive(Debug)]
-pub(super) struct WholeFiles {
+struct WholeFiles {
     folder: PathBuf,
     files: Vec<(String, Vec<u8>)>,
 }
 
+/// Writes the files, by their names, into a folder, which is made where it is missing. Returns their paths
+/// in the order given.
+pub(super) fn write_all(
+    folder: PathBuf,
+    files: Vec<(String, Vec<u8>)>,
+) -> Result<Vec<PathBuf>, Failure> {
+    WholeFiles { folder, files }.write()
+}
+
 impl WholeFiles {
-    /// Outputs for a folder, which is made when they are written.
-    pub(super) fn into_folder(folder: PathBuf) -> Self {
-        let files = Vec::new();
-        Self { folder, files }
-    }
-
-    /// Adds a file by its name in the folder.
-    pub(super) fn add(&mut self, name: &str, bytes: impl Into<Vec<u8>>) {
-        self.files.push((name.to_owned(), bytes.into()));
-    }
-
-    /// Adds a table that `write` puts into a buffer.
-    pub(super) fn add_table(
-        &mut self,
-        name: &str,
-        write: impl FnOnce(&mut Vec<u8>) -> Result<(), csv::Error>,
-    ) -> Result<(), Failure> {
-        let mut table = Vec::new();
-        write(&mut table).map_err(Failure::Csv)?;
-        self.add(name, table);
-        Ok(())
-    }
-
-    /// Writes all files and returns their paths, in the order added.
-    pub(super) fn write(self) -> Result<Vec<PathBuf>, Failure> {
+    fn write(self) -> Result<Vec<PathBuf>, Failure> {
         let existed = self.folder.is_dir();
         let cannot = |act| {
             let path = self.folder.clone();
@@ -186,19 +171,21 @@ pub(super) fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
 mod tests {
     use super::*;
 
+    fn files(given: &[(&str, &str)]) -> Vec<(String, Vec<u8>)> {
+        let given = given.iter();
+        let given = given.map(|(name, text)| ((*name).to_owned(), text.as_bytes().to_vec()));
+        given.collect()
+    }
+
     #[test]
     fn all_or_none() {
         let folder = tempfile::tempdir().expect("a folder");
         let out = folder.path().join("out");
-        let mut first = WholeFiles::into_folder(out.clone());
-        first.add("a.csv", "old");
-        first.write().expect("written");
+        write_all(out.clone(), files(&[("a.csv", "old")])).expect("written");
 
         fs::create_dir(out.join("b.csv")).expect("a folder in the way");
-        let mut second = WholeFiles::into_folder(out.clone());
-        second.add("a.csv", "new");
-        second.add("b.csv", "new");
-        assert!(second.write().is_err());
+        let second = files(&[("a.csv", "new"), ("b.csv", "new")]);
+        assert!(write_all(out.clone(), second).is_err());
         assert_eq!(fs::read_to_string(out.join("a.csv")).expect("there"), "old");
         assert_eq!(fs::read_dir(&out).expect("there").count(), 2);
     }
@@ -208,9 +195,10 @@ mod tests {
     fn what_a_kill_cut_in_two_is_finished() {
         let folder = tempfile::tempdir().expect("a folder");
         let out = folder.path();
-        let mut killed = WholeFiles::into_folder(out.to_owned());
-        killed.add("a.csv", "new");
-        killed.add("b.csv", "new");
+        let killed = WholeFiles {
+            folder: out.to_owned(),
+            files: files(&[("a.csv", "new"), ("b.csv", "new")]),
+        };
         fs::write(out.join("a.csv"), "old").expect("written");
         fs::write(out.join("b.csv"), "old").expect("written");
         fs::write(out.join(".tideover-notes"), "mine").expect("written");
@@ -229,9 +217,7 @@ mod tests {
         fs::rename(from, to).expect("renamed");
         staged.for_each(drop);
 
-        let mut other = WholeFiles::into_folder(out.to_owned());
-        other.add("c.csv", "other");
-        other.write().expect("written");
+        write_all(out.to_owned(), files(&[("c.csv", "other")])).expect("written");
         let text = |name| fs::read_to_string(out.join(name)).expect("there");
         assert_eq!([text("a.csv"), text("b.csv")], ["new", "new"]);
         assert_eq!(text(".tideover-notes"), "mine");

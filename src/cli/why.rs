@@ -3,18 +3,13 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use tideover::present::charts::why_svg;
-use tideover::present::csv::write_why;
-use tideover::present::tables::why_tables;
-use tideover::present::words::{Screen, why_verdict};
-use tideover::study::choosing::why::{DEFAULT_TRIALS, Of, why};
+use tideover::command::Question;
+use tideover::study::choosing::why::Of;
 
-use super::choices::{hide_refused, prepare_choosing};
 use super::here_options::HereOptions;
-use super::prepared::{Bar, Spoken, deliver, json};
-use super::trial_options::TrialOptions;
-use super::whole_files::WholeFiles;
-use super::{Failure, Outcome, screen};
+use super::studied::studied;
+use super::trial_options::{TrialOptions, hide_refused};
+use super::{Failure, Outcome};
 
 /// Which assumption the answer depends on most; 500 trials where none are given
 #[derive(Debug, Args)]
@@ -34,38 +29,15 @@ pub(super) struct Arguments {
 
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
-    let options = &arguments.options;
-    let prepared = prepare_choosing(&arguments.scenario, options)?.going_on(&arguments.here)?;
-    let (scenario, settings) = (&prepared.scenario, &prepared.settings);
-    let mut settings = settings.clone();
-    if options.trials.is_none() {
-        settings.run.trials = DEFAULT_TRIALS;
-    }
     let of = arguments.of.as_deref().map(|of| match of {
         "soc" => Of::LowestSoc,
         _ => Of::Chance,
     });
-    let bar = Bar::new(options, settings.run.trials);
-    let result = why(scenario, of, &settings, &bar);
-    bar.finish();
-    let result = result?;
-    let result_json = json(&result)?;
-    let mut files = WholeFiles::into_folder(prepared.folder);
-    files.add("why.svg", why_svg(&result));
-    files.add_table("why.csv", |table| write_why(table, &result))?;
-    files.add("why.json", result_json.as_str());
-    deliver(
+    let Arguments {
+        scenario,
+        here,
         options,
-        files,
-        &result_json,
-        &Spoken {
-            from: result.heading.from.as_ref(),
-            verdict: why_verdict(&result),
-            tables: why_tables(&result, screen::width()),
-            warnings: &result.warnings,
-            scenario,
-            screen: Screen::Trip,
-        },
-    )?;
-    Ok(Outcome::Done)
+        ..
+    } = arguments;
+    studied(scenario, options, Some(here), &Question::Why { of }, false)
 }

@@ -3,18 +3,16 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use tideover::present::diagram::wiring_svg;
-use tideover::present::wiring_csv::wiring_csv;
-use tideover::present::wiring_sheet::wiring_sheet;
-use tideover::present::wiring_table::{LengthUnit, wiring_text};
+use tideover::command::{Failure as Refused, WiringQuestion, wiring};
+use tideover::present::plain_text::json_text;
+use tideover::present::wiring_rows::LengthUnit;
 use tideover::wiring::conductors::Series;
+use tideover::wiring::suggest;
 use tideover::wiring::suggest::{SuggestedRun, snippet};
-use tideover::wiring::{schedule_in, suggest};
 
-use super::prepared::{json, written};
 use super::reading::read_scenario;
+use super::studied::deliver;
 use super::trial_options::folder_for;
-use super::whole_files::WholeFiles;
 use super::{Failure, Outcome, screen};
 
 /// The cable and fuse schedule of every run, and a one-line diagram
@@ -66,9 +64,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     if arguments.suggest {
         let runs = suggest(&scenario);
         if arguments.json {
-            screen::data(&json(&Suggested { runs: &runs })?)?;
+            let text = json_text(&Suggested { runs: &runs }).map_err(Refused::Json)?;
+            screen::data(&text)?;
         } else {
-            screen::data(&snippet(&runs).map_err(Failure::Json)?)?;
+            screen::data(&snippet(&runs).map_err(Refused::Json)?)?;
         }
         return Ok(Outcome::Done);
     }
@@ -80,29 +79,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         Length::M => LengthUnit::Metres,
         Length::Ft => LengthUnit::Feet,
     };
-    let schedule = schedule_in(&scenario, series, None);
-    let result_json = json(&schedule)?;
+    let answered = wiring(&scenario, WiringQuestion { series, length }, true)?;
     let folder = folder_for(arguments.out.as_ref(), &arguments.scenario);
-    let mut files = WholeFiles::into_folder(folder);
-    files.add("wiring.csv", wiring_csv(&schedule).map_err(Failure::Csv)?);
-    files.add("wiring.svg", wiring_svg(&scenario, &schedule));
-    files.add("wiring.html", wiring_sheet(&scenario, &schedule, length));
-    files.add("wiring.json", result_json.as_str());
-    let paths = files.write()?;
-    if arguments.json {
-        screen::data(&result_json)?;
-    } else {
-        let width = u16::try_from(screen::width()).unwrap_or(u16::MAX);
-        screen::answer(&format!(
-            "{}\n{}\n",
-            wiring_text(&schedule, width, length),
-            written(&paths)
-        ))?;
-    }
-    let fails = !schedule.pass;
-    Ok(if arguments.strict && fails {
-        Outcome::No
-    } else {
-        Outcome::Done
-    })
+    deliver(answered, folder, (arguments.json, false), arguments.strict)
 }

@@ -16,7 +16,6 @@ pub mod plain_text;
 pub mod report;
 #[cfg(test)]
 pub(crate) mod sample;
-#[cfg(feature = "cli")]
 pub mod tables;
 pub mod trip_document;
 pub mod wiring_csv;

@@ -14,6 +14,7 @@ mod foot;
 mod mend;
 mod palette;
 mod scale;
+#[cfg(feature = "cli")]
 mod sky_year;
 mod soc_panel;
 mod spread_labels;
@@ -23,6 +24,7 @@ mod svg;
 mod text_size;
 mod topup;
 mod trip;
+#[cfg(feature = "cli")]
 mod year_panel;
 
 #[cfg(test)]
@@ -33,6 +35,7 @@ pub use bars::{shed_svg, why_svg};
 pub use budget::budget_svg;
 pub use compare::compare_svg;
 pub use mend::mend_svg;
+#[cfg(feature = "cli")]
 pub use sky_year::sky_year_svg;
 pub use stay::stay_svg;
 pub use topup::topup_svg;

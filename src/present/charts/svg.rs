@@ -3,15 +3,16 @@
 //! One job: a self-contained picture with title and description, drawn at four times its size and
 //! scaled by the view box. It has no style sheet and no ids, so that several can stand in one page.
 
-use plotters::coord::Shift;
-use plotters::prelude::{
-    Circle, DrawingArea, IntoDrawingArea, IntoFont, PathElement, Polygon, RGBAColor, Rectangle,
-    SVGBackend, Text,
-};
-use plotters::style::text_anchor::{HPos, Pos, VPos};
-use plotters::style::{Color, FontStyle, ShapeStyle};
+use std::io;
 
-use super::canvas::{Anchor, Mark};
+use plotters_backend::text_anchor::{HPos, Pos, VPos};
+use plotters_backend::{
+    BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, DrawingErrorKind,
+    FontFamily, FontStyle, FontTransform,
+};
+use plotters_svg::SVGBackend;
+
+use super::canvas::{Anchor, Label, Mark};
 use super::palette::{PAPER, Paint};
 use crate::present::plain_text::neutral;
 
@@ -28,10 +29,9 @@ pub(super) fn svg(
     let size = (whole_px(width), whole_px(height));
     let mut drawn = String::new();
     {
-        let area =
-            SVGBackend::with_string(&mut drawn, (size.0.unsigned_abs(), size.1.unsigned_abs()))
-                .into_drawing_area();
-        draw_all(&area, marks).expect("drawing into a string does no input or output");
+        let sheet = (size.0.unsigned_abs(), size.1.unsigned_abs());
+        let mut pen = SVGBackend::with_string(&mut drawn, sheet);
+        draw_all(&mut pen, size, marks).expect("drawing into a string does no input or output");
     }
     // The backend's own opening tag gives way to one that scales and can be read aloud.
     let body = drawn.split_once('>').map_or("", |(_, body)| body);
@@ -48,79 +48,127 @@ pub(super) fn svg(
     )
 }
 
-type Sheet<'a> = DrawingArea<SVGBackend<'a>, Shift>;
-type Drawn = Result<(), plotters::drawing::DrawingAreaErrorKind<std::io::Error>>;
+type Drawn = Result<(), DrawingErrorKind<io::Error>>;
 
-fn draw_all(area: &Sheet<'_>, marks: &[Mark]) -> Drawn {
-    area.fill(&colour(PAPER))?;
+fn draw_all(pen: &mut SVGBackend<'_>, size: BackendCoord, marks: &[Mark]) -> Drawn {
+    pen.draw_rect((0, 0), size, &colour(PAPER), true)?;
     for mark in marks {
-        draw(area, mark)?;
+        draw(pen, mark)?;
     }
-    area.present()
+    pen.present()
 }
 
-fn draw(area: &Sheet<'_>, mark: &Mark) -> Drawn {
+fn draw(pen: &mut SVGBackend<'_>, mark: &Mark) -> Drawn {
     let place = |&(x, y): &(f64, f64)| (whole_px(x), whole_px(y));
     match mark {
-        Mark::Polygon(points, paint) => area.draw(&Polygon::new(
-            points.iter().map(place).collect::<Vec<_>>(),
-            colour(*paint).filled(),
-        )),
+        Mark::Polygon(points, paint) => pen.fill_polygon(points.iter().map(place), &colour(*paint)),
         Mark::Path {
             points,
             paint,
             width,
-        } => area.draw(&PathElement::new(
-            points.iter().map(place).collect::<Vec<_>>(),
-            stroke(*paint, *width),
-        )),
-        Mark::Bar(bar, paint) => area.draw(&Rectangle::new(
-            [place(&(bar.left, bar.top)), place(&(bar.right, bar.bottom))],
-            colour(*paint).filled(),
-        )),
+        } => pen.draw_path(
+            points.iter().map(place),
+            &Stroke {
+                colour: colour(*paint),
+                width: whole_px(*width).unsigned_abs(),
+            },
+        ),
+        Mark::Bar(bar, paint) => {
+            let (from, to) = ((bar.left, bar.top), (bar.right, bar.bottom));
+            pen.draw_rect(place(&from), place(&to), &colour(*paint), true)
+        }
         Mark::Dot {
             x,
             y,
             radius,
             paint,
-        } => area.draw(&Circle::new(
-            place(&(*x, *y)),
-            whole_px(*radius).unsigned_abs(),
-            colour(*paint).filled(),
-        )),
+        } => {
+            let radius = whole_px(*radius).unsigned_abs();
+            pen.draw_circle(place(&(*x, *y)), radius, &colour(*paint), true)
+        }
         Mark::Label(label) => {
-            let position = match label.anchor {
-                Anchor::Start => HPos::Left,
-                Anchor::Middle => HPos::Center,
-                Anchor::End => HPos::Right,
-            };
-            let style = if label.bold {
-                FontStyle::Bold
-            } else {
-                FontStyle::Normal
-            };
-            // The backend divides the size by 1.24 to get at the em.
-            let font = ("sans-serif", label.size * FINENESS * 1.24)
-                .into_font()
-                .style(style)
-                .color(&colour(label.paint))
-                .pos(Pos::new(position, VPos::Center));
-            area.draw(&Text::new(
-                label.text.as_str(),
-                place(&(label.x, label.y)),
-                font,
-            ))
+            pen.draw_text(&label.text, &Lettering(label), place(&(label.x, label.y)))
         }
     }
 }
 
-fn colour(paint: Paint) -> RGBAColor {
-    let (r, g, b) = paint.rgb;
-    RGBAColor(r, g, b, paint.alpha)
+fn colour(paint: Paint) -> BackendColor {
+    BackendColor {
+        rgb: paint.rgb,
+        alpha: paint.alpha,
+    }
 }
 
-fn stroke(paint: Paint, width: f64) -> ShapeStyle {
-    colour(paint).stroke_width(whole_px(width).unsigned_abs())
+/// A line of some width.
+struct Stroke {
+    colour: BackendColor,
+    width: u32,
+}
+
+impl BackendStyle for Stroke {
+    fn color(&self) -> BackendColor {
+        self.colour
+    }
+
+    fn stroke_width(&self) -> u32 {
+        self.width
+    }
+}
+
+/// How a label is written.
+struct Lettering<'a>(&'a Label);
+
+impl BackendTextStyle for Lettering<'_> {
+    type FontError = io::Error;
+
+    fn color(&self) -> BackendColor {
+        colour(self.0.paint)
+    }
+
+    fn size(&self) -> f64 {
+        // The backend divides the size by 1.24 to get at the em.
+        self.0.size * FINENESS * 1.24
+    }
+
+    fn transform(&self) -> FontTransform {
+        FontTransform::None
+    }
+
+    fn style(&self) -> FontStyle {
+        if self.0.bold {
+            FontStyle::Bold
+        } else {
+            FontStyle::Normal
+        }
+    }
+
+    fn anchor(&self) -> Pos {
+        let position = match self.0.anchor {
+            Anchor::Start => HPos::Left,
+            Anchor::Middle => HPos::Center,
+            Anchor::End => HPos::Right,
+        };
+        Pos::new(position, VPos::Center)
+    }
+
+    fn family(&self) -> FontFamily<'_> {
+        FontFamily::SansSerif
+    }
+
+    /// Never asked for: the reader's own fonts lay the text out.
+    fn layout_box(&self, _text: &str) -> Result<((i32, i32), (i32, i32)), io::Error> {
+        Ok(((0, 0), (0, 0)))
+    }
+
+    /// Never asked for: a picture in SVG has letters, no pixels.
+    fn draw<E, DrawFunc: FnMut(i32, i32, BackendColor) -> Result<(), E>>(
+        &self,
+        _text: &str,
+        _pos: BackendCoord,
+        _draw: DrawFunc,
+    ) -> Result<Result<(), E>, io::Error> {
+        Ok(Ok(()))
+    }
 }
 
 #[expect(
@@ -162,7 +210,6 @@ fn escaped(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::present::charts::canvas::Label;
 
     #[test]
     fn texts_of_the_user_cannot_leave_their_place() {

@@ -2,7 +2,7 @@
 //!
 //! One job: the figures under the verdict.
 
-use super::frame::{framed, head, note};
+use super::part::{Part, head, note, table};
 use crate::present::columns::{
     BudgetItem, BudgetRow, budget_columns, budget_rows, live_word, value_of,
 };
@@ -29,18 +29,13 @@ const SHOWN: [(&str, &str); 6] = [
     ("share", "share"),
 ];
 
-/// A table a bank, each at most `width` columns wide.
+/// A table a bank, each below a sentence.
 #[must_use]
-pub fn budget_tables(result: &BudgetResult, width: usize) -> String {
-    let tables: Vec<String> = result
-        .banks
-        .iter()
-        .map(|bank| bank_table(bank, width))
-        .collect();
-    tables.join("\n\n")
+pub fn budget_tables(result: &BudgetResult) -> Vec<Part> {
+    result.banks.iter().flat_map(bank_table).collect()
 }
 
-fn bank_table<'a>(bank: &'a BudgetBank, width: usize) -> String {
+fn bank_table<'a>(bank: &'a BudgetBank) -> [Part; 2] {
     let columns = budget_columns();
     let cells = |group: &str, row: &BudgetRow<'a>| -> Vec<String> {
         let figures = SHOWN
@@ -74,11 +69,7 @@ fn bank_table<'a>(bank: &'a BudgetBank, width: usize) -> String {
     add_group("in all", totals.collect());
     let mut names = vec!["live", "what"];
     names.extend(SHOWN.iter().map(|(name, _)| *name));
-    format!(
-        "{}\n\n{}",
-        note(&bank_line(bank), width),
-        framed(&head(&names, 2), lines, width)
-    )
+    [note(bank_line(bank)), table(head(&names, 2), lines)]
 }
 
 fn select<'a, 'b>(
@@ -92,12 +83,13 @@ fn select<'a, 'b>(
 mod tests {
     use super::*;
     use crate::present::sample;
+    use crate::present::tables::laid_out;
 
     #[test]
     fn pinned_tables_of_the_sample() {
         let mut budget = sample::budget();
         budget.banks.truncate(1);
-        insta::assert_snapshot!(budget_tables(&budget, 90), @r#"
+        insta::assert_snapshot!(laid_out(&budget_tables(&budget), 90), @r#"
         main: its loads ask for 978 Wh (75.6 Ah) a day and it gets 1,000 Wh (76 Ah); full and
         uncharged it lasts 1.4 days, in camp 1.3 days
 

@@ -2,7 +2,7 @@
 //!
 //! One job: the figures under those verdicts.
 
-use super::frame::{framed, head, note};
+use super::part::{Part, head, note, table};
 use crate::present::plain_text::shortened;
 use crate::present::words::chance::{compact, percent, soc};
 use crate::present::words::compare_verdict::{points, signed};
@@ -15,9 +15,9 @@ use crate::study::choosing::shed::{Shed, ShedResult};
 use crate::study::choosing::topup::TopupResult;
 use crate::study::choosing::why::WhyResult;
 
-/// The table of `topup` with the lines about like days and idling, at most `width` columns wide.
+/// The table of `topup` with the lines about like days and idling.
 #[must_use]
-pub fn topup_tables(result: &TopupResult, width: usize) -> String {
+pub fn topup_tables(result: &TopupResult) -> Vec<Part> {
     let level = |share: Option<f64>| share.map_or_else(|| "–".to_owned(), soc);
     let rows = result
         .banks
@@ -49,7 +49,7 @@ pub fn topup_tables(result: &TopupResult, width: usize) -> String {
         "chargers",
         "driving charges at most, W",
     ];
-    let mut parts = vec![framed(&head(&names, 1), rows, width)];
+    let mut parts = vec![table(head(&names, 1), rows)];
     if let Some(like) = &result.like_days {
         let line = format!(
             "First and last day: median charge at the end of the {} days of {} and {}. A bank is kept up where the last \
@@ -58,28 +58,26 @@ pub fn topup_tables(result: &TopupResult, width: usize) -> String {
             short_date(&like.first),
             short_date(&like.last)
         );
-        parts.push(note(&line, width));
+        parts.push(note(line));
     }
     if result.banks.iter().any(|bank| bank.settles_at.is_some()) {
         parts.push(note(
             "* Lead-acid takes less near full: it falls from its start to a level that it then holds, and is judged \
              from there.",
-            width,
         ));
     }
     let lines = idling_lines(result);
     if !lines.is_empty() {
-        let lines = lines.iter().map(|line| note(line, width));
-        parts.push(lines.collect::<Vec<String>>().join("\n"));
+        parts.push(note(lines.join("\n")));
     }
-    parts.join("\n\n")
+    parts
 }
 
 /// The tables of `shed`.
 #[must_use]
-pub fn shed_tables(result: &ShedResult, width: usize) -> String {
+pub fn shed_tables(result: &ShedResult) -> Vec<Part> {
     let horizon = Horizon::Days(result.horizon_days);
-    let table = |title: &str, entries: &[Shed]| {
+    let of = |title: &str, entries: &[Shed]| {
         let rows = entries
             .iter()
             .map(|shed| {
@@ -101,7 +99,7 @@ pub fn shed_tables(result: &ShedResult, width: usize) -> String {
             "no shortfall",
             "gain in chance",
         ];
-        framed(&head(&names, 1), rows, width)
+        table(head(&names, 1), rows)
     };
     let kept = if result.kept.is_empty() {
         String::new()
@@ -109,14 +107,17 @@ pub fn shed_tables(result: &ShedResult, width: usize) -> String {
         let kept: Vec<String> = result.kept.iter().map(|load| shortened(load, 24)).collect();
         format!("\nNever proposed: {}.", kept.join(", "))
     };
-    format!(
-        "{}\n\n{}\n\nDays: parked at {} without driving, from the charge of the file's start, at most {}. \
+    let days = format!(
+        "Days: parked at {} without driving, from the charge of the file's start, at most {}. \
          Chances: of the trip.{kept}",
-        table("without", &result.alone),
-        table("then also without", &result.steps),
         shortened(&result.stop, 40),
         result.horizon_days
-    )
+    );
+    vec![
+        of("without", &result.alone),
+        of("then also without", &result.steps),
+        Part::Lines(days),
+    ]
 }
 
 /// Inputs that the screen shows; the files have all.
@@ -124,7 +125,7 @@ const SHOWN_INPUTS: usize = 15;
 
 /// The tables of `why`.
 #[must_use]
-pub fn why_tables(result: &WhyResult, width: usize) -> String {
+pub fn why_tables(result: &WhyResult) -> Vec<Part> {
     let rows = result
         .inputs
         .iter()
@@ -159,13 +160,13 @@ pub fn why_tables(result: &WhyResult, width: usize) -> String {
         "at the upper",
         "swing, points",
     ];
-    let mut parts = vec![framed(&head(&names, 2), rows, width)];
+    let mut parts = vec![table(head(&names, 2), rows)];
     if let Some(shares) = &result.shares {
-        parts.push(format!(
+        parts.push(Part::Lines(format!(
             "Where the spread of the lowest state of charge comes from, with 95 % intervals from {} trials: {}.",
             shares.trials,
             shares_with_intervals(shares)
-        ));
+        )));
     }
-    parts.join("\n\n")
+    parts
 }

@@ -2,7 +2,7 @@
 //!
 //! One job: the figures under the verdict.
 
-use super::frame::{framed, head};
+use super::part::{Part, head, table};
 use crate::present::plain_text::shortened;
 use crate::present::words::chance::{compact, percent, soc};
 use crate::present::words::compare_verdict::{gain, labels};
@@ -10,9 +10,17 @@ use crate::present::words::duration::{Horizon, lasting};
 use crate::present::words::figure::{rounded, whole};
 use crate::study::choosing::compare::CompareResult;
 
-/// The tables of a comparison, at most `width` columns wide.
+/// Below the chances.
+const CHANCES: &str = "Chances with their 95 % interval; differences trial by trial. Lowest: state of charge of the weakest
+house bank that 9 in 10 trips keep above · that half keep above.";
+
+/// Below mass and price.
+const SUMS: &str = "Mass and price: sums over the banks, chargers and panels that give them; a dash where a part of another size has
+none of its own: set it, or give `price_per_ah`, `price_per_w`, `price_per_a`, `mass_kg_per_ah`, `mass_kg_per_w`.";
+
+/// The tables of a comparison.
 #[must_use]
-pub fn compare_tables(result: &CompareResult, width: usize) -> String {
+pub fn compare_tables(result: &CompareResult) -> Vec<Part> {
     let horizon = Horizon::TripEnd(0.0);
     let (title, labels) = labels(result);
     let rows = result
@@ -48,7 +56,7 @@ pub fn compare_tables(result: &CompareResult, width: usize) -> String {
         "1 in 10 last",
         "lowest",
     ];
-    let chances = framed(&head(&names, 1), rows, width);
+    let chances = table(head(&names, 1), rows);
     let rows = result
         .options
         .iter()
@@ -77,16 +85,16 @@ pub fn compare_tables(result: &CompareResult, width: usize) -> String {
         "mass, kg",
         "price",
     ];
-    let sources = framed(&head(&names, 2), rows, width);
-    let values = if title == "option" {
-        String::new()
-    } else {
-        format!("Options: {title}\n\n")
-    };
-    format!(
-        "{values}{chances}\n\nChances with their 95 % interval; differences trial by trial. Lowest: state of charge of \
-         the weakest\nhouse bank that 9 in 10 trips keep above · that half keep above.\n\n{sources}\n\n\
-         Mass and price: sums over the banks, chargers and panels that give them; a dash where a part of another size \
-         has\nnone of its own: set it, or give `price_per_ah`, `price_per_w`, `price_per_a`, `mass_kg_per_ah`, `mass_kg_per_w`."
-    )
+    let sources = table(head(&names, 2), rows);
+    let mut parts = Vec::new();
+    if title != "option" {
+        parts.push(Part::Lines(format!("Options: {title}")));
+    }
+    parts.extend([
+        chances,
+        Part::Lines(CHANCES.to_owned()),
+        sources,
+        Part::Lines(SUMS.to_owned()),
+    ]);
+    parts
 }

@@ -1,11 +1,13 @@
-//! The frame of a table: rules, spacing and width.
+//! What stands under a verdict, laid out for a terminal: rules, spacing and width.
 //!
-//! One job: one plain look for every table. What stands in the cells is the callers'.
+//! One job: one plain look for every table. What is laid out is in `part`.
 
 use comfy_table::{
-    Cell, CellAlignment, ColumnConstraint, ContentArrangement, ContentLineStyle, LineStyle, Table,
-    TableStyle, Width,
+    Cell, CellAlignment, ColumnConstraint, ContentArrangement, ContentLineStyle, LineStyle,
+    Table as Drawn, TableStyle, Width,
 };
+
+use super::part::{Align, Part, Table};
 
 /// A rule under the header, two spaces between columns, nothing around.
 const PLAIN: TableStyle = TableStyle::new()
@@ -16,23 +18,47 @@ const PLAIN: TableStyle = TableStyle::new()
 /// Least width that is laid out; a narrower terminal wraps by itself.
 const LEAST_WIDTH: usize = 40;
 
-/// How a column stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Align {
-    /// Names.
-    Left,
-    /// Figures.
-    Right,
+/// Width of a date, a stop and the gaps, and of a bank's two columns.
+const FIXED_WIDTH: usize = 36;
+const BANK_WIDTH: usize = 25;
+
+/// The parts one below the other, at most `width` columns wide, without a line break at the end.
+#[must_use]
+pub fn laid_out(parts: &[Part], width: usize) -> String {
+    let shown = parts.iter().map(|part| match part {
+        Part::Note(text) => {
+            let lines: Vec<String> = text.lines().map(|line| wrapped(line, width)).collect();
+            lines.join("\n")
+        }
+        Part::Lines(text) => text.clone(),
+        Part::Table(table) if table.is_by_bank => by_bank(table, width),
+        Part::Table(table) => framed(&table.head, &table.rows, width),
+    });
+    shown.collect::<Vec<String>>().join("\n\n")
+}
+
+/// The banks side by side as far as they fit, the rest below.
+fn by_bank(table: &Table, width: usize) -> String {
+    let abreast = (width.saturating_sub(FIXED_WIDTH) / BANK_WIDTH).max(1);
+    let columns: Vec<usize> = (2..table.head.len()).collect();
+    let pieces = columns.chunks(2 * abreast).map(|chunk| {
+        let shown: Vec<usize> = [0, 1].into_iter().chain(chunk.iter().copied()).collect();
+        let head: Vec<(String, Align)> = shown.iter().map(|&at| table.head[at].clone()).collect();
+        let rows = table.rows.iter();
+        let rows = rows.map(|row| shown.iter().map(|&at| row[at].clone()).collect());
+        framed(&head, &rows.collect::<Vec<_>>(), width)
+    });
+    pieces.collect::<Vec<String>>().join("\n\n")
 }
 
 /// The table as text of at most `width` columns, without a line break at its end.
-pub(super) fn framed(head: &[(String, Align)], rows: Vec<Vec<String>>, width: usize) -> String {
-    let mut table = Table::new();
+fn framed(head: &[(String, Align)], rows: &[Vec<String>], width: usize) -> String {
+    let mut table = Drawn::new();
     table.load_style(PLAIN);
     table.set_content_arrangement(ContentArrangement::Dynamic);
     let width = width.max(LEAST_WIDTH);
     table.set_width(u16::try_from(width).unwrap_or(u16::MAX));
-    let least = least_widths(head, &rows, width);
+    let least = least_widths(head, rows, width);
     let alignment = |align: Align| match align {
         Align::Left => CellAlignment::Left,
         Align::Right => CellAlignment::Right,
@@ -43,7 +69,7 @@ pub(super) fn framed(head: &[(String, Align)], rows: Vec<Vec<String>>, width: us
     );
     for row in rows {
         table.add_row(
-            row.into_iter()
+            row.iter()
                 .zip(head)
                 .map(|(text, (_, align))| Cell::new(text).set_alignment(alignment(*align))),
         );
@@ -91,7 +117,7 @@ fn least_widths(head: &[(String, Align)], rows: &[Vec<String>], width: usize) ->
 
 /// A sentence under a table in lines of at most `width` characters, and no longer than is read with ease. A
 /// word that is longer stands alone.
-pub(super) fn note(text: &str, width: usize) -> String {
+fn wrapped(text: &str, width: usize) -> String {
     const EASY: usize = 96;
     let width = width.clamp(LEAST_WIDTH, EASY);
     let mut lines: Vec<String> = Vec::new();
@@ -107,31 +133,16 @@ pub(super) fn note(text: &str, width: usize) -> String {
     lines.join("\n")
 }
 
-/// Head cells from names, the first `left` of them left-aligned.
-pub(super) fn head(names: &[&str], left: usize) -> Vec<(String, Align)> {
-    names
-        .iter()
-        .enumerate()
-        .map(|(index, name)| {
-            let align = if index < left {
-                Align::Left
-            } else {
-                Align::Right
-            };
-            ((*name).to_owned(), align)
-        })
-        .collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::present::tables::part::head;
 
     #[test]
     fn pinned_plain_look() {
         let text = framed(
             &head(&["bank", "lasts"], 1),
-            vec![
+            &[
                 vec!["main".to_owned(), "3.4 days".to_owned()],
                 vec!["aux".to_owned(), "12 days".to_owned()],
             ],
@@ -155,7 +166,7 @@ mod tests {
         let row = row.map(str::to_owned).to_vec();
         for width in 40..80 {
             let names = head(&["stop", "driving in hours", "date"], 1);
-            let text = framed(&names, vec![row.clone()], width);
+            let text = framed(&names, std::slice::from_ref(&row), width);
             for word in row.iter().flat_map(|cell| cell.split(' ')) {
                 assert!(text.contains(word), "{word} at {width}:\n{text}");
             }
@@ -170,7 +181,7 @@ mod tests {
             "x".repeat(90),
         ]];
         for width in [40, 60, 100] {
-            let text = framed(&head(&["one", "two", "three"], 1), rows.clone(), width);
+            let text = framed(&head(&["one", "two", "three"], 1), &rows, width);
             assert!(
                 text.lines().all(|line| line.chars().count() <= width),
                 "{text}"

@@ -2,16 +2,16 @@
 //!
 //! One job: the figures under the verdict.
 
-use super::frame::{framed, head};
+use super::part::{Part, head, table};
 use crate::present::plain_text::{neutral, shortened};
 use crate::present::words::chance::compact;
 use crate::present::words::figure::{rounded, whole};
 use crate::present::words::mend_verdict::mend_gain;
 use crate::study::mending::MendResult;
 
-/// The tables of a mend, at most `width` columns wide.
+/// The tables of a mend.
 #[must_use]
-pub fn mend_tables(result: &MendResult, width: usize) -> String {
+pub fn mend_tables(result: &MendResult) -> Vec<Part> {
     let mut parts = Vec::new();
     if !result.mends.is_empty() {
         let figure = |value: Option<f64>, is_free: bool, shown: fn(f64) -> String| match value {
@@ -37,13 +37,13 @@ pub fn mend_tables(result: &MendResult, width: usize) -> String {
             "price",
             "kg more",
         ];
-        parts.push(framed(&head(&names, 1), rows.collect(), width));
-        parts.push(
+        parts.push(table(head(&names, 1), rows.collect()));
+        parts.push(Part::Lines(
             "Chances with their 95 % interval on the run's own trials; gains trial by trial. Sizes go in steps of ours \
              (10 Ah, 10 W, 5 A,\na quarter of an hour) unless the part names its `sizes`; what costs nothing comes first, \
              then the lower price, mass and change."
                 .to_owned(),
-        );
+        ));
         let cables: Vec<String> = result
             .mends
             .iter()
@@ -57,7 +57,7 @@ pub fn mend_tables(result: &MendResult, width: usize) -> String {
             })
             .collect();
         if !cables.is_empty() {
-            parts.push(cables.join("\n"));
+            parts.push(Part::Lines(cables.join("\n")));
         }
     }
     if !result.useless.is_empty() {
@@ -65,11 +65,7 @@ pub fn mend_tables(result: &MendResult, width: usize) -> String {
             .useless
             .iter()
             .map(|useless| vec![shortened(&useless.text, 100)]);
-        parts.push(framed(
-            &head(&["of no clear help"], 1),
-            rows.collect(),
-            width,
-        ));
+        parts.push(table(head(&["of no clear help"], 1), rows.collect()));
     }
-    parts.join("\n\n")
+    parts
 }

@@ -1,14 +1,16 @@
-//! Tables on the screen.
+//! What stands under a verdict: tables and the sentences between them.
 //!
-//! One job: answers as plain text in a given width. Files of the same rows are in `csv`; the
+//! One job: answers as parts that a terminal or a page lays out. Files of the same rows are in `csv`; the
 //! sentence above a table is in `words`.
 
 mod budget;
 mod choosing;
 mod compare;
+#[cfg(feature = "cli")]
 mod frame;
 mod mend;
 mod nights;
+mod part;
 mod places;
 mod sky;
 mod stay;
@@ -17,8 +19,12 @@ mod trip;
 pub use budget::budget_tables;
 pub use choosing::{shed_tables, topup_tables, why_tables};
 pub use compare::compare_tables;
+#[cfg(feature = "cli")]
+pub use frame::laid_out;
 pub use mend::mend_tables;
-pub use places::{places_json, places_text};
-pub use sky::sky_text;
+pub(crate) use part::table_of;
+pub use part::{Align, Part, Table};
+pub use places::{places_json, places_tables};
+pub use sky::sky_tables;
 pub use stay::stay_tables;
 pub use trip::trip_tables;

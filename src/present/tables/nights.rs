@@ -1,16 +1,15 @@
 //! Nights: a row a night, with the state of charge at dawn of each bank.
 //!
-//! One job: the table of nights that `trip` and `stay` share. Banks that don't fit the width side
-//! by side go into further tables.
+//! One job: the table of nights that `trip` and `stay` share.
 
-use super::frame::{Align, framed};
+use super::part::{Align, Part, Table};
 use crate::present::columns::{NightRow, Value, night_columns, value_of};
 use crate::present::plain_text::shortened;
 use crate::present::words::figure::whole;
 use crate::study::answer::{Heading, Night, TripBank};
 
 /// What the columns mean, as a line above the table.
-pub(super) fn key(heading: &Heading) -> &'static str {
+fn key(heading: &Heading) -> &'static str {
     if heading.typical {
         "Nights. Dawn: state of charge in per cent. Chance: no shortfall that night, noon to noon."
     } else {
@@ -36,22 +35,18 @@ impl<'a> From<&'a TripBank> for BankNights<'a> {
     }
 }
 
-/// Width of a date, a stop and the gaps, and of a bank's two columns.
-const FIXED_WIDTH: usize = 36;
-const BANK_WIDTH: usize = 25;
-
-/// The nights of the banks, side by side as far as they fit.
-pub(super) fn night_tables(banks: &[BankNights<'_>], heading: &Heading, width: usize) -> String {
-    let abreast = (width.saturating_sub(FIXED_WIDTH) / BANK_WIDTH).max(1);
-    let tables: Vec<String> = banks
-        .chunks(abreast)
-        .filter(|chunk| chunk.iter().any(|bank| !bank.nights.is_empty()))
-        .map(|chunk| one_table(chunk, heading, width))
-        .collect();
-    tables.join("\n\n")
+/// The nights of the banks below what the columns mean; nothing where there are none.
+pub(super) fn night_parts(banks: &[BankNights<'_>], heading: &Heading) -> Vec<Part> {
+    if banks.iter().all(|bank| bank.nights.is_empty()) {
+        return Vec::new();
+    }
+    vec![
+        Part::Note(key(heading).to_owned()),
+        Part::Table(night_table(banks, heading)),
+    ]
 }
 
-fn one_table(banks: &[BankNights<'_>], heading: &Heading, width: usize) -> String {
+fn night_table(banks: &[BankNights<'_>], heading: &Heading) -> Table {
     let mut head = vec![
         ("night".to_owned(), Align::Left),
         ("stop".to_owned(), Align::Left),
@@ -68,15 +63,15 @@ fn one_table(banks: &[BankNights<'_>], heading: &Heading, width: usize) -> Strin
     let rows = (0..count)
         .map(|index| {
             let mut row: Vec<String> = Vec::with_capacity(head.len());
+            let any = banks.iter().find_map(|bank| bank.nights.get(index));
+            let name = |key| any.map_or_else(String::new, |night| shown(night, key).on_screen());
+            row.extend([name("date"), name("stop")]);
             for bank in banks {
                 let Some(night) = bank.nights.get(index) else {
                     row.extend([String::new(), String::new()]);
                     continue;
                 };
                 let shown = |key| shown(night, key);
-                if row.is_empty() {
-                    row.extend([shown("date").on_screen(), shown("stop").on_screen()]);
-                }
                 let of_trials = ["dawn_soc_p10", "dawn_soc_p50", "dawn_soc_p90"];
                 let keys = if heading.typical {
                     &of_trials[..1]
@@ -90,7 +85,11 @@ fn one_table(banks: &[BankNights<'_>], heading: &Heading, width: usize) -> Strin
             row
         })
         .collect();
-    framed(&head, rows, width)
+    Table {
+        head,
+        rows,
+        is_by_bank: true,
+    }
 }
 
 fn shown(night: &Night, key: &str) -> Value {

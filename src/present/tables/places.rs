@@ -4,14 +4,14 @@
 
 use serde_json::{Value, json};
 
-use super::frame::{framed, head};
+use super::part::{Part, head, table};
 use crate::places::{KnownPlace, PLACES_NOTICE};
 
 const HEADINGS: [&str; 6] = ["place", "region", "country", "lat", "lon", "time zone"];
 
-/// Everything that `places` prints, at most `width` columns wide.
+/// Everything that `places` shows.
 #[must_use]
-pub fn places_text(places: &[&KnownPlace], width: usize) -> String {
+pub fn places_tables(places: &[&KnownPlace]) -> Vec<Part> {
     let rows = places
         .iter()
         .map(|place| {
@@ -29,8 +29,10 @@ pub fn places_text(places: &[&KnownPlace], width: usize) -> String {
             ]
         })
         .collect();
-    let table = framed(&head(&HEADINGS, 3), rows, width);
-    format!("{table}\n\n{PLACES_NOTICE}\n")
+    vec![
+        table(head(&HEADINGS, 3), rows),
+        Part::Lines(PLACES_NOTICE.to_owned()),
+    ]
 }
 
 /// The same for programs.

@@ -2,7 +2,7 @@
 //!
 //! One job: the table of `sky` with its source and notices. The picture is in `charts`.
 
-use super::frame::{framed, head};
+use super::part::{Part, head, table};
 use crate::present::plain_text::neutral;
 use crate::study::sky_table::{SkyMonth, SkyTable};
 
@@ -17,36 +17,29 @@ const HEADINGS: [&str; 8] = [
     "day °C",
 ];
 
-/// Everything that `sky` prints, at most `width` columns wide.
+/// Everything that `sky` shows.
 #[must_use]
-pub fn sky_text(table: &SkyTable, width: usize) -> String {
+pub fn sky_tables(year: &SkyTable) -> Vec<Part> {
     let mut parts = vec![
-        format!(
+        Part::Lines(format!(
             "At {:.2}, {:.2}, {:.0} m: {:.1} sun hours a day over the year (kWh/m² on the flat).",
-            table.lat_deg, table.lon_deg, table.height_m, table.year_sun_hours
-        ),
-        framed(
-            &head(&HEADINGS, 1),
-            table.months.iter().map(row).collect(),
-            width,
-        ),
+            year.lat_deg, year.lon_deg, year.height_m, year.year_sun_hours
+        )),
+        table(head(&HEADINGS, 1), year.months.iter().map(row).collect()),
     ];
-    let mut lines: Vec<String> = table.source.clone();
+    let mut lines: Vec<String> = year.source.clone();
     lines.extend(
-        table
-            .warnings
+        year.warnings
             .iter()
             .map(|warning| format!("Warning: {warning}")),
     );
-    lines.extend(table.notices.iter().map(|notice| (*notice).to_owned()));
-    parts.push(
-        lines
-            .iter()
-            .map(|line| neutral(line).into_owned())
-            .collect::<Vec<_>>()
-            .join("\n"),
-    );
-    parts.join("\n\n") + "\n"
+    lines.extend(year.notices.iter().map(|notice| (*notice).to_owned()));
+    let lines: Vec<String> = lines
+        .iter()
+        .map(|line| neutral(line).into_owned())
+        .collect();
+    parts.push(Part::Lines(lines.join("\n")));
+    parts
 }
 
 fn row(month: &SkyMonth) -> Vec<String> {

@@ -3,8 +3,8 @@
 //! One job: the figures under the verdict. Nights in which nothing is left to know are cut off
 //! and said so.
 
-use super::frame::{framed, head, note};
-use super::nights::{BankNights, key, night_tables};
+use super::nights::{BankNights, night_parts};
+use super::part::{Part, head, table};
 use super::trip::fridge_table;
 use crate::present::plain_text::shortened;
 use crate::present::words::chance::compact;
@@ -15,9 +15,9 @@ use crate::study::answer::StayAnswer;
 /// Nights shown although nothing changes any more.
 const LEAST_NIGHTS: usize = 7;
 
-/// The tables of a stay, at most `width` columns wide.
+/// The tables of a stay.
 #[must_use]
-pub fn stay_tables(answer: &StayAnswer, width: usize) -> String {
+pub fn stay_tables(answer: &StayAnswer) -> Vec<Part> {
     let result = &answer.result;
     let horizon = Horizon::Days(result.horizon_days);
     let names = [
@@ -41,8 +41,8 @@ pub fn stay_tables(answer: &StayAnswer, width: usize) -> String {
             ]
         })
         .collect();
-    let mut parts = rest_table(answer, width);
-    parts.push(framed(&head(&names, 1), rows, width));
+    let mut parts = rest_table(answer);
+    parts.push(table(head(&names, 1), rows));
     let shown = nights_worth_showing(answer);
     if shown > 0 {
         let rows = result.nights[..shown]
@@ -56,7 +56,7 @@ pub fn stay_tables(answer: &StayAnswer, width: usize) -> String {
             })
             .collect();
         let names = ["night", "no shortfall that night", "none since now"];
-        parts.push(framed(&head(&names, 1), rows, width));
+        parts.push(table(head(&names, 1), rows));
         let banks: Vec<BankNights<'_>> = result
             .banks
             .iter()
@@ -65,25 +65,22 @@ pub fn stay_tables(answer: &StayAnswer, width: usize) -> String {
                 nights: &bank.nights[..shown.min(bank.nights.len())],
             })
             .collect();
-        let nights = night_tables(&banks, &result.heading, width);
-        if !nights.is_empty() {
-            parts.push(format!("{}\n\n{nights}", note(key(&result.heading), width)));
-        }
+        parts.extend(night_parts(&banks, &result.heading));
     }
     if shown < result.nights.len() {
-        parts.push(format!(
+        parts.push(Part::Lines(format!(
             "{} later nights are like the last one shown.",
             result.nights.len() - shown
-        ));
+        )));
     }
     if !result.fridges.is_empty() {
-        parts.push(fridge_table(&result.fridges, width));
+        parts.push(fridge_table(&result.fridges));
     }
-    parts.join("\n\n")
+    parts
 }
 
 /// Here, the rest of the trip and both, by nights still spent here; none where nothing is left of the trip.
-fn rest_table(answer: &StayAnswer, width: usize) -> Vec<String> {
+fn rest_table(answer: &StayAnswer) -> Vec<Part> {
     let rows: Vec<Vec<String>> = answer
         .result
         .rest
@@ -108,7 +105,7 @@ fn rest_table(answer: &StayAnswer, width: usize) -> Vec<String> {
         "rest of the trip",
         "both",
     ];
-    vec![framed(&head(&names, 2), rows, width), drive]
+    vec![table(head(&names, 2), rows), Part::Lines(drive)]
 }
 
 /// Nights up to the one after which the chance so far stays as it is, within half a point.
@@ -132,12 +129,13 @@ fn nights_worth_showing(answer: &StayAnswer) -> usize {
 mod tests {
     use super::*;
     use crate::present::sample;
+    use crate::present::tables::laid_out;
 
     #[test]
     fn pinned_tables_of_the_sample() {
         let mut answer = sample::stay();
         answer.result.nights.truncate(8);
-        insta::assert_snapshot!(stay_tables(&answer, 100), @r#"
+        insta::assert_snapshot!(laid_out(&stay_tables(&answer), 100), @r#"
         nights more  leaving    no shortfall here  rest of the trip          both
         --------------------------------------------------------------------------
         0            Mon 5 Jul      99 % (97–100)     98 % (96–100)  97 % (95–99)
@@ -184,6 +182,6 @@ mod tests {
     fn a_stay_without_nights_has_its_banks_alone() {
         let mut answer = sample::stay();
         answer.result.nights.clear();
-        assert!(!stay_tables(&answer, 80).contains("since now"));
+        assert!(!laid_out(&stay_tables(&answer), 80).contains("since now"));
     }
 }

@@ -2,8 +2,8 @@
 //!
 //! One job: the figures under the verdict.
 
-use super::frame::{framed, head, note};
-use super::nights::{BankNights, key, night_tables};
+use super::nights::{BankNights, night_parts};
+use super::part::{Part, head, note, table};
 use crate::present::plain_text::shortened;
 use crate::present::words::chance::{compact, percent};
 use crate::present::words::duration::{Horizon, lasting};
@@ -14,9 +14,9 @@ use crate::study::answer::{FridgeUse, SocPercentiles, TripAnswer};
 const BANK_KEY: &str = "Chances with their 95 % interval. Lowest and at the end: state of charge that \
     9 in 10 trips keep above · that half keep above.";
 
-/// The tables of a trip, at most `width` columns wide.
+/// The tables of a trip.
 #[must_use]
-pub fn trip_tables(answer: &TripAnswer, width: usize) -> String {
+pub fn trip_tables(answer: &TripAnswer) -> Vec<Part> {
     let result = &answer.result;
     let horizon = Horizon::TripEnd(answer.length_days);
     // One trip without chance has one figure where trials have a spread.
@@ -57,31 +57,28 @@ pub fn trip_tables(answer: &TripAnswer, width: usize) -> String {
             row
         })
         .collect();
-    let mut parts = vec![framed(&head(&names, 1), rows, width)];
+    let mut parts = vec![table(head(&names, 1), rows)];
     if !typical {
-        parts.push(note(BANK_KEY, width));
+        parts.push(note(BANK_KEY));
     }
     let nights: Vec<BankNights<'_>> = result.banks.iter().map(BankNights::from).collect();
-    let nights = night_tables(&nights, &result.heading, width);
-    if !nights.is_empty() {
-        parts.push(format!("{}\n\n{nights}", note(key(&result.heading), width)));
-    }
+    parts.extend(night_parts(&nights, &result.heading));
     if let Some(alternator) = &result.alternator {
         let line = format!(
             "Alternator: more asked of it than it gives for {} h of the trip; largest current asked {} A.",
             rounded(alternator.oversubscribed_hours),
             whole(alternator.peak_a)
         );
-        parts.push(note(&line, width));
+        parts.push(note(line));
     }
     if !result.fridges.is_empty() {
-        parts.push(fridge_table(&result.fridges, width));
+        parts.push(fridge_table(&result.fridges));
     }
-    parts.join("\n\n")
+    parts
 }
 
 /// Fridges: how hard they ran and how long they were too warm.
-pub(super) fn fridge_table(fridges: &[FridgeUse], width: usize) -> String {
+pub(super) fn fridge_table(fridges: &[FridgeUse]) -> Part {
     let names = [
         "fridge",
         "runs",
@@ -99,18 +96,19 @@ pub(super) fn fridge_table(fridges: &[FridgeUse], width: usize) -> String {
             ]
         })
         .collect();
-    framed(&head(&names, 1), rows, width)
+    table(head(&names, 1), rows)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::present::sample;
+    use crate::present::tables::laid_out;
 
     #[test]
     fn pinned_tables_of_the_sample() {
         let answer = sample::trip_of(&["main", "trailer"], 3);
-        insta::assert_snapshot!(trip_tables(&answer, 100), @r#"
+        insta::assert_snapshot!(laid_out(&trip_tables(&answer), 100), @r#"
         bank      no shortfall  no outage  9 in 10 last   half last     lowest  at the end
         -----------------------------------------------------------------------------------
         main     98 % (96–100)       99 %    whole trip  whole trip  74 · 82 %   84 · 92 %
@@ -146,7 +144,7 @@ mod tests {
     #[test]
     fn law_tables_keep_to_their_width() {
         for width in [50, 80, 120, 200] {
-            let text = trip_tables(&sample::trip(), width);
+            let text = laid_out(&trip_tables(&sample::trip()), width);
             assert!(text.lines().count() > 20);
             for line in text.lines() {
                 assert!(line.chars().count() <= width, "{width}: {line}");
@@ -158,6 +156,6 @@ mod tests {
     fn control_characters_of_the_user_do_not_reach_the_screen() {
         let mut answer = sample::trip();
         answer.result.banks[0].nights[0].stop = "Salt\u{1b}[31m pan".to_owned();
-        assert!(!trip_tables(&answer, 110).contains('\u{1b}'));
+        assert!(!laid_out(&trip_tables(&answer), 110).contains('\u{1b}'));
     }
 }

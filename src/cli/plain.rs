@@ -1,0 +1,83 @@
+//! Commands with hardly an option of their own: `budget`, `shed` and `mend`.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use tideover::command::Question;
+
+use super::here_options::HereOptions;
+use super::studied::studied;
+use super::trial_options::{TrialOptions, hide_refused};
+use super::{Failure, Outcome};
+
+/// The energy budget: what each bank takes and gets on an average day of the trip
+#[derive(Debug, Args)]
+pub(super) struct Budget {
+    /// The scenario file
+    scenario: PathBuf,
+    #[command(flatten)]
+    here: HereOptions,
+    #[command(flatten)]
+    options: TrialOptions,
+}
+
+impl Budget {
+    /// Runs the command.
+    pub(super) fn run(&self) -> Result<Outcome, Failure> {
+        let Self {
+            scenario,
+            here,
+            options,
+        } = self;
+        studied(scenario, options, Some(here), &Question::Budget, false)
+    }
+}
+
+/// What to switch off first, and what each load buys in days and chance
+#[derive(Debug, Args)]
+#[command(mut_args(hide_refused))]
+pub(super) struct Shed {
+    /// The scenario file
+    scenario: PathBuf,
+    #[command(flatten)]
+    here: HereOptions,
+    #[command(flatten)]
+    options: TrialOptions,
+}
+
+impl Shed {
+    /// Runs the command.
+    pub(super) fn run(&self) -> Result<Outcome, Failure> {
+        let Self {
+            scenario,
+            here,
+            options,
+        } = self;
+        studied(scenario, options, Some(here), &Question::Shed, false)
+    }
+}
+
+/// The cheapest change that makes the trip work, found by trying, and what does not help
+#[derive(Debug, Args)]
+#[command(mut_args(hide_refused))]
+pub(super) struct Mend {
+    /// The scenario file
+    scenario: PathBuf,
+    /// Exit with 1 if no change that was tried reaches the aim
+    #[arg(long)]
+    strict: bool,
+    #[command(flatten)]
+    options: TrialOptions,
+}
+
+impl Mend {
+    /// Runs the command.
+    pub(super) fn run(&self) -> Result<Outcome, Failure> {
+        let Self {
+            scenario,
+            strict,
+            options,
+        } = self;
+        studied(scenario, options, None, &Question::Mend, *strict)
+    }
+}

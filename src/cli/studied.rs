@@ -1,0 +1,113 @@
+//! A command that runs trials, from its words to its files and its screen.
+//!
+//! One job: to read, ask, write and print. What is answered is the library's.
+
+use std::path::{Path, PathBuf};
+
+use tideover::command::{Answered, Asked, Body, Question, answer, check_options};
+use tideover::present::tables::laid_out;
+use tideover::present::wiring_table::wiring_text;
+use tideover::scenario::Climate;
+use tideover::sky::hours::lay_hour_table;
+
+use super::folder_writer::check_folder;
+use super::here_options::HereOptions;
+use super::progress::Bar;
+use super::reading::{read_scenario, read_weather};
+use super::trial_options::TrialOptions;
+use super::whole_files::write_all;
+use super::{Failure, Outcome, screen};
+
+/// Answers a question about the scenario at `path`; `is_strict` makes a no the exit status.
+pub(super) fn studied(
+    path: &Path,
+    options: &TrialOptions,
+    here: Option<&HereOptions>,
+    question: &Question,
+    is_strict: bool,
+) -> Result<Outcome, Failure> {
+    let asked_for = options.options(here)?;
+    check_options(question, &asked_for)?;
+    let scenario = read_scenario(path)?.scenario;
+    let folder = options.folder_for(path);
+    check_folder(&folder).map_err(|error| Failure::File {
+        act: "create the folder",
+        path: folder.clone(),
+        error,
+    })?;
+    if !matches!(scenario.climate, Climate::History(_)) {
+        // It takes about as long as the timeline. Where there is no thread, the first trial lays it.
+        let _ = std::thread::Builder::new().spawn(lay_hour_table);
+    }
+    let bar = Bar::new(
+        asked_for.trials_or(question.default_trials()),
+        options.quiet,
+    );
+    let asked = Asked {
+        scenario: &scenario,
+        options: &asked_for,
+        files: &|name| read_weather(path, name).map_err(|(_, text)| text),
+        with_files: true,
+        progress: &bar,
+    };
+    let answered = answer(question, &asked);
+    bar.finish();
+    deliver(answered?, folder, (options.json, options.quiet), is_strict)
+}
+
+/// Writes the files, then puts the answer on stdout: the JSON, or verdict, tables, warnings, cautions and
+/// where the files are.
+pub(super) fn deliver(
+    mut answered: Answered,
+    folder: PathBuf,
+    (is_json, is_quiet): (bool, bool),
+    is_strict: bool,
+) -> Result<Outcome, Failure> {
+    let paths = write_all(folder, std::mem::take(&mut answered.files))?;
+    if is_json {
+        screen::data(&answered.json)?;
+    } else {
+        screen::answer(&on_screen(&answered, &paths, is_quiet))?;
+    }
+    Ok(if is_strict && answered.is_no {
+        Outcome::No
+    } else {
+        Outcome::Done
+    })
+}
+
+/// What is printed: the verdict alone where that is asked for.
+pub(super) fn on_screen(answered: &Answered, paths: &[PathBuf], is_quiet: bool) -> String {
+    if is_quiet {
+        return format!("{}\n", answered.verdict);
+    }
+    let width = screen::width();
+    let mut parts: Vec<String> = answered.from.iter().cloned().collect();
+    match &answered.body {
+        Body::Parts(tables) => parts.extend([answered.verdict.clone(), laid_out(tables, width)]),
+        Body::Wiring(schedule, length) => {
+            let width = u16::try_from(width).unwrap_or(u16::MAX);
+            parts.push(wiring_text(schedule, width, *length).trim_end().to_owned());
+        }
+    }
+    if matches!(answered.body, Body::Parts(_)) {
+        parts.push(answered.warnings.join("\n"));
+        parts.push(answered.cautions.join("\n"));
+    }
+    if !paths.is_empty() {
+        parts.push(written(paths));
+    }
+    parts.retain(|part| !part.is_empty());
+    parts.join("\n\n") + "\n"
+}
+
+/// Where the files are, in a line.
+fn written(paths: &[PathBuf]) -> String {
+    let folder = paths[0].parent().unwrap_or(Path::new(""));
+    let names: Vec<String> = paths
+        .iter()
+        .filter_map(|path| path.file_name())
+        .map(|name| name.to_string_lossy().into_owned())
+        .collect();
+    format!("Files in {}: {}", folder.display(), names.join(", "))
+}

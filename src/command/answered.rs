@@ -1,0 +1,97 @@
+//! What a command comes to.
+
+use serde::Serialize;
+
+use super::Failure;
+use crate::present::plain_text::json_text;
+use crate::present::tables::Part;
+use crate::present::wiring_rows::LengthUnit;
+use crate::present::words::{Contents, Screen, cautions, from_line, warning_lines};
+use crate::scenario::Scenario;
+use crate::study::answer::{FromHere, Warning};
+use crate::wiring::schedule::Schedule;
+
+/// Everything that is shown of an answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answered {
+    /// The answer is no: with `--strict` the exit status says so.
+    pub is_no: bool,
+    /// From where on it goes, if not from the departure.
+    pub from: Option<String>,
+    /// The first sentences.
+    pub verdict: String,
+    /// What stands under them.
+    pub body: Body,
+    /// Warnings of file and run, one line each.
+    pub warnings: Vec<String>,
+    /// Cautions that belong beside it, one line each.
+    pub cautions: Vec<String>,
+    /// The result as JSON.
+    pub json: String,
+    /// Files by their names, in the order in which they are written; empty where none were asked for.
+    pub files: Vec<(String, Vec<u8>)>,
+}
+
+/// What stands under a verdict.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Body {
+    /// Sentences and tables.
+    Parts(Vec<Part>),
+    /// The cable and fuse schedule, which a terminal lays out by its own rules.
+    Wiring(Box<Schedule>, LengthUnit),
+}
+
+/// The head of an answer: what `answered` needs of it.
+pub(super) struct Told<'a> {
+    pub(super) scenario: &'a Scenario,
+    pub(super) screen: Screen,
+    pub(super) from: Option<&'a FromHere>,
+    pub(super) warnings: &'a [Warning],
+}
+
+impl Told<'_> {
+    /// The answer without its files.
+    pub(super) fn answered(
+        &self,
+        verdict: String,
+        parts: Vec<Part>,
+        result: &impl Serialize,
+    ) -> Result<Answered, Failure> {
+        let cautions = cautions(Contents::from(self.scenario), self.screen);
+        Ok(Answered {
+            is_no: false,
+            from: self.from.map(from_line),
+            verdict,
+            body: Body::Parts(parts),
+            warnings: warning_lines(self.warnings),
+            cautions: cautions.into_iter().map(str::to_owned).collect(),
+            json: json_text(result).map_err(Failure::Json)?,
+            files: Vec::new(),
+        })
+    }
+}
+
+impl Answered {
+    /// Adds a file.
+    pub(super) fn add(&mut self, name: &str, bytes: impl Into<Vec<u8>>) {
+        self.files.push((name.to_owned(), bytes.into()));
+    }
+
+    /// Adds a table that `write` puts into a buffer.
+    pub(super) fn add_table(
+        &mut self,
+        name: &str,
+        write: impl FnOnce(&mut Vec<u8>) -> Result<(), csv::Error>,
+    ) -> Result<(), Failure> {
+        let mut table = Vec::new();
+        write(&mut table).map_err(Failure::Csv)?;
+        self.add(name, table);
+        Ok(())
+    }
+
+    /// Adds the JSON as a file.
+    pub(super) fn add_json(&mut self, name: &str) {
+        let json = self.json.clone();
+        self.add(name, json);
+    }
+}

@@ -1,0 +1,72 @@
+//! What can be asked of a scenario's trials.
+
+use crate::study::choosing::why::{self, Of};
+use crate::study::settings::DEFAULT_TRIALS;
+
+/// A command with the options that are its own.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Question {
+    /// Does this itinerary work?
+    Trip,
+    /// How many days can we stay parked here?
+    Stay {
+        /// Days to look ahead, 1 to 366.
+        horizon_days: u32,
+    },
+    /// What does each bank take and get on an average day?
+    Budget,
+    /// What to switch off first?
+    Shed,
+    /// Which assumption does the answer depend on?
+    Why {
+        /// Of what; `None`: of the chance, or of the charge where the chance says nothing.
+        of: Option<Of>,
+    },
+    /// What does each option buy?
+    Compare {
+        /// `KEY=V1,V2` each.
+        vary: Vec<String>,
+        /// `NAME:KEY=V,KEY=V` each.
+        option: Vec<String>,
+    },
+    /// Which change makes the trip work?
+    Mend,
+    /// How many hours of driving a day keep the banks topped up?
+    Topup {
+        /// The size across the picture; `None`: the capacity of the bank that binds.
+        against: Option<String>,
+    },
+    /// Everything in one document.
+    Report {
+        /// `KEY=V1,V2` each, compared with the file as it is.
+        compare: Vec<String>,
+        /// Name of the scenario file.
+        file_name: String,
+        /// Date of the document, ISO 8601.
+        date: String,
+    },
+}
+
+impl Question {
+    /// Trials where none are given.
+    #[must_use]
+    pub fn default_trials(&self) -> u64 {
+        match self {
+            Self::Why { .. } => why::DEFAULT_TRIALS,
+            _ => DEFAULT_TRIALS,
+        }
+    }
+
+    /// Whether runs are compared trial by trial, which needs the same trials in each.
+    pub(super) fn compares_runs(&self) -> bool {
+        match self {
+            Self::Trip | Self::Stay { .. } | Self::Budget => false,
+            Self::Report { compare, .. } => !compare.is_empty(),
+            Self::Shed
+            | Self::Why { .. }
+            | Self::Compare { .. }
+            | Self::Mend
+            | Self::Topup { .. } => true,
+        }
+    }
+}

@@ -1,0 +1,76 @@
+//! The report: every answer in one document.
+
+use super::answered::{Answered, Told};
+use super::choosing::chosen;
+use super::{Asked, Failure};
+use crate::present::report::{Imprint, report_html};
+use crate::present::words::{Screen, trip_verdict};
+use crate::scenario::Scenario;
+use crate::study::choosing::ChoosingError;
+use crate::study::choosing::options::{Choice, choices};
+use crate::study::report::{ReportQuestion, report as report_study};
+use crate::study::settings::Settings;
+
+pub(super) fn report(
+    compare: &[String],
+    (file_name, date): (&str, &str),
+    asked: &Asked<'_>,
+    settings: &Settings,
+) -> Result<Answered, Failure> {
+    let question = ReportQuestion {
+        options: compared(compare, asked)?,
+    };
+    let answer = report_study(asked.scenario, settings, question, asked.progress)?;
+    let result = &answer.trip.result;
+    let told = Told {
+        scenario: asked.scenario,
+        screen: Screen::Trip,
+        from: result.heading.from.as_ref(),
+        warnings: &result.warnings,
+    };
+    let verdict = trip_verdict(&answer.trip);
+    let mut answered = told.answered(verdict, Vec::new(), &answer.result())?;
+    if asked.with_files {
+        let compare = compare.iter().fold(String::new(), |words, given| {
+            words + " --compare '" + given + "'"
+        });
+        let options = asked.options.as_written(settings.seed);
+        let imprint = Imprint {
+            file_name: file_name.to_owned(),
+            date: date.to_owned(),
+            command: format!("tideover report {file_name}{compare}{options}"),
+        };
+        let page = report_html(asked.scenario, &answer, &imprint).map_err(Failure::Page)?;
+        answered.add("report.html", page);
+    }
+    Ok(answered)
+}
+
+/// The options of `--compare` with their scenarios.
+fn compared(compare: &[String], asked: &Asked<'_>) -> Result<Vec<(Choice, Scenario)>, Failure> {
+    const OPTION: &str = "--compare";
+    if compare.is_empty() {
+        return Ok(Vec::new());
+    }
+    let choices = choices(compare, &[]).map_err(|error| match error {
+        ChoosingError::Word {
+            found,
+            problem,
+            hint,
+            ..
+        } => ChoosingError::Word {
+            option: OPTION,
+            found,
+            problem,
+            hint,
+        },
+        other => other,
+    })?;
+    choices
+        .into_iter()
+        .map(|choice| {
+            let scenario = chosen(asked, OPTION, &choice)?;
+            Ok((choice, scenario))
+        })
+        .collect()
+}

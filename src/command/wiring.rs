@@ -1,0 +1,88 @@
+//! The cable and fuse schedule.
+
+use super::Failure;
+use super::answered::{Answered, Body};
+use crate::present::diagram::wiring_svg;
+use crate::present::plain_text::json_text;
+use crate::present::tables::{Part, table_of};
+use crate::present::wiring_csv::wiring_csv;
+use crate::present::wiring_rows::{
+    LengthUnit, fuse_words, headings, missing_words, piece_words, row, start_words, wiring_notes,
+    wiring_verdict,
+};
+use crate::present::wiring_sheet::wiring_sheet;
+use crate::scenario::Scenario;
+use crate::wiring::conductors::Series;
+use crate::wiring::schedule::Schedule;
+use crate::wiring::schedule_in;
+
+/// How a schedule is shown.
+#[derive(Debug, Clone, Copy)]
+pub struct WiringQuestion {
+    /// Series of the conductors.
+    pub series: Series,
+    /// Unit of lengths.
+    pub length: LengthUnit,
+}
+
+/// The schedule of every run, with its diagram, sheet and spreadsheet.
+///
+/// # Errors
+/// [`Failure::Csv`] and [`Failure::Json`], in practice none.
+pub fn wiring(
+    scenario: &Scenario,
+    question: WiringQuestion,
+    with_files: bool,
+) -> Result<Answered, Failure> {
+    let WiringQuestion { series, length } = question;
+    let schedule = schedule_in(scenario, series, None);
+    let mut answered = Answered {
+        is_no: !schedule.pass,
+        from: None,
+        verdict: wiring_verdict(&schedule),
+        warnings: Vec::new(),
+        cautions: schedule.cautions.iter().map(ToString::to_string).collect(),
+        json: json_text(&schedule).map_err(Failure::Json)?,
+        files: Vec::new(),
+        body: Body::Wiring(Box::new(schedule), length),
+    };
+    if let (true, Body::Wiring(schedule, _)) = (with_files, &answered.body) {
+        let csv = wiring_csv(schedule).map_err(Failure::Csv)?;
+        let svg = wiring_svg(scenario, schedule);
+        let sheet = wiring_sheet(scenario, schedule, length);
+        answered.add("wiring.csv", csv);
+        answered.add("wiring.svg", svg);
+        answered.add("wiring.html", sheet);
+        answered.add_json("wiring.json");
+    }
+    Ok(answered)
+}
+
+/// A schedule as sentences and one table, for whoever has room for all its columns.
+#[must_use]
+pub fn wiring_parts(schedule: &Schedule, length: LengthUnit) -> Vec<Part> {
+    let mut parts = Vec::new();
+    if !schedule.runs.is_empty() {
+        let rows = schedule.runs.iter().map(|run| row(run, length)).collect();
+        parts.push(table_of(&headings(schedule, length), 1, rows));
+    }
+    parts.extend(missing_words(schedule).map(Part::Note));
+    for run in &schedule.runs {
+        let head = format!(
+            "{} ({} to {}): {}",
+            run.id, run.from, run.to, run.current_basis
+        );
+        let problems = run.problems.iter();
+        let problems = problems.map(|p| format!("fails: {}; would do: {}", p.fails, p.would_do));
+        let lines = [head].into_iter().chain(problems);
+        let lines = lines.chain(start_words(run)).chain(fuse_words(run));
+        parts.push(Part::Note(lines.collect::<Vec<_>>().join("\n")));
+    }
+    let pieces = schedule.distribution.iter().flat_map(|piece| {
+        let problems = piece.problems.iter();
+        let problems = problems.map(|p| format!("fails: {}; would do: {}", p.fails, p.would_do));
+        [piece_words(piece)].into_iter().chain(problems)
+    });
+    parts.extend(pieces.chain(wiring_notes(schedule)).map(Part::Note));
+    parts
+}
