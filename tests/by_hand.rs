@@ -3,44 +3,11 @@
 //! One job: the arithmetic, shown beside what the engine says. Invented systems; figures of practice
 //! are marked so.
 
+mod small_trip;
+
 use serde_json::{Value, json};
-use tideover::engine::{Outcome, Unobserved, run_batch};
-use tideover::scenario::{Scenario, read};
-use tideover::timeline::Timeline;
-use tideover::timeline::calendar::Plan;
-use tideover::trials::Drawing;
+use small_trip::{checked, trip, typical};
 use tideover::wiring::schedule::schedule;
-
-/// A trip of one leg with these nights; mild, dull weather, and nothing in it yet.
-fn trip(drive_hours: f64, nights: u32) -> Value {
-    json!({
-        "format": 1, "title": "By hand", "system_voltage_v": 12,
-        "itinerary": {
-            "start": "2027-07-03T08:00", "time_zone": "Africa/Gaborone",
-            "from": { "name": "Town", "lat": -20.0, "lon": 24.0 },
-            "legs": [{ "to": "Pan", "lat": -20.0, "lon": 24.0, "depart": "08:00",
-                "drive_hours": drive_hours, "nights": nights }]
-        },
-        "climate": { "kind": "monthly", "months": [
-            { "month": 7, "kt": 0.5, "day_min_c": 24, "day_max_c": 26 }] },
-        "banks": [], "chargers": [], "loads": []
-    })
-}
-
-fn checked(whole: &Value) -> Scenario {
-    let none = |_: &str| Err("no file".to_owned());
-    match read(&whole.to_string(), "by-hand.json", &none) {
-        Ok(reading) => reading.scenario,
-        Err(refusal) => panic!("{refusal}"),
-    }
-}
-
-fn typical(whole: &Value) -> Outcome {
-    let scenario = checked(whole);
-    let timeline = Timeline::new(&scenario, Plan::Trip, 5).expect("weather");
-    let drawing = Drawing::new(&scenario, &timeline, 1, &[]);
-    run_batch(&timeline, &drawing.typical(), &mut Unobserved)
-}
 
 /// 100 Ah at 13.15 V, the mean of the cell table from 10 to 100 %, times 0.9 down to the reserve:
 /// 1163 Wh. 20 W draw 1.521 A, lose 1.521² · 8 mΩ = 0.019 W inside, and self-discharge takes 3 % of

@@ -13,8 +13,14 @@ use crate::system::surroundings::{
 };
 use crate::timeline::Timeline;
 
-/// Places where something is kept.
-const PLACES: usize = 3;
+/// Places where something is kept: cabin, box and engine bay of the vehicle, then of its trailer, which
+/// stays in camp during local drives.
+const PLACES: usize = 6;
+
+#[inline]
+fn place(kept: Kept, trailer: bool) -> usize {
+    kept as usize + if trailer { PLACES / 2 } else { 0 }
+}
 
 /// One step, by place.
 #[derive(Debug, Clone)]
@@ -33,10 +39,11 @@ struct AirStep {
 #[derive(Debug, Clone, PartialEq)]
 #[repr(C, align(64))]
 pub(crate) struct AirEnds {
-    /// At the step's end: the cabin, a box, how far the engine bay is above ambient, the batteries.
-    cabin: Lanes,
-    in_box: Lanes,
-    bay_above: Lanes,
+    /// At the step's end, of the vehicle and of its trailer: the cabin, a box, how far the engine bay is above
+    /// ambient.
+    cabin: [Lanes; 2],
+    in_box: [Lanes; 2],
+    bay_above: [Lanes; 2],
     batteries: [Lanes; PLACES],
 }
 
@@ -45,8 +52,9 @@ impl AirEnds {
     pub(crate) fn keep_ended(&mut self, before: &Self, share: &Lanes) {
         let now = [&mut self.cabin, &mut self.in_box, &mut self.bay_above];
         let then = [&before.cabin, &before.in_box, &before.bay_above];
+        let places = now.into_iter().flatten().zip(then.into_iter().flatten());
         let batteries = self.batteries.iter_mut().zip(&before.batteries);
-        for (now, then) in now.into_iter().zip(then).chain(batteries) {
+        for (now, then) in places.chain(batteries) {
             for lane in 0..LANES {
                 now[lane] = if share[lane] > 0.0 {
                     now[lane]
@@ -83,9 +91,13 @@ pub(crate) struct Air {
 impl Air {
     pub(crate) fn new(timeline: &Timeline, draws: &Draws) -> Self {
         let plant = &timeline.plant;
-        let places = [Kept::Cabin, Kept::Box, Kept::EngineBay];
-        let has_banks = places.map(|kept| plant.banks.iter().any(|bank| bank.kept == kept));
-        let has_fridges = places.map(|kept| plant.fridges.iter().any(|of| of.kept == kept));
+        let (mut has_banks, mut has_fridges) = ([false; PLACES], [false; PLACES]);
+        for bank in &plant.banks {
+            has_banks[place(bank.kept, bank.trailer)] = true;
+        }
+        for fridge in &plant.fridges {
+            has_fridges[place(fridge.kept, fridge.trailer)] = true;
+        }
         let start_c = draws.mean_c(timeline.sun.weather_day[0] as usize);
         let now = AirStep {
             around: [ZERO; PLACES],
@@ -101,9 +113,9 @@ impl Air {
             is_used: std::array::from_fn(|place| has_banks[place] || has_fridges[place]),
             has_banks,
             ends: AirEnds {
-                cabin: ZERO,
-                in_box: ZERO,
-                bay_above: ZERO,
+                cabin: [ZERO; 2],
+                in_box: [ZERO; 2],
+                bay_above: [ZERO; 2],
                 batteries: [start_c; PLACES],
             },
             ambient: ZERO,
@@ -111,24 +123,21 @@ impl Air {
             flat_free: ZERO,
         };
         air.ambient_at(timeline, draws, 0);
-        air.ends.cabin = air.ambient;
-        air.ends.in_box = air.ambient;
+        air.ends.cabin = [air.ambient; 2];
+        air.ends.in_box = [air.ambient; 2];
         if let Some(carried) = &draws.carried {
             air.ends = carried.air.clone();
         }
         air
     }
 
-    /// Ambient, cabin, box and engine bay in the first trial, in a step of its own; NaN where nothing
-    /// is kept.
+    /// Ambient, cabin, box and engine bay in the first trial, the vehicle's before its trailer's; NaN where
+    /// nothing is kept.
     pub(crate) fn first_trial_c(&self) -> [f64; 4] {
-        let kept = |place: Kept| {
-            let is_used = self.is_used[place as usize];
-            if is_used {
-                self.around(place)[0]
-            } else {
-                f64::NAN
-            }
+        let kept = |kept: Kept| {
+            let mut trailers = [false, true].into_iter();
+            let used = trailers.find(|&trailer| self.is_used[place(kept, trailer)]);
+            used.map_or(f64::NAN, |trailer| self.around(kept, trailer)[0])
         };
         [
             self.ambient[0],
@@ -140,27 +149,23 @@ impl Air {
 
     /// Surroundings of a place, mean over the step.
     #[inline]
-    pub(crate) fn around(&self, kept: Kept) -> &Lanes {
-        &self.now.around[kept as usize]
+    pub(crate) fn around(&self, kept: Kept, trailer: bool) -> &Lanes {
+        &self.now.around[place(kept, trailer)]
     }
 
     /// Batteries kept in a place at the middle of the step.
     #[inline]
-    pub(crate) fn warmth(&self, kept: Kept) -> Warmth<'_> {
+    pub(crate) fn warmth(&self, kept: Kept, trailer: bool) -> Warmth<'_> {
+        let place = place(kept, trailer);
         Warmth {
-            battery_c: &self.now.batteries[kept as usize],
-            coldest_c: self.now.least_c[kept as usize],
+            battery_c: &self.now.batteries[place],
+            coldest_c: self.now.least_c[place],
         }
     }
 
     /// Batteries kept in a place at the step's end, in the first trial.
-    pub(crate) fn first_battery_c(&self, kept: Kept) -> f64 {
-        let has_banks = self.has_banks[kept as usize];
-        if has_banks {
-            self.ends.batteries[kept as usize][0]
-        } else {
-            f64::NAN
-        }
+    pub(crate) fn first_battery_c(&self, kept: Kept, trailer: bool) -> f64 {
+        self.ends.batteries[place(kept, trailer)][0]
     }
 
     #[inline(always)]
@@ -178,7 +183,8 @@ impl Air {
         between(&mut self.ambient, low, high, timeline.sun.limb_share[step]);
     }
 
-    /// Moves on by a step; `camp` is the share of it that the vehicle is parked at a stop.
+    /// Moves on by a step; `camps` are the shares of it that the vehicle and its trailer
+    /// are parked at a stop.
     #[inline(never)]
     pub(crate) fn step(
         &mut self,
@@ -187,11 +193,11 @@ impl Air {
         step: usize,
         light: Option<&Light>,
         drives: &DriveTrack,
-        camp: &Lanes,
+        camps: [&Lanes; 2],
     ) {
         widest(
             #[inline(always)]
-            || self.step_lanes(timeline, draws, step, light, drives, camp),
+            || self.step_lanes(timeline, draws, step, light, drives, camps),
         );
     }
 
@@ -203,7 +209,7 @@ impl Air {
         step: usize,
         light: Option<&Light>,
         drives: &DriveTrack,
-        camp: &Lanes,
+        camps: [&Lanes; 2],
     ) {
         self.ambient_at(timeline, draws, step);
         if let Some(light) = light {
@@ -224,12 +230,39 @@ impl Air {
             (self.flat_parked, self.flat_free) = (ZERO, ZERO);
         }
         self.is_light = light.is_some();
-        let (ambient, flat) = (&self.ambient, &self.flat_parked);
-        let lag = self.cabin_lag;
-        let [cabin, outside_box, bay] = self.is_used;
+        for (trailer, camp) in [false, true].into_iter().zip(camps) {
+            self.step_places(timeline, step, drives, trailer, camp);
+        }
         let now = &mut self.now;
-        let [in_cabin, in_box, in_bay] = &mut now.around;
-        if cabin {
+        for place in 0..PLACES {
+            if self.has_banks[place] {
+                let (end, middle) = (&mut self.ends.batteries[place], &mut now.batteries[place]);
+                follow(end, middle, &now.around[place], self.battery_lag);
+                now.least_c[place] = least(middle);
+            }
+        }
+    }
+
+    /// The air in the vehicle or in its trailer.
+    #[inline(always)]
+    fn step_places(
+        &mut self,
+        timeline: &Timeline,
+        step: usize,
+        drives: &DriveTrack,
+        trailer: bool,
+        camp: &Lanes,
+    ) {
+        let (ambient, flat, lag) = (&self.ambient, &self.flat_parked, self.cabin_lag);
+        let away = if trailer {
+            &drives.towing
+        } else {
+            &drives.driving
+        };
+        let is_used = |kept: Kept| self.is_used[place(kept, trailer)];
+        let around = &mut self.now.around;
+        let part = usize::from(trailer);
+        if is_used(Kept::Cabin) {
             let lived = Lived {
                 share: timeline.lived_in[step],
                 floor_c: if timeline.plant.heated {
@@ -239,38 +272,34 @@ impl Air {
                 },
                 camp,
             };
-            let (end, mean) = (&mut self.ends.cabin, in_cabin);
+            let mean = &mut around[place(Kept::Cabin, trailer)];
+            let end = &mut self.ends.cabin[part];
             match (lived.share > 0.0, drives.any) {
                 (false, false) => {
-                    step_cabin::<false, false>(end, mean, ambient, flat, drives, lived, lag);
+                    step_cabin::<false, false>(end, mean, ambient, flat, away, lived, lag);
                 }
                 (true, false) => {
-                    step_cabin::<true, false>(end, mean, ambient, flat, drives, lived, lag);
+                    step_cabin::<true, false>(end, mean, ambient, flat, away, lived, lag);
                 }
-                (_, true) => step_cabin::<true, true>(end, mean, ambient, flat, drives, lived, lag),
+                (_, true) => step_cabin::<true, true>(end, mean, ambient, flat, away, lived, lag),
             }
         }
-        if outside_box {
-            let (end, mean) = (&mut self.ends.in_box, in_box);
+        if is_used(Kept::Box) {
+            let mean = &mut around[place(Kept::Box, trailer)];
+            let end = &mut self.ends.in_box[part];
             if drives.any {
-                step_box::<true>(end, mean, ambient, flat, drives, lag);
+                step_box::<true>(end, mean, ambient, flat, away, lag);
             } else {
-                step_box::<false>(end, mean, ambient, flat, drives, lag);
+                step_box::<false>(end, mean, ambient, flat, away, lag);
             }
         }
-        if bay {
-            let (above, keep) = (&mut self.ends.bay_above, self.bay_keep);
+        if is_used(Kept::EngineBay) {
+            let mean = &mut around[place(Kept::EngineBay, trailer)];
+            let above = &mut self.ends.bay_above[part];
             if drives.any {
-                step_bay::<true>(above, in_bay, ambient, drives, keep);
+                step_bay::<true>(above, mean, ambient, away, self.bay_keep);
             } else {
-                step_bay::<false>(above, in_bay, ambient, drives, keep);
-            }
-        }
-        for place in 0..PLACES {
-            if self.has_banks[place] {
-                let (end, middle) = (&mut self.ends.batteries[place], &mut now.batteries[place]);
-                follow(end, middle, &now.around[place], self.battery_lag);
-                now.least_c[place] = least(middle);
+                step_bay::<false>(above, mean, ambient, away, self.bay_keep);
             }
         }
     }
@@ -309,7 +338,7 @@ fn step_cabin<const OPEN: bool, const DRIVES: bool>(
     mean: &mut Lanes,
     ambient: &Lanes,
     flat: &Lanes,
-    drives: &DriveTrack,
+    away: &Lanes,
     lived: Lived<'_>,
     lag: f64,
 ) {
@@ -325,7 +354,7 @@ fn step_cabin<const OPEN: bool, const DRIVES: bool>(
         }
         if DRIVES {
             let driving_c = lesser(greater(ambient_c, DRIVING_CABIN_C.0), DRIVING_CABIN_C.1);
-            after_c += drives.driving[lane] * (driving_c - closed_c);
+            after_c += away[lane] * (driving_c - closed_c);
         }
         end[lane] = after_c;
         mean[lane] = 0.5 * (before_c + after_c);
@@ -338,15 +367,11 @@ fn step_box<const DRIVES: bool>(
     mean: &mut Lanes,
     ambient: &Lanes,
     flat: &Lanes,
-    drives: &DriveTrack,
+    away: &Lanes,
     lag: f64,
 ) {
     for lane in 0..LANES {
-        let parked = if DRIVES {
-            1.0 - drives.driving[lane]
-        } else {
-            1.0
-        };
+        let parked = if DRIVES { 1.0 - away[lane] } else { 1.0 };
         let warmed_c = ambient[lane] + BOX_SHARE * CABIN_K_PER_W_M2 * flat[lane] * parked;
         let before_c = end[lane];
         let after_c = before_c + (warmed_c - before_c) * lag;
@@ -360,14 +385,14 @@ fn step_bay<const DRIVES: bool>(
     above_k: &mut Lanes,
     mean: &mut Lanes,
     ambient: &Lanes,
-    drives: &DriveTrack,
+    away: &Lanes,
     keep: f64,
 ) {
     for lane in 0..LANES {
         let before_k = above_k[lane];
         let mut after_k = before_k * keep;
         if DRIVES {
-            let driving = drives.driving[lane];
+            let driving = away[lane];
             after_k = driving * ENGINE_BAY_K + (1.0 - driving) * before_k * keep;
         }
         above_k[lane] = after_k;

@@ -49,6 +49,38 @@ fn input_current_lanes(
     }
 }
 
+/// Holds what a charger asks to what its source can give, were it alone in the room that is left: nothing
+/// where the voltage behind its cable would be too low, and no more than `feed_w`, what a giving bank can
+/// spare. So it takes no room that another could use. Books the starved share.
+#[inline(never)]
+pub(crate) fn hold_to_source(
+    plant: &ChargerPlant,
+    charger: &mut ChargerFlow,
+    source_v: &Lanes,
+    feed_w: Option<&Lanes>,
+    full_v: &Lanes,
+    room_a: &Lanes,
+    starved: &mut Lanes,
+) {
+    let asked_a = charger.wanted_a;
+    for lane in 0..LANES {
+        charger.wanted_a[lane] = lesser(asked_a[lane], room_a[lane]);
+    }
+    let alone_a = charger.wanted_a;
+    input_current(plant, charger, source_v, full_v, starved);
+    for lane in 0..LANES {
+        let works = (charger.wanted_a[lane] > 0.0) | (alone_a[lane] <= 0.0);
+        charger.wanted_a[lane] = if works { asked_a[lane] } else { 0.0 };
+    }
+    let Some(feed_w) = feed_w else { return };
+    for lane in 0..LANES {
+        let asked_w = source_v[lane] * charger.input_a[lane] * charger.gate[lane];
+        if asked_w > feed_w[lane] {
+            charger.wanted_a[lane] = alone_a[lane] * (feed_w[lane] / asked_w);
+        }
+    }
+}
+
 /// Shares out the alternator: the start bank first, then chargers by priority, pro rata within
 /// one; idle and cruise each on its own. `start_a` is what the start bank wants and becomes what
 /// it gets (mean over the step).

@@ -70,8 +70,11 @@ pub(crate) struct Flow {
     pub(crate) full_v: Lanes,
     /// Power that sources may bring at that voltage, W.
     pub(crate) room_w: Lanes,
-    /// Current that chargers may bring at that voltage once the sun is in, A.
+    /// Current that chargers may bring at that voltage once the sun is in, A; in a step driven in part
+    /// while the engine runs.
     pub(crate) room_a: Lanes,
+    /// The same for mains, which are there in the other part.
+    pub(crate) parked_room_a: Lanes,
     /// Capacity share by temperature (lead-acid), where it was looked up in this step.
     pub(crate) capacity_share: Lanes,
     /// Power left for bank-fed chargers, W.
@@ -108,6 +111,7 @@ impl Flow {
             full_v: ZERO,
             room_w: ZERO,
             room_a: ZERO,
+            parked_room_a: ZERO,
             capacity_share: splat(1.0),
             feed_w: ZERO,
         }

@@ -7,7 +7,7 @@ use super::lanes::{LANES, Lanes, greater, lesser, splat, widest};
 use super::state::BankState;
 use crate::system::battery_temperature::{LITHIUM_FULL_CHARGE_C, lithium_charge_share};
 use crate::system::charge_acceptance::{TAPER_H, lead_acid_efficiency};
-use crate::system::terminal_voltage::terminal_v;
+use crate::system::terminal_voltage::{most_a, terminal_v};
 use crate::timeline::plant::BankPlant;
 
 /// Voltage at the step's beginning, of a bank that a source or a bank-fed charger asks.
@@ -33,13 +33,19 @@ pub(crate) fn feed_limit(plant: &BankPlant, bank: &BankState, flow: &mut Flow, s
                 tanks.max_discharge_a(bank.at_hand[lane], bank.total[lane], floor_ah),
             );
         }
+        let open_v = flow.open_v[lane];
         limit_a = lesser(limit_a, plant.max_discharge_a);
+        limit_a = greater(lesser(limit_a, most_a(open_v, plant.ohm)), 0.0);
+        let limit_v = open_v - plant.ohm * limit_a;
         // What the bank's own sources brought in the step before need not come out of it.
         let (source_a, source_w) = (flow.source_a[lane], flow.source_w[lane]);
-        let loads_a =
-            flow.load_a[lane] - source_a + (flow.load_w[lane] - source_w) / flow.open_v[lane];
+        let loads_a = flow.load_a[lane] + plant.standby_a - source_a
+            + (flow.load_w[lane] - source_w) / limit_v;
         let spare_a = greater(limit_a - greater(loads_a, 0.0), 0.0) * bank.on[lane];
-        flow.feed_w[lane] = spare_a * flow.open_v[lane];
+        // Those sources may be gone: alone the bank gives this much, loads or not.
+        let half_v = 0.5 * open_v;
+        let alone_w = (most_a(open_v, plant.ohm) - plant.standby_a) * half_v;
+        flow.feed_w[lane] = lesser(spare_a * limit_v, alone_w);
     }
 }
 
@@ -70,7 +76,8 @@ impl Room {
         load_a: f64,
         load_w: f64,
     ) -> Self {
-        let full_v = lesser(fed_v, open_v + ohm * limit_a);
+        // What the bank cannot give is not served, so it does not fall below half its voltage.
+        let full_v = lesser(greater(fed_v, 0.5 * open_v), open_v + ohm * limit_a);
         Self {
             full_v,
             room_w: (limit_a + load_a) * full_v + load_w,

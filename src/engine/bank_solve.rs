@@ -76,6 +76,8 @@ impl Fixed {
             limit = lesser(limit, (at_hand - self.bounds.floor_ah) * self.per_gain);
         }
         let limit = lesser(limit - self.self_a, self.max_discharge_a);
+        // See `terminal_voltage::most_a`.
+        let limit = lesser(limit, 0.5 * open_v * self.per_ohm);
         let volts = terminal_v(open_v, self.ohm, current_a, power_w);
         let drawn_a = (open_v - volts) * self.per_ohm;
         let driven_v = open_v + self.ohm * current_a;

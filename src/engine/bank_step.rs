@@ -150,7 +150,7 @@ fn carry_lanes<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOA
 ) -> bool {
     let standby_ends = plant.standby_ends_soc;
     let tanks = plant.two_tank.unwrap_or(NO_TANKS);
-    let (per_capacity, per_ohm) = (plant.over.capacity_ah, plant.over.ohm);
+    let per_capacity = plant.over.capacity_ah;
     let slack_ah = AT_CUTOFF * plant.capacity_ah;
     let near_ah = bounds.cutoff_ah + slack_ah;
     let near_at_hand_ah = bounds.floor_ah + slack_ah;
@@ -170,15 +170,21 @@ fn carry_lanes<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOA
                 0.0
             };
             let constant_a = flow.load_a[lane] * served + standby;
-            bank.out_w[lane] += flow.load_w[lane] * served + flow.draw_w[lane] + constant_a * volts;
+            let drawn_w = flow.load_w[lane] * served + flow.draw_w[lane];
+            bank.out_w[lane] += drawn_w + constant_a * volts;
             bank.standby_w[lane] += standby * volts;
-            let current = (volts - open_v) * per_ohm;
-            bank.net_a[lane] += current;
+            // What goes in less what goes out: with hardly a resistance the voltage across it would say
+            // little of the current.
+            let per_volts = 1.0 / volts;
+            let mut current = -drawn_w * per_volts - constant_a;
             if SOURCE {
                 let (source_a, source_w) = (flow.source_a[lane], flow.source_w[lane]);
                 bank.in_w[lane] += source_w + source_a * volts;
-                bank.in_a[lane] += source_w / volts + source_a;
+                let into_a = source_w * per_volts + source_a;
+                bank.in_a[lane] += into_a;
+                current += into_a;
             }
+            bank.net_a[lane] += current;
             kept_a = if !SOURCE {
                 current
             } else if LEAD {

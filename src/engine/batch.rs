@@ -10,7 +10,7 @@ use super::demand::Demand;
 use super::draws::Draws;
 use super::drives::DriveTrack;
 use super::gates::Gates;
-use super::lanes::{Lanes, ZERO};
+use super::lanes::Lanes;
 use super::sharing::ChargerFlow;
 use super::state::State;
 use super::sun::Offer;
@@ -42,7 +42,6 @@ pub(crate) struct Batch<'a> {
     pub(crate) sun: SunScratch,
     pub(crate) tracks: Vec<Track>,
     pub(crate) tables: Box<Tables>,
-    pub(crate) camp: Lanes,
     pub(crate) next_event: usize,
     pub(crate) active_events: Vec<(usize, Lanes, Lanes)>,
     pub(crate) latest_departure_s: f64,
@@ -57,7 +56,8 @@ impl std::fmt::Debug for Batch<'_> {
 impl<'a> Batch<'a> {
     pub(crate) fn new(timeline: &'a Timeline, draws: &'a Draws) -> Self {
         let plant = &timeline.plant;
-        let state = State::new(timeline, draws);
+        let air = Air::new(timeline, draws);
+        let state = State::new(timeline, draws, &air.ambient);
         let tracks = (0..plant.banks.len())
             .map(|bank| {
                 let account = &state.banks[bank];
@@ -67,7 +67,7 @@ impl<'a> Batch<'a> {
         Self {
             timeline,
             draws,
-            air: Air::new(timeline, draws),
+            air,
             drives: DriveTrack::new(draws, SETTLE_S),
             demand: Demand::new(plant),
             days: DayBook::default(),
@@ -83,7 +83,6 @@ impl<'a> Batch<'a> {
             sun: SunScratch::new(plant),
             tracks,
             tables: Box::default(),
-            camp: ZERO,
             next_event: 0,
             active_events: Vec::new(),
             latest_departure_s: draws.departure_s.iter().fold(0.0, |a: f64, b| a.max(*b)),

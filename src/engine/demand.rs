@@ -320,6 +320,26 @@ impl Demand {
         (plant.watts + plant.amps) * used + plant.idle_w * live > 0.0
     }
 
+    /// The same while it is parked at a stop.
+    pub(crate) fn more_while_parked(
+        &self,
+        bank: usize,
+        driving: &Lanes,
+        watts: &mut Lanes,
+        amps: &mut Lanes,
+    ) {
+        let sums = &self.sums[bank];
+        let asked = [(&sums.watts, &sums.asked_w), (&sums.amps, &sums.asked_a)];
+        for (more, (parts, mean)) in [watts, amps].into_iter().zip(asked) {
+            let [open, _, parked, camp] = parts;
+            for lane in 0..LANES {
+                let is_part = (driving[lane] > 0.0) & (driving[lane] < 1.0);
+                let part = if is_part { 1.0 } else { 0.0 };
+                more[lane] = part * (open[lane] + parked[lane] + camp[lane] - mean[lane]);
+            }
+        }
+    }
+
     /// What a load's schedule asks in the first trial while its gate is open: W and A.
     pub(crate) fn asked_of(&self, load: usize, plant: &LoadPlant, draws: &Draws) -> (f64, f64) {
         let Live {

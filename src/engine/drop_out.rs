@@ -5,14 +5,14 @@
 use super::bank_flow::{AT_CUTOFF, Flow, at_hand_floor_ah, cutoff_ah};
 use super::lanes::{LANES, greater, lesser};
 use super::state::BankState;
-use crate::system::terminal_voltage::terminal_v;
+use crate::system::terminal_voltage::{most_a, terminal_v};
 use crate::timeline::plant::{BankPlant, RETURN_SOC};
 
 /// The tank at hand must be filled this far before dropped loads return.
 const RETURN_AT_HAND: f64 = 0.05;
 
 /// Greatest discharge current of one trial: down to the cut-off over the step, by the tank at hand and
-/// by the bank's own limit.
+/// by the bank's own limit, and no more than its resistance lets through.
 fn discharge_limit_a(
     plant: &BankPlant,
     bank: &BankState,
@@ -27,7 +27,8 @@ fn discharge_limit_a(
         let by_tank = tanks.max_discharge_a(bank.at_hand[lane], bank.total[lane], floor_ah);
         limit_a = lesser(limit_a, by_tank);
     }
-    lesser(limit_a - plant.self_a, plant.max_discharge_a)
+    let limit_a = lesser(limit_a - plant.self_a, plant.max_discharge_a);
+    lesser(limit_a, most_a(flow.open_v[lane], plant.ohm))
 }
 
 /// Serves only the share of the loads that the bank can give, in the trials where it is short.
@@ -65,7 +66,8 @@ pub(super) fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, step_h:
             0.0
         };
         bank.served[lane] = share;
-        if limit_a >= plant.max_discharge_a {
+        let by_bank_a = lesser(plant.max_discharge_a, most_a(open_v, plant.ohm));
+        if limit_a >= by_bank_a {
             let asked_w = flow.load_w[lane] + flow.load_a[lane] * plant.usable_v;
             bank.over_limit_w[lane] += (1.0 - share) * asked_w;
         }

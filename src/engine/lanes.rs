@@ -39,6 +39,14 @@ pub(crate) fn add(sum: &mut Lanes, part: &Lanes) {
     );
 }
 
+/// Subtracts lane by lane.
+#[inline(always)]
+pub(crate) fn subtract(from: &mut Lanes, part: &Lanes) {
+    for lane in 0..LANES {
+        from[lane] -= part[lane];
+    }
+}
+
 /// Multiplies lane by lane with the same factor.
 #[inline(always)]
 pub(crate) fn scale(scaled: &mut Lanes, lanes: &Lanes, factor: f64) {

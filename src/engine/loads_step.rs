@@ -33,7 +33,8 @@ impl Batch<'_> {
             let factors = &self.draws.use_factor[fridge.load][day];
             let state = &mut self.state.fridges[index];
             for lane in 0..LANES {
-                let heat = fridge.leak_w_per_k + factors[lane] * fridge.use_w_per_k;
+                // Setting, sun on the box, warm food: the whole heat of the day varies.
+                let heat = factors[lane] * (fridge.leak_w_per_k + fridge.use_w_per_k);
                 state.heat_w_per_k[lane] = heat;
                 state.k_per_w[lane] = 1.0 / (heat + fridge.store_w_per_k);
             }
@@ -45,7 +46,7 @@ impl Batch<'_> {
         let plant = &self.timeline.plant;
         let fridges = plant.fridges.iter().zip(&mut self.state.fridges);
         for (fridge, state) in fridges.filter(|(fridge, _)| fridge.bank == bank) {
-            let around = self.air.around(fridge.kept);
+            let around = self.air.around(fridge.kept, fridge.trailer);
             ask(fridge, around, state);
             if let Some(live) = live_share(fridge, plant, &self.demand, &self.gates) {
                 for lane in 0..LANES {
@@ -133,7 +134,7 @@ impl Batch<'_> {
             let flow = &mut self.flows[bank];
             let account = &self.state.banks[bank];
             look_up(constants, account, flow);
-            let battery_c = self.air.warmth(constants.kept).battery_c;
+            let battery_c = self.air.warmth(constants.kept, constants.trailer).battery_c;
             look_up_capacity(constants, battery_c, &self.tables, &mut flow.capacity_share);
             flow.draw_w = ZERO;
             feed_limit(constants, account, flow, plant.step_h);
@@ -144,7 +145,7 @@ impl Batch<'_> {
         let plant = &self.timeline.plant;
         let fridges = plant.fridges.iter().zip(&mut self.state.fridges);
         for (fridge, state) in fridges.filter(|(fridge, _)| fridge.bank == bank) {
-            let around = self.air.around(fridge.kept);
+            let around = self.air.around(fridge.kept, fridge.trailer);
             let account = &mut self.state.banks[bank];
             let before = (state.is_behind || !account.all_served).then_some(state.inside);
             cool(fridge, around, &account.served, state);

@@ -20,8 +20,9 @@ pub(super) struct Offering<'a> {
     pub(super) flow: &'a mut Flow,
     /// The most that chargers and the alternator could bring over the step, A.
     pub(super) source_a: Option<&'a Lanes>,
-    /// What the loads ask while the alternator works over what they ask in the mean, W and A.
-    pub(super) more: Option<&'a [Lanes; 2]>,
+    /// What the loads ask over what they ask in the mean, W and A: while the engine runs, and while the
+    /// vehicle is parked.
+    pub(super) more: Option<[&'a [Lanes; 2]; 2]>,
     /// What the panels could deliver, with the sun up.
     pub(super) offers: Option<&'a Vec<Offer>>,
     pub(super) sun: &'a mut SunScratch,
@@ -69,11 +70,24 @@ impl Offering<'_> {
         if let Some(offers) = self.offers {
             share_sun(plant, index, bank, flow, offers, sun, panels);
         }
-        if let Some([watts, amps]) = self.more {
-            add_room(&mut flow.room_w, &flow.full_v, &bank.on, watts, amps);
+        if self.source_a.is_none() {
+            return;
         }
-        if self.source_a.is_some() {
+        if let Some([[watts, amps], [parked_watts, parked_amps]]) = self.more {
+            let mut parked_w = flow.room_w;
+            add_room(
+                &mut parked_w,
+                &flow.full_v,
+                &bank.on,
+                parked_watts,
+                parked_amps,
+            );
+            leave_room(&mut flow.parked_room_a, &parked_w, &flow.full_v);
+            add_room(&mut flow.room_w, &flow.full_v, &bank.on, watts, amps);
             leave_room(&mut flow.room_a, &flow.room_w, &flow.full_v);
+        } else {
+            leave_room(&mut flow.room_a, &flow.room_w, &flow.full_v);
+            flow.parked_room_a = flow.room_a;
         }
     }
 }

@@ -119,8 +119,9 @@ impl Batch<'_> {
         let slot = timeline.sun.slot[step];
         self.sun.is_up = slot != NO_SLOT;
         let light = self.sun.is_up.then(|| &self.draws.light[slot as usize]);
+        let camps = self.gates.each_ref().map(|gates| gates.share(Gate::Camp));
         self.air
-            .step(timeline, self.draws, step, light, &self.drives, &self.camp);
+            .step(timeline, self.draws, step, light, &self.drives, camps);
         if let Some(light) = light {
             for (panel, offer) in self.offers.iter_mut().enumerate() {
                 offer.set(timeline, panel, step, light, &self.air, &self.drives);
@@ -183,7 +184,6 @@ impl Batch<'_> {
         let [vehicle, trailer] = &mut self.gates;
         vehicle.set(&self.drives.driving, &away);
         trailer.set(&self.drives.towing, &away);
-        self.camp = *vehicle.share(Gate::Camp);
         // One more time after the last drive or the departure, for open gates everywhere.
         self.gates_moved = self.drives.any || before_departure;
     }

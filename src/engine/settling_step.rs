@@ -65,7 +65,7 @@ impl Batch<'_> {
             flow,
             lows: &mut self.tracks[bank].lows,
             tables: &self.tables,
-            warmth: self.air.warmth(constants.kept),
+            warmth: self.air.warmth(constants.kept, constants.trailer),
             step_h: plant.step_h,
         }
         .settle();

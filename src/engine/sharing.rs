@@ -3,9 +3,9 @@
 //! One job: the shares. Limits of the bank itself come from `bank_offer`.
 
 use super::bank_flow::Flow;
-use super::lanes::{LANES, Lanes, ZERO, greater, splat, widest};
-use super::sun_share::SunScratch;
-use crate::timeline::plant::Plant;
+use super::lanes::{LANES, Lanes, ZERO, greater, lesser, widest};
+use crate::scenario::{ChargerSource, Needs};
+use crate::timeline::plant::{ChargerPlant, Plant};
 
 /// One charger in one step.
 #[derive(Debug, Clone)]
@@ -41,72 +41,121 @@ impl ChargerFlow {
     }
 }
 
-/// What the chargers of a bank want in the room that the sun left, by priority and pro rata.
+/// The output of a charger that its box leaves, where it can work.
+#[inline(always)]
+pub(crate) fn ask_output(plant: &ChargerPlant, charger: &mut ChargerFlow, box_a: &Lanes) {
+    for lane in 0..LANES {
+        let free_a = greater(plant.output_a - box_a[lane], 0.0);
+        charger.wanted_a[lane] = if charger.gate[lane] > 0.0 {
+            free_a
+        } else {
+            0.0
+        };
+    }
+}
+
+/// Which part of a step that is driven in part a charger works in.
+#[derive(Clone, Copy, PartialEq)]
+enum Works {
+    Driving,
+    Parked,
+    Always,
+}
+
+fn works(charger: &ChargerPlant) -> Works {
+    match (charger.from, charger.needs) {
+        (ChargerSource::Mains, _) => Works::Parked,
+        (ChargerSource::Bank(_), Needs::Always) => Works::Always,
+        _ => Works::Driving,
+    }
+}
+
+/// Gives the chargers of one priority what there is room for, pro rata. `away`: share of the step on the
+/// road, if any trial drives a part of it: there mains and what the engine drives do not meet.
 #[inline(never)]
 pub(crate) fn want(
     plant: &Plant,
-    bank: usize,
+    group: &[usize],
     flow: &mut Flow,
     chargers: &mut [ChargerFlow],
-    scratch: &SunScratch,
+    away: Option<&Lanes>,
 ) {
     widest(
         #[inline(always)]
-        || want_lanes(plant, bank, flow, chargers, scratch),
+        || want_lanes(plant, group, flow, chargers, away.unwrap_or(&ZERO)),
     );
 }
 
 #[inline(always)]
 fn want_lanes(
     plant: &Plant,
-    bank: usize,
+    group: &[usize],
     flow: &mut Flow,
     chargers: &mut [ChargerFlow],
-    scratch: &SunScratch,
+    away: &Lanes,
 ) {
-    for group in &plant.banks[bank].charger_groups {
-        let mut asked_a = ZERO;
-        for &index in group {
-            let charger = &mut chargers[index];
-            if !charger.is_open {
-                continue;
-            }
-            let output_a = plant.chargers[index].output_a;
-            let box_a = &scratch.box_a[index];
+    let mut apart = ZERO;
+    for lane in 0..LANES {
+        let is_apart = (away[lane] > 0.0) & (away[lane] < 1.0);
+        apart[lane] = if is_apart { 1.0 } else { 0.0 };
+    }
+    let (mut asked_a, mut parked_asked_a) = (ZERO, ZERO);
+    for &index in group {
+        if chargers[index].is_open {
+            let wanted_a = &chargers[index].wanted_a;
+            let works = works(&plant.chargers[index]);
             for lane in 0..LANES {
-                let free_a = greater(output_a - box_a[lane], 0.0);
-                let wanted_a = if charger.gate[lane] > 0.0 {
-                    free_a
-                } else {
-                    0.0
-                };
-                charger.wanted_a[lane] = wanted_a;
-                asked_a[lane] += wanted_a;
+                let (here, there) = meets(works, apart[lane]);
+                asked_a[lane] += here * wanted_a[lane];
+                parked_asked_a[lane] += there * wanted_a[lane];
             }
         }
-        let mut share = splat(1.0);
+    }
+    let (mut share, mut parked_share) = (ZERO, ZERO);
+    for lane in 0..LANES {
+        share[lane] = share_of(asked_a[lane], flow.room_a[lane]);
+        parked_share[lane] = share_of(parked_asked_a[lane], flow.parked_room_a[lane]);
+    }
+    let (mut taken_a, mut parked_taken_a) = (ZERO, ZERO);
+    for &index in group {
+        let charger = &mut chargers[index];
+        if !charger.is_open {
+            continue;
+        }
+        let works = works(&plant.chargers[index]);
         for lane in 0..LANES {
-            let (asked_a, room_a) = (asked_a[lane], flow.room_a[lane]);
-            share[lane] = if asked_a > room_a {
-                room_a / asked_a
-            } else {
-                1.0
-            };
+            let (here, there) = meets(works, apart[lane]);
+            let in_run = if here > 0.0 { share[lane] } else { 1.0 };
+            let in_camp = if there > 0.0 { parked_share[lane] } else { 1.0 };
+            let wanted_a = charger.wanted_a[lane] * lesser(in_run, in_camp);
+            charger.wanted_a[lane] = wanted_a;
+            let mean_a = charger.gate[lane] * wanted_a;
+            taken_a[lane] += here * mean_a;
+            parked_taken_a[lane] += there * mean_a;
         }
-        let mut taken_a = ZERO;
-        for &index in group {
-            let charger = &mut chargers[index];
-            if !charger.is_open {
-                continue;
-            }
-            for lane in 0..LANES {
-                let wanted_a = charger.wanted_a[lane] * share[lane];
-                charger.wanted_a[lane] = wanted_a;
-                taken_a[lane] += charger.gate[lane] * wanted_a;
-            }
-        }
-        for lane in 0..LANES {
-            flow.room_a[lane] = greater(flow.room_a[lane] - taken_a[lane], 0.0);
-        }
+    }
+    for lane in 0..LANES {
+        flow.room_a[lane] = greater(flow.room_a[lane] - taken_a[lane], 0.0);
+        flow.parked_room_a[lane] = greater(flow.parked_room_a[lane] - parked_taken_a[lane], 0.0);
+    }
+}
+
+/// Whether a charger takes of the room while the engine runs, and of that while it does not. Where a step is
+/// not driven in part the two rooms are one.
+#[inline(always)]
+fn meets(works: Works, apart: f64) -> (f64, f64) {
+    match works {
+        Works::Always => (1.0, 1.0),
+        Works::Driving => (1.0, 1.0 - apart),
+        Works::Parked => (1.0 - apart, 1.0),
+    }
+}
+
+#[inline(always)]
+fn share_of(asked_a: f64, room_a: f64) -> f64 {
+    if asked_a > room_a {
+        room_a / asked_a
+    } else {
+        1.0
     }
 }

@@ -3,12 +3,12 @@
 //! One job: which chargers are open, what each bank would take, what each charger draws for it. How
 //! a sum is shared out is in `sharing`; the alternator and the booking come in `settling_step`.
 
-use super::alternator_share::{UNLIMITED_A, input_current};
+use super::alternator_share::{UNLIMITED_A, hold_to_source, input_current};
 use super::bank_flow::Feed;
 use super::batch::Batch;
-use super::lanes::{LANES, Lanes, ONE, ZERO, lesser, splat, widest};
+use super::lanes::{LANES, Lanes, ONE, ZERO, lesser, splat, subtract, widest};
 use super::offering::Offering;
-use super::sharing::want;
+use super::sharing::{ask_output, want};
 use crate::scenario::{ChargerSource, EventMoment, Needs};
 use crate::timeline::load_schedule::Gate;
 
@@ -38,8 +38,7 @@ impl Batch<'_> {
         }
     }
 
-    /// What a bank would take of sun and chargers ; bank-fed chargers draw on
-    /// their givers.
+    /// What a bank would take of sun and chargers; bank-fed chargers draw on their givers.
     #[inline(never)]
     pub(crate) fn offer_bank(&mut self, bank: usize) {
         let timeline = self.timeline;
@@ -63,10 +62,11 @@ impl Batch<'_> {
             let output_a = plant.chargers[index].output_a;
             add_scaled(&mut source_a, &self.chargers[index].gate, output_a);
         }
-        let mut more = [ZERO; 2];
+        let [mut more, mut more_parked] = [[ZERO; 2]; 2];
         let has_more = has_charger && self.drives.any_part;
         if has_more {
             self.ask_while_driving(bank, &mut more);
+            self.ask_while_parked(bank, &mut more_parked);
         }
         let flow = &mut self.flows[bank];
         if alternator_fed {
@@ -80,16 +80,27 @@ impl Batch<'_> {
             bank: &mut self.state.banks[bank],
             flow,
             source_a: has_charger.then_some(&source_a),
-            more: has_more.then_some(&more),
+            more: has_more.then_some([&more, &more_parked]),
             offers: has_sun.then_some(&self.offers),
             sun: &mut self.sun,
             panels: &mut self.state.panels,
-            warmth: self.air.warmth(constants.kept),
+            warmth: self.air.warmth(constants.kept, constants.trailer),
         }
         .run();
         if has_open {
-            let flow = &mut self.flows[bank];
-            want(plant, bank, flow, &mut self.chargers, &self.sun);
+            for group in &constants.charger_groups {
+                for &index in group {
+                    self.ask_alone(index);
+                }
+                let away = if plant.banks[bank].trailer {
+                    &self.drives.towing
+                } else {
+                    &self.drives.driving
+                };
+                let away = self.drives.any_part.then_some(away);
+                let flow = &mut self.flows[bank];
+                want(plant, group, flow, &mut self.chargers, away);
+            }
             for &index in constants.charger_groups.iter().flatten() {
                 self.feed_charger(index);
             }
@@ -110,11 +121,7 @@ impl Batch<'_> {
     /// ask over the mean of the step, W and A.
     fn ask_while_driving(&self, bank: usize, more: &mut [Lanes; 2]) {
         let plant = &self.timeline.plant;
-        let driving = if plant.banks[bank].trailer {
-            &self.drives.towing
-        } else {
-            &self.drives.driving
-        };
+        let driving = self.away(bank);
         let [watts, amps] = more;
         self.demand.more_while_driving(bank, driving, watts, amps);
         for (event, event_w, event_a) in &self.active_events {
@@ -127,34 +134,107 @@ impl Batch<'_> {
         }
     }
 
+    /// The same for mains in the part that is parked: what happens on arrival does so there.
+    fn ask_while_parked(&self, bank: usize, more: &mut [Lanes; 2]) {
+        let plant = &self.timeline.plant;
+        let driving = self.away(bank);
+        let [watts, amps] = more;
+        self.demand.more_while_parked(bank, driving, watts, amps);
+        for (event, event_w, event_a) in &self.active_events {
+            let constants = &plant.events[*event];
+            if plant.loads[constants.load].bank == bank {
+                let departs = constants.on == EventMoment::Depart;
+                let mut parked = ONE;
+                subtract(&mut parked, driving);
+                add_event(watts, &parked, event_w, !departs);
+                add_event(amps, &parked, event_a, !departs);
+            }
+        }
+    }
+
+    /// Share of the step in which a bank's part of the vehicle is on the road.
+    fn away(&self, bank: usize) -> &Lanes {
+        if self.timeline.plant.banks[bank].trailer {
+            &self.drives.towing
+        } else {
+            &self.drives.driving
+        }
+    }
+
+    /// Voltage of what feeds a charger, where that is not mains. A start bank stands at the alternator's
+    /// while the engine runs.
+    fn source_v(&self, charger: usize) -> Option<Lanes> {
+        let plant = &self.timeline.plant;
+        let constants = &plant.chargers[charger];
+        let alternator_v = plant.alternator.as_ref().map(|of| of.volts);
+        match constants.from {
+            ChargerSource::Mains => None,
+            ChargerSource::Alternator => Some(splat(alternator_v.unwrap_or(0.0))),
+            ChargerSource::Bank(giver) => {
+                let mut volts = self.state.banks[giver].volts;
+                let is_start = !plant.banks[giver].is_house;
+                if let Some(alternator_v) = alternator_v.filter(|_| is_start && self.drives.any) {
+                    let is_always = constants.needs == Needs::Always;
+                    let driving = &self.drives.driving;
+                    for lane in 0..LANES {
+                        let is_driven = driving[lane] > 0.0;
+                        let share = if is_always { driving[lane] } else { 1.0 };
+                        let raised_v = volts[lane] + share * (alternator_v - volts[lane]);
+                        volts[lane] = if is_driven { raised_v } else { volts[lane] };
+                    }
+                }
+                Some(volts)
+            }
+        }
+    }
+
+    /// What a charger could give if it were alone: it takes no more of the room than that.
+    #[inline(never)]
+    fn ask_alone(&mut self, index: usize) {
+        if !self.chargers[index].is_open {
+            return;
+        }
+        let constants = &self.timeline.plant.chargers[index];
+        let source_v = self.source_v(index);
+        let feed_w = match constants.from {
+            ChargerSource::Bank(giver) => Some(self.flows[giver].feed_w),
+            _ => None,
+        };
+        let bank = &self.flows[constants.to];
+        let box_a = &self.sun.box_a[index];
+        let charger = &mut self.chargers[index];
+        ask_output(constants, charger, box_a);
+        if let Some(source_v) = source_v.as_ref().filter(|_| constants.may_starve) {
+            let starved = &mut self.state.chargers[index].starved;
+            hold_to_source(
+                constants,
+                charger,
+                source_v,
+                feed_w.as_ref(),
+                &bank.full_v,
+                &bank.room_a,
+                starved,
+            );
+        }
+    }
+
     /// Works out a charger's input; mains and bank-fed ones are then settled.
     #[inline(never)]
     fn feed_charger(&mut self, index: usize) {
         let plant = &self.timeline.plant;
         let constants = &plant.chargers[index];
-        let charger = &mut self.chargers[index];
-        if !charger.is_open {
+        if !self.chargers[index].is_open {
             return;
         }
+        let source_v = self.source_v(index);
+        let charger = &mut self.chargers[index];
+        let full_v = &self.flows[constants.to].full_v;
         let starved = &mut self.state.chargers[index].starved;
-        match constants.from {
-            ChargerSource::Alternator => {
-                let volts = plant
-                    .alternator
-                    .as_ref()
-                    .map_or(0.0, |alternator| alternator.volts);
-                let full_v = &self.flows[constants.to].full_v;
-                input_current(constants, charger, &splat(volts), full_v, starved);
-            }
-            ChargerSource::Mains => {
-                for lane in 0..LANES {
-                    charger.mean_a[lane] = charger.gate[lane] * charger.wanted_a[lane];
-                }
-            }
-            ChargerSource::Bank(giver) => {
-                let source_v = self.state.banks[giver].volts;
-                let full_v = &self.flows[constants.to].full_v;
-                input_current(constants, charger, &source_v, full_v, starved);
+        if let Some(source_v) = &source_v {
+            input_current(constants, charger, source_v, full_v, starved);
+        }
+        match (constants.from, source_v) {
+            (ChargerSource::Bank(giver), Some(source_v)) => {
                 let feed = &mut self.flows[giver];
                 for lane in 0..LANES {
                     let gate = charger.gate[lane];
@@ -175,6 +255,12 @@ impl Batch<'_> {
                     feed.draw_w[lane] += given_w;
                 }
             }
+            (ChargerSource::Mains, _) => {
+                for lane in 0..LANES {
+                    charger.mean_a[lane] = charger.gate[lane] * charger.wanted_a[lane];
+                }
+            }
+            _ => {}
         }
     }
 }

@@ -216,9 +216,9 @@ pub(crate) struct State {
 }
 
 impl State {
-    pub(crate) fn new(timeline: &Timeline, draws: &Draws) -> Self {
+    /// At the start, with the air outside at `ambient_c`.
+    pub(crate) fn new(timeline: &Timeline, draws: &Draws, ambient_c: &Lanes) -> Self {
         let plant = &timeline.plant;
-        let mean_c = draws.mean_c(timeline.sun.weather_day[0] as usize);
         let banks = plant.banks.iter().zip(&draws.start_soc).enumerate();
         let carried = draws.carried.as_ref();
         Self {
@@ -253,7 +253,7 @@ impl State {
                 .map(|(index, fridge)| FridgeState {
                     inside: match carried {
                         Some(carried) => carried.inside_c[index],
-                        None if fridge.starts_warm => mean_c,
+                        None if fridge.starts_warm => *ambient_c,
                         None => splat(fridge.set_c),
                     },
                     duty: ZERO,

@@ -44,7 +44,7 @@ impl StepView<'_> {
             state.soc[0],
             volts,
             (volts - self.batch.flows[bank].open_v[0]) / plant.ohm,
-            self.batch.air.first_battery_c(plant.kept),
+            self.batch.air.first_battery_c(plant.kept, plant.trailer),
         )
     }
 

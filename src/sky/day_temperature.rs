@@ -15,6 +15,13 @@ pub const HIGH_HOUR: f64 = 15.155_816_442;
 /// [`shape`] at [`LOW_HOUR`] and [`HIGH_HOUR`].
 const SHAPE_RANGE: (f64, f64) = (-0.454_501_944_911_377, 0.525_119_161_922_976);
 
+/// How far the share of a limb is lifted between its ends, where it would be a half: a share `s` becomes
+/// `s + LIFT · s · (1 − s)`, so that its mean over the day is a half, as that of the published curve.
+///
+/// Ours. Spanned between a day's own extremes without it the curve lies 0.036 of the range too low in the
+/// mean: 0.13 to 0.55 K at four of five stations.
+const LIFT: f64 = 0.273_836_220;
+
 /// Lag-1 autocorrelation of that part of the day's temperature anomaly that does not go with clearness.
 ///
 /// The whole follows by the two correlations below: with a lag-1 `r` of clearness the day's maximum has
@@ -95,7 +102,8 @@ pub fn shape(solar_hour: f64) -> f64 {
 /// # Validity
 /// Ours: the [`shape`] is cut at its low and its high and each limb is spanned between the extremes
 /// it joins, so that the curve through days of different lows and highs has no jump, at midnight
-/// neither.
+/// neither. Between its ends a limb is lifted by [`LIFT`], so that the mean over days alike is that of
+/// the low and the high, as in the [`shape`].
 ///
 /// # Source
 /// [`shape`].
@@ -104,6 +112,7 @@ pub fn limb(solar_hour: f64) -> (Limb, f64) {
     debug_assert!((0.0..=24.0).contains(&solar_hour), "{solar_hour} h");
     let (low, high) = SHAPE_RANGE;
     let share = ((shape(solar_hour) - low) / (high - low)).clamp(0.0, 1.0);
+    let share = share + LIFT * share * (1.0 - share);
     let limb = if solar_hour < LOW_HOUR {
         Limb::BeforeDawn
     } else if solar_hour < HIGH_HOUR {
@@ -154,6 +163,13 @@ mod tests {
             assert!((now - last).abs() < 0.12, "minute {minute}");
             last = now;
         }
+    }
+
+    #[test]
+    fn law_days_alike_have_the_mean_of_their_low_and_high() {
+        let shares = (0..1440).map(|minute| limb((f64::from(minute) + 0.5) / 60.0).1);
+        let mean = shares.sum::<f64>() / 1440.0;
+        assert!((mean - 0.5).abs() < 1e-6, "{mean}");
     }
 
     #[test]

@@ -26,11 +26,16 @@ pub struct TypicalTable {
 struct Recorder<'a> {
     scenario: &'a Scenario,
     timeline: &'a Timeline,
+    end_s: f64,
     rows: Vec<(String, Vec<f64>)>,
 }
 
 impl Observer for Recorder<'_> {
     fn after_step(&mut self, view: &StepView<'_>) {
+        // A trip without a last night has steps for whoever arrives later than this one does.
+        if self.timeline.begin_s(view.step()) >= self.end_s {
+            return;
+        }
         let mut row = Vec::new();
         for bank in 0..self.scenario.banks.len() {
             let (soc, volts, amps, battery_c) = view.bank(bank);
@@ -47,7 +52,7 @@ impl Observer for Recorder<'_> {
         row.push(view.driving());
         let calendar = &self.timeline.calendar;
         let end = i64::try_from(view.step() + 1).unwrap_or(0) * self.timeline.step_s;
-        let utc_s = (calendar.start_s + end).min(calendar.latest_end_s);
+        let utc_s = (calendar.start_s + end).min(calendar.end_s);
         self.rows
             .push((rfc3339(&self.scenario.itinerary.zone, utc_s), row));
     }
@@ -88,9 +93,12 @@ pub fn typical(
 ) -> Result<(TripAnswer, TypicalTable), WeatherError> {
     let timeline = Timeline::new(scenario, settings.plan(), settings.step_minutes)?;
     let drawing = Drawing::new(scenario, &timeline, settings.seed, &[]);
+    let end_s = timeline.calendar.end_s - timeline.calendar.start_s;
+    #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
     let mut recorder = Recorder {
         scenario,
         timeline: &timeline,
+        end_s: end_s as f64,
         rows: Vec::new(),
     };
     let ensemble = run_typical(&timeline, &drawing, &mut recorder);

@@ -4,8 +4,8 @@
 /// which flow a constant current `current_a` and a constant power `power_w` (out of it: negative).
 ///
 /// The exact root of `(V − open_v) / ohm = current_a + power_w / V`. Where no voltage can carry the
-/// power (four times power × resistance beyond the square of the voltage) the summit is returned;
-/// limits on the discharge current keep the engine far from it.
+/// power (four times power × resistance beyond the square of the voltage) the summit is returned; a bank
+/// gives no more than [`most_a`].
 #[must_use]
 #[inline]
 pub fn terminal_v(open_v: f64, ohm: f64, current_a: f64, power_w: f64) -> f64 {
@@ -15,9 +15,30 @@ pub fn terminal_v(open_v: f64, ohm: f64, current_a: f64, power_w: f64) -> f64 {
     0.5 * (driven_v + under_root.sqrt())
 }
 
+/// Current in A at which a battery gives all the power that it can, `open_v² / 4 ohm`, at half its
+/// open-circuit voltage: more current is less power. `ohm` above 0.
+#[must_use]
+#[inline]
+pub fn most_a(open_v: f64, ohm: f64) -> f64 {
+    0.5 * open_v / ohm
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// 12.8 V behind 8 mΩ: 5120 W at 800 A and 6.4 V; 1 % more current is less power, and 1 % more power
+    /// has no voltage.
+    #[test]
+    fn by_hand_a_battery_gives_most_at_half_its_voltage() {
+        let (open_v, ohm) = (12.8, 0.008);
+        let amps = most_a(open_v, ohm);
+        assert!((amps - 800.0).abs() < 1e-9);
+        let given_w = |amps: f64| amps * (open_v - ohm * amps);
+        assert!((given_w(amps) - 5120.0).abs() < 1e-9);
+        assert!(given_w(1.01 * amps) < 5120.0 && given_w(0.99 * amps) < 5120.0);
+        assert!((terminal_v(open_v, ohm, 0.0, -5120.0) - 6.4).abs() < 1e-6);
+    }
 
     #[test]
     fn the_root_balances_current_and_power() {

@@ -69,7 +69,7 @@ pub struct Timeline {
     pub whole_days: Vec<WholeDay>,
     /// Two of one kind, as far apart as can be.
     pub like_days: Option<[WholeDay; 2]>,
-    /// Per step: whether the stop has mains.
+    /// Per step: whether the stop where it begins, or to which the leg then driven leads, has mains.
     pub mains: Vec<bool>,
     /// Per step: share in which people are in the vehicle, if in camp.
     pub lived_in: Vec<f64>,
@@ -128,9 +128,10 @@ impl Timeline {
         let weather = weather_source(&scenario.climate, &days, spare_days)?;
         #[expect(clippy::cast_precision_loss, reason = "seconds of a step")]
         let plant = Plant::new(scenario, &sun.plane_of_panel, step_s as f64 / 3600.0);
-        let middles = (0..steps)
-            .map(|step| calendar.start_s + i64::try_from(step).unwrap_or(0) * step_s + step_s / 2);
-        let mains: Vec<bool> = middles
+        // Where the step begins: within it the trial's own departure and arrival rule.
+        let begins =
+            (0..steps).map(|step| calendar.start_s + i64::try_from(step).unwrap_or(0) * step_s);
+        let mains: Vec<bool> = begins
             .map(|utc_s| {
                 calendar
                     .stop_at(utc_s)

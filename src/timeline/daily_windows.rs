@@ -18,9 +18,9 @@ pub struct DayTimes {
     pub midnight_s: i64,
     /// Local midnight at its end.
     pub next_midnight_s: i64,
-    /// Sunrise; the first midnight in polar day, the second in polar night.
+    /// Sunrise; the first midnight in polar day, the sun's highest stand in polar night.
     pub rise_s: i64,
-    /// Sunset; the second midnight in polar day, the first in polar night.
+    /// Sunset; the second midnight in polar day, the sun's highest stand in polar night.
     pub set_s: i64,
     /// Whether the sun rises and sets.
     pub has_sunrise: bool,
@@ -34,13 +34,20 @@ pub struct DayTimes {
     pub height_m: Option<f64>,
 }
 
-/// Dates from the day before the weather's beginning to the day after the latest end.
+/// Dates from the day before the weather's beginning, by the clock and by the sun, to the day after the latest
+/// end.
 #[must_use]
 pub fn day_times(itinerary: &Itinerary, calendar: &NominalCalendar) -> Vec<DayTimes> {
     let zone = &itinerary.zone;
     let first = zone.local(calendar.weather_from_s).date();
     let last = zone.local(calendar.latest_end_s).date();
-    let first = first.pred_opt().unwrap_or(first);
+    let before = |date: NaiveDate| date.pred_opt().unwrap_or(date);
+    let mut first = before(first);
+    // Where the clock is more than a day ahead of the sun, the solar day is that of the date before.
+    let first_lon_deg = one_day(itinerary, calendar, first).lon_deg;
+    if mean_noon_s(first, first_lon_deg) - 43_200 > calendar.weather_from_s {
+        first = before(first);
+    }
     let last = last.succ_opt().unwrap_or(last);
     first
         .iter_days()
@@ -67,7 +74,7 @@ fn one_day(itinerary: &Itinerary, calendar: &NominalCalendar, date: NaiveDate) -
             set_s,
         } => (rise_s, set_s, transit_s, true),
         SunDay::PolarDay { transit_s } => (midnight_s, next_midnight_s, transit_s, false),
-        SunDay::PolarNight { transit_s } => (next_midnight_s, midnight_s, transit_s, false),
+        SunDay::PolarNight { transit_s } => (transit_s, transit_s, transit_s, false),
     };
     DayTimes {
         date,

@@ -10,6 +10,7 @@ use crate::scenario::{Itinerary, Mount, Scenario, Shade};
 use crate::sky::clear_sky::haurwitz_w_m2;
 use crate::sky::day_temperature::{Limb, limb};
 use crate::sky::extraterrestrial::normal_w_m2;
+use crate::sky::sky_light::most_beam;
 use crate::sky::sun_position::{SunPosition, sun_position_fast};
 use crate::sky::tilt::{ALBEDO, cos_incidence};
 
@@ -42,6 +43,8 @@ pub struct HourSlot {
     pub clear_kt: f64,
     /// 1 / sin of the sun's mean height in it.
     pub air_mass: f64,
+    /// The most direct light that can come through the air, over that outside it.
+    pub most_beam: f64,
 }
 
 /// The sun of every step.
@@ -260,6 +263,7 @@ fn store_slots(
                     weight_wh_m2: sums.weight * sample_h,
                     clear_kt: (sums.clear / sums.weight).min(1.0),
                     air_mass: sums.samples / sums.height_sum,
+                    most_beam: most_beam(sums.height_sum / sums.samples),
                 });
             }
         }

@@ -209,6 +209,12 @@ impl<'a> WeatherDraws<'a> {
             weather.min_c.push(sources.map(|source| source.min_c));
             weather.max_c.push(sources.map(|source| source.max_c));
             if sources.iter().any(|source| source.hours.is_none()) {
+                // Days repeated as they were leave nothing to chance, their hours neither.
+                let chances = if record.replay.is_some() {
+                    &Chances::Mean
+                } else {
+                    chances
+                };
                 self.hours(day, &kt, chances, &mut weather.light);
             }
             let (first, end) = self.slots[day];
@@ -270,9 +276,9 @@ fn hold<const N: usize>(
         cap[index] = slot.clear_kt;
     }
     hold_day_totals(kt, &weight[..slots.len()], &cap[..slots.len()], kt_day);
-    for (light, kt) in light.iter_mut().zip(kt) {
+    for ((light, kt), slot) in light.iter_mut().zip(kt).zip(slots) {
         for lane in 0..N {
-            light.set(lane, SkyLight::from_kt(kt[lane]));
+            light.set(lane, SkyLight::with_most_beam(kt[lane], slot.most_beam));
         }
     }
 }

@@ -70,6 +70,41 @@ const PLACES: [(&str, f64, f64, u32); 7] = [
     ("Pacific/Auckland", -43.1, 171.9, 9),
 ];
 
+/// The same near the date line, on both sides of it, some of them with the sign of the longitude wrong.
+const DATE_LINE: [(&str, f64, f64, u32); 5] = [
+    ("Pacific/Apia", -13.8, -171.8, 1),
+    ("Pacific/Kiritimati", 1.9, -157.4, 6),
+    ("Pacific/Chatham", -43.9, -176.5, 1),
+    ("Pacific/Auckland", -36.8, -174.8, 12),
+    ("Pacific/Pago_Pago", -14.3, 170.7, 7),
+];
+
+/// Moves some scenarios to the date line, and lets them begin at any minute of the day.
+fn any_minute(whole: &mut Value, numbers: &mut Numbers) {
+    if whole["climate"]["kind"] == "built-in" || !numbers.chance(0.4) {
+        return;
+    }
+    let (zone, lat, lon, month) = numbers.pick(&DATE_LINE);
+    let minute = numbers.below(1440);
+    let itinerary = &mut whole["itinerary"];
+    itinerary["time_zone"] = json!(zone);
+    itinerary["start"] = json!(format!(
+        "2027-{month:02}-12T{:02}:{:02}",
+        minute / 60,
+        minute % 60
+    ));
+    (itinerary["from"]["lat"], itinerary["from"]["lon"]) = (json!(lat), json!(lon));
+    for (index, leg) in itinerary["legs"]
+        .as_array_mut()
+        .expect("legs")
+        .iter_mut()
+        .enumerate()
+    {
+        leg["lat"] = json!(lat + 0.4 * (index as f64 + 1.0));
+        leg["lon"] = json!(lon);
+    }
+}
+
 /// The text of a random scenario.
 pub fn text(seed: u64) -> String {
     value(&mut Numbers::new(seed)).to_string()
@@ -142,6 +177,8 @@ pub fn value(numbers: &mut Numbers) -> Value {
             "vehicle_load_a": numbers.between(5.0, 40.0)
         });
     }
+    // Numbers of its own: what was drawn before stays what it was.
+    any_minute(&mut whole, &mut Numbers::new(numbers.0 ^ 0x5EED));
     whole
 }
 

@@ -19,6 +19,8 @@ pub struct Life<'a> {
     pub draws: &'a Draws,
     pub lane: usize,
     pub places: Places,
+    /// The same in the trailer, which stays in camp during local drives.
+    pub trailer_places: Places,
     pub cells: Vec<Cell<'a>>,
     pub appliances: Vec<Appliance<'a>>,
     pub fridges: Vec<usize>,
@@ -35,6 +37,7 @@ impl<'a> Life<'a> {
         let scenario = world.scenario;
         let first = &world.looks[0];
         let day = first.weather_day;
+        let ambient_c = sky::ambient_c(draws, lane, first);
         let mean_c = 0.5 * (draws.day_min_c[day][lane] + draws.day_max_c[day][lane]);
         let cells: Vec<Cell> = scenario
             .banks
@@ -43,7 +46,7 @@ impl<'a> Life<'a> {
             .map(|(bank, soc)| Cell::new(bank, scenario.voltage_factor(), soc[lane], mean_c))
             .collect();
         let appliances: Vec<Appliance> = (0..scenario.loads.len())
-            .map(|load| Appliance::new(scenario, &world.calendar, load, mean_c, cooling))
+            .map(|load| Appliance::new(scenario, &world.calendar, load, ambient_c, cooling))
             .collect();
         let fridges: Vec<usize> = (0..appliances.len())
             .filter(|&load| appliances[load].is_fridge())
@@ -66,7 +69,8 @@ impl<'a> Life<'a> {
             fridge_run_h: vec![0.0; fridges.len()],
         };
         Self {
-            places: Places::new(sky::ambient_c(draws, lane, first)),
+            places: Places::new(ambient_c),
+            trailer_places: Places::new(ambient_c),
             order: takers_first(scenario),
             feed_ohm: (0..scenario.chargers.len())
                 .map(|charger| feed_ohm(scenario, charger))
@@ -124,8 +128,15 @@ impl<'a> Life<'a> {
         };
         self.places
             .second(ambient_c, flat_w_m2, driving, is_lived.then_some(floor_c));
+        self.trailer_places
+            .second(ambient_c, flat_w_m2, towing, is_lived.then_some(floor_c));
         for cell in &mut self.cells {
-            let around_c = self.places.around_c(cell.bank.kept);
+            let places = if cell.bank.trailer {
+                &self.trailer_places
+            } else {
+                &self.places
+            };
+            let around_c = places.around_c(cell.bank.kept);
             cell.warm(around_c);
         }
 
@@ -141,7 +152,11 @@ impl<'a> Life<'a> {
                 now_s,
                 away,
                 camped,
-                &self.places,
+                if bank.trailer {
+                    &self.trailer_places
+                } else {
+                    &self.places
+                },
             );
             flows[appliance.load.bank].load_w += appliance.watts;
             flows[appliance.load.bank].wanted_w += appliance.wanted_w;

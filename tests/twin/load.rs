@@ -55,7 +55,7 @@ impl<'a> Appliance<'a> {
         scenario: &'a Scenario,
         calendar: &Calendar,
         index: usize,
-        mean_c: f64,
+        ambient_c: f64,
         cooling: Cooling,
     ) -> Self {
         let load = &scenario.loads[index];
@@ -93,7 +93,7 @@ impl<'a> Appliance<'a> {
                 let openings = fridge.openings_per_day * 1.5 / 28.0;
                 Some(Cabinet {
                     inside_c: if fridge.starts_warm {
-                        mean_c
+                        ambient_c
                     } else {
                         fridge.set_c
                     },
@@ -247,7 +247,7 @@ impl Cabinet {
     fn run(&mut self, is_live: bool, factor: f64, around_c: f64) {
         let cabinet = self;
         let fridge = &cabinet.fridge;
-        cabinet.heat_w_per_k = cabinet.leak_w_per_k + factor * cabinet.use_w_per_k;
+        cabinet.heat_w_per_k = factor * (cabinet.leak_w_per_k + cabinet.use_w_per_k);
         let asked = match cabinet.cooling {
             Cooling::Thermostat { half_band_k } => {
                 if cabinet.inside_c > fridge.set_c + half_band_k {

@@ -49,9 +49,10 @@ impl Life<'_> {
                 room_a,
                 &box_a,
                 (look, driving, towing, camped),
+                &flows,
                 &mut asks,
             );
-            self.feed_from_banks(bank, &mut asks, &mut flows);
+            self.feed_from_banks(bank, driving, &mut asks, &mut flows);
         }
         let start_a = if driving {
             self.share_alternator(&flows, &mut asks)
@@ -131,6 +132,7 @@ impl Life<'_> {
         room_a: f64,
         box_a: &[f64],
         now: (&Look, bool, bool, bool),
+        flows: &[Second],
         asks: &mut [Ask],
     ) {
         let scenario = self.world.scenario;
@@ -160,7 +162,14 @@ impl Life<'_> {
                     _ => driving,
                 };
                 if asks[index].open {
-                    asks[index].output_a = (charger.output_a - box_a[index]).max(0.0);
+                    let free_a = (charger.output_a - box_a[index]).max(0.0);
+                    let alone_a = free_a.min(left_a);
+                    // What gives nothing takes no place, what gives little no more than that.
+                    asks[index].output_a = match self.most_output_a(index, alone_a, driving, flows)
+                    {
+                        Some(most_a) if most_a < alone_a => most_a,
+                        _ => free_a,
+                    };
                     sum_a += asks[index].output_a;
                 }
             }
@@ -169,15 +178,9 @@ impl Life<'_> {
                 asks[index].output_a *= share;
                 let power_w = asks[index].output_a * self.cells[bank].volts
                     / scenario.chargers[index].efficiency;
-                let source_v = match scenario.chargers[index].from {
-                    ChargerSource::Mains => {
-                        asks[index].given = if asks[index].open { 1.0 } else { 0.0 };
-                        continue;
-                    }
-                    ChargerSource::Alternator => {
-                        scenario.alternator.as_ref().map_or(0.0, |a| a.volts)
-                    }
-                    ChargerSource::Bank(giver) => self.cells[giver].volts,
+                let Some(source_v) = self.source_v(index, driving) else {
+                    asks[index].given = if asks[index].open { 1.0 } else { 0.0 };
+                    continue;
                 };
                 let least_v = scenario.chargers[index].min_input_v;
                 match input_v(source_v, self.feed_ohm[index], power_w) {
@@ -189,8 +192,51 @@ impl Life<'_> {
         }
     }
 
+    /// Voltage of what feeds a charger; none for mains. The alternator lifts the start bank to its own.
+    fn source_v(&self, charger: usize, driving: bool) -> Option<f64> {
+        let scenario = self.world.scenario;
+        let alternator_v = scenario.alternator.as_ref().map(|a| a.volts);
+        match scenario.chargers[charger].from {
+            ChargerSource::Mains => None,
+            ChargerSource::Alternator => Some(alternator_v.unwrap_or(0.0)),
+            ChargerSource::Bank(giver) => {
+                let cell = &self.cells[giver];
+                let lifted_v = alternator_v.filter(|_| driving && cell.bank.role == Role::Start);
+                Some(lifted_v.unwrap_or(cell.volts))
+            }
+        }
+    }
+
+    /// What a charger could put out if it were alone to `alone_a`; none: mains, which give all.
+    fn most_output_a(
+        &self,
+        charger: usize,
+        alone_a: f64,
+        driving: bool,
+        flows: &[Second],
+    ) -> Option<f64> {
+        let part = &self.world.scenario.chargers[charger];
+        let power_w = alone_a * self.cells[part.to].volts / part.efficiency;
+        let source_v = self.source_v(charger, driving)?;
+        let input_a = match input_v(source_v, self.feed_ohm[charger], power_w) {
+            Some(volts) if volts >= part.min_input_v => power_w / volts,
+            _ => return Some(0.0),
+        };
+        let ChargerSource::Bank(giver) = part.from else {
+            return Some(alone_a);
+        };
+        let cell = &self.cells[giver];
+        let spare_a = cell.bank.max_discharge_a - cell.asked_a(&flows[giver]);
+        let gives = cell.on && cell.soc > cell.bank.reserve_soc && input_a > 0.0;
+        Some(if gives {
+            alone_a * (spare_a / input_a).clamp(0.0, 1.0)
+        } else {
+            0.0
+        })
+    }
+
     /// Bank-fed chargers draw on their givers, down to the giver's reserve.
-    fn feed_from_banks(&self, bank: usize, asks: &mut [Ask], flows: &mut [Second]) {
+    fn feed_from_banks(&self, bank: usize, driving: bool, asks: &mut [Ask], flows: &mut [Second]) {
         for (index, charger) in self.world.scenario.chargers.iter().enumerate() {
             let ChargerSource::Bank(giver) = charger.from else {
                 continue;
@@ -202,7 +248,8 @@ impl Life<'_> {
             let spare_a = cell.bank.max_discharge_a - cell.asked_a(&flows[giver]);
             if cell.on && cell.soc > cell.bank.reserve_soc && asks[index].input_a > 0.0 {
                 asks[index].given = (spare_a / asks[index].input_a).clamp(0.0, 1.0);
-                flows[giver].draw_w += asks[index].given * asks[index].input_a * cell.volts;
+                let source_v = self.source_v(index, driving).unwrap_or(cell.volts);
+                flows[giver].draw_w += asks[index].given * asks[index].input_a * source_v;
             }
         }
     }
@@ -300,7 +347,12 @@ impl Life<'_> {
             self.lived.load_wh[index] += cell.served * watts * SECOND_H;
             if appliance.is_fridge() {
                 self.lived.fridge_run_h[fridge] += cell.served * appliance.running * SECOND_H;
-                appliance.cool(cell.served, &self.places);
+                let places = if cell.bank.trailer {
+                    &self.trailer_places
+                } else {
+                    &self.places
+                };
+                appliance.cool(cell.served, places);
                 fridge += 1;
             }
         }

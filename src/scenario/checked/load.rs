@@ -249,7 +249,8 @@ pub struct Load {
     pub stops: StopChoice,
     /// On every so many dates from the trip's first on, 1 or more.
     pub every_days: u32,
-    /// Spread of a day's use, 0 to below 1: one PERT(1−s, 1, 1+s) factor a trial and one a day.
+    /// Spread of a day's use, 0 to below 1: one PERT(1−s, 1, 1+s) factor a trial and one a day. A fridge's
+    /// use is all the heat of its day.
     pub use_spread: f64,
     /// The inverter it depends on.
     pub inverter: Option<Inverter>,

@@ -39,7 +39,7 @@ pub(in crate::scenario) struct ClimateFile {
     /// `history`: the weather file, relative to this file.
     #[schemars(length(min = 1, max = 1000))]
     pub(in crate::scenario) file: Option<String>,
-    /// `history`: degrees north of the station.
+    /// `history`: degrees north of the station. Without it the record counts as that of each stop.
     #[schemars(range(min = -90, max = 90))]
     pub(in crate::scenario) lat: Option<f64>,
     /// `history`: degrees east of the station.

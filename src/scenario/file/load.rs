@@ -229,7 +229,8 @@ pub(in crate::scenario) struct LoadFile {
     /// Fuse that its maker asks for.
     #[schemars(range(max = 2000), extend("exclusiveMinimum" = 0))]
     pub(in crate::scenario) fuse_a: Option<f64>,
-    /// A day's use varies by PERT(1−s, 1, 1+s), once a trip and once a day.
+    /// A day's use varies by PERT(1−s, 1, 1+s), once a trip and once a day; a fridge's is all the heat of its day,
+    /// what leaks in (setting, sun on the box) and what use lets in.
     #[schemars(range(min = 0), extend("exclusiveMaximum" = 1))]
     pub(in crate::scenario) use_spread: Option<f64>,
     /// Its turn when things are switched off, 1 first.

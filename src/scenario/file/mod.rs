@@ -41,6 +41,7 @@ pub(super) type Note = serde_json::Value;
 #[serde(untagged)]
 pub(super) enum WindowFile {
     /// Two ends: `"HH:MM"`, `"sunrise"`, `"sunset"`, or those with an offset such as `"sunset+0:30"`.
+    /// Where the sun does not rise, both are its highest stand.
     Ends([String; 2]),
     /// The same under a key.
     Named(NamedWindow),
@@ -54,6 +55,7 @@ pub(super) struct NamedWindow {
     #[expect(dead_code, reason = "notes are accepted and ignored")]
     pub(super) note: Option<Note>,
     /// Two ends: `"HH:MM"`, `"sunrise"`, `"sunset"`, or those with an offset such as `"sunset+0:30"`.
+    /// Where the sun does not rise, both are its highest stand.
     #[schemars(required)]
     pub(super) window: Option<[String; 2]>,
 }

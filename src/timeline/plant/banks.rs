@@ -8,10 +8,11 @@ use super::parts::{BankInverses, BankPlant};
 use crate::scenario::{Bank, ChargerSource, Chemistry, Role, Scenario};
 use crate::system::charge_acceptance::{LITHIUM_EFFICIENCY, taper_a_per_missing_ah};
 use crate::system::open_circuit_voltage::{Curve, VoltageTable};
+use crate::system::terminal_voltage::most_a;
 use crate::system::two_tank::{RATE_PER_H, SHARE_AT_HAND, TwoTankStep, full_over_rated};
 
-/// A battery without resistance is counted as one of a thousandth of a milliohm: its current is the
-/// voltage across the resistance over the resistance. Ours; below it the ledger's last digits suffer.
+/// A battery without resistance is counted as one of a thousandth of a milliohm: limits are worked out as
+/// voltages over the resistance. Ours, far less than its terminals have.
 const LEAST_OHM: f64 = 1e-6;
 
 /// Hours of a month in which self-discharge is given.
@@ -34,10 +35,11 @@ pub(crate) fn bank_plant(scenario: &Scenario, index: usize, step_h: f64) -> Bank
         .filter(|&c| scenario.chargers[c].to == index)
         .collect();
     order.sort_by_key(|&c| scenario.chargers[c].priority);
-    let voltage = VoltageTable::new(curve, scenario.voltage_factor());
     let two_tank = lead.then(|| TwoTankStep::new(SHARE_AT_HAND, RATE_PER_H, step_h));
     let ohm = (bank.resistance_mohm / 1000.0).max(LEAST_OHM);
-    let standby_a = bank.standby_ma / 1000.0;
+    let voltage = VoltageTable::new(curve, scenario.voltage_factor());
+    // No more than it can give, see `system::terminal_voltage`.
+    let standby_a = (bank.standby_ma / 1000.0).min(most_a(voltage.least_volts(), ohm));
     let self_a = bank.self_discharge_per_month * bank.capacity_ah / MONTH_H;
     let tenth_hour_a = bank.capacity_ah / 10.0;
     BankPlant {

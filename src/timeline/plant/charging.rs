@@ -6,12 +6,24 @@
 use super::parts::{AlternatorPlant, ChargerPlant, PanelPlant};
 use crate::scenario::{ChargerSource, Controller, Mount, RunEnd, Scenario};
 use crate::system::alternator::spare_a;
+use crate::system::charger_input::input_v;
 use crate::system::panel::{MAX_POWER_V, MPPT_EFFICIENCY};
 use crate::wiring::design_current::{ChargerSide, charger_side};
 use crate::wiring::run_resistance_ohm;
 
 pub(crate) fn charger_plant(scenario: &Scenario, index: usize) -> ChargerPlant {
     let charger = &scenario.chargers[index];
+    let input_ohm = feed_ohm(scenario, index);
+    let full_w = charger.output_a * scenario.banks[charger.to].absorption_v / charger.efficiency;
+    let may_starve = match charger.from {
+        ChargerSource::Mains => false,
+        ChargerSource::Bank(_) => true,
+        ChargerSource::Alternator => {
+            let alternator_v = scenario.alternator.as_ref().map_or(0.0, |of| of.volts);
+            let least_v = input_v(alternator_v, input_ohm, full_w);
+            least_v.is_none_or(|least_v| least_v < charger.min_input_v)
+        }
+    };
     ChargerPlant {
         from: charger.from,
         to: charger.to,
@@ -19,7 +31,8 @@ pub(crate) fn charger_plant(scenario: &Scenario, index: usize) -> ChargerPlant {
         efficiency: charger.efficiency,
         min_input_v: charger.min_input_v,
         needs: charger.needs,
-        input_ohm: feed_ohm(scenario, index),
+        input_ohm,
+        may_starve,
         trailer: scenario.banks[charger.to].trailer,
     }
 }

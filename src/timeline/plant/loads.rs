@@ -71,6 +71,7 @@ pub(crate) fn fridges(scenario: &Scenario, step_h: f64) -> Vec<FridgePlant> {
             load: index,
             bank: load.bank,
             kept: fridge.kept,
+            trailer: scenario.banks[load.bank].trailer,
             running_w: fridge.running_w * cable_factor(scenario, index, fridge.running_w)
                 / efficiency,
             compressor_w: fridge.running_w,

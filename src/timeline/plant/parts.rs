@@ -121,6 +121,9 @@ pub struct ChargerPlant {
     pub needs: Needs,
     /// Resistance of the cable that feeds it, both ways; 0 without a run.
     pub input_ohm: f64,
+    /// Whether its source may ever give less than it asks: a bank, or an alternator behind a cable on
+    /// which the voltage falls below `min_input_v` at full output.
+    pub may_starve: bool,
     /// Whether the bank it charges stays in camp during local drives.
     pub trailer: bool,
 }
@@ -190,6 +193,8 @@ pub struct FridgePlant {
     pub bank: usize,
     /// Where it stands.
     pub kept: Kept,
+    /// Stays in camp during local drives.
+    pub trailer: bool,
     /// Compressor power at the bank.
     pub running_w: f64,
     /// Compressor power at the fridge: what cools.
