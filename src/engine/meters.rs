@@ -261,8 +261,9 @@ impl StepView<'_> {
 
     /// Temperature of a bank's battery at the middle of the step.
     pub(crate) fn battery_c(&self, bank: usize) -> &Lanes {
-        let kept = self.batch.timeline.plant.banks[bank].kept;
-        self.batch.air.warmth(kept).battery_c
+        let constants = &self.batch.timeline.plant.banks[bank];
+        let air = &self.batch.air;
+        air.warmth(constants.kept, constants.trailer).battery_c
     }
 
     /// What could charge a bank in the first trial: whether the sun, the mains or another bank, and what the
