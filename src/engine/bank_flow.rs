@@ -59,8 +59,8 @@ pub(crate) struct Flow {
     pub(crate) charger_a: Lanes,
     /// Of that, straight from the alternator.
     pub(crate) alternator_a: Lanes,
-    /// What stays of the current into lead-acid, A.
-    pub(super) chemical_a: Lanes,
+    /// Share that stays of the current into lead-acid.
+    pub(super) stays: Lanes,
     /// What all sources bring: constant current, A, and constant power, W.
     pub(crate) source_a: Lanes,
     pub(crate) source_w: Lanes,
@@ -103,7 +103,7 @@ impl Flow {
             sun_share: ZERO,
             charger_a: ZERO,
             alternator_a: ZERO,
-            chemical_a: ZERO,
+            stays: ZERO,
             feed: Feed::default(),
             source_a: ZERO,
             source_w: ZERO,

@@ -7,7 +7,7 @@ use super::lanes::{LANES, Lanes, greater, lesser, splat, widest};
 use super::state::BankState;
 use crate::system::battery_temperature::{LITHIUM_FULL_CHARGE_C, lithium_charge_share};
 use crate::system::charge_acceptance::{TAPER_H, lead_acid_efficiency};
-use crate::system::terminal_voltage::{most_a, terminal_v};
+use crate::system::terminal_voltage::{most_a, most_load_w, terminal_v};
 use crate::timeline::plant::BankPlant;
 
 /// Voltage at the step's beginning, of a bank that a source or a bank-fed charger asks.
@@ -171,7 +171,7 @@ pub(super) fn make_offer(
     flow: &mut Flow,
     offered: Offered<'_>,
 ) {
-    let standby_ends = plant.standby_ends_soc;
+    let (standby_ends, per_ohm) = (plant.standby_ends_soc, plant.over.ohm);
     for lane in 0..LANES {
         let on = bank.on[lane];
         let standby = if bank.soc[lane] > standby_ends {
@@ -179,9 +179,10 @@ pub(super) fn make_offer(
         } else {
             0.0
         };
-        let load_w = flow.load_w[lane] * on + flow.draw_w[lane];
-        let load_a = flow.load_a[lane] * on + standby;
         let open_v = flow.open_v[lane];
+        let held_w = lesser(flow.load_w[lane] * on, most_load_w(open_v, per_ohm));
+        let load_w = held_w + flow.draw_w[lane];
+        let load_a = flow.load_a[lane] * on + standby;
         let fed_v = terminal_v(
             open_v,
             plant.ohm,

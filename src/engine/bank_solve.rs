@@ -6,7 +6,7 @@
 use super::bank_flow::{Bounds, Flow, NO_TANKS, look_up_voltage};
 use super::lanes::{LANES, lesser, widest};
 use super::state::BankState;
-use crate::system::terminal_voltage::terminal_v;
+use crate::system::terminal_voltage::{most_load_w, terminal_v};
 use crate::timeline::plant::BankPlant;
 
 /// What does not differ from trial to trial.
@@ -179,7 +179,8 @@ fn fed_lanes<const LEAD: bool>(
         let (current_a, power_w) = (source_a - load_a, source_w - load_w);
         let (volts, is_short) = fixed.terminal::<LEAD>(bank, open_v, current_a, power_w, lane);
         bank.volts[lane] = volts;
-        any_short |= is_short;
+        let held_w = most_load_w(open_v, fixed.per_ohm);
+        any_short |= is_short | (flow.load_w[lane] * bank.on[lane] > held_w);
     }
     any_short
 }

@@ -185,12 +185,13 @@ fn carry_lanes<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOA
                 current += into_a;
             }
             bank.net_a[lane] += current;
-            kept_a = if !SOURCE {
-                current
-            } else if LEAD {
-                flow.chemical_a[lane]
-            } else if current > 0.0 {
-                current * plant.lithium_efficiency
+            let stays = if LEAD {
+                flow.stays[lane]
+            } else {
+                plant.lithium_efficiency
+            };
+            kept_a = if SOURCE && current > 0.0 {
+                current * stays
             } else {
                 current
             };
@@ -247,11 +248,6 @@ fn lead_acid_charge_lanes(plant: &BankPlant, bank: &BankState, flow: &mut Flow, 
         let rates = into * per_rate;
         let first = lead_acid_efficiency(soc, rates);
         let middle = lesser(soc + into * half_step_soc * first, 1.0);
-        let stays = lead_acid_efficiency(middle, rates);
-        flow.chemical_a[lane] = if current > 0.0 {
-            current * stays
-        } else {
-            current
-        };
+        flow.stays[lane] = lead_acid_efficiency(middle, rates);
     }
 }

@@ -5,7 +5,7 @@
 use super::bank_flow::{AT_CUTOFF, Flow, at_hand_floor_ah, cutoff_ah};
 use super::lanes::{LANES, greater, lesser};
 use super::state::BankState;
-use crate::system::terminal_voltage::{most_a, terminal_v};
+use crate::system::terminal_voltage::{most_a, most_load_w, terminal_v};
 use crate::timeline::plant::{BankPlant, RETURN_SOC};
 
 /// The tank at hand must be filled this far before dropped loads return.
@@ -53,17 +53,26 @@ pub(super) fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, step_h:
         // No voltage carries more power than that, whatever the limits.
         let is_beyond = driven_v * driven_v + 4.0 * plant.ohm * asked_w < 0.0;
         let drawn_a = (open_v - bank.volts[lane]) * per_ohm;
-        if drawn_a <= limit_a && !is_beyond {
+        let held_w = most_load_w(open_v, per_ohm);
+        let is_over = flow.load_w[lane] > held_w;
+        if drawn_a <= limit_a && !is_beyond && !is_over {
             continue;
         }
-        let limit_v = open_v - plant.ohm * greater(limit_a, 0.0);
-        let free_a =
-            greater(limit_a, 0.0) + source_a + (source_w - flow.draw_w[lane]) / limit_v - standby;
+        // More power than at half of what would stand there without loads no voltage carries.
+        let least_v = 0.5 * (open_v + plant.ohm * (source_a - standby));
+        let limit_v = greater(open_v - plant.ohm * greater(limit_a, 0.0), least_v);
+        let bank_a = (open_v - limit_v) * per_ohm;
+        let free_a = bank_a + source_a + (source_w - flow.draw_w[lane]) / limit_v - standby;
         let asked_a = flow.load_a[lane] + flow.load_w[lane] / limit_v;
         let share = if asked_a > 0.0 {
             (free_a / asked_a).clamp(0.0, 1.0)
         } else {
             0.0
+        };
+        let share = if is_over {
+            lesser(share, held_w / flow.load_w[lane])
+        } else {
+            share
         };
         bank.served[lane] = share;
         let by_bank_a = lesser(plant.max_discharge_a, most_a(open_v, plant.ohm));

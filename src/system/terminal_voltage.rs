@@ -23,6 +23,15 @@ pub fn most_a(open_v: f64, ohm: f64) -> f64 {
     0.5 * open_v / ohm
 }
 
+/// Greatest power in W of loads that a battery and its sources together hold: twice what the battery gives
+/// alone. With more, a source that gives just what is missing would find no voltage to stand at but one
+/// far above its own. Ours; `per_ohm` is the inverse of the resistance.
+#[must_use]
+#[inline]
+pub fn most_load_w(open_v: f64, per_ohm: f64) -> f64 {
+    0.5 * open_v * open_v * per_ohm
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
