@@ -4,6 +4,8 @@
 
 mod small_trip;
 
+use std::fmt::Write;
+
 use serde_json::{Value, json};
 use small_trip::{checked, drawn, trip, typical};
 use tideover::engine::{Draws, Observer, Outcome, StepView, Unobserved, run_batch};
@@ -240,12 +242,8 @@ fn law_days_repeated_as_they_were_leave_nothing_to_chance() {
     let first = chrono::NaiveDate::from_ymd_opt(2015, 1, 1).expect("a date");
     for (day, date) in first.iter_days().take(365).enumerate() {
         let wave = f64::from(u32::try_from((day * 37) % 17).expect("small")) / 17.0;
-        record += &format!(
-            "{date},{:.2},{:.1},{:.1}\n",
-            2.0 + 4.0 * wave,
-            6.0 + wave,
-            20.0 + wave
-        );
+        let (sun, low_c, high_c) = (2.0 + 4.0 * wave, 6.0 + wave, 20.0 + wave);
+        writeln!(record, "{date},{sun:.2},{low_c:.1},{high_c:.1}").expect("room");
     }
     let mut whole = trip(2.0, 5);
     whole["climate"] = json!({ "kind": "history", "file": "record.csv", "replay": 2015 });
