@@ -104,7 +104,10 @@ pub(crate) fn book_missed(
         let cooling_w = ran * fridge.compressor_w * performance(supplied_c, around_c);
         state.supplied[lane] =
             inside_after_c(supplied_c, around_c, heat_w_per_k, store_w_per_k, cooling_w);
-        missed[lane] = ran - state.duty[lane] * served[lane];
+        // A cabinet that catches up in the heat of the day may take more than it left out by night: that
+        // it asked for and got, so in sum never less than nothing is missing.
+        let more = ran - state.duty[lane] * served[lane];
+        missed[lane] = greater(more, -state.missed[lane]);
         state.missed[lane] += missed[lane];
         is_behind = true;
     }
