@@ -116,29 +116,12 @@ impl<'a> Life<'a> {
         let light = sky::light(world.timeline, self.draws, lane, &world.hours, look);
         let flat_w_m2 = sky::plane_w_m2(look, None, light, look.shade);
         let ambient_c = sky::ambient_c(self.draws, lane, look);
-        let is_lived = camped
-            && self
-                .lived_in
-                .as_ref()
-                .is_some_and(|spans| opened(spans, look.day, utc_s).is_some());
-        let floor_c = if world.scenario.itinerary.heated {
-            20.0
-        } else {
-            f64::NEG_INFINITY
-        };
-        self.places
-            .second(ambient_c, flat_w_m2, driving, is_lived.then_some(floor_c));
-        self.trailer_places
-            .second(ambient_c, flat_w_m2, towing, is_lived.then_some(floor_c));
-        for cell in &mut self.cells {
-            let places = if cell.bank.trailer {
-                &self.trailer_places
-            } else {
-                &self.places
-            };
-            let around_c = places.around_c(cell.bank.kept);
-            cell.warm(around_c);
-        }
+        self.warm(
+            look.day,
+            utc_s,
+            [ambient_c, flat_w_m2],
+            [driving, towing, camped],
+        );
 
         let mut flows = vec![Second::default(); self.cells.len()];
         for appliance in &mut self.appliances {
@@ -203,6 +186,36 @@ impl<'a> Life<'a> {
             if cell.soc < cell.bank.reserve_soc && self.lived.shortfall_s[bank].is_none() {
                 self.lived.shortfall_s[bank] = Some(now_s);
             }
+        }
+    }
+
+    /// Air and batteries of the vehicle and its trailer.
+    fn warm(
+        &mut self,
+        day: usize,
+        utc_s: i64,
+        [ambient_c, flat_w_m2]: [f64; 2],
+        [driving, towing, camped]: [bool; 3],
+    ) {
+        let spans = self.lived_in.as_ref();
+        let is_lived = camped && spans.is_some_and(|spans| opened(spans, day, utc_s).is_some());
+        let floor_c = if self.world.scenario.itinerary.heated {
+            20.0
+        } else {
+            f64::NEG_INFINITY
+        };
+        let floor_c = is_lived.then_some(floor_c);
+        self.places.second(ambient_c, flat_w_m2, driving, floor_c);
+        self.trailer_places
+            .second(ambient_c, flat_w_m2, towing, floor_c);
+        for cell in &mut self.cells {
+            let places = if cell.bank.trailer {
+                &self.trailer_places
+            } else {
+                &self.places
+            };
+            let around_c = places.around_c(cell.bank.kept);
+            cell.warm(around_c);
         }
     }
 
