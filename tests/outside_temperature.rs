@@ -74,8 +74,8 @@ fn outside_air_is_as_warm_as_its_hours_in_the_mean() {
         let low = |day: usize| days[day].iter().copied().fold(f64::INFINITY, f64::min);
         let high = |day: usize| days[day].iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let (mut sum, mut count) = (0.0, 0.0);
-        for day in 2..days.len() - 2 {
-            for (index, measured_c) in days[day].iter().enumerate() {
+        for (day, hours) in days.iter().enumerate().take(days.len() - 2).skip(2) {
+            for (index, measured_c) in hours.iter().enumerate() {
                 let clock = f64::from(u32::try_from(index + 1).expect("an hour"));
                 let solar_hour = clock + lon_deg / 15.0 - zone_h;
                 let (day, solar_hour) = if solar_hour < 0.0 {
