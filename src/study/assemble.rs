@@ -18,6 +18,9 @@ use crate::trials::Ensemble;
 /// Points of a curve over time.
 const CURVE_POINTS: u32 = 240;
 
+/// A picture shows moments that one trip in so many reaches.
+const LEAST_UNDER_WAY: u64 = 50;
+
 /// An instant as RFC 3339 with the local offset.
 #[must_use]
 pub fn rfc3339(zone: &Zone, utc_s: i64) -> String {
@@ -97,6 +100,7 @@ pub fn nights(
             dawn_soc: dawn_soc(night),
             chance_no_shortfall: chance_in(ensemble, trials - night.short),
             chance_so_far: chance_in(ensemble, trials - night.short_by_end),
+            under_way: (timeline.calendar.room_days > 0).then(|| tidy(night.under_way(trials))),
         })
         .collect()
 }
@@ -179,7 +183,12 @@ pub fn fridges(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) ->
 pub fn bands(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Vec<SocBand> {
     let mut order: Vec<usize> = (0..scenario.banks.len()).collect();
     order.sort_by_key(|&bank| !timeline.plant.banks[bank].is_house);
-    let instants = sample_instants(timeline, ensemble.samples.samples());
+    // Where nearly all trips are over, the few that are not show nothing.
+    let least = ensemble.trials.div_ceil(LEAST_UNDER_WAY);
+    let samples = (0..ensemble.samples.samples())
+        .take_while(|&sample| ensemble.samples.trials(sample) >= least)
+        .count();
+    let instants = sample_instants(timeline, samples);
     order
         .into_iter()
         .map(|bank| {

@@ -3,6 +3,8 @@
 //! One job: scenario, timeline and trials side by side, and what the reader of any answer that
 //! rests on them should know, said once. What is asked of it is in the studies.
 
+use std::borrow::Cow;
+
 use super::answer::{Chance, Heading, Warning};
 use super::assemble::heading;
 use super::climate_notes::climate_notes;
@@ -14,7 +16,10 @@ use crate::scenario::{Scenario, Topic, Warning as Doubt};
 use crate::timeline::Timeline;
 use crate::timeline::calendar::Plan;
 use crate::timeline::weather_days::WeatherError;
-use crate::trials::{Drawing, Ensemble, Progress, Seeds, run_trials, run_typical};
+use crate::trials::{
+    DelayDraws, DelayedPlan, Drawing, Ensemble, Progress, RunSettings, Seeds, run_trials,
+    run_typical,
+};
 
 /// A scenario with its trials.
 #[derive(Debug)]
@@ -63,9 +68,7 @@ impl Simulation {
         progress: &dyn Progress,
     ) -> Result<Self, WeatherError> {
         let timeline = Timeline::new(scenario, plan.clone(), settings.step_minutes)?;
-        Ok(Self::run(
-            scenario, plan, start_soc, settings, timeline, progress,
-        ))
+        Self::run(scenario, plan, start_soc, settings, timeline, progress)
     }
 
     /// Runs a changed scenario for the same plan on the same trials: it meets the same weather, drives
@@ -82,46 +85,114 @@ impl Simulation {
         let plan = || self.plan.clone();
         let timeline = self.timeline.of_changed(&self.scenario, scenario, plan())?;
         let settings = &self.settings;
-        Ok(Self::run(
-            scenario,
-            plan(),
-            &[],
-            settings,
-            timeline,
-            progress,
-        ))
+        Self::run(scenario, plan(), &[], settings, timeline, progress)
     }
 
-    fn run(
+    /// Runs a plan on its timeline.
+    ///
+    /// # Errors
+    /// [`WeatherError`] where a day that a delay leads to has no climate.
+    pub(super) fn run(
         scenario: &Scenario,
         plan: Plan,
         start_soc: &[Option<f64>],
         settings: &Settings,
         timeline: Timeline,
         progress: &dyn Progress,
-    ) -> Self {
-        let drawing = Drawing::new(scenario, &timeline, settings.seed, start_soc);
-        let ensemble = if settings.typical {
-            run_typical(&timeline, &drawing, &mut Unobserved)
-        } else {
-            run_trials(&timeline, &drawing, &settings.run, progress)
+    ) -> Result<Self, WeatherError> {
+        if settings.typical {
+            let drawing = Drawing::new(scenario, &timeline, settings.seed, start_soc);
+            let ensemble = run_typical(&timeline, &drawing, &mut Unobserved);
+            return Ok(Self::new(scenario, plan, settings, timeline, ensemble));
+        }
+        let seeds = Seeds::all(settings.seed);
+        let (timeline, ensemble) = Self::trials(
+            scenario,
+            timeline,
+            seeds,
+            start_soc,
+            &settings.run,
+            progress,
+        )?;
+        Ok(Self::new(scenario, plan, settings, timeline, ensemble))
+    }
+
+    /// The trials, and the timeline on whose nights they are counted.
+    fn trials(
+        scenario: &Scenario,
+        timeline: Timeline,
+        seeds: Seeds,
+        start_soc: &[Option<f64>],
+        run: &RunSettings,
+        progress: &dyn Progress,
+    ) -> Result<(Timeline, Ensemble), WeatherError> {
+        let Some(delays) = DelayDraws::new(scenario, &timeline, seeds.driving) else {
+            let drawing = Drawing::with_seeds(scenario, &timeline, seeds, start_soc);
+            let ensemble = run_trials(&timeline, &drawing, run, progress);
+            return Ok((timeline, ensemble));
         };
-        Self::new(scenario, plan, settings, timeline, ensemble)
+        let room = if timeline.calendar.room_days > 0 {
+            timeline
+        } else {
+            timeline.with_room(scenario, delays.most_days())?
+        };
+        let plan = DelayedPlan {
+            scenario,
+            room: &room,
+            delays: &delays,
+            seeds,
+            start_soc,
+        };
+        let ensemble = plan.run(run, progress)?;
+        Ok((room, ensemble))
     }
 
     /// The same plan with other streams of chance and so many trials.
-    #[must_use]
-    pub fn with_seeds(&self, seeds: Seeds, trials: u64, progress: &dyn Progress) -> Self {
+    ///
+    /// # Errors
+    /// [`WeatherError`] where a day that a delay leads to has no climate.
+    pub fn with_seeds(
+        &self,
+        seeds: Seeds,
+        trials: u64,
+        progress: &dyn Progress,
+    ) -> Result<Self, WeatherError> {
         let mut settings = self.settings.clone();
         settings.run.trials = trials;
-        let drawing = Drawing::with_seeds(&self.scenario, &self.timeline, seeds, &[]);
-        Self {
-            scenario: self.scenario.clone(),
-            timeline: self.timeline.clone(),
-            ensemble: run_trials(&self.timeline, &drawing, &settings.run, progress),
+        let (scenario, timeline) = (&self.scenario, self.timeline.clone());
+        let (timeline, ensemble) =
+            Self::trials(scenario, timeline, seeds, &[], &settings.run, progress)?;
+        Ok(Self {
+            scenario: scenario.clone(),
+            timeline,
+            ensemble,
             settings,
             plan: self.plan.clone(),
-        }
+        })
+    }
+
+    /// The timelines that these trials ran on, each with its trials: one, but where departures may be put
+    /// off.
+    pub(super) fn timelines_of(&self, trials: &[u64]) -> Vec<(Cow<'_, Timeline>, Vec<u64>)> {
+        let Some(delays) = self.delays() else {
+            return vec![(Cow::Borrowed(&self.timeline), trials.to_vec())];
+        };
+        let groups = delays.groups(trials.iter().copied()).into_iter();
+        groups
+            .filter_map(|(days, trials)| {
+                let timeline = self.timeline.put_off(&self.scenario, &days);
+                // What ran once has a climate.
+                timeline.ok().map(|timeline| (Cow::Owned(timeline), trials))
+            })
+            .collect()
+    }
+
+    /// What the delays of its trials were drawn from; `None` without any.
+    pub(super) fn delays(&self) -> Option<DelayDraws> {
+        let delays = || DelayDraws::new(&self.scenario, &self.timeline, self.settings.seed);
+        (self.timeline.calendar.room_days > 0)
+            .then(delays)
+            .flatten()
     }
 
     /// Puts together what was run.

@@ -1,13 +1,14 @@
 //! `trip`: does this itinerary work?
 
-use super::answer::{AlternatorUse, TripAnswer, TripBank, TripResult};
-use super::assemble::{bands, calendar, fridges, nights, per_day_wh, survival};
+use super::answer::{AlternatorUse, Delays, Late, TripAnswer, TripBank, TripResult};
+use super::assemble::{self, bands, fridges, nights, per_day_wh, survival};
 use super::figures::{autonomy, chance_in, percentile, soc_percentiles, tidy};
 use super::settings::Settings;
 use super::simulation::Simulation;
 use super::weak_point::{weak_point, weakest};
-use crate::scenario::Scenario;
+use crate::scenario::{ClockTime, Scenario};
 use crate::timeline::Timeline;
+use crate::timeline::calendar::clock_utc_s;
 use crate::timeline::weather_days::WeatherError;
 use crate::trials::{Ensemble, Progress};
 
@@ -47,7 +48,9 @@ pub fn trip_answer(trip: &Simulation) -> TripAnswer {
                 .total_cmp(&banks[b].chance_no_shortfall.value)
         })
         .and_then(|bank| weak_point(trip, bank, &banks[bank].nights));
-    let length_s = timeline.calendar.end_s - timeline.calendar.departure_s;
+    let calendar = &timeline.calendar;
+    let room_s = 86_400 * i64::from(calendar.room_days);
+    let length_s = calendar.end_s + room_s - calendar.departure_s;
     #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
     let length_days = length_s as f64 / 86_400.0;
     TripAnswer {
@@ -61,13 +64,15 @@ pub fn trip_answer(trip: &Simulation) -> TripAnswer {
                 .as_ref()
                 .map(|_| alternator_use(ensemble)),
             fridges: fridges(scenario, timeline, ensemble),
+            delays: delays(ensemble),
+            late: late(scenario, timeline, ensemble),
             warnings: trip.warnings(),
         },
         aim_chance: scenario.aim_chance,
         length_days,
         bands: bands(scenario, timeline, ensemble),
         survival: survival(scenario, timeline, ensemble, length_days),
-        calendar: calendar(scenario, timeline),
+        calendar: assemble::calendar(scenario, timeline),
     }
 }
 
@@ -77,6 +82,50 @@ fn never(autonomy_days: &[f32]) -> u64 {
         .iter()
         .filter(|days| days.is_infinite())
         .count() as u64
+}
+
+/// What came of the delays of the trials.
+fn delays(ensemble: &Ensemble) -> Option<Delays> {
+    let days = &ensemble.delay_days;
+    if days.is_empty() {
+        return None;
+    }
+    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
+    let part = |count: usize, of: usize| (of > 0).then(|| tidy(count as f64 / of as f64));
+    let is_short = ensemble
+        .house_autonomy_days
+        .iter()
+        .map(|days| days.is_finite());
+    let delayed = days.iter().filter(|days| **days > 0).count();
+    let short = is_short.clone().filter(|is_short| *is_short).count();
+    let both = days.iter().zip(is_short);
+    let both = both
+        .filter(|(days, is_short)| **days > 0 && *is_short)
+        .count();
+    let sum: u32 = days.iter().sum();
+    Some(Delays {
+        share: part(delayed, days.len())?,
+        mean_days: part(usize::try_from(sum).unwrap_or(0), delayed).unwrap_or(0.0),
+        share_of_shortfalls: part(both, short),
+        short_with_delay: part(both, delayed),
+    })
+}
+
+/// Trips that end after the date by which they should have.
+fn late(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Option<Late> {
+    let itinerary = &scenario.itinerary;
+    let last = itinerary.no_later_than?;
+    let too_late = clock_utc_s(&itinerary.zone, last.succ_opt()?, ClockTime::new(0)?);
+    #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
+    let within_s = (too_late - timeline.calendar.start_s) as f64;
+    let late = ensemble
+        .end_s
+        .iter()
+        .filter(|&&end_s| f64::from(end_s) >= within_s);
+    Some(Late {
+        no_later_than: last.to_string(),
+        chance: chance_in(ensemble, late.count() as u64),
+    })
 }
 
 fn trip_bank(

@@ -5,10 +5,14 @@
 
 use std::sync::Arc;
 
-use chrono::{Days, NaiveDate, NaiveDateTime, NaiveTime};
+use chrono::{NaiveDate, NaiveTime};
 
+pub(crate) use super::clock::days_after;
+use super::clock::first_at_or_after;
+pub use super::clock::{clock_utc_s, local_time};
 use super::here::{Here, Turn, evening_date, night_is_spent_s, running_night_ends_s};
-use crate::scenario::{ClockTime, Itinerary, Place, Scenario, Spread, Zone};
+use super::position::Position;
+use crate::scenario::{Itinerary, Scenario, Spread, Zone};
 
 /// What the calendar is made for.
 #[derive(Debug, Clone, PartialEq)]
@@ -96,23 +100,11 @@ pub struct NominalCalendar {
     pub nights: Vec<NightTimes>,
     /// The leg on whose arrival it ends, each trial on its own, if not before `end_s`.
     pub ends_on_arrival: Option<usize>,
+    /// Days of delay that the nights have room for; none in a calendar that trials are run on.
+    pub room_days: u32,
     /// What a moment of the trip made of the itinerary; `None` for a plan that begins with the file.
     pub turn: Option<Turn>,
     plan: Plan,
-}
-
-/// The instant of a clock time on a date; a skipped time moves to the change, of a doubled time
-/// the first counts. 24:00 is midnight of the next date.
-#[must_use]
-pub fn clock_utc_s(zone: &Zone, date: NaiveDate, clock: ClockTime) -> i64 {
-    zone.first_utc_s(local_time(date, clock))
-}
-
-/// Local wall-clock time of a clock time on a date.
-#[must_use]
-pub fn local_time(date: NaiveDate, clock: ClockTime) -> NaiveDateTime {
-    let midnight = date.and_time(NaiveTime::MIN);
-    midnight + chrono::TimeDelta::minutes(i64::from(clock.minutes()))
 }
 
 fn hours_s(hours: f64) -> i64 {
@@ -121,22 +113,25 @@ fn hours_s(hours: f64) -> i64 {
     seconds
 }
 
-pub(crate) fn days_after(date: NaiveDate, days: u32) -> NaiveDate {
-    date.checked_add_days(Days::new(u64::from(days)))
-        .unwrap_or(date)
-}
-
 impl NominalCalendar {
-    /// The calendar of a scenario for a plan.
+    /// The calendar of a scenario for a plan, every departure as planned.
     #[must_use]
     pub fn new(scenario: &Scenario, plan: &Plan) -> Self {
+        Self::put_off(scenario, plan, &[])
+    }
+
+    /// The calendar of a scenario for a plan where departures are put off: `put_off` has whole days by
+    /// leg, none where it ends. The nights fall to the stop before, and all later dates move.
+    #[must_use]
+    pub fn put_off(scenario: &Scenario, plan: &Plan, put_off: &[u32]) -> Self {
         let itinerary = &scenario.itinerary;
-        let trip = || Self::trip(itinerary, None);
+        let trip = || Self::trip(itinerary, None, &[]);
         match plan {
-            Plan::Trip => trip(),
+            Plan::Trip => Self::trip(itinerary, None, put_off),
             Plan::Past(here) => trip().up_to(itinerary, plan, here),
             Plan::Onward(here) => {
-                let mut onward = Self::trip(itinerary, Some(Turn::new(itinerary, &trip(), here)));
+                let turn = Turn::new(itinerary, &trip(), here);
+                let mut onward = Self::trip(itinerary, Some(turn), put_off);
                 onward.plan = plan.clone();
                 onward
             }
@@ -156,14 +151,19 @@ impl NominalCalendar {
     }
 
     /// The itinerary, from a moment on where it has a turn.
-    fn trip(itinerary: &Itinerary, turn: Option<Turn>) -> Self {
+    fn trip(itinerary: &Itinerary, turn: Option<Turn>, put_off: &[u32]) -> Self {
         let zone = &itinerary.zone;
+        let put_off = |leg: usize| put_off.get(leg).copied().unwrap_or(0);
         let begin_s = zone.first_utc_s(itinerary.start);
         let start_s = turn.map_or(begin_s, |turn| turn.now_s);
         let mut legs: Vec<LegTimes> = Vec::with_capacity(itinerary.legs.len());
         let mut local_drives = Vec::new();
         let mut nights = Vec::new();
         let mut scheduled_s = first_at_or_after(zone, begin_s, itinerary.legs[0].depart);
+        if put_off(0) > 0 {
+            let date = days_after(zone.local(scheduled_s).date(), put_off(0));
+            scheduled_s = clock_utc_s(zone, date, itinerary.legs[0].depart);
+        }
         let mut free_s = begin_s;
         let mut latest_s = begin_s;
         for (stop, leg) in itinerary.legs.iter().enumerate() {
@@ -203,7 +203,11 @@ impl NominalCalendar {
             let leave_date = given_s.map_or(days_after(arrive_date, leg.nights), |leave_s| {
                 zone.local(leave_s).date()
             });
-            scheduled_s = given_s.unwrap_or_else(|| clock_utc_s(zone, leave_date, next_depart));
+            let waits = put_off(stop + 1);
+            let leave_date = days_after(leave_date, waits);
+            scheduled_s = given_s
+                .filter(|_| waits == 0)
+                .unwrap_or_else(|| clock_utc_s(zone, leave_date, next_depart));
             let until = match moved.filter(|_| !is_here) {
                 Some(turn) => leave_date.min(turn.evening),
                 None => leave_date,
@@ -249,12 +253,49 @@ impl NominalCalendar {
             local_drives,
             nights,
             ends_on_arrival: ends_on_arrival.then_some(last),
+            room_days: 0,
             turn,
             plan: Plan::Trip,
         };
         calendar.local_drives.retain(|drive| drive.hours.max > 0.0);
         calendar.close_nights(zone);
         calendar
+    }
+
+    /// The calendar with the nights and the time that a trip may take which is put off by so many days in
+    /// all: what is counted over trials that end on different dates.
+    #[must_use]
+    pub(super) fn with_room(mut self, zone: &Zone, days: u32) -> Self {
+        let last = self.legs.len().saturating_sub(1);
+        let stop = match self.ends_on_arrival {
+            Some(leg) => leg.saturating_sub(1),
+            None => last,
+        };
+        let ends = zone.local(self.end_s).date();
+        let known = self.nights.last().map(|night| night.date);
+        let first = known.map_or(ends, |date| ends.max(days_after(date, 1)));
+        self.room_days = days;
+        self.latest_end_s += i64::from(days) * 86_400;
+        for date in first
+            .iter_days()
+            .take_while(|date| *date < days_after(ends, days))
+        {
+            self.nights.push(NightTimes {
+                date,
+                stop,
+                from_s: 0,
+                to_s: 0,
+            });
+        }
+        let nominal_s = std::mem::replace(&mut self.end_s, self.latest_end_s);
+        self.close_nights(zone);
+        self.end_s = nominal_s;
+        self
+    }
+
+    /// What it was made for.
+    pub(super) fn plan(&self) -> &Plan {
+        &self.plan
     }
 
     /// The calendar cut off at a moment.
@@ -314,6 +355,7 @@ impl NominalCalendar {
             local_drives: Vec::new(),
             nights,
             ends_on_arrival: None,
+            room_days: 0,
             turn: None,
             plan: plan.clone(),
         }
@@ -384,60 +426,3 @@ const NOON: NaiveTime = match NaiveTime::from_hms_opt(12, 0, 0) {
     Some(noon) => noon,
     None => NaiveTime::MIN,
 };
-
-/// The first instant at or after another at which the clock shows this.
-#[must_use]
-pub(super) fn first_at_or_after(zone: &Zone, start_s: i64, clock: ClockTime) -> i64 {
-    let today = zone.local(start_s).date();
-    let on_day = clock_utc_s(zone, today, clock);
-    if on_day >= start_s {
-        on_day
-    } else {
-        clock_utc_s(zone, days_after(today, 1), clock)
-    }
-}
-
-/// A point on the map.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Position {
-    /// North positive.
-    pub lat_deg: f64,
-    /// East positive.
-    pub lon_deg: f64,
-    /// Height above the sea, if known.
-    pub height_m: Option<f64>,
-}
-
-impl Position {
-    fn of(place: &Place) -> Self {
-        Self {
-            lat_deg: place.lat_deg,
-            lon_deg: place.lon_deg,
-            height_m: place.height_m,
-        }
-    }
-
-    /// In a straight line on the map, the short way round; height only where both ends have one.
-    fn towards(self, to: Self, share: f64) -> Self {
-        let mut east = to.lon_deg - self.lon_deg;
-        if east > 180.0 {
-            east -= 360.0;
-        } else if east < -180.0 {
-            east += 360.0;
-        }
-        let mut lon_deg = self.lon_deg + share * east;
-        if lon_deg > 180.0 {
-            lon_deg -= 360.0;
-        } else if lon_deg < -180.0 {
-            lon_deg += 360.0;
-        }
-        Self {
-            lat_deg: self.lat_deg + share * (to.lat_deg - self.lat_deg),
-            lon_deg,
-            height_m: self
-                .height_m
-                .zip(to.height_m)
-                .map(|(from_m, to_m)| from_m + share * (to_m - from_m)),
-        }
-    }
-}

@@ -101,20 +101,70 @@ impl Timeline {
     /// # Errors
     /// [`WeatherError`] where a day has no climate.
     pub fn with_step_s(scenario: &Scenario, plan: Plan, step_s: i64) -> Result<Self, WeatherError> {
-        let itinerary = &scenario.itinerary;
-        let plan = on_a_step(itinerary, plan, step_s);
+        let plan = on_a_step(&scenario.itinerary, plan, step_s);
         let here = match &plan {
-            Plan::Past(here) | Plan::Onward(here) | Plan::Rest { here, .. } => Some(here),
-            Plan::Trip | Plan::Stay { .. } => None,
+            Plan::Onward(here) | Plan::Rest { here, .. } => Some(here),
+            Plan::Trip | Plan::Past(_) | Plan::Stay { .. } => None,
         };
-        let past = match (&plan, here) {
-            (Plan::Past(_), _) | (_, None) => None,
-            (_, Some(here)) => Some(Box::new(Past {
+        let past = match here {
+            None => None,
+            Some(here) => Some(Box::new(Past {
                 timeline: Self::with_step_s(scenario, Plan::Past(Arc::clone(here)), step_s)?,
                 here: Arc::clone(here),
             })),
         };
         let calendar = NominalCalendar::new(scenario, &plan);
+        Self::of_calendar(scenario, calendar, past, step_s)
+    }
+
+    /// The same plan with its departures put off: days by leg.
+    ///
+    /// # Errors
+    /// [`WeatherError`] where a day has no climate.
+    pub fn put_off(&self, scenario: &Scenario, days: &[u32]) -> Result<Self, WeatherError> {
+        let plan = self.calendar.plan();
+        let calendar = NominalCalendar::put_off(scenario, plan, days);
+        self.on_another(scenario, calendar)
+    }
+
+    /// The same plan with room for so many days of delay: its nights and samples are those of all trials,
+    /// whenever they end. No trial runs on it.
+    ///
+    /// # Errors
+    /// [`WeatherError`] where a day has no climate.
+    pub fn with_room(&self, scenario: &Scenario, days: u32) -> Result<Self, WeatherError> {
+        let calendar = NominalCalendar::new(scenario, self.calendar.plan());
+        let calendar = calendar.with_room(&scenario.itinerary.zone, days);
+        let mut roomy = self.on_another(scenario, calendar)?;
+        roomy.sample_every = roomy.steps.div_ceil(MOST_SAMPLES).max(1);
+        Ok(roomy)
+    }
+
+    /// On another calendar of the same plan, with the constants and samples that it has.
+    fn on_another(
+        &self,
+        scenario: &Scenario,
+        calendar: NominalCalendar,
+    ) -> Result<Self, WeatherError> {
+        let past = self.past.clone();
+        let mut other = Self::of_calendar(scenario, calendar, past, self.step_s)?;
+        other.plant = self.plant.clone();
+        other.sample_every = self.sample_every;
+        other.marked = marked(&other.nights, other.sample_every, other.steps);
+        Ok(other)
+    }
+
+    fn of_calendar(
+        scenario: &Scenario,
+        calendar: NominalCalendar,
+        past: Option<Box<Past>>,
+        step_s: i64,
+    ) -> Result<Self, WeatherError> {
+        let itinerary = &scenario.itinerary;
+        let here = match calendar.plan() {
+            Plan::Past(here) | Plan::Onward(here) | Plan::Rest { here, .. } => Some(here),
+            Plan::Trip | Plan::Stay { .. } => None,
+        };
         let days = day_times(itinerary, &calendar);
         let length_s = calendar.latest_end_s - calendar.start_s;
         let steps = usize::try_from((length_s + step_s - 1) / step_s)

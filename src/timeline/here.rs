@@ -5,7 +5,8 @@
 
 use chrono::{NaiveDate, NaiveTime, TimeDelta};
 
-use super::calendar::{NominalCalendar, clock_utc_s, first_at_or_after};
+use super::calendar::NominalCalendar;
+use super::clock::{clock_utc_s, first_at_or_after};
 use crate::scenario::{Itinerary, Zone};
 
 /// From this clock time on the night of the date is running.

@@ -4,12 +4,14 @@
 //! of a step count for that part.
 
 pub mod calendar;
+mod clock;
 mod compile;
 pub mod daily_windows;
 pub mod expected_sun;
 pub mod here;
 pub mod load_schedule;
 pub mod plant;
+pub mod position;
 pub mod sun_steps;
 pub mod weather_days;
 pub mod whole_days;

@@ -195,19 +195,19 @@ impl<'a> Drawing<'a> {
         }
     }
 
-    /// Draws for `count` trials from number `first` on, and how often a leg left late. Unused lanes
-    /// repeat the first trial.
+    /// Draws for `count` trials from number `first` on, and how often a leg left late.
     #[must_use]
     pub fn batch(&self, first: u64, count: usize) -> (Draws, u32) {
-        let trials = std::array::from_fn(|lane| first + if lane < count { lane as u64 } else { 0 });
-        self.draw(&Chances::Trials(trials), count)
+        let trials: Vec<u64> = (first..).take(count).collect();
+        self.chosen(&trials)
     }
 
-    /// Draws for trials picked by number: 1 to [`LANES`] of them, the first of which unused lanes repeat.
+    /// Draws for trials picked by number, 1 to [`LANES`] of them, the first of which unused lanes repeat;
+    /// and how often a leg left late.
     #[must_use]
-    pub fn chosen(&self, trials: &[u64]) -> Draws {
+    pub fn chosen(&self, trials: &[u64]) -> (Draws, u32) {
         let of = std::array::from_fn(|lane| trials.get(lane).copied().unwrap_or(trials[0]));
-        self.draw(&Chances::Trials(of), trials.len()).0
+        self.draw(&Chances::Trials(of), trials.len())
     }
 
     /// One trial without chance.

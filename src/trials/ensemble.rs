@@ -1,5 +1,7 @@
 //! What many trials leave behind: just what percentiles, chances and means need.
 
+use std::sync::Arc;
+
 use super::order_statistic::{of_ranks, rank};
 use super::sample_counts::SampleCounts;
 use crate::engine::{BankOutcome, DayAccount, Lanes, Ledger, Outcome};
@@ -20,6 +22,14 @@ pub struct NightEnsemble {
 }
 
 impl NightEnsemble {
+    /// Share of `trials` that have this night.
+    #[must_use]
+    pub fn under_way(&self, trials: u64) -> f64 {
+        #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
+        let share = self.dawn.len() as f64 / trials as f64;
+        share
+    }
+
     /// Quantiles of the state of charge at dawn, to 1/60,000; `p` ascends. `None`: without trials.
     #[must_use]
     pub fn dawn_soc<const N: usize>(&self, p: [f64; N]) -> Option<[f64; N]> {
@@ -111,6 +121,10 @@ pub struct Ensemble {
     pub driven_h: f64,
     /// Hours simulated, summed.
     pub hours: f64,
+    /// When each trial ends, seconds since the start.
+    pub end_s: Vec<f32>,
+    /// Days by which the departures of each trial were put off in all; empty where none can be.
+    pub delay_days: Vec<u32>,
     /// Legs that left late, summed.
     pub overruns: u64,
     /// Samples for pictures: counts by bank, sample and level.
@@ -121,7 +135,7 @@ impl Ensemble {
     /// Bytes that so many trials take, which is what a long run needs.
     #[must_use]
     pub fn bytes_of(trials: u64, banks: u64, fridges: u64, nights: u64) -> u64 {
-        let (of_bank, of_house) = (3 * size_of::<f32>(), 3 * size_of::<f32>());
+        let (of_bank, of_house) = (3 * size_of::<f32>(), 4 * size_of::<f32>());
         let of_night = size_of::<u16>() as u64;
         let of_fridge = size_of::<f32>() as u64;
         let of_trial = banks.saturating_mul(of_bank as u64 + of_night * nights)
@@ -182,22 +196,62 @@ impl Ensemble {
             &mut self.house_autonomy_days,
             &mut self.house_last_short_days,
             &mut self.peak_a,
+            &mut self.end_s,
         ];
         for kept in others.into_iter().chain(&mut self.fridge_above_h) {
             let _ = kept.try_reserve_exact(more);
         }
     }
 
-    /// Adds a batch. Batches come in order of trials, so that sums have one order.
+    /// Puts what was kept of the trials from number `first` on, which came in this `order`, in that of
+    /// their numbers.
+    pub(super) fn put_in_order(&mut self, first: u64, order: &[u64]) {
+        let index = |trial: u64| usize::try_from(trial).unwrap_or(0);
+        let known = index(first);
+        let sort = |kept: &mut Vec<f32>| {
+            // Where not every trial left something, its order means nothing.
+            if kept.len() == known + order.len() {
+                let came = kept.split_off(known);
+                kept.resize(known + order.len(), 0.0);
+                for (value, &trial) in came.into_iter().zip(order) {
+                    kept[index(trial)] = value;
+                }
+            }
+        };
+        for bank in &mut self.banks {
+            let [first, last] = &mut bank.like_soc;
+            let kept = [
+                &mut bank.lowest_soc,
+                &mut bank.end_soc,
+                &mut bank.autonomy_days,
+                first,
+                last,
+            ];
+            kept.into_iter().for_each(sort);
+        }
+        let kept = [
+            &mut self.house_autonomy_days,
+            &mut self.house_last_short_days,
+            &mut self.peak_a,
+            &mut self.end_s,
+        ];
+        kept.into_iter()
+            .chain(&mut self.fridge_above_h)
+            .for_each(sort);
+    }
+
+    /// Adds a batch, counted on the nights of `timeline`. Sums are made in the order in which batches come.
     pub(crate) fn add(&mut self, timeline: &Timeline, batch: &BatchResult) {
         let outcome = &batch.outcome;
         let count = outcome.count;
         self.trials += count as u64;
         self.overruns += u64::from(batch.overruns);
         for (sum, bank) in self.banks.iter_mut().zip(&outcome.banks) {
-            add_bank(sum, bank, timeline, &batch.counted_from_s[..count], count);
+            add_bank(sum, bank, timeline, batch, count);
         }
-        self.add_house(timeline, outcome, &batch.counted_from_s[..count]);
+        self.add_house(timeline, batch, count);
+        let ends = batch.end_s[..count].iter();
+        self.end_s.extend(ends.map(|&end_s| narrow(end_s)));
         add_all(&mut self.load_wh, &outcome.load_wh);
         add_all(&mut self.load_ah, &outcome.load_ah);
         add_all(&mut self.asked_wh, &outcome.asked_wh);
@@ -232,7 +286,9 @@ impl Ensemble {
         self.hours += outcome.hours;
     }
 
-    fn add_house(&mut self, timeline: &Timeline, outcome: &Outcome, counted_from_s: &[f64]) {
+    fn add_house(&mut self, timeline: &Timeline, batch: &BatchResult, count: usize) {
+        let outcome: &Outcome = &batch.outcome;
+        let counted_from_s = &batch.counted_from_s[..count];
         let house: Vec<usize> = (0..outcome.banks.len())
             .filter(|&bank| timeline.plant.banks[bank].is_house)
             .collect();
@@ -250,9 +306,11 @@ impl Ensemble {
             self.house_last_short_days
                 .push(narrow((last_s - from_s) / 86_400.0));
             for (night, mark) in timeline.nights.iter().enumerate() {
-                let is_short = house
-                    .iter()
-                    .any(|&bank| outcome.banks[bank].nights[night].is_short[lane]);
+                let own = batch.seats.own_number(night);
+                let is_short = own.is_some_and(|own| {
+                    let mut house = house.iter();
+                    house.any(|&bank| outcome.banks[bank].nights[own].is_short[lane])
+                });
                 self.house_nights[night].0 += u64::from(is_short);
                 self.house_nights[night].1 += u64::from(first_s <= timeline.begin_s(mark.end_step));
             }
@@ -265,16 +323,46 @@ impl Ensemble {
 pub(crate) struct BatchResult {
     pub(crate) outcome: Outcome,
     pub(crate) counted_from_s: Lanes,
+    pub(crate) end_s: Lanes,
     pub(crate) overruns: u32,
+    pub(crate) seats: NightSeats,
+}
+
+/// Which night of a batch's own timeline is which of those that are counted: the one of its date.
+#[derive(Debug, Clone)]
+pub(crate) struct NightSeats(Arc<[Option<usize>]>);
+
+impl NightSeats {
+    /// Counted on its own.
+    pub(crate) fn own(timeline: &Timeline) -> Self {
+        Self((0..timeline.nights.len()).map(Some).collect())
+    }
+
+    /// Counted on those of `room`.
+    pub(crate) fn of(room: &Timeline, timeline: &Timeline) -> Self {
+        let own = &timeline.calendar.nights;
+        let counted = room.calendar.nights.iter();
+        Self(
+            counted
+                .map(|night| own.iter().position(|own| own.date == night.date))
+                .collect(),
+        )
+    }
+
+    /// The number that a counted night has on the own timeline; `None` where that has no such night.
+    fn own_number(&self, night: usize) -> Option<usize> {
+        self.0.get(night).copied().flatten()
+    }
 }
 
 fn add_bank(
     sum: &mut BankEnsemble,
     bank: &BankOutcome,
     timeline: &Timeline,
-    counted_from_s: &[f64],
+    batch: &BatchResult,
     count: usize,
 ) {
+    let counted_from_s = &batch.counted_from_s[..count];
     sum.lowest_soc
         .extend(bank.lowest_soc[..count].iter().map(|&soc| narrow(soc)));
     sum.end_soc
@@ -287,12 +375,17 @@ fn add_bank(
         .map(|&had| u64::from(had))
         .sum::<u64>();
     sum.worst_gap = sum.worst_gap.max(bank.worst_gap);
-    for ((night, outcome), mark) in sum
-        .nights
-        .iter_mut()
-        .zip(&bank.nights)
-        .zip(&timeline.nights)
-    {
+    for (number, (night, mark)) in sum.nights.iter_mut().zip(&timeline.nights).enumerate() {
+        // A night is short by its last step's end, which noon may cut in two.
+        let end_s = timeline.begin_s(mark.end_step);
+        let by_end = bank.shortfall_s[..count].iter();
+        night.short_by_end += by_end
+            .map(|&short_s| u64::from(short_s <= end_s))
+            .sum::<u64>();
+        let Some(own) = batch.seats.own_number(number) else {
+            continue;
+        };
+        let outcome = &bank.nights[own];
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
@@ -302,12 +395,8 @@ fn add_bank(
             .iter()
             .map(|soc| (soc * DAWN_SCALE + 0.5) as u16);
         night.dawn.extend(levels);
-        // A night is short by its last step's end, which noon may cut in two.
-        let end_s = timeline.begin_s(mark.end_step);
-        for lane in 0..count {
-            night.short += u64::from(outcome.is_short[lane]);
-            night.short_by_end += u64::from(bank.shortfall_s[lane] <= end_s);
-        }
+        let short = outcome.is_short[..count].iter();
+        night.short += short.map(|&is_short| u64::from(is_short)).sum::<u64>();
     }
     let (ledger, part) = (&mut sum.ledger, &bank.ledger);
     ledger.in_wh += part.in_wh;

@@ -6,6 +6,8 @@
 mod chance;
 mod climate_truth;
 mod day_draws;
+mod delayed_run;
+mod delays;
 mod draw;
 mod drive_draws;
 mod ensemble;
@@ -21,6 +23,8 @@ mod weather_draws;
 mod weather_sequence;
 
 pub use chance::Chance;
+pub use delayed_run::DelayedPlan;
+pub use delays::DelayDraws;
 pub use draw::{Drawing, Seeds};
 pub use ensemble::{BankEnsemble, Ensemble, NightEnsemble};
 pub use order_statistic::{of_ranks, rank, rank_interval};

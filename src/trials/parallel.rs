@@ -4,11 +4,13 @@
 //! made in the order of trials and counts are whole numbers: the result is the same to the bit.
 
 use std::collections::BTreeMap;
+use std::convert::Infallible;
+use std::ops::Range;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 use super::draw::Drawing;
-use super::ensemble::{BatchResult, Ensemble};
+use super::ensemble::{BatchResult, Ensemble, NightSeats};
 use super::sample_counts::PartCounts;
 use crate::engine::{LANES, Observer, Unobserved, run_batch};
 use crate::timeline::Timeline;
@@ -45,7 +47,7 @@ pub struct RunSettings {
 const MOST_TRIALS: u64 = 10_000_000;
 
 /// Batches that a round hands out: its samples are counted in two bytes.
-const ROUND: u64 = 256;
+pub(super) const ROUND: u64 = 256;
 
 const _: () = assert!(ROUND * LANES as u64 <= PartCounts::MOST_TRIALS);
 
@@ -57,19 +59,37 @@ pub fn run_trials(
     settings: &RunSettings,
     progress: &dyn Progress,
 ) -> Ensemble {
-    let mut ensemble = Ensemble::new(timeline);
+    let stage = Stage {
+        timeline,
+        drawing,
+        room: timeline,
+        seats: NightSeats::own(timeline),
+    };
+    let all = until_precise(timeline, settings, |ensemble, target| {
+        // A last batch that was not full is not there yet: only `precision` comes back, with full ones.
+        let order = Order::Row(ensemble.trials..target);
+        ensemble.reserve(target - ensemble.trials);
+        run_order(&stage, &order, settings.threads, target, ensemble, progress);
+        Ok::<(), Infallible>(())
+    });
+    match all {
+        Ok(ensemble) => ensemble,
+        Err(never) => match never {},
+    }
+}
+
+/// Runs trials until there are as many as the settings want: `run_to` adds those up to a number.
+pub(super) fn until_precise<E>(
+    room: &Timeline,
+    settings: &RunSettings,
+    mut run_to: impl FnMut(&mut Ensemble, u64) -> Result<(), E>,
+) -> Result<Ensemble, E> {
+    let mut ensemble = Ensemble::new(room);
     let mut target = settings.trials;
     loop {
-        run_to(
-            timeline,
-            drawing,
-            settings.threads,
-            target,
-            &mut ensemble,
-            progress,
-        );
+        run_to(&mut ensemble, target)?;
         let Some(precision) = settings.precision else {
-            break;
+            return Ok(ensemble);
         };
         let hits = ensemble
             .house_autonomy_days
@@ -78,7 +98,7 @@ pub fn run_trials(
             .count();
         let (low, high) = super::intervals::wilson(hits as u64, ensemble.trials);
         if 0.5 * (high - low) <= precision || target >= MOST_TRIALS {
-            break;
+            return Ok(ensemble);
         }
         // The interval narrows with the root of the number: aim at what is missing, at most 4 times.
         let lacking = (0.5 * (high - low) / precision).powi(2).clamp(1.1, 4.0);
@@ -94,7 +114,6 @@ pub fn run_trials(
             .saturating_mul(LANES as u64)
             .min(MOST_TRIALS);
     }
-    ensemble
 }
 
 /// Runs one trial without chance, seen by an observer.
@@ -116,56 +135,119 @@ pub fn run_typical(
     let result = BatchResult {
         outcome,
         counted_from_s: draws.counted_from_s(),
+        end_s: draws.end_s,
         overruns: 0,
+        seats: NightSeats::own(timeline),
     };
     ensemble.add(timeline, &result);
     ensemble
 }
 
 /// Samples that each bank leaves: one at the start, one every so many steps, one at the end.
-fn sample_count(timeline: &Timeline) -> usize {
+pub(super) fn sample_count(timeline: &Timeline) -> usize {
     let whole = timeline.steps / timeline.sample_every;
     1 + whole + usize::from(!timeline.steps.is_multiple_of(timeline.sample_every))
 }
 
-fn run_to(
-    timeline: &Timeline,
-    drawing: &Drawing<'_>,
+/// Which trials are run, and in which order.
+pub(super) enum Order<'a> {
+    /// One after the other.
+    Row(Range<u64>),
+    /// By number.
+    Chosen(&'a [u64]),
+}
+
+impl Order<'_> {
+    fn len(&self) -> u64 {
+        match self {
+            Self::Row(row) => row.end - row.start,
+            Self::Chosen(trials) => trials.len() as u64,
+        }
+    }
+
+    /// The trials of batch number `batch`.
+    fn batch(&self, batch: u64) -> Vec<u64> {
+        let (from, to) = (batch * LANES as u64, (batch + 1) * LANES as u64);
+        let to = to.min(self.len());
+        match self {
+            Self::Row(row) => (row.start + from..row.start + to).collect(),
+            Self::Chosen(trials) => {
+                let index = |at| usize::try_from(at).unwrap_or(0);
+                trials[index(from)..index(to)].to_vec()
+            }
+        }
+    }
+}
+
+/// What batches run on and what they are counted on.
+pub(super) struct Stage<'a, 'd> {
+    pub(super) timeline: &'a Timeline,
+    pub(super) drawing: &'a Drawing<'d>,
+    /// The timeline whose nights and samples are counted.
+    pub(super) room: &'a Timeline,
+    pub(super) seats: NightSeats,
+}
+
+impl Stage<'_, '_> {
+    /// Runs a batch, its samples counted.
+    pub(super) fn batch(&self, trials: &[u64], samples: &mut PartCounts) -> BatchResult {
+        let (draws, overruns) = self.drawing.chosen(trials);
+        let mut outcome = run_batch(self.timeline, &draws, &mut Unobserved);
+        for (bank, outcome) in outcome.banks.iter_mut().enumerate() {
+            if self.timeline.steps != self.room.steps {
+                // The last sample of a shorter trip may lie between two of the others.
+                let whole = self.timeline.steps / self.timeline.sample_every;
+                outcome.samples.truncate(1 + whole);
+            }
+            samples.count(bank, outcome, trials.len());
+            outcome.samples = Vec::new();
+        }
+        BatchResult {
+            outcome,
+            counted_from_s: draws.counted_from_s(),
+            end_s: draws.end_s,
+            overruns,
+            seats: self.seats.clone(),
+        }
+    }
+}
+
+/// Runs trials in their order, and adds them so.
+pub(super) fn run_order(
+    stage: &Stage<'_, '_>,
+    order: &Order<'_>,
     threads: Option<usize>,
     target: u64,
     ensemble: &mut Ensemble,
     progress: &dyn Progress,
 ) {
-    let lanes = LANES as u64;
-    // A last batch that was not full is not there yet: only `precision` comes back, with full ones.
-    let mut first = ensemble.trials;
-    ensemble.reserve(target - first);
-    while first < target {
-        let end = target.min(first + ROUND * lanes);
-        let batches = (end - first).div_ceil(lanes);
+    let batches = order.len().div_ceil(LANES as u64);
+    let mut first = 0;
+    while first < batches {
         let round = Round {
-            timeline,
-            drawing,
+            stage,
+            order,
             first,
-            end,
-            batches,
+            end: batches.min(first + ROUND),
+            known: ensemble.trials,
             target,
             progress,
         };
         for part in &round.run(threads, ensemble) {
             ensemble.samples.add(part);
         }
-        first = end;
+        first = round.end;
     }
 }
 
 /// Some batches in a row.
 struct Round<'a, 'd> {
-    timeline: &'a Timeline,
-    drawing: &'a Drawing<'d>,
+    stage: &'a Stage<'a, 'd>,
+    order: &'a Order<'a>,
     first: u64,
     end: u64,
-    batches: u64,
+    /// Trials that are through before it.
+    known: u64,
     target: u64,
     progress: &'a dyn Progress,
 }
@@ -173,59 +255,54 @@ struct Round<'a, 'd> {
 impl Round<'_, '_> {
     /// Takes batches until none is left.
     fn work(&self, next: &AtomicU64, done: &AtomicU64, results: &Mutex<InOrder<'_>>) -> PartCounts {
-        let banks = self.timeline.plant.banks.len();
-        let mut samples = PartCounts::new(banks, sample_count(self.timeline));
+        let room = self.stage.room;
+        let mut samples = PartCounts::new(room.plant.banks.len(), sample_count(room));
         loop {
             let batch = next.fetch_add(1, Ordering::Relaxed);
-            if batch >= self.batches {
+            if batch >= self.end {
                 return samples;
             }
-            let first = self.first + batch * LANES as u64;
-            let count = usize::try_from((self.end - first).min(LANES as u64)).unwrap_or(LANES);
-            let (draws, overruns) = self.drawing.batch(first, count);
-            let mut outcome = run_batch(self.timeline, &draws, &mut Unobserved);
-            for (bank, outcome) in outcome.banks.iter_mut().enumerate() {
-                samples.count(bank, outcome, count);
-                outcome.samples = Vec::new();
-            }
-            let result = BatchResult {
-                outcome,
-                counted_from_s: draws.counted_from_s(),
-                overruns,
-            };
+            let trials = self.order.batch(batch);
+            let result = self.stage.batch(&trials, &mut samples);
             if let Ok(mut results) = results.lock() {
-                results.add(self.timeline, batch, result);
+                results.add(room, batch - self.first, result);
             }
-            let through = done.fetch_add(count as u64, Ordering::Relaxed) + count as u64;
-            self.progress.advance(self.first + through, self.target);
+            let count = trials.len() as u64;
+            let through = done.fetch_add(count, Ordering::Relaxed) + count;
+            self.progress.advance(self.known + through, self.target);
         }
     }
 
     fn run(&self, threads: Option<usize>, ensemble: &mut Ensemble) -> Vec<PartCounts> {
-        let next = AtomicU64::new(0);
+        let next = AtomicU64::new(self.first);
         let done = AtomicU64::new(0);
-        let results = Mutex::new(InOrder {
-            ensemble,
-            added: 0,
-            early: BTreeMap::new(),
-        });
-        on_threads(self.batches, threads, || self.work(&next, &done, &results))
+        let results = Mutex::new(InOrder::new(ensemble));
+        let batches = self.end - self.first;
+        on_threads(batches, threads, || self.work(&next, &done, &results))
     }
 }
 
 /// Adds up batches in the order of trials, whichever is ready first.
-struct InOrder<'e> {
+pub(super) struct InOrder<'e> {
     ensemble: &'e mut Ensemble,
     added: u64,
     /// Batches that have to wait for one before them.
     early: BTreeMap<u64, BatchResult>,
 }
 
-impl InOrder<'_> {
-    fn add(&mut self, timeline: &Timeline, batch: u64, result: BatchResult) {
+impl<'e> InOrder<'e> {
+    pub(super) fn new(ensemble: &'e mut Ensemble) -> Self {
+        Self {
+            ensemble,
+            added: 0,
+            early: BTreeMap::new(),
+        }
+    }
+
+    pub(super) fn add(&mut self, room: &Timeline, batch: u64, result: BatchResult) {
         self.early.insert(batch, result);
         while let Some(result) = self.early.remove(&self.added) {
-            self.ensemble.add(timeline, &result);
+            self.ensemble.add(room, &result);
             self.added += 1;
         }
     }
@@ -233,7 +310,7 @@ impl InOrder<'_> {
 
 /// Does the same work on every thread that is of use; what each gives, in order of threads.
 #[cfg(feature = "parallel")]
-fn on_threads(
+pub(super) fn on_threads(
     batches: u64,
     threads: Option<usize>,
     work: impl Fn() -> PartCounts + Sync,
@@ -252,7 +329,7 @@ fn on_threads(
 
 /// Without threads, one does it all.
 #[cfg(not(feature = "parallel"))]
-fn on_threads(
+pub(super) fn on_threads(
     _batches: u64,
     _threads: Option<usize>,
     work: impl Fn() -> PartCounts + Sync,

@@ -28,6 +28,13 @@ impl SampleCounts {
         self.samples
     }
 
+    /// Trials that reach a sample.
+    #[must_use]
+    pub fn trials(&self, sample: usize) -> u64 {
+        let counts = &self.counts[sample * SAMPLE_LEVELS..][..SAMPLE_LEVELS];
+        counts.iter().map(|&count| u64::from(count)).sum()
+    }
+
     /// The `p` quantiles of the state of charge at a sample, to half a per cent.
     #[must_use]
     pub fn quantiles<const N: usize>(&self, bank: usize, sample: usize, p: [f64; N]) -> [f64; N] {

@@ -127,5 +127,6 @@ fn night(band: &SocBand, day: i64) -> Night {
         },
         chance_no_shortfall: chance(band.p10[step]),
         chance_so_far: chance(band.p10[step]),
+        under_way: None,
     }
 }

@@ -87,6 +87,8 @@ pub(crate) fn trip_of(houses: &[&str], days: i64) -> TripAnswer {
                 hours_above_8c: P50P90 { p50: 0.0, p90: 2.4 },
                 duty: 0.41,
             }],
+            delays: None,
+            late: None,
             warnings: vec![Warning {
                 path: "/banks/2".to_owned(),
                 text: "trailer is charged by nothing but the tow".to_owned(),
@@ -121,6 +123,7 @@ fn bank(band: &SocBand, days: i64) -> TripBank {
             },
             chance_no_shortfall: chance(1.0 - 0.3 * (0.4 - at(&band.p10, day)).max(0.0)),
             chance_so_far: chance(1.0 - 0.6 * (0.4 - at(&band.p10, day)).max(0.0)),
+            under_way: None,
         })
         .collect();
     let beyond = Days {

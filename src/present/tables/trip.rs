@@ -6,9 +6,9 @@ use super::nights::{BankNights, night_parts};
 use super::part::{Part, head, note, table};
 use crate::present::plain_text::shortened;
 use crate::present::words::chance::{compact, percent};
-use crate::present::words::duration::{Horizon, lasting};
+use crate::present::words::duration::{Horizon, lasting, weekday_date};
 use crate::present::words::figure::{rounded, whole};
-use crate::study::answer::{FridgeUse, SocPercentiles, TripAnswer};
+use crate::study::answer::{FridgeUse, Night, SocPercentiles, TripAnswer};
 
 /// What the columns mean, as a line under the table of banks.
 const BANK_KEY: &str = "Chances with their 95 % interval. Lowest and at the end: state of charge that \
@@ -63,6 +63,14 @@ pub fn trip_tables(answer: &TripAnswer) -> Vec<Part> {
     }
     let nights: Vec<BankNights<'_>> = result.banks.iter().map(BankNights::from).collect();
     parts.extend(night_parts(&nights, &result.heading));
+    let mut of_banks = result.banks.iter().flat_map(|bank| &bank.nights);
+    let is_later = |night: &&Night| night.under_way.is_some_and(|share| share < 0.5);
+    if let Some(night) = of_banks.find(is_later) {
+        parts.push(note(&format!(
+            "From {} on: nights of trips that were put off; chances are of all trips.",
+            weekday_date(&night.date)
+        )));
+    }
     if let Some(alternator) = &result.alternator {
         let line = format!(
             "Alternator: more asked of it than it gives for {} h of the trip; largest current asked {} A.",

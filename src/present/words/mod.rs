@@ -8,6 +8,7 @@ pub mod cause;
 pub mod caution;
 pub mod chance;
 pub mod compare_verdict;
+mod delays;
 pub mod duration;
 pub mod figure;
 pub mod from_here;

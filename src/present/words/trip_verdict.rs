@@ -5,6 +5,7 @@
 
 use super::cause::cause_in_words;
 use super::chance::{between, is_rough, percent, trips_in_words};
+use super::delays::delays_in_words;
 use super::duration::weekday_date;
 use super::figure::whole;
 use crate::present::plain_text::{neutral, shortened};
@@ -47,12 +48,18 @@ pub fn trip_verdict(answer: &TripAnswer) -> String {
             with_chance(chance, trials, &kept)
         )
     };
-    match &answer.weak_point {
+    let verdict = match &answer.weak_point {
         Some(weak) => format!(
             "{finding}; {}.",
             weak_point_in_words(weak, answer.result.heading.typical)
         ),
         None => format!("{finding}; no night stands out as weak."),
+    };
+    let delays = delays_in_words(&answer.result);
+    if delays.is_empty() {
+        verdict
+    } else {
+        format!("{verdict} {delays}")
     }
 }
 

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 
 use chrono::{Datelike, Duration, NaiveDate, NaiveDateTime, NaiveTime};
 
-use crate::scenario::{ClockTime, Itinerary, Place};
+use crate::scenario::{ClockTime, Delay, Itinerary, Place};
 
 /// A day at a place.
 pub(super) struct PlacedDay<'a> {
@@ -19,6 +19,8 @@ pub(super) struct PlacedDay<'a> {
 pub(super) struct Calendar<'a> {
     pub(super) days: Vec<PlacedDay<'a>>,
     pub(super) length_days: f64,
+    /// The date of the end by plan.
+    pub(super) ends: NaiveDate,
     pub(super) camp_nights: u32,
 }
 
@@ -60,6 +62,8 @@ pub(super) fn calendar(itinerary: &Itinerary, limit_days: u32) -> Calendar<'_> {
     let mut now = itinerary.start;
     let mut days = Vec::new();
     let mut place = &itinerary.from;
+    // Days by which all that follows may be later.
+    let mut put_off = Duration::zero();
     let limit = itinerary.start.date() + Duration::days(limit_days.into());
     for (number, leg) in itinerary.legs.iter().enumerate() {
         let planned = next_at(now, leg.depart);
@@ -71,14 +75,27 @@ pub(super) fn calendar(itinerary: &Itinerary, limit_days: u32) -> Calendar<'_> {
                 .is_some_and(|before| before.nights == 0)
             && planned.date() > now.date();
         let departs = if passes_through { now } else { planned };
-        stay(&mut days, limit, place, now.date(), departs.date());
+        put_off += Duration::days(leg.delay.map_or(0, Delay::most_days).into());
+        stay(
+            &mut days,
+            limit,
+            place,
+            now.date(),
+            departs.date() + put_off,
+        );
         let arrives = departs + hours(leg.drive_hours.mean());
         place = &leg.stop;
-        stay(&mut days, limit, place, departs.date(), arrives.date());
+        stay(
+            &mut days,
+            limit,
+            place,
+            departs.date(),
+            arrives.date() + put_off,
+        );
         now = arrives;
         if leg.nights > 0 {
             let morning = arrives.date() + Duration::days(leg.nights.into());
-            stay(&mut days, limit, place, arrives.date(), morning);
+            stay(&mut days, limit, place, arrives.date(), morning + put_off);
             now = arrives.max(morning.and_time(NaiveTime::MIN));
         }
     }
@@ -87,10 +104,11 @@ pub(super) fn calendar(itinerary: &Itinerary, limit_days: u32) -> Calendar<'_> {
         _ => now,
     };
     #[expect(clippy::cast_precision_loss, reason = "minutes of a trip")]
-    let length_days = (end - itinerary.start).num_minutes() as f64 / 1440.0;
+    let length_days = (end + put_off - itinerary.start).num_minutes() as f64 / 1440.0;
     Calendar {
         days,
         length_days,
+        ends: end.date(),
         camp_nights: itinerary.legs.iter().map(|leg| leg.nights).sum(),
     }
 }

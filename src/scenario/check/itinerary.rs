@@ -2,17 +2,17 @@
 
 use super::super::defaults;
 use super::super::file::{
-    AnySpread as _, ItineraryFile, LegFile, PlaceFile, ShadeFile, WindowFile,
+    AnySpread as _, DelayFile, ItineraryFile, LegFile, PlaceFile, ShadeFile, WindowFile,
 };
 use super::super::problem::{ProblemKind, nearest};
 use super::calendar::Calendar;
 use super::notebook::Notebook;
 use super::spreads;
-use super::time_words::local_date_time;
+use super::time_words::{date, local_date_time};
 use super::whereabouts::{self, Whereabouts};
 use super::windows::{named_window, time_or_assumed, window};
 use crate::scenario::{
-    Itinerary, Leg, LocalInstant, Place, Shade, ShadeSlot, Spread, Window, Zone,
+    Delay, Itinerary, Leg, LocalInstant, Place, Shade, ShadeSlot, Spread, Window, Zone,
 };
 
 /// Nights, and days, that a trip may have in all.
@@ -50,6 +50,7 @@ pub(super) fn check(file: &ItineraryFile, notes: &mut Notebook<'_>) -> Option<It
         );
         return None;
     }
+    let no_later_than = (file.no_later_than.as_ref()).and_then(|text| last_date(text, notes));
     let lived_in = file
         .lived_in
         .as_ref()
@@ -61,6 +62,7 @@ pub(super) fn check(file: &ItineraryFile, notes: &mut Notebook<'_>) -> Option<It
         zone: zone?,
         from: from?,
         legs: (!legs.is_empty()).then_some(legs)?,
+        no_later_than,
         lived_in,
         heated,
     })
@@ -110,6 +112,25 @@ fn start(
     Some(start)
 }
 
+fn last_date(text: &str, notes: &mut Notebook<'_>) -> Option<chrono::NaiveDate> {
+    let found = date(text);
+    if found.is_none() {
+        let found = text.chars().take(40).flat_map(char::escape_debug).collect();
+        notes.problem("/itinerary/no_later_than", ProblemKind::NotADate { found });
+    }
+    found
+}
+
+/// A delay that can be a day at least, in some trips at least.
+fn delay(file: Option<&DelayFile>, path: &str, notes: &mut Notebook<'_>) -> Option<Delay> {
+    let file = file?;
+    let delay = Delay {
+        chance: file.chance.unwrap_or(0.0),
+        days: spreads::required(file.days.as_ref(), &format!("{path}/days"), notes),
+    };
+    (delay.chance > 0.0 && delay.most_days() > 0).then_some(delay)
+}
+
 fn from(file: &PlaceFile, notes: &mut Notebook<'_>) -> Option<Place> {
     let given = Whereabouts {
         name: (file.name.as_deref()?, "name"),
@@ -152,6 +173,7 @@ fn leg(
     let depart_spread_min =
         notes.or_assumed(&key("depart_spread_min"), file.depart_spread_min, spread);
     let drive_hours = drive_hours(file, path, notes);
+    let delay = delay(file.delay.as_ref(), &key("delay"), notes);
     let nights = notes.or_assumed(&key("nights"), file.nights, defaults::NIGHTS);
     let local_path = key("local_drive_hours");
     let local = defaults::LOCAL_DRIVE_HOURS;
@@ -176,6 +198,7 @@ fn leg(
         depart,
         depart_spread_min,
         drive_hours,
+        delay,
         nights,
         local_drive_hours,
         local_depart,
@@ -249,7 +272,19 @@ fn shade(given: Option<&ShadeFile>, path: &str, notes: &mut Notebook<'_>) -> Sha
 }
 
 /// Checks the length of the whole trip.
-pub(super) fn check_length(calendar: &Calendar<'_>, notes: &mut Notebook<'_>) {
+pub(super) fn check_length(
+    itinerary: &Itinerary,
+    calendar: &Calendar<'_>,
+    notes: &mut Notebook<'_>,
+) {
+    let last = itinerary.no_later_than;
+    if let Some(last) = last.filter(|last| *last < calendar.ends) {
+        let text = format!(
+            "is {last}, but the trip ends on {} by its own plan",
+            calendar.ends
+        );
+        notes.warn("/itinerary/no_later_than", text);
+    }
     let (days, limit) = (calendar.length_days, DAY_LIMIT);
     if days > f64::from(limit) {
         notes.problem("/itinerary/legs", ProblemKind::TripTooLong { days, limit });

@@ -213,7 +213,7 @@ fn parts(
         .and_then(|itinerary| itinerary::check(itinerary, notes));
     let calendar = itinerary.as_ref().map(|itinerary| {
         let calendar = calendar::calendar(itinerary, itinerary::DAY_LIMIT);
-        itinerary::check_length(&calendar, notes);
+        itinerary::check_length(itinerary, &calendar, notes);
         calendar
     });
     let dates = (itinerary.as_ref(), calendar.as_ref());

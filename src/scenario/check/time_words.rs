@@ -1,6 +1,6 @@
 //! Times, dates and windows as the file writes them.
 
-use chrono::{Datelike, NaiveDateTime};
+use chrono::{Datelike, NaiveDate, NaiveDateTime};
 
 use crate::scenario::{ClockTime, WindowEnd};
 
@@ -60,6 +60,13 @@ pub(super) fn local_date_time(text: &str) -> Option<NaiveDateTime> {
         .filter(|moment| (1950..=2150).contains(&moment.year()))
         // chrono reads a leap second as 23:59:60, which has no place on an even calendar.
         .filter(|moment| chrono::Timelike::nanosecond(moment) == 0)
+}
+
+/// Reads a date, `YYYY-MM-DD`, years 1950 to 2150.
+pub(super) fn date(text: &str) -> Option<NaiveDate> {
+    let is_shaped = text.len() == 10 && text.is_ascii();
+    let date = NaiveDate::parse_from_str(text, "%Y-%m-%d").ok();
+    date.filter(|date| is_shaped && (1950..=2150).contains(&date.year()))
 }
 
 /// A time of day as the file writes it.

@@ -1,6 +1,6 @@
 //! Where the trip goes and when.
 
-use chrono::NaiveDateTime;
+use chrono::{NaiveDate, NaiveDateTime};
 
 use super::{ClockTime, Spread, Window};
 use crate::scenario::Zone;
@@ -36,6 +36,29 @@ pub enum Shade {
     Slots(Vec<ShadeSlot>),
 }
 
+/// A departure that may be put off.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Delay {
+    /// Share of trips in which it is, above 0 to 1.
+    pub chance: f64,
+    /// Days by which, rounded to whole ones when drawn.
+    pub days: Spread,
+}
+
+impl Delay {
+    /// Most days by which it is put off.
+    #[must_use]
+    pub fn most_days(self) -> u32 {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "0 to 30"
+        )]
+        let days = self.days.max.round() as u32;
+        days
+    }
+}
+
 /// A drive to a stop, and the stay there.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Leg {
@@ -47,6 +70,8 @@ pub struct Leg {
     pub depart_spread_min: f64,
     /// Hours at the wheel to get there.
     pub drive_hours: Spread,
+    /// Whether and how far the departure may be put off; `None` where it cannot be by a day.
+    pub delay: Option<Delay>,
     /// Nights stayed.
     pub nights: u32,
     /// Hours of driving about on each day without a leg.
@@ -72,6 +97,8 @@ pub struct Itinerary {
     pub from: Place,
     /// At least one leg.
     pub legs: Vec<Leg>,
+    /// The last date on which the trip may end, if there is one.
+    pub no_later_than: Option<NaiveDate>,
     /// When people are in the vehicle in camp with doors or windows open.
     pub lived_in: Option<Window>,
     /// Whether it is then kept at 20 °C at least.

@@ -24,7 +24,7 @@ pub use charger::{Alternator, Charger, ChargerSource, Needs};
 pub use climate::{Climate, DayPersistence, History, MonthRow};
 pub use distribution::{Point, PointKind};
 pub use inverter::InverterUnit;
-pub use itinerary::{Itinerary, Leg, Place, Shade, ShadeSlot};
+pub use itinerary::{Delay, Itinerary, Leg, Place, Shade, ShadeSlot};
 pub use load::{
     Appliance, EventMoment, Fridge, Inverter, Load, LoadKind, Peak, Power, StopChoice, When, Where,
 };

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::{DriveHours, LocalHours, Note, Speed, WindowFile};
+use super::{DelayDays, DriveHours, LocalHours, Note, Speed, WindowFile};
 
 /// Where the trip goes and when.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
@@ -23,6 +23,8 @@ pub(in crate::scenario) struct ItineraryFile {
     /// The drives and the stops they lead to, in order.
     #[schemars(required, length(min = 1, max = 400))]
     pub(in crate::scenario) legs: Option<Vec<LegFile>>,
+    /// The last date, `YYYY-MM-DD`, on which the trip may end; a later end is counted and told.
+    pub(in crate::scenario) no_later_than: Option<String>,
     /// When people are in the vehicle in camp, doors or windows open.
     pub(in crate::scenario) lived_in: Option<WindowFile>,
     /// Whether it is then kept at 20 °C at least.
@@ -107,6 +109,8 @@ pub(in crate::scenario) struct LegFile {
     pub(in crate::scenario) distance_km: Option<f64>,
     /// Mean speed on that way, short halts included.
     pub(in crate::scenario) speed_kmh: Option<Speed>,
+    /// Chance that this departure is put off, and by how many days: a road closed after rain, a breakdown, a fine place.
+    pub(in crate::scenario) delay: Option<DelayFile>,
     /// Nights stayed.
     #[schemars(range(min = 0, max = 366))]
     pub(in crate::scenario) nights: Option<u32>,
@@ -120,6 +124,21 @@ pub(in crate::scenario) struct LegFile {
     pub(in crate::scenario) mains: Option<bool>,
     /// A powered site could be had here.
     pub(in crate::scenario) mains_possible: Option<bool>,
+}
+
+/// A departure that may be put off: the nights fall to the stop before.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(in crate::scenario) struct DelayFile {
+    /// Free text for the reader; ignored.
+    #[expect(dead_code, reason = "notes are accepted and ignored")]
+    pub(in crate::scenario) note: Option<Note>,
+    /// Share of trips in which it is put off.
+    #[schemars(required, range(min = 0, max = 1))]
+    pub(in crate::scenario) chance: Option<f64>,
+    /// Whole days by which.
+    #[schemars(required)]
+    pub(in crate::scenario) days: Option<DelayDays>,
 }
 
 /// Shade in camp.

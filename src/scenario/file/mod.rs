@@ -18,7 +18,7 @@ pub(super) use climate::{ClimateFile, ClimateKind, MonthFile};
 pub(super) use electrical::{
     AlternatorFile, BankFile, ChargerFile, ChargerKind, MountFile, MountWord, PanelFile, Size,
 };
-pub(super) use itinerary::{BearingFile, ItineraryFile, LegFile, PlaceFile, ShadeFile};
+pub(super) use itinerary::{BearingFile, DelayFile, ItineraryFile, LegFile, PlaceFile, ShadeFile};
 pub(super) use load::{
     InverterFile, LoadFile, LoadKindWord, OnWord, StartsWord, StopFile, StopsFile, WhenFile,
     WhenWord,
@@ -27,7 +27,7 @@ pub(super) use run::{PointFile, RunFile};
 pub(super) use schema::SCHEMA;
 pub use schema::json_schema;
 pub(super) use spread::{
-    AnySpread, DriveHours, HoursPerDay, LocalHours, Minutes, ShareSpread, Speed,
+    AnySpread, DelayDays, DriveHours, HoursPerDay, LocalHours, Minutes, ShareSpread, Speed,
 };
 
 use schemars::JsonSchema;

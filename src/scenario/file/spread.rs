@@ -92,4 +92,10 @@ spread_type!(
     1 to 200,
     "Kilometres an hour, known or uncertain."
 );
+spread_type!(
+    DelayDays,
+    DelayDaysShape,
+    0 to 30,
+    "Days that a departure is put off, known or uncertain; rounded to whole days."
+);
 spread_type!(Minutes, MinutesShape, 0 to 1440, "Minutes, known or uncertain.");

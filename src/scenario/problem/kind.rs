@@ -73,6 +73,11 @@ pub enum ProblemKind {
         /// As written.
         found: String,
     },
+    /// Not a date.
+    NotADate {
+        /// As written.
+        found: String,
+    },
     /// Not a zone of the IANA database.
     NoSuchZone {
         /// As written.

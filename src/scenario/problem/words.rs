@@ -85,24 +85,9 @@ pub(in crate::scenario) fn nearest<S: AsRef<str>>(found: &str, known: &[S]) -> O
 }
 
 fn month_name(month: u32) -> &'static str {
-    const NAMES: [&str; 12] = [
-        "January",
-        "February",
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-    ];
-    usize::try_from(month)
-        .ok()
-        .and_then(|month| NAMES.get(month.wrapping_sub(1)).copied())
-        .unwrap_or("no month")
+    let month = u8::try_from(month).ok();
+    let month = month.and_then(|month| chrono::Month::try_from(month).ok());
+    month.map_or("no month", |month| month.name())
 }
 
 /// At most one decimal, none that says nothing.
@@ -222,6 +207,10 @@ impl fmt::Display for ProblemKind {
                 f,
                 "is `{found}`, but must be a local date and time such as `2027-07-03T07:30`, \
                  from the year 1950 to 2150"
+            ),
+            Self::NotADate { found } => write!(
+                f,
+                "is `{found}`, but must be a date such as `2027-07-19`, from the year 1950 to 2150"
             ),
             Self::NoSuchZone { found, .. } => write!(
                 f,

@@ -18,6 +18,10 @@ pub struct Night {
     pub chance_no_shortfall: Chance,
     /// Chance that it has done so from departure to this night's end.
     pub chance_so_far: Chance,
+    /// Share of trips that have this night, where departures may be put off; the others are over, or on the
+    /// road.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub under_way: Option<f64>,
 }
 
 /// The night with the lowest chance of its own.

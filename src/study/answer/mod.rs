@@ -22,4 +22,6 @@ pub use heading::{FORMAT, FromHere, Heading, MeterShows, Warning};
 pub use percentiles::{AutonomyDays, Chance, DawnSoc, Days, P50P90, SocPercentiles};
 pub use pictures::{Calendar, SocBand, Span, SurvivalCurve};
 pub use stay::{NextDrive, RestRow, StayAnswer, StayBank, StayNight, StayResult};
-pub use trip::{AlternatorUse, FridgeUse, TripAnswer, TripBank, TripResult, WeakPoint};
+pub use trip::{
+    AlternatorUse, Delays, FridgeUse, Late, TripAnswer, TripBank, TripResult, WeakPoint,
+};

@@ -67,8 +67,36 @@ pub struct TripResult {
     pub alternator: Option<AlternatorUse>,
     /// Each fridge.
     pub fridges: Vec<FridgeUse>,
+    /// Departures put off; `None` where none may be.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub delays: Option<Delays>,
+    /// The date by which it should have ended; `None` without one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub late: Option<Late>,
     /// What the reader should know.
     pub warnings: Vec<Warning>,
+}
+
+/// What came of departures that were put off.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Delays {
+    /// Share of trips with a delay.
+    pub share: f64,
+    /// Mean days of delay of a trip that has one.
+    pub mean_days: f64,
+    /// Share of the trips with a shortfall that had a delay; `None` without a shortfall.
+    pub share_of_shortfalls: Option<f64>,
+    /// Share of the trips with a delay that have a shortfall; `None` without a delay.
+    pub short_with_delay: Option<f64>,
+}
+
+/// Trips that end after the date by which they should have ended.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Late {
+    /// The date, ISO 8601.
+    pub no_later_than: String,
+    /// Chance of a later end.
+    pub chance: Chance,
 }
 
 /// The weak point of a trip, for the verdict.

@@ -36,31 +36,42 @@ pub fn cause_of(trip: &Simulation, bank: usize, night: usize) -> Option<Cause> {
         ensemble,
         ..
     } = trip;
-    let drawing = Drawing::new(scenario, timeline, settings.seed, &[]);
-    let mut reference = Reference::new(timeline, bank);
-    run_batch(timeline, &drawing.typical(), &mut reference);
-    let batches: Vec<Draws> = if settings.typical {
-        vec![drawing.typical()]
+    let chosen = if settings.typical {
+        Vec::new()
     } else {
-        let chosen = candidates(timeline, ensemble, bank, night);
-        let batches = chosen.chunks(LANES);
-        batches.map(|trials| drawing.chosen(trials)).collect()
+        candidates(timeline, ensemble, bank, night)
     };
+    let date = timeline.calendar.nights[night].date;
     let meters = Meters::new(&timeline.plant, bank);
-    let chances = reference.chances();
-    let judge = Judge {
-        timeline,
-        reference: &reference,
-        bank,
-        volts: timeline.plant.banks[bank].voltage.volts(0.5),
-        brings_ah: reference.brings_ah(),
-    };
     let mut found = Vec::new();
-    for draws in &batches {
-        let mut account = Account::new(timeline, &chances, bank, night);
-        run_batch(timeline, draws, &mut account);
-        let windows = account.windows(draws.count);
-        found.extend(windows.map(|window| judge.judge(&meters, &window)));
+    for (timeline, trials) in trip.timelines_of(&chosen) {
+        let mut nights = timeline.calendar.nights.iter();
+        let Some(night) = nights.position(|night| night.date == date) else {
+            continue;
+        };
+        let drawing = Drawing::new(scenario, &timeline, settings.seed, &[]);
+        let mut reference = Reference::new(&timeline, bank);
+        run_batch(&timeline, &drawing.typical(), &mut reference);
+        let batches: Vec<Draws> = if settings.typical {
+            vec![drawing.typical()]
+        } else {
+            let batches = trials.chunks(LANES);
+            batches.map(|trials| drawing.chosen(trials).0).collect()
+        };
+        let chances = reference.chances();
+        let judge = Judge {
+            timeline: &timeline,
+            reference: &reference,
+            bank,
+            volts: timeline.plant.banks[bank].voltage.volts(0.5),
+            brings_ah: reference.brings_ah(),
+        };
+        for draws in &batches {
+            let mut account = Account::new(&timeline, &chances, bank, night);
+            run_batch(&timeline, draws, &mut account);
+            let windows = account.windows(draws.count);
+            found.extend(windows.map(|window| judge.judge(&meters, &window)));
+        }
     }
     most_frequent(scenario, timeline, bank, &found)
 }

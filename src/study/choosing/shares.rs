@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use crate::study::figures::tidy;
 use crate::study::simulation::Simulation;
+use crate::timeline::weather_days::WeatherError;
 use crate::trials::{Progress, Seeds, StreamKey, rank};
 
 /// Trials of the shares at least: fewer tell little of a variance. Ours.
@@ -95,15 +96,21 @@ impl Sums {
 /// A. Saltelli et al., "Variance based sensitivity analysis of model output. Design and estimator
 /// for the total sensitivity index", Comput. Phys. Commun. 181, 259-270, 2010,
 /// doi:10.1016/j.cpc.2009.09.018, table 2.
-pub(super) fn shares(base: &Simulation, progress: &dyn Progress) -> Option<Shares> {
+///
+/// # Errors
+/// [`WeatherError`] where a day that a delay leads to has no climate.
+pub(super) fn shares(
+    base: &Simulation,
+    progress: &dyn Progress,
+) -> Result<Option<Shares>, WeatherError> {
     let count = base.settings.run.trials.max(LEAST_TRIALS);
     let own = Seeds::all(base.settings.seed);
     let other = base.settings.seed ^ 0x5DEE_CE66_D1CE_CAFE;
-    let run = |seeds: Seeds| -> Vec<f64> {
-        let lowest = base.with_seeds(seeds, count, progress).lowest();
-        lowest.into_iter().map(f64::from).collect()
+    let run = |seeds: Seeds| -> Result<Vec<f64>, WeatherError> {
+        let lowest = base.with_seeds(seeds, count, progress)?.lowest();
+        Ok(lowest.into_iter().map(f64::from).collect())
     };
-    let (a, b) = (run(own), run(Seeds::all(other)));
+    let (a, b) = (run(own)?, run(Seeds::all(other))?);
     let groups = [
         Seeds {
             weather: other,
@@ -127,14 +134,15 @@ pub(super) fn shares(base: &Simulation, progress: &dyn Progress) -> Option<Share
         },
     ];
     let has_table = base.timeline.weather.has_unknown_mean();
-    let mixed = groups.map(|seeds| {
+    let mixed = groups.into_iter().map(|seeds| {
         if has_table || seeds.climate_table == own.climate_table {
             run(seeds)
         } else {
             // Nothing is drawn of it: the same as run A.
-            a.clone()
+            Ok(a.clone())
         }
     });
+    let mixed = mixed.collect::<Result<Vec<_>, _>>()?;
     let trials: Vec<Sums> = (0..a.len())
         .map(|trial| Sums {
             values: a[trial] + b[trial],
@@ -148,7 +156,7 @@ pub(super) fn shares(base: &Simulation, progress: &dyn Progress) -> Option<Share
         all.add(trial);
     }
     if all.variance() < 1e-12 {
-        return None;
+        return Ok(None);
     }
     let drawn = resampled(&trials);
     // What is not drawn has no part, where the estimate has its own error.
@@ -173,7 +181,7 @@ pub(super) fn shares(base: &Simulation, progress: &dyn Progress) -> Option<Share
     // The estimate of each has its own error: together they are at most the whole.
     let [weather, driving, habits, start, climate_table] =
         found.map(|share| tidy(share / sum.max(1.0)));
-    Some(Shares {
+    Ok(Some(Shares {
         weather,
         driving,
         habits,
@@ -182,7 +190,7 @@ pub(super) fn shares(base: &Simulation, progress: &dyn Progress) -> Option<Share
         together: tidy((1.0 - sum).max(0.0)),
         intervals,
         trials: count,
-    })
+    }))
 }
 
 /// The shares of resampled trials.

@@ -11,7 +11,7 @@ use crate::study::figures::{at_ranks, chance, percentile, tidy};
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
 use crate::timeline::Timeline;
-use crate::trials::{Drawing, Progress, rank, rank_interval, run_trials};
+use crate::trials::{Progress, rank, rank_interval};
 
 /// A bank is kept up if its charge falls by no more than this between two like days.
 const SLACK_SOC: f64 = 0.02;
@@ -81,16 +81,9 @@ impl<'a> Search<'a> {
                 (alternator.states[0].1, alternator.states[1].1) = (1.0, 0.0);
             }
         }
-        let drawing = Drawing::new(&scenario, &timeline, self.settings.seed, start_soc);
-        let ensemble = run_trials(&timeline, &drawing, &self.settings.run, self.progress);
-        let settings = self.settings;
-        Ok(Simulation::new(
-            &scenario,
-            settings.plan(),
-            settings,
-            timeline,
-            ensemble,
-        ))
+        let plan = settings.plan();
+        let run = Simulation::run(&scenario, plan, start_soc, settings, timeline, progress)?;
+        Ok(run)
     }
 
     /// What a setting comes to.

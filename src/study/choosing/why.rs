@@ -161,7 +161,7 @@ pub fn why(
         chance_no_shortfall: base.chance_no_shortfall(),
         aim_chance: scenario.aim_chance,
         inputs: found,
-        shares: shares(&base, progress),
+        shares: shares(&base, progress)?,
         has_sun: has_sun(scenario),
         warnings,
     })

@@ -1,0 +1,52 @@
+//! Departures that were put off, and ends that came too late, in words.
+
+use super::chance::{percent, trips_in_words};
+use super::duration::weekday_date;
+use super::figure::rounded;
+use crate::study::answer::{Delays, Late, TripResult};
+
+/// What delays did to the trips, and how many end too late; empty where the file knows of neither.
+#[must_use]
+pub(super) fn delays_in_words(result: &TripResult) -> String {
+    let delays = result.delays.iter().map(delayed);
+    let late = result
+        .late
+        .iter()
+        .map(|late| too_late(late, result.heading.typical));
+    delays.chain(late).collect::<Vec<_>>().join(" ")
+}
+
+fn delayed(delays: &Delays) -> String {
+    if delays.share <= 0.0 {
+        return "No trip was put off.".to_owned();
+    }
+    let of_short = match (delays.share_of_shortfalls, delays.short_with_delay) {
+        (Some(of_short), Some(with)) => format!(
+            "; {} of those that fall short had been, and {} of those put off fall short",
+            percent(of_short),
+            percent(with)
+        ),
+        _ => String::new(),
+    };
+    format!(
+        "Delays: {} of trips are put off, by {} days on average{of_short}.",
+        percent(delays.share),
+        rounded(delays.mean_days)
+    )
+}
+
+fn too_late(late: &Late, typical: bool) -> String {
+    let date = weekday_date(&late.no_later_than);
+    match (late.chance.value, typical) {
+        (value, true) if value > 0.0 => format!("It ends later than {date}."),
+        (_, true) => format!("It ends by {date}, as it should."),
+        (value, false) if value <= 0.0 => format!("All end by {date}, as they should."),
+        (value, false) => {
+            let trips = trips_in_words(value);
+            format!(
+                "Of all trips {trips} end later than {date} ({}).",
+                percent(value)
+            )
+        }
+    }
+}
