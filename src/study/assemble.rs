@@ -88,7 +88,12 @@ pub fn nights(
     bank: usize,
 ) -> Vec<Night> {
     let trials = ensemble.trials;
-    let of_bank = ensemble.banks[bank].nights.iter();
+    let of_bank = &ensemble.banks[bank].nights;
+    // The last nights that there is room for may come in no trial.
+    let reached = of_bank
+        .iter()
+        .rposition(|night| night.under_way(trials) > 0.0);
+    let of_bank = of_bank.iter().take(reached.map_or(0, |last| last + 1));
     timeline
         .calendar
         .nights

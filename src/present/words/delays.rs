@@ -37,16 +37,15 @@ fn delayed(delays: &Delays) -> String {
 
 fn too_late(late: &Late, typical: bool) -> String {
     let date = weekday_date(&late.no_later_than);
-    match (late.chance.value, typical) {
-        (value, true) if value > 0.0 => format!("It ends later than {date}."),
-        (_, true) => format!("It ends by {date}, as it should."),
-        (value, false) if value <= 0.0 => format!("All end by {date}, as they should."),
-        (value, false) => {
-            let trips = trips_in_words(value);
-            format!(
-                "Of all trips {trips} end later than {date} ({}).",
-                percent(value)
-            )
-        }
+    let value = late.chance.value;
+    match (typical, value > 0.0) {
+        (true, true) => format!("It ends after {date}."),
+        (true, false) => format!("It ends by {date}, as it should."),
+        (false, false) => format!("All end by {date}, as they should."),
+        (false, true) => format!(
+            "Late: {} end after {date} ({}).",
+            trips_in_words(value),
+            percent(value)
+        ),
     }
 }
