@@ -207,6 +207,12 @@ fn itinerary(numbers: &mut Numbers, zone: &str, lat: f64, lon: f64, month: u32) 
         "time_zone": zone, "from": { "name": "Home", "lat": lat, "lon": lon },
         "heated": numbers.chance(0.5), "legs": legs
     });
+    // No draw of its own, so that scenarios without it stay as they are.
+    if month.is_multiple_of(4) {
+        itinerary["legs"][0]["delay"] =
+            json!({ "chance": 0.3, "days": { "min": 0, "likely": 1, "max": 2 } });
+        itinerary["no_later_than"] = json!(format!("2027-{month:02}-28"));
+    }
     if numbers.chance(0.7) {
         itinerary["lived_in"] = json!(numbers.pick(&[["17:00", "09:00"], ["07:00", "21:00"]]));
     }
