@@ -10,7 +10,9 @@ use chrono::{NaiveDate, NaiveTime};
 pub(crate) use super::clock::days_after;
 use super::clock::first_at_or_after;
 pub use super::clock::{clock_utc_s, local_time};
-use super::here::{Here, Turn, evening_date, night_is_spent_s, running_night_ends_s};
+use super::here::{
+    Here, Turn, departure_clock, evening_date, night_is_spent_s, running_night_ends_s,
+};
 use super::position::Position;
 use crate::scenario::{Itinerary, Scenario, Spread, Zone};
 
@@ -107,6 +109,17 @@ pub struct NominalCalendar {
     plan: Plan,
 }
 
+/// The first departure, put off by so many days.
+fn first_departure_s(itinerary: &Itinerary, begin_s: i64, put_off: u32) -> i64 {
+    let (zone, depart) = (&itinerary.zone, itinerary.legs[0].depart);
+    let planned_s = first_at_or_after(zone, begin_s, depart);
+    if put_off == 0 {
+        return planned_s;
+    }
+    let date = days_after(zone.local(planned_s).date(), put_off);
+    clock_utc_s(zone, date, depart)
+}
+
 fn hours_s(hours: f64) -> i64 {
     #[expect(clippy::cast_possible_truncation, reason = "hours of a drive, checked")]
     let seconds = (hours * 3600.0).round() as i64;
@@ -159,11 +172,7 @@ impl NominalCalendar {
         let mut legs: Vec<LegTimes> = Vec::with_capacity(itinerary.legs.len());
         let mut local_drives = Vec::new();
         let mut nights = Vec::new();
-        let mut scheduled_s = first_at_or_after(zone, begin_s, itinerary.legs[0].depart);
-        if put_off(0) > 0 {
-            let date = days_after(zone.local(scheduled_s).date(), put_off(0));
-            scheduled_s = clock_utc_s(zone, date, itinerary.legs[0].depart);
-        }
+        let mut scheduled_s = first_departure_s(itinerary, begin_s, put_off(0));
         let mut free_s = begin_s;
         let mut latest_s = begin_s;
         for (stop, leg) in itinerary.legs.iter().enumerate() {
@@ -195,10 +204,7 @@ impl NominalCalendar {
                 Some(turn) => turn.evening,
                 None => zone.local(arrive_s).date(),
             };
-            let next_depart = itinerary
-                .legs
-                .get(stop + 1)
-                .map_or(leg.depart, |next| next.depart);
+            let next_depart = departure_clock(itinerary, stop);
             let given_s = turn.filter(|_| is_here).and_then(|turn| turn.leave_s);
             let leave_date = given_s.map_or(days_after(arrive_date, leg.nights), |leave_s| {
                 zone.local(leave_s).date()

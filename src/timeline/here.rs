@@ -170,7 +170,7 @@ impl Turn {
 }
 
 /// The time of day at which one leaves a stop: that of the next leg, or of the last one's own.
-fn departure_clock(itinerary: &Itinerary, leg: usize) -> crate::scenario::ClockTime {
+pub(super) fn departure_clock(itinerary: &Itinerary, leg: usize) -> crate::scenario::ClockTime {
     let next = itinerary.legs.get(leg + 1);
     next.unwrap_or(&itinerary.legs[leg]).depart
 }
