@@ -66,7 +66,7 @@ pub fn trip_tables(answer: &TripAnswer) -> Vec<Part> {
     let mut of_banks = result.banks.iter().flat_map(|bank| &bank.nights);
     let is_later = |night: &&Night| night.under_way.is_some_and(|share| share < 0.5);
     if let Some(night) = of_banks.find(is_later) {
-        parts.push(note(&format!(
+        parts.push(note(format!(
             "From {} on: nights of trips that were put off; chances are of all trips.",
             weekday_date(&night.date)
         )));
