@@ -1,0 +1,119 @@
+// Asking while things are still being typed.
+//
+// One job: for what stands on a screen now, a first figure at once, then finer ones, and never
+// an answer to what stood there before.
+
+import { useEffect, useRef, useState } from "preact/hooks";
+import { Stale, type Lane, type Lanes } from "./engine";
+import { isRefusal, type Question, type Refusal, type RunAnswer } from "./protocol";
+
+/** Trials of the first figure, and of the finer ones after it. */
+export const FIRST_TRIALS = 128;
+const FINER_TRIALS = [2000, 10_000];
+/** Trials of what runs the trip many times. */
+export const ASIDE_TRIALS = 500;
+
+export type Given = { answer: RunAnswer } | { refusal: Refusal } | { fault: string };
+
+export interface Refined {
+  given: Given | null;
+  trials: number;
+  /** Whether a finer figure is being worked out. */
+  isWorking: boolean;
+}
+
+export function withTrials(question: Question, trials: number): Question {
+  return { ...question, options: { ...question.options, trials } };
+}
+
+export async function ask(lane: Lane, question: Question): Promise<Given> {
+  try {
+    const answer = await lane.ask<RunAnswer | Refusal>(question);
+    return isRefusal(answer) ? { refusal: answer } : { answer };
+  } catch (error) {
+    if (error instanceof Stale) throw error;
+    return { fault: error instanceof Error ? error.message : String(error) };
+  }
+}
+
+/** The question's answer, coarse at once and then finer; null: nothing to ask. */
+export function useRefined(lanes: Lanes, question: Question | null): Refined {
+  const [refined, setRefined] = useState<Refined>({ given: null, trials: 0, isWorking: true });
+  const key = JSON.stringify(question);
+  useEffect(() => {
+    if (!question) return;
+    let isCurrent = true;
+    const show = (given: Given, trials: number, isWorking: boolean) => {
+      if (isCurrent) setRefined({ given, trials, isWorking: isWorking && "answer" in given });
+      return isCurrent && "answer" in given;
+    };
+    setRefined((was) => ({ ...was, isWorking: true }));
+    void (async () => {
+      try {
+        if (!show(await ask(lanes.quick, withTrials(question, FIRST_TRIALS)), FIRST_TRIALS, true)) return;
+        for (const trials of FINER_TRIALS) {
+          const isLast = trials === FINER_TRIALS[FINER_TRIALS.length - 1];
+          if (!show(await ask(lanes.refine, withTrials(question, trials)), trials, !isLast)) return;
+        }
+      } catch (error) {
+        if (!(error instanceof Stale)) throw error;
+      }
+    })();
+    return () => {
+      isCurrent = false;
+      lanes.quick.drop(false);
+      lanes.refine.drop(true);
+    };
+  }, [key]);
+  return refined;
+}
+
+/** Several questions that take longer, one after the other, once the first figure stands. */
+export function useAside(lanes: Lanes, questions: (Question | null)[], isReady: boolean): (Given | null)[] {
+  const [given, setGiven] = useState<(Given | null)[]>([]);
+  const key = JSON.stringify(questions);
+  const shown = useRef("");
+  useEffect(() => {
+    if (shown.current !== key) setGiven([]);
+    shown.current = key;
+    if (!isReady) return;
+    let isCurrent = true;
+    void (async () => {
+      try {
+        for (const [index, question] of questions.entries()) {
+          if (!question) continue;
+          const answer = await ask(lanes.aside, question);
+          if (!isCurrent) return;
+          setGiven((list) => Object.assign([...list], { [index]: answer }));
+        }
+      } catch (error) {
+        if (!(error instanceof Stale)) throw error;
+      }
+    })();
+    return () => {
+      isCurrent = false;
+      lanes.aside.drop(true);
+    };
+  }, [key, isReady]);
+  return given;
+}
+
+/** An answer that is had at once, such as the outline; the last one stays until the next comes. */
+export function useQuick<T>(lanes: Lanes, question: Question | null): T | Refusal | null {
+  const [answer, setAnswer] = useState<T | Refusal | null>(null);
+  const key = JSON.stringify(question);
+  useEffect(() => {
+    if (!question) return;
+    let isCurrent = true;
+    lanes.look
+      .ask<T | Refusal>(question)
+      .then((value) => isCurrent && setAnswer(value))
+      .catch((error: unknown) => {
+        if (isCurrent && !(error instanceof Stale)) setAnswer({ status: 3, text: String(error) });
+      });
+    return () => {
+      isCurrent = false;
+    };
+  }, [key]);
+  return answer;
+}

@@ -1,0 +1,116 @@
+// The page's beginning: what is kept, the engine, and the screen that is asked for.
+
+import { render } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import { startEngine, type Lanes } from "./engine";
+import { FilesScreen, titleOf } from "./files";
+import { PapersScreen } from "./papers";
+import { RoadScreen } from "./road";
+import { Store } from "./state";
+import { TryScreen } from "./try";
+
+const SCREENS = [
+  ["road", "On the road"],
+  ["try", "Try"],
+  ["papers", "Papers"],
+  ["files", "Files"],
+] as const;
+type ScreenName = (typeof SCREENS)[number][0];
+
+function screenOf(hash: string): ScreenName {
+  return SCREENS.find(([name]) => `#${name}` === hash)?.[0] ?? "road";
+}
+
+function App({ store, lanes, fault }: { store: Store; lanes: Lanes | null; fault: string | null }) {
+  const [screen, setScreen] = useState(screenOf(location.hash));
+  const [, redraw] = useState(0);
+  useEffect(() => store.listen(() => redraw((times) => times + 1)), [store]);
+  useEffect(() => {
+    const turn = () => {
+      setScreen(screenOf(location.hash));
+      scrollTo(0, 0);
+    };
+    addEventListener("hashchange", turn);
+    return () => removeEventListener("hashchange", turn);
+  }, []);
+  const { sheet } = store;
+  const { sheets } = store.state;
+  return (
+    <>
+      <header>
+        <h1>{sheet ? titleOf(sheet) : "No scenario"}</h1>
+        {sheets.length > 1 && (
+          <label class="switch">
+            <span>Scenario</span>
+            <select value={store.state.open} onChange={(event) => store.change({ open: event.currentTarget.value })}>
+              {sheets.map((other) => (
+                <option key={other.id} value={other.id}>
+                  {titleOf(other)}
+                </option>
+              ))}
+            </select>
+          </label>
+        )}
+      </header>
+      <nav aria-label="Screens">
+        {SCREENS.map(([name, title]) => (
+          <a key={name} href={`#${name}`} aria-current={screen === name ? "page" : undefined}>
+            {title}
+          </a>
+        ))}
+      </nav>
+      <main>
+        {fault && (
+          <p class="refused" role="alert">
+            The engine does not start in this browser: {fault}. It needs WebAssembly with SIMD and the decompression of
+            streams, as browsers have had them since 2023.
+          </p>
+        )}
+        {!fault && !lanes && <p class="wait">Starting the engine…</p>}
+        {lanes && screen === "files" && <FilesScreen lanes={lanes} store={store} />}
+        {lanes && screen !== "files" && !sheet && <p>Open a scenario under Files first.</p>}
+        {lanes && sheet && screen === "road" && (
+          <RoadScreen
+            key={sheet.id}
+            lanes={lanes}
+            sheet={sheet}
+            change={(road) => store.changeSheet(sheet.id, { road: { ...(store.sheet ?? sheet).road, ...road } })}
+          />
+        )}
+        {lanes && sheet && screen === "try" && (
+          <TryScreen key={sheet.id} lanes={lanes} sheet={sheet} change={(part) => store.changeSheet(sheet.id, part)} />
+        )}
+        {lanes && sheet && screen === "papers" && <PapersScreen key={sheet.id} lanes={lanes} sheet={sheet} />}
+      </main>
+      <footer>
+        <p>
+          Nothing leaves this device.{" "}
+          {store.keeps
+            ? "What you type is kept in this browser."
+            : "This browser keeps nothing: save the page under Files before you close it."}
+        </p>
+      </footer>
+    </>
+  );
+}
+
+function keepForLater(): void {
+  const script = document.querySelector<HTMLMetaElement>('meta[name="tideover-site"]')?.content;
+  if (script && "serviceWorker" in navigator && location.protocol.startsWith("http")) {
+    // Without it the page works as long as there is signal.
+    navigator.serviceWorker.register(script).catch(() => undefined);
+  }
+}
+
+const root = document.getElementById("page");
+if (root) {
+  const store = new Store(document);
+  const draw = (lanes: Lanes | null, fault: string | null) =>
+    render(<App store={store} lanes={lanes} fault={fault} />, root);
+  draw(null, null);
+  keepForLater();
+  startEngine().then(
+    (lanes) => draw(lanes, null),
+    (error: unknown) => draw(null, error instanceof Error ? error.message : String(error)),
+  );
+}

@@ -1,0 +1,130 @@
+// What the engine said, as it said it.
+//
+// One job: sentences, tables, warnings, cautions and refusals of an answer, in one form on every
+// screen.
+
+import type { Refusal, RunAnswer, Shown } from "./protocol";
+import { lead } from "./words";
+
+/** The first claim large, the rest of the paragraph under it. */
+export function Verdict({ text }: { text: string }) {
+  return (
+    <>
+      {text.split("\n\n").filter(Boolean).map((paragraph, index) => {
+        const [claim, rest] = lead(paragraph);
+        return index === 0 ? (
+          <>
+            <p class="claim">{claim}</p>
+            {rest && <p>{rest}</p>}
+          </>
+        ) : (
+          <p>{paragraph}</p>
+        );
+      })}
+    </>
+  );
+}
+
+export function Tables({ parts, label }: { parts: Shown[]; label: string }) {
+  return (
+    <>
+      {parts.map((part, index) =>
+        "note" in part ? (
+          <p key={index} class="note">
+            {part.note}
+          </p>
+        ) : (
+          <div key={index} class="scroll" tabIndex={0} role="region" aria-label={`${label}, table ${index + 1}`}>
+            <table>
+              <thead>
+                <tr>
+                  {part.columns.map((column, at) => (
+                    <th key={at} scope="col" class={part.figures[at] ? "figure" : undefined}>
+                      {column}
+                    </th>
+                  ))}
+                </tr>
+              </thead>
+              <tbody>
+                {part.rows.map((row, at) => (
+                  <tr key={at}>
+                    {row.map((cell, column) =>
+                      column === 0 ? (
+                        <th key={column} scope="row">
+                          {cell}
+                        </th>
+                      ) : (
+                        <td key={column} class={part.figures[column] ? "figure" : undefined}>
+                          {cell}
+                        </td>
+                      ),
+                    )}
+                  </tr>
+                ))}
+              </tbody>
+            </table>
+          </div>
+        ),
+      )}
+    </>
+  );
+}
+
+/** The figures behind a sentence, for who wants them. */
+export function Figures({ answer, label }: { answer: RunAnswer; label: string }) {
+  if (answer.tables.length === 0) return null;
+  return (
+    <details>
+      <summary>{label}</summary>
+      <Tables parts={answer.tables} label={label} />
+    </details>
+  );
+}
+
+/** Warnings, each once, but for advice on the command line's options. */
+export function Warnings({ answers }: { answers: RunAnswer[] }) {
+  const texts = new Set(answers.flatMap((answer) => answer.warnings));
+  const list = [...texts].filter((text) => !/ --[a-z]/.test(text)).map((text) => text.replace(/^warning: /, ""));
+  if (list.length === 0) return null;
+  return (
+    <details>
+      <summary>
+        {list.length === 1 ? "One thing to know" : `${list.length} things to know`} about this scenario
+      </summary>
+      <ul>
+        {list.map((text) => (
+          <li key={text}>{text}</li>
+        ))}
+      </ul>
+    </details>
+  );
+}
+
+export function Cautions({ answers }: { answers: RunAnswer[] }) {
+  const texts = [...new Set(answers.flatMap((answer) => answer.cautions))];
+  if (texts.length === 0) return null;
+  return (
+    <div class="cautions">
+      {texts.map((text) => (
+        <p key={text}>{text}</p>
+      ))}
+    </div>
+  );
+}
+
+export function Refused({ refusal }: { refusal: Refusal }) {
+  const problems = refusal.problems ?? [];
+  return (
+    <div class="refused" role="alert">
+      {problems.length === 0 && <p>{(refusal.text ?? "This cannot be answered.").replace(/^error: /, "")}</p>}
+      {problems.map((problem, index) => (
+        <p key={index}>
+          {problem.path && <strong>{problem.label ? `${problem.path} (${problem.label})` : problem.path}</strong>}{" "}
+          {problem.line ? `line ${problem.line}: ` : ""}
+          {problem.text}
+          {problem.hint ? `. ${problem.hint}` : ""}
+        </p>
+      ))}
+    </div>
+  );
+}

@@ -1,0 +1,85 @@
+// How figures and dates are written.
+//
+// One job: the forms that the program's own sentences use, so that both read alike.
+
+import type { Interval, Quantiles } from "./protocol";
+
+const DAYS = ["Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"];
+const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+
+/** `2027-07-14` or a time on it as `Wed 14 Jul`. */
+export function day(date: string): string {
+  const moment = new Date(`${date.slice(0, 10)}T12:00:00Z`);
+  if (Number.isNaN(moment.getTime())) return date;
+  return `${DAYS[moment.getUTCDay()]} ${moment.getUTCDate()} ${MONTHS[moment.getUTCMonth()]}`;
+}
+
+/** `2027-07-14T17:30…` as `17:30`. */
+export function clock(time: string): string {
+  return time.slice(11, 16);
+}
+
+/** The date so many days later. */
+export function daysLater(date: string, days: number): string {
+  const moment = new Date(`${date.slice(0, 10)}T12:00:00Z`);
+  moment.setUTCDate(moment.getUTCDate() + days);
+  return moment.toISOString().slice(0, 10);
+}
+
+export function percent(share: number): string {
+  return String(Math.round(share * 100));
+}
+
+/** `95 % (90–98)`. */
+export function chance(interval: Interval): string {
+  return `${percent(interval.value)} % (${percent(interval.low)}–${percent(interval.high)})`;
+}
+
+export function dawn(soc: Quantiles): string {
+  return `${percent(soc.p10)} to ${percent(soc.p90)} %`;
+}
+
+export function count(number: number): string {
+  return number.toLocaleString("en-GB");
+}
+
+export function nights(number: number): string {
+  return number === 1 ? "1 night" : `${number} nights`;
+}
+
+/** A value as short as it can be told, with its unit. */
+export function quantity(value: number | string, unit: string): string {
+  const text = typeof value === "number" ? String(Number(value.toPrecision(6))) : value;
+  return unit ? `${text} ${unit}` : text;
+}
+
+/** The first claim of a sentence, and what follows it. */
+export function lead(sentence: string): [string, string] {
+  const end = /[:;.](?=\s)/.exec(sentence)?.index;
+  if (end === undefined) return [sentence, ""];
+  const claim = sentence.slice(0, end);
+  const rest = sentence.slice(end + 1).trim();
+  return [`${claim}.`, rest.charAt(0).toUpperCase() + rest.slice(1)];
+}
+
+/** The device's clock in a time zone, as `2027-07-14T17:30`. */
+export function clockIn(zone: string): string {
+  const form = (timeZone: string | undefined) =>
+    new Intl.DateTimeFormat("en-GB", {
+      timeZone,
+      year: "numeric",
+      month: "2-digit",
+      day: "2-digit",
+      hour: "2-digit",
+      minute: "2-digit",
+      hourCycle: "h23",
+    }).formatToParts(new Date());
+  let parts: Intl.DateTimeFormatPart[];
+  try {
+    parts = form(zone);
+  } catch {
+    parts = form(undefined);
+  }
+  const part = (kind: string) => parts.find(({ type }) => type === kind)?.value ?? "00";
+  return `${part("year")}-${part("month")}-${part("day")}T${part("hour")}:${part("minute")}`;
+}

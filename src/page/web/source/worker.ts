@@ -1,0 +1,24 @@
+// One worker: the engine, asked one question after another.
+
+import { open, type Answerer } from "./module";
+
+interface WorkerScope {
+  onmessage: ((event: MessageEvent) => void) | null;
+  postMessage(message: unknown): void;
+}
+
+const scope = globalThis as unknown as WorkerScope;
+let answer: Answerer | null = null;
+
+scope.onmessage = ({ data }) => {
+  try {
+    if (data.module) {
+      answer = open(data.module);
+    } else {
+      if (!answer) throw new Error("no engine yet");
+      scope.postMessage({ id: data.id, answer: answer(data.question) });
+    }
+  } catch (error) {
+    scope.postMessage({ id: data.id ?? null, fault: String(error) });
+  }
+};
