@@ -34,23 +34,10 @@ function App({ store, lanes, fault }: { store: Store; lanes: Lanes | null; fault
     return () => removeEventListener("hashchange", turn);
   }, []);
   const { sheet } = store;
-  const { sheets } = store.state;
   return (
     <>
       <header>
         <h1>{sheet ? titleOf(sheet) : "No scenario"}</h1>
-        {sheets.length > 1 && (
-          <label class="switch">
-            <span>Scenario</span>
-            <select value={store.state.open} onChange={(event) => store.change({ open: event.currentTarget.value })}>
-              {sheets.map((other) => (
-                <option key={other.id} value={other.id}>
-                  {titleOf(other)}
-                </option>
-              ))}
-            </select>
-          </label>
-        )}
       </header>
       <nav aria-label="Screens">
         {SCREENS.map(([name, title]) => (

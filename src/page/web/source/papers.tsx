@@ -79,7 +79,7 @@ export function PapersScreen({ lanes, sheet }: { lanes: Lanes; sheet: Sheet }) {
           {given && "fault" in given && <p class="refused">The engine stopped at this question: {given.fault}</p>}
           {given && "answer" in given && (
             <>
-              {given.answer.verdict && open.command !== "report" && <Verdict text={given.answer.verdict} />}
+              {open.command !== "report" && <Verdict answer={given.answer} label="In words and tables" />}
               <Cautions answers={[given.answer]} />
               <Files files={given.answer.files ?? {}} title={open.title} />
             </>

@@ -5,12 +5,12 @@
 
 import type { Lanes } from "./engine";
 import { ASIDE_TRIALS, useAside, useQuick, useRefined, withTrials, type Given } from "./asking";
-import { isRefusal, type Options, type Outline, type Question, type StayJson, type TripJson } from "./protocol";
+import { isRefusal, type Options, type Outline, type Question, type StayJson } from "./protocol";
 import { RoadInputs } from "./road_inputs";
-import { Cautions, Figures, Refused, Verdict, Warnings } from "./told";
+import { Cautions, Refused, Verdict, Warnings } from "./told";
 import type { Road, Sheet } from "./state";
 import { chance, clockIn, count, day, nights } from "./words";
-import { DawnTable, NightRows } from "./road_nights";
+import { DawnTable } from "./road_nights";
 
 /** The moment asked about: as said, else by the device's clock, else where the plan first stops. */
 export function momentOf(road: Road, outline: Outline): string {
@@ -71,28 +71,20 @@ export function RoadScreen({ lanes, sheet, change }: Props) {
       <Short json={json} isWorking={stay.isWorking} />
       <section aria-labelledby="stay-heading">
         <h2 id="stay-heading">How many nights?</h2>
-        <Told given={stay.given} label="Day by day, if you stay" />
-        {json && <NightRows json={json} chosen={road.nights} choose={(value) => change({ nights: value })} />}
+        <Told given={stay.given} label="Why, and day by day" />
+        {stay.given && "answer" in stay.given && <p class="hint">{stay.given.answer.from}</p>}
         <p class="hint" role="status">
           {json
             ? `From ${count(stay.trials)} random trips${stay.isWorking ? "; a closer figure is coming." : "."}`
             : "Working it out…"}
         </p>
-      </section>
-      {json && (
-        <section aria-labelledby="dawn-heading">
-          <h2 id="dawn-heading">What will the meters say at dawn?</h2>
-          <DawnTable json={json} outline={outline} />
-        </section>
-      )}
-      <section aria-labelledby="inputs-heading">
-        <h2 id="inputs-heading">Today and here</h2>
-        <RoadInputs outline={outline} road={road} now={now} here={here} isDriving={position?.driving ?? false} json={json} change={change} />
+        <button type="button" onClick={() => document.getElementById("inputs-heading")?.scrollIntoView()}>
+          Meters, sky, nights
+        </button>
       </section>
       <section aria-labelledby="rest-heading">
         <h2 id="rest-heading">The rest of the trip</h2>
-        <Told given={trip} label="The trip from here, night by night" />
-        {trip && "answer" in trip && <ArriveHome json={JSON.parse(trip.answer.json) as TripJson} />}
+        <Told given={trip} label="Why, and night by night" />
       </section>
       <section aria-labelledby="shed-heading">
         <h2 id="shed-heading">What to switch off first?</h2>
@@ -101,6 +93,26 @@ export function RoadScreen({ lanes, sheet, change }: Props) {
       <section aria-labelledby="drive-heading">
         <h2 id="drive-heading">How long to drive?</h2>
         <Told given={topup} label="Where the charge comes from" />
+      </section>
+      {json && (
+        <section aria-labelledby="dawn-heading">
+          <h2 id="dawn-heading">What will the meters say at dawn?</h2>
+          <DawnTable json={json} outline={outline} />
+        </section>
+      )}
+      <section aria-labelledby="inputs-heading">
+        <h2 id="inputs-heading" tabIndex={-1}>
+          Today and here
+        </h2>
+        <RoadInputs
+          outline={outline}
+          road={road}
+          now={now}
+          here={here}
+          isDriving={position?.driving ?? false}
+          json={json}
+          change={change}
+        />
       </section>
       <Warnings answers={answers} />
       <Cautions answers={answers} />
@@ -114,7 +126,7 @@ function Short({ json, isWorking }: { json: StayJson | null; isWorking: boolean 
   if (json) {
     const chosen = json.rest?.find((row) => row.nights_more === json.from.nights);
     text = json.stay_until ? `Stay until ${day(json.stay_until)}` : "Not even the next night";
-    if (chosen) text += ` · ${nights(chosen.nights_more)} and on: ${chance(chosen.chance_both)}`;
+    if (chosen) text += ` · ${nights(chosen.nights_more)}, then on: ${chance(chosen.chance_both)}`;
   }
   return (
     <p class={isWorking ? "short working" : "short"} aria-hidden="true">
@@ -127,18 +139,5 @@ function Told({ given, label }: { given: Given | null | undefined; label: string
   if (!given) return <p class="wait">Working it out…</p>;
   if ("fault" in given) return <p class="refused">The engine stopped at this question: {given.fault}</p>;
   if ("refusal" in given) return <Refused refusal={given.refusal} />;
-  return (
-    <>
-      <Verdict text={given.answer.verdict} />
-      <Figures answer={given.answer} label={label} />
-    </>
-  );
-}
-
-function ArriveHome({ json }: { json: TripJson }) {
-  return (
-    <p class="hint">
-      No shortfall to the end: {chance(json.chance_no_shortfall)}, from {count(json.trials)} random trips.
-    </p>
-  );
+  return <Verdict answer={given.answer} label={label} />;
 }

@@ -3,6 +3,7 @@
 import { Choice, Pick, Stepper } from "./fields";
 import type { Outline, StayJson } from "./protocol";
 import type { Road, Weather } from "./state";
+import { NightRows } from "./road_nights";
 import { clock, clockIn, day, daysLater } from "./words";
 
 const SKIES = [
@@ -108,6 +109,7 @@ export function RoadInputs({ outline, road, now, here, isDriving, json, change }
           Drive on to {next.name}
         </button>
       )}
+      {json && <NightRows json={json} chosen={road.nights} choose={(value) => change({ nights: value })} />}
       <h3>What the meters show</h3>
       <p class="hint">An empty field takes what the trip so far would have left.</p>
       {outline.banks.map((bank) => (

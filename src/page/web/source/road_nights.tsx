@@ -3,6 +3,9 @@
 import type { Outline, StayJson } from "./protocol";
 import { chance, dawn, day, nights, percent } from "./words";
 
+/** Rows that are always there; one more than the chosen number besides. */
+const FEWEST_ROWS = 4;
+
 interface NightRowsProps {
   json: StayJson;
   chosen: number | null;
@@ -13,10 +16,8 @@ interface NightRowsProps {
 export function NightRows({ json, chosen, choose }: NightRowsProps) {
   const rows = json.rest ?? [];
   if (rows.length === 0) return null;
-  // Beyond the chosen number, as far as there is still something to win.
   const taken = json.from.nights;
-  const hopeless = rows.findIndex((row) => row.chance_both.value < 0.05);
-  const end = Math.max(hopeless < 0 ? rows.length : hopeless + 1, taken + 1, 3);
+  const end = Math.max(taken + 2, FEWEST_ROWS);
   return (
     <fieldset class="rows">
       <legend>Nights more</legend>
@@ -32,8 +33,8 @@ export function NightRows({ json, chosen, choose }: NightRowsProps) {
             <strong>{row.nights_more === 0 ? "drive on now" : nights(row.nights_more)}</strong>
             {row.nights_more > 0 && <>, leaving {day(row.leave)}</>}
             <br />
-            no shortfall here {percent(row.chance_here.value)} %, on the rest of the trip{" "}
-            {percent(row.chance_rest.value)} %; <strong>both {chance(row.chance_both)}</strong>
+            no shortfall here {percent(row.chance_here.value)} %, later {percent(row.chance_rest.value)} %;{" "}
+            <strong>both {chance(row.chance_both)}</strong>
           </span>
         </label>
       ))}

@@ -6,21 +6,23 @@
 import type { Refusal, RunAnswer, Shown } from "./protocol";
 import { lead } from "./words";
 
-/** The first claim large, the rest of the paragraph under it. */
-export function Verdict({ text }: { text: string }) {
+/** The first claim of an answer large; the rest of it, and its tables, a tap away. */
+export function Verdict({ answer, label }: { answer: RunAnswer; label: string }) {
+  const [first = "", ...more] = answer.verdict.split("\n\n").filter(Boolean);
+  const [claim, rest] = lead(first);
   return (
     <>
-      {text.split("\n\n").filter(Boolean).map((paragraph, index) => {
-        const [claim, rest] = lead(paragraph);
-        return index === 0 ? (
-          <>
-            <p class="claim">{claim}</p>
-            {rest && <p>{rest}</p>}
-          </>
-        ) : (
-          <p>{paragraph}</p>
-        );
-      })}
+      <p class="claim">{claim}</p>
+      {(rest || more.length > 0 || answer.tables.length > 0) && (
+        <details>
+          <summary>{label}</summary>
+          {rest && <p>{rest}</p>}
+          {more.map((paragraph) => (
+            <p key={paragraph}>{paragraph}</p>
+          ))}
+          <Tables parts={answer.tables} label={label} />
+        </details>
+      )}
     </>
   );
 }
@@ -67,17 +69,6 @@ export function Tables({ parts, label }: { parts: Shown[]; label: string }) {
         ),
       )}
     </>
-  );
-}
-
-/** The figures behind a sentence, for who wants them. */
-export function Figures({ answer, label }: { answer: RunAnswer; label: string }) {
-  if (answer.tables.length === 0) return null;
-  return (
-    <details>
-      <summary>{label}</summary>
-      <Tables parts={answer.tables} label={label} />
-    </details>
   );
 }
 

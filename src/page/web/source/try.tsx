@@ -3,13 +3,13 @@
 // One job: changes against the file, kept as options side by side, the cheapest mend a tap away.
 // The file itself changes only when that is asked for.
 
-import { useEffect, useState } from "preact/hooks";
+import { useRef } from "preact/hooks";
 import { useQuick, useRefined } from "./asking";
 import type { Lanes } from "./engine";
 import { Stepper } from "./fields";
-import { isRefusal, type FileNumber, type Outline, type Refusal, type TripJson } from "./protocol";
+import { isRefusal, type FileNumber, type Interval, type Outline, type Refusal, type TripJson } from "./protocol";
 import { NO_TRYING, type Sheet, type Trying } from "./state";
-import { Cautions, Figures, Refused, Verdict, Warnings } from "./told";
+import { Cautions, Refused, Verdict, Warnings } from "./told";
 import { changesInWords, isChanged } from "./try_changes";
 import { Mends } from "./try_mend";
 import { OptionsTable } from "./try_options";
@@ -51,13 +51,14 @@ export function TryScreen({ lanes, sheet, change }: Props) {
     lanes,
     text === null ? null : { ask: "run", command: "trip", scenario: { ...scenario, text }, options: {} },
   );
-  const [open, setOpen] = useState<string | null>(null);
-  useEffect(() => setOpen(null), [sheet.id]);
+  const base = useRef<{ text: string; chance: Interval } | null>(null);
   if (outline && isRefusal(outline)) return <Refused refusal={outline} />;
   if (!outline || !listed) return <p class="wait">Reading the scenario…</p>;
   const numbers = isRefusal(listed) ? [] : listed.numbers;
   const answer = trip.given && "answer" in trip.given ? trip.given.answer : null;
   const json = answer ? (JSON.parse(answer.json) as TripJson) : null;
+  if (json && !isChanged(trying)) base.current = { text: sheet.text, chance: json.chance_no_shortfall };
+  const before = isChanged(trying) && base.current?.text === sheet.text ? base.current.chance : null;
   const setTrying = (part: Partial<Trying>) => change({ trying: { ...trying, ...part } });
   const put = (number: FileNumber, value: number | null) => {
     const set = { ...trying.set };
@@ -78,8 +79,8 @@ export function TryScreen({ lanes, sheet, change }: Props) {
         {edited && isRefusal(edited) && <Refused refusal={edited as Refusal} />}
         {trip.given && "refusal" in trip.given && <Refused refusal={trip.given.refusal} />}
         {trip.given && "fault" in trip.given && <p class="refused">The engine stopped at this: {trip.given.fault}</p>}
-        {answer && <Verdict text={answer.verdict} />}
-        {answer && <Figures answer={answer} label="Night by night" />}
+        {answer && <Verdict answer={answer} label="Why, and night by night" />}
+        {before && <p>The file as it is: no shortfall {chance(before)}.</p>}
         <p class="hint" role="status">
           {json
             ? `From ${count(trip.trials)} random trips${trip.isWorking ? "; a closer figure is coming." : "."}`
@@ -117,9 +118,8 @@ export function TryScreen({ lanes, sheet, change }: Props) {
         {GROUPS.map(([group, title]) => {
           const members = numbers.filter((number) => groupOf(number.key) === group);
           if (members.length === 0) return null;
-          const isOpen = open === group || (open === null && group === "banks");
           return (
-            <details key={group} open={isOpen}>
+            <details key={group} open={group === "banks"}>
               <summary>{title}</summary>
               {members.map((number) => {
                 const now = trying.set[number.key];

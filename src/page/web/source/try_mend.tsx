@@ -44,7 +44,7 @@ export function Mends({ lanes, sheet, take }: Props) {
       )}
       {given && "refusal" in given && <Refused refusal={given.refusal} />}
       {given && "fault" in given && <p class="refused">The engine stopped at this question: {given.fault}</p>}
-      {given && "answer" in given && <Verdict text={given.answer.verdict} />}
+      {given && "answer" in given && <Verdict answer={given.answer} label="How it was found" />}
       {json && json.mends.length > 0 && (
         <ul class="mends">
           {json.mends.map((mend) => (

@@ -36,7 +36,8 @@ export function chance(interval: Interval): string {
 }
 
 export function dawn(soc: Quantiles): string {
-  return `${percent(soc.p10)} to ${percent(soc.p90)} %`;
+  const [low, high] = [percent(soc.p10), percent(soc.p90)];
+  return low === high ? `${low} %` : `${low} to ${high} %`;
 }
 
 export function count(number: number): string {
@@ -53,13 +54,17 @@ export function quantity(value: number | string, unit: string): string {
   return unit ? `${text} ${unit}` : text;
 }
 
-/** The first claim of a sentence, and what follows it. */
-export function lead(sentence: string): [string, string] {
-  const end = /[:;.](?=\s)/.exec(sentence)?.index;
-  if (end === undefined) return [sentence, ""];
-  const claim = sentence.slice(0, end);
-  const rest = sentence.slice(end + 1).trim();
-  return [`${claim}.`, rest.charAt(0).toUpperCase() + rest.slice(1)];
+/** A claim as short as this says too little alone: what follows belongs to it. */
+const SHORT_CLAIM = 40;
+
+/** The first claim of a paragraph, and what follows it. */
+export function lead(paragraph: string): [string, string] {
+  for (const { index } of paragraph.matchAll(/[:;.](?=\s)/g)) {
+    if (index < SHORT_CLAIM) continue;
+    const rest = paragraph.slice(index + 1).trim();
+    return [`${paragraph.slice(0, index)}.`, rest.charAt(0).toUpperCase() + rest.slice(1)];
+  }
+  return [paragraph, ""];
 }
 
 /** The device's clock in a time zone, as `2027-07-14T17:30`. */
