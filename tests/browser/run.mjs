@@ -5,60 +5,19 @@
 // in Rust.
 // Needs: Chromium (CHROMIUM, by default /usr/bin/chromium). SHOTS=FOLDER keeps screenshots and PDFs.
 
-import { mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, statSync, writeFileSync } from "node:fs";
-import { createRequire } from "node:module";
-import { tmpdir } from "node:os";
+import { mkdirSync, readdirSync, statSync, writeFileSync } from "node:fs";
 import { basename, dirname, join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
-import { chromium } from "playwright-core";
+import { audit, check, overflowing, withBrowser } from "./browser.mjs";
 
 const WIDTHS_PX = [360, 768, 1280];
 const LIMIT_BYTES = 1_500_000;
-const FLAGS = [
-  "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-  "--disable-background-networking", "--disable-component-update", "--disable-sync",
-];
-const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-
-let passed = 0;
-let failed = 0;
-
-function check(name, faults) {
-  const list = Array.isArray(faults) ? faults : faults ? [] : ["not so"];
-  if (list.length === 0) {
-    passed += 1;
-  } else {
-    failed += 1;
-    console.log(`FAILED ${name}`);
-    for (const fault of list.slice(0, 12)) console.log(`    ${fault}`);
-  }
-}
-
 function reportsIn(folder) {
   return readdirSync(folder, { withFileTypes: true }).flatMap((entry) => {
     const path = join(folder, entry.name);
     if (entry.isDirectory()) return entry.name === "node_modules" ? [] : reportsIn(path);
     return entry.name === "report.html" ? [path] : [];
   });
-}
-
-// What sticks out of the page, outside the boxes that scroll by themselves.
-function overflowing() {
-  const width = document.documentElement.clientWidth;
-  const faults = [];
-  if (document.documentElement.scrollWidth > width) {
-    faults.push(`the page is ${document.documentElement.scrollWidth} px wide in ${width} px`);
-  }
-  for (const element of document.body.querySelectorAll("*")) {
-    if (element.closest("svg") && element.tagName !== "svg") continue;
-    const box = element.parentElement.closest(".scroll");
-    if (box && box.scrollWidth >= box.clientWidth && getComputedStyle(box).overflowX === "auto") continue;
-    const { left, right } = element.getBoundingClientRect();
-    if (right > width + 1 || left < -1) {
-      faults.push(`<${element.tagName.toLowerCase()} class="${element.getAttribute("class") ?? ""}"> from ${left} to ${right} px`);
-    }
-  }
-  return faults;
 }
 
 function brokenLinks() {
@@ -128,16 +87,6 @@ function cutInPrint() {
   return [...new Set(faults)];
 }
 
-async function audit(page) {
-  // The file's own policy forbids scripts: the auditor comes in from outside the page.
-  await page.evaluate(AXE);
-  const { violations, incomplete } = await page.evaluate(() => window.axe.run(document, { resultTypes: ["violations"] }));
-  if (!incomplete) return ["the audit did not run"];
-  return violations
-    .filter((violation) => ["serious", "critical"].includes(violation.impact))
-    .map((violation) => `${violation.id} (${violation.impact}): ${violation.nodes.length} times, first ${violation.nodes[0].html.slice(0, 140)}`);
-}
-
 // Screenshots in pieces: a long page is more than the browser can take in one.
 async function shoot(page, stem) {
   const height = await page.evaluate(() => document.documentElement.scrollHeight);
@@ -173,7 +122,7 @@ async function testReport(browser, path, shots) {
       check(`${name}, ${scheme}, ${width} px: pictures and tables can be read`, await page.evaluate(poorlyLabelled));
       if (shots) await shoot(page, join(shots, `${name}-${scheme}-${width}`));
     }
-    check(`${name}, ${scheme}: the audit finds nothing serious`, await audit(page));
+    check(`${name}, ${scheme}: the audit finds nothing serious`, await audit(page, ["serious", "critical"]));
     check(`${name}, ${scheme}: links lead somewhere in the file`, await page.evaluate(brokenLinks));
     const targets = await page.$$eval("nav a", (links) => links.map((link) => link.getAttribute("href")));
     const missed = [];
@@ -225,19 +174,9 @@ if (reports.length === 0) {
 }
 const shots = process.env.SHOTS;
 if (shots) mkdirSync(shots, { recursive: true });
-const profile = mkdtempSync(join(tmpdir(), "tideover-browser-"));
-const browser = await chromium.launch({
-  executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
-  args: [...FLAGS, `--crash-dumps-dir=${profile}`],
-});
-try {
+await withBrowser(async (browser) => {
   for (const report of reports) {
     await testReport(browser, report, shots);
     await testWithoutScript(browser, report);
   }
-} finally {
-  await browser.close();
-  rmSync(profile, { recursive: true, force: true });
-}
-console.log(`${passed} passed, ${failed} failed`);
-process.exit(failed === 0 ? 0 : 1);
+});

@@ -7,11 +7,13 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { Stale, type Lane, type Lanes } from "./engine";
 import { isRefusal, type Question, type Refusal, type RunAnswer } from "./protocol";
 
-/** Trials of the first figure, and of the finer ones after it. */
-export const FIRST_TRIALS = 128;
-const FINER_TRIALS = [2000, 10_000];
+/** Trials of the first figure. */
+const FIRST_TRIALS = 128;
+/** Trials of the finer figures after it: as the command line has them, and as the studies do. */
+export const FINE = [2000];
+export const FINEST = [2000, 10_000];
 /** Trials of what runs the trip many times. */
-export const ASIDE_TRIALS = 500;
+export const ASIDE_TRIALS = 200;
 
 export type Given = { answer: RunAnswer } | { refusal: Refusal } | { fault: string };
 
@@ -37,7 +39,7 @@ export async function ask(lane: Lane, question: Question): Promise<Given> {
 }
 
 /** The question's answer, coarse at once and then finer; null: nothing to ask. */
-export function useRefined(lanes: Lanes, question: Question | null): Refined {
+export function useRefined(lanes: Lanes, question: Question | null, finer: readonly number[]): Refined {
   const [refined, setRefined] = useState<Refined>({ given: null, trials: 0, isWorking: true });
   const key = JSON.stringify(question);
   useEffect(() => {
@@ -51,8 +53,8 @@ export function useRefined(lanes: Lanes, question: Question | null): Refined {
     void (async () => {
       try {
         if (!show(await ask(lanes.quick, withTrials(question, FIRST_TRIALS)), FIRST_TRIALS, true)) return;
-        for (const trials of FINER_TRIALS) {
-          const isLast = trials === FINER_TRIALS[FINER_TRIALS.length - 1];
+        for (const trials of finer) {
+          const isLast = trials === finer[finer.length - 1];
           if (!show(await ask(lanes.refine, withTrials(question, trials)), trials, !isLast)) return;
         }
       } catch (error) {

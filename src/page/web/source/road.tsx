@@ -4,7 +4,7 @@
 // off and how long to drive out.
 
 import type { Lanes } from "./engine";
-import { ASIDE_TRIALS, useAside, useQuick, useRefined, withTrials, type Given } from "./asking";
+import { ASIDE_TRIALS, FINE, useAside, useQuick, useRefined, withTrials, type Given } from "./asking";
 import { isRefusal, type Options, type Outline, type Question, type StayJson } from "./protocol";
 import { RoadInputs } from "./road_inputs";
 import { Cautions, Refused, Verdict, Warnings } from "./told";
@@ -50,7 +50,7 @@ export function RoadScreen({ lanes, sheet, change }: Props) {
   const options = now ? hereOptions(road, now) : null;
   const run = (command: string): Question | null =>
     options && { ask: "run", command, scenario, options };
-  const stay = useRefined(lanes, run("stay"));
+  const stay = useRefined(lanes, run("stay"), FINE);
   const aside = useAside(
     lanes,
     ["trip", "shed", "topup"].map((command) => {

@@ -4,7 +4,7 @@
 // The file itself changes only when that is asked for.
 
 import { useRef } from "preact/hooks";
-import { useQuick, useRefined } from "./asking";
+import { FINEST, useQuick, useRefined } from "./asking";
 import type { Lanes } from "./engine";
 import { Stepper } from "./fields";
 import { isRefusal, type FileNumber, type Interval, type Outline, type Refusal, type TripJson } from "./protocol";
@@ -50,6 +50,7 @@ export function TryScreen({ lanes, sheet, change }: Props) {
   const trip = useRefined(
     lanes,
     text === null ? null : { ask: "run", command: "trip", scenario: { ...scenario, text }, options: {} },
+    FINEST,
   );
   const base = useRef<{ text: string; chance: Interval } | null>(null);
   if (outline && isRefusal(outline)) return <Refused refusal={outline} />;

@@ -1,0 +1,361 @@
+// Opens the page that `tideover page` wrote in a real browser and spends a day at camp with it.
+//
+// One job: `node page.mjs PAGE.html TIDEOVER SCENARIO.json` with the page written for that
+// scenario; from the disk, the network off, by touch and by keyboard. Answers are held to the
+// bytes of the command line TIDEOVER.
+// Needs: Chromium (CHROMIUM, by default /usr/bin/chromium). SHOTS=FOLDER keeps screenshots.
+
+import { execFileSync } from "node:child_process";
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { basename, join, resolve } from "node:path";
+import { pathToFileURL } from "node:url";
+import { audit, check, overflowing, withBrowser } from "./browser.mjs";
+
+const SCREENS = ["road", "try", "papers", "files"];
+const EVERY_IMPACT = ["minor", "moderate", "serious", "critical"];
+const LIMIT_BYTES = 3_000_000;
+const PATIENCE_MS = 120_000;
+
+const [file, tideover, scenarioPath] = process.argv.slice(2);
+if (!scenarioPath) {
+  console.error("usage: node page.mjs PAGE.html TIDEOVER SCENARIO.json");
+  process.exit(2);
+}
+const url = file.startsWith("http") ? file : pathToFileURL(resolve(file)).href;
+const scenario = JSON.parse(readFileSync(scenarioPath, "utf8"));
+const shots = process.env.SHOTS;
+if (shots) mkdirSync(shots, { recursive: true });
+const scratch = mkdtempSync(join(tmpdir(), "tideover-page-"));
+
+// A page, with all that it says on the console or asks of the network.
+async function opened(browser, { hash = "road", offline = true, ...options } = {}) {
+  const context = await browser.newContext({
+    viewport: { width: 390, height: 800 }, hasTouch: true, acceptDownloads: true, locale: "en-GB", ...options,
+  });
+  if (offline && !url.startsWith("http")) await context.setOffline(true);
+  const page = await context.newPage();
+  page.setDefaultTimeout(PATIENCE_MS);
+  const talk = [];
+  page.on("console", (message) => talk.push(`${message.type()}: ${message.text()}`));
+  page.on("pageerror", (error) => talk.push(String(error)));
+  page.on("dialog", (dialog) => { talk.push(`dialog: ${dialog.message()}`); void dialog.dismiss(); });
+  page.on("request", (request) => {
+    const asked = request.url();
+    if (asked !== url && !/^(blob|data|about):/.test(asked) && !asked.startsWith(`${url.split("#")[0]}`)) talk.push(`request: ${asked}`);
+  });
+  await page.goto(`${url}#${hash}`);
+  return { context, page, talk };
+}
+
+async function answered(page) {
+  await page.locator(".claim").first().waitFor();
+}
+
+// All of the road's answers are there, and the finest figure.
+async function settled(page) {
+  await page.getByText("From 2,000 random trips.").first().waitFor();
+  await page.waitForFunction(() => !document.querySelector("main .wait"));
+}
+
+const claim = (page) => page.locator("#stay-heading ~ .claim").innerText();
+
+// The command line's own first sentence to the same question.
+function commandLine(command, options, extra = []) {
+  return execFileSync(tideover, [command, scenarioPath, ...options, ...extra, "--out", join(scratch, "out")], {
+    encoding: "utf8", maxBuffer: 1e8,
+  });
+}
+
+const flat = (text) => text.replace(/\s+/g, " ").trim();
+
+// 1. What opens, opens alone and keeps silent; sizes.
+async function testOpens(browser) {
+  if (!url.startsWith("http")) {
+    const bytes = statSync(file).size;
+    console.log(`page: ${(bytes / 1e6).toFixed(2)} MB`);
+    check("the page is under 3 MB", bytes < LIMIT_BYTES);
+  }
+  const { context, page, talk } = await opened(browser);
+  await answered(page);
+  const milliseconds = await page.evaluate(() => Math.round(performance.now()));
+  console.log(`first answer after ${milliseconds} ms`);
+  await settled(page);
+  check("nothing on the console, nothing asked of the network", talk);
+  const policy = await page.locator('meta[http-equiv="Content-Security-Policy"]').getAttribute("content");
+  check("the policy allows nothing from outside and no eval", [
+    ...(/unsafe-inline|unsafe-eval'|https?:/.test(policy.replace("'wasm-unsafe-eval'", "").replace(/http:\/\/localhost:\d+/, "")) ? [policy] : []),
+    ...(policy.includes("default-src 'none'") ? [] : [policy]),
+  ]);
+  check("eval is refused", await page.evaluate(() => {
+    try { (0, globalThis.eval)("1"); return false; } catch { return true; }
+  }));
+  await context.close();
+}
+
+// 2. A day at camp by touch: morning readings, a dull forecast, one more night, drive on.
+async function testDayAtCamp(browser) {
+  const { context, page, talk } = await opened(browser);
+  await answered(page);
+  await page.locator("#road-day").fill("2027-07-15");
+  await page.locator("#road-time").fill("08:00");
+  await page.getByLabel("main", { exact: true }).fill("64");
+  await page.getByLabel("canopy", { exact: true }).fill("93");
+  await page.getByRole("button", { name: "more: trailer" }).tap();
+  const trailer = Number(await page.getByLabel("trailer", { exact: true }).inputValue());
+  for (const name of ["Thu 15 Jul", "Fri 16 Jul"]) {
+    await page.getByRole("group", { name }).getByText("dull", { exact: true }).tap();
+  }
+  await page.getByText(/main at 64 %/).waitFor();
+  await page.getByText("From 2,000 random trips.").waitFor();
+  const options = [
+    "--now", "2027-07-15T08:00", "--soc", "main=64%", "--soc", "canopy=93%", "--soc", `trailer=${trailer}%`,
+    "--sky", "2027-07-15=dull", "--sky", "2027-07-16=dull",
+  ];
+  const said = flat(commandLine("stay", options, ["--trials", "2000"]));
+  const first = (await claim(page)).replace(/\.$/, "");
+  check("a day at camp: the page says what the command line says", said.includes(first) ? [] : [`page: ${first}`, `command line: ${said.slice(0, 300)}`]);
+  const taken = await page.locator('input[name="nights-more"]:checked ~ span strong').first().innerText();
+  const rows = page.locator('input[name="nights-more"]');
+  const index = await rows.evaluateAll((list) => list.findIndex((input) => input.checked));
+  await page.locator(".rows label").nth(index + 1).tap();
+  await page.waitForFunction((was) => {
+    const row = document.querySelector('input[name="nights-more"]:checked ~ span strong');
+    return row && row.textContent !== was;
+  }, taken);
+  await page.getByText("From 2,000 random trips.").waitFor();
+  const more = flat(commandLine("stay", [...options, "--nights", String(index + 1)], ["--trials", "2000"]));
+  const from = flat(await page.locator("#stay-heading ~ .hint").first().innerText());
+  check("a day at camp: one more night", more.includes(from) ? [] : [`page: ${from}`, `command line: ${more.slice(0, 300)}`]);
+  await settled(page);
+  if (shots) await page.screenshot({ path: join(shots, "day-at-camp.png"), fullPage: true });
+  await page.getByRole("button", { name: /^Drive on to / }).tap();
+  await page.getByText(/^From .* at Mount Dare/).waitFor();
+  check("a day at camp: driven on, the meters are to be read again", (await page.getByLabel("main", { exact: true }).inputValue()) === "");
+  await answered(page);
+  await page.getByLabel("main", { exact: true }).fill("55");
+  await page.waitForTimeout(400);
+  await page.reload();
+  await answered(page);
+  check("a day at camp: nothing is lost by a reload", (await page.getByLabel("main", { exact: true }).inputValue()) === "55");
+  check("a day at camp: nothing on the console", talk);
+  await context.close();
+}
+
+// 3. The same by keyboard alone: every control is reached by Tab and worked by keys.
+async function testKeyboard(browser) {
+  const { context, page, talk } = await opened(browser, { hasTouch: false });
+  await answered(page);
+  const focused = () => page.evaluate(() => {
+    const element = document.activeElement;
+    return element.getAttribute("aria-label") ?? element.labels?.[0]?.innerText ?? element.textContent.trim();
+  });
+  const tabTo = async (name) => {
+    for (let presses = 0; presses < 120; presses += 1) {
+      await page.keyboard.press("Tab");
+      if ((await focused()) === name) return true;
+    }
+    return false;
+  };
+  check("keyboard: a meter is reached", await tabTo("main"));
+  await page.keyboard.type("70");
+  await page.keyboard.press("ArrowDown");
+  check("keyboard: it is typed and stepped", (await page.getByLabel("main", { exact: true }).inputValue()) === "69");
+  await page.getByText(/main at 69 %/).waitFor();
+  check("keyboard: the sky is reached", await tabTo("not known"));
+  await page.keyboard.press("ArrowLeft");
+  check("keyboard: the sky is chosen", (await page.locator('.choice input[value="dull"]:checked').count()) === 1);
+  await page.keyboard.press("Shift+Tab");
+  check("keyboard: the focus can be seen", await page.evaluate(() => {
+    const style = getComputedStyle(document.activeElement);
+    return style.outlineStyle !== "none" && parseFloat(style.outlineWidth) > 1;
+  }));
+  await page.goto(`${url}#road`);
+  check("keyboard: the screens are reached", await tabTo("Try"));
+  await page.keyboard.press("Enter");
+  await page.locator("#turn-heading").waitFor();
+  check("keyboard: nothing on the console", talk);
+  await context.close();
+}
+
+// 4. Try: a slider, an option, the file changed only when asked.
+async function testTry(browser) {
+  const { context, page, talk } = await opened(browser, { hash: "try" });
+  await answered(page);
+  await page.getByText("From 10,000 random trips.").waitFor();
+  const before = await page.locator(".claim").first().innerText();
+  const slider = page.getByRole("slider").first();
+  await slider.focus();
+  for (let presses = 0; presses < 6; presses += 1) await page.keyboard.press("ArrowLeft");
+  await page.getByRole("heading", { name: "With these changes" }).waitFor();
+  await page.getByText(/From 128 random trips|From 2,000 random trips|From 10,000 random trips/).waitFor();
+  await page.getByText("From 10,000 random trips.").waitFor();
+  const after = await page.locator(".claim").first().innerText();
+  check("try: the answer follows", before !== after);
+  const width = await page.locator(".strip .range").getAttribute("width");
+  check("try: the interval of 10,000 trips is narrow", Number(width) < 12);
+  await page.getByRole("button", { name: "Keep as an option" }).tap();
+  await page.locator("#options-heading").waitFor();
+  await page.waitForFunction(() => [...document.querySelectorAll("#options-heading ~ .scroll tbody tr")]
+    .every((row) => /\d %/.test(row.cells[1].textContent)));
+  await page.getByText("Loads on and off").tap();
+  await page.getByRole("checkbox").nth(2).tap();
+  check("try: a load is off", await page.locator(".changes li").allInnerTexts().then((list) => list.some((text) => text.startsWith("without "))));
+  await page.getByRole("button", { name: "Back to the file" }).tap();
+  await page.getByRole("heading", { name: "The file as it is" }).waitFor();
+  await page.getByRole("button", { name: "Look for it" }).tap();
+  await page.locator("#mend-heading ~ .claim").waitFor();
+  await page.locator("#mend-heading ~ .claim").scrollIntoViewIfNeeded();
+  if (shots) await page.screenshot({ path: join(shots, "try.png"), fullPage: true });
+  check("try: nothing on the console", talk);
+  await context.close();
+}
+
+// 5. Papers: the report and the wiring sheet dressed, framed without scripts; a picture.
+async function testPapers(browser) {
+  const { context, page, talk } = await opened(browser, { hash: "papers" });
+  for (const [title, word] of [["Trip report", "report"], ["Wiring sheet", "wiring"]]) {
+    await page.getByRole("button", { name: title }).tap();
+    const frame = page.locator("iframe");
+    await frame.waitFor();
+    const inside = page.frameLocator("iframe");
+    await inside.locator("h1").first().waitFor();
+    check(`${word}: the frame runs no script`, !(await frame.getAttribute("sandbox")).includes("allow-scripts"));
+    const margin = await inside.locator("body").evaluate((body) => getComputedStyle(body).fontFamily);
+    check(`${word}: its own style holds`, margin.includes("system-ui") || margin.includes("DejaVu") ? [] : [margin]);
+    if (shots) await page.screenshot({ path: join(shots, `papers-${word}.png`), fullPage: true });
+  }
+  check("wiring: its cautions are told", (await page.locator(".cautions, iframe").count()) > 0);
+  await page.getByRole("button", { name: "Picture of the trip" }).tap();
+  await page.locator("figure img").first().waitFor();
+  check("a picture is drawn", await page.locator("figure img").first().evaluate((image) => image.decode().then(() => image.naturalWidth > 300)));
+  const [saved] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: "Save trip.svg" }).tap()]);
+  const kept = readFileSync(await saved.path(), "utf8");
+  commandLine("trip", ["--trials", "500"]);
+  check("the picture has the command line's bytes", kept === readFileSync(join(scratch, "out", "trip.svg"), "utf8"));
+  check("papers: nothing on the console", talk);
+  await context.close();
+}
+
+// 6. The engine in the page has the command line's bytes.
+async function testBytes(browser) {
+  const { context, page } = await opened(browser);
+  const ask = (question) => page.evaluate(async (asked) => {
+    const text = (id) => document.getElementById(id).textContent;
+    const packed = Uint8Array.from(atob(text("tideover-module").trim()), (letter) => letter.charCodeAt(0));
+    const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
+    const module = await WebAssembly.compile(await new Response(stream).arrayBuffer());
+    const worker = new Worker(URL.createObjectURL(new Blob([text("tideover-worker")], { type: "text/javascript" })));
+    worker.postMessage({ module });
+    const given = await new Promise((done) => {
+      worker.onmessage = (event) => done(event.data);
+      worker.postMessage({ id: 1, question: JSON.stringify(asked) });
+    });
+    worker.terminate();
+    if (given.fault) throw new Error(given.fault);
+    return JSON.parse(given.answer);
+  }, question);
+  const files = { name: basename(scenarioPath), text: readFileSync(scenarioPath, "utf8"), files: {} };
+  for (const command of ["trip", "stay", "budget", "shed", "topup", "why", "mend", "wiring"]) {
+    const trials = command === "wiring" ? [] : ["--trials", "100"];
+    const options = command === "wiring" ? {} : { trials: 100 };
+    const answer = await ask({ ask: "run", command, scenario: files, options });
+    check(`${command}: the command line's bytes`, answer.json.trim() === commandLine(command, trials, ["--json"]).trim());
+  }
+  await context.close();
+}
+
+// 7. Names that try to become something else stay text, from a file and in a saved copy.
+async function testHostile(browser) {
+  const name = `</script><script>alert(1)</script><img src=x onerror=alert(2)>{{script}}`;
+  const hostile = structuredClone(scenario);
+  hostile.title = name;
+  hostile.itinerary.legs[0].to = `"><b>bold</b>`;
+  const path = join(scratch, "hostile.json");
+  writeFileSync(path, JSON.stringify(hostile));
+  const { context, page, talk } = await opened(browser, { hash: "files" });
+  await page.locator("#bring").setInputFiles(path);
+  await page.getByText("hostile.json opened.").waitFor();
+  check("hostile: the title is text", (await page.locator("h1").innerText()) === name);
+  const [saved] = await Promise.all([
+    page.waitForEvent("download"),
+    page.getByRole("button", { name: "Save this page with what I typed" }).tap(),
+  ]);
+  const copy = join(scratch, "copy.html");
+  await saved.saveAs(copy);
+  await page.evaluate(() => { location.hash = "#road"; });
+  await answered(page);
+  check("hostile: no element comes from a name", (await page.locator("#page b, #page img").count()) === 0);
+  check("hostile: nothing runs, nothing is asked", talk);
+  await context.close();
+  if (!url.startsWith("http")) {
+    const other = await browser.newContext();
+    const page2 = await other.newPage();
+    const words = [];
+    page2.on("console", (message) => words.push(message.text()));
+    page2.on("dialog", (dialog) => { words.push(dialog.message()); void dialog.dismiss(); });
+    await page2.goto(pathToFileURL(copy).href);
+    await page2.locator(".claim").first().waitFor({ timeout: PATIENCE_MS });
+    check("a saved copy opens with what was typed", (await page2.locator("h1").innerText()) === name);
+    check("a saved copy keeps silent", words);
+    await other.close();
+  }
+}
+
+// 8. Every screen: audit, 320 px, dark, twice the text.
+async function testLooks(browser) {
+  for (const scheme of ["light", "dark"]) {
+    for (const [label, width, percent] of [["390 px", 390, 100], ["320 px", 320, 100], ["320 px, 200 % text", 320, 200], ["1280 px", 1280, 100]]) {
+      if (scheme === "dark" && label !== "390 px") continue;
+      const { context, page } = await opened(browser, { colorScheme: scheme, viewport: { width, height: 800 } });
+      await page.evaluate((size) => { document.documentElement.style.fontSize = `${size}%`; }, percent);
+      for (const screen of SCREENS) {
+        await page.evaluate((name) => { location.hash = `#${name}`; }, screen);
+        if (["road", "try"].includes(screen)) await answered(page);
+        await page.waitForTimeout(300);
+        await page.evaluate(() => { for (const box of document.querySelectorAll("details")) box.open = true; });
+        check(`${screen}, ${scheme}, ${label}: nothing overflows`, await page.evaluate(overflowing));
+        check(`${screen}, ${scheme}, ${label}: the audit finds nothing`, await audit(page, EVERY_IMPACT));
+        if (shots) await page.screenshot({ path: join(shots, `${screen}-${scheme}-${label.replace(/\W+/g, "-")}.png`), fullPage: true });
+      }
+      await context.close();
+    }
+  }
+}
+
+// 9. Without scripts the file still answers.
+async function testWithoutScripts(browser) {
+  const context = await browser.newContext({ javaScriptEnabled: false });
+  const page = await context.newPage();
+  await page.goto(url);
+  check("without scripts: a table of nights", (await page.locator("noscript table, body > table, table").count()) > 0);
+  await context.close();
+}
+
+// 10. With the processor slowed six times, as on a phone.
+async function testSlow(browser) {
+  const { context, page } = await opened(browser);
+  const session = await context.newCDPSession(page);
+  await session.send("Emulation.setCPUThrottlingRate", { rate: 6 });
+  await page.reload();
+  await answered(page);
+  console.log(`first answer, slowed six times: ${await page.evaluate(() => Math.round(performance.now()))} ms`);
+  await context.close();
+}
+
+const TESTS = { opens: testOpens, camp: testDayAtCamp, keyboard: testKeyboard, try: testTry, papers: testPapers,
+  bytes: testBytes, hostile: testHostile, looks: testLooks, noscript: testWithoutScripts, slow: testSlow };
+await withBrowser(async (browser) => {
+  const chosen = process.env.ONLY?.split(" ") ?? Object.keys(TESTS);
+  try {
+    for (const name of chosen) {
+      try {
+        await TESTS[name](browser);
+      } catch (error) {
+        check(name, [String(error).slice(0, 600)]);
+      }
+    }
+  } finally {
+    rmSync(scratch, { recursive: true, force: true });
+  }
+});
