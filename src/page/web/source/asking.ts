@@ -22,6 +22,8 @@ export interface Refined {
   trials: number;
   /** Whether a finer figure is being worked out. */
   isWorking: boolean;
+  /** Whether what is shown still answers the question before. */
+  isStale: boolean;
 }
 
 export function withTrials(question: Question, trials: number): Question {
@@ -40,16 +42,16 @@ export async function ask(lane: Lane, question: Question): Promise<Given> {
 
 /** The question's answer, coarse at once and then finer; null: nothing to ask. */
 export function useRefined(lanes: Lanes, question: Question | null, finer: readonly number[]): Refined {
-  const [refined, setRefined] = useState<Refined>({ given: null, trials: 0, isWorking: true });
+  const [refined, setRefined] = useState<Refined>({ given: null, trials: 0, isWorking: true, isStale: false });
   const key = JSON.stringify(question);
   useEffect(() => {
     if (!question) return;
     let isCurrent = true;
     const show = (given: Given, trials: number, isWorking: boolean) => {
-      if (isCurrent) setRefined({ given, trials, isWorking: isWorking && "answer" in given });
+      if (isCurrent) setRefined({ given, trials, isWorking: isWorking && "answer" in given, isStale: false });
       return isCurrent && "answer" in given;
     };
-    setRefined((was) => ({ ...was, isWorking: true }));
+    setRefined((was) => ({ ...was, isWorking: true, isStale: true }));
     void (async () => {
       try {
         if (!show(await ask(lanes.quick, withTrials(question, FIRST_TRIALS)), FIRST_TRIALS, true)) return;

@@ -112,6 +112,14 @@ export function FilesScreen({ lanes, store }: Props) {
             )}
           </div>
         )}
+        <Templates
+          lanes={lanes}
+          begin={(file) => {
+            const sheet = newSheet(file, false, sheets);
+            store.change({ sheets: [...sheets, sheet], open: sheet.id });
+            location.hash = "#build";
+          }}
+        />
         <div class="field">
           <label for="bring">Open scenario files of this device, with the weather files they name</label>
           <input id="bring" type="file" multiple accept=".json,.csv,application/json,text/csv" onChange={(event) => void bring(event.currentTarget)} />
@@ -150,5 +158,39 @@ export function FilesScreen({ lanes, store }: Props) {
         )}
       </section>
     </>
+  );
+}
+
+interface Template {
+  name: string;
+  about?: string;
+  text: string;
+}
+
+/** A new scenario from one that comes with the program. */
+function Templates({ lanes, begin }: { lanes: Lanes; begin(file: ScenarioFile): void }) {
+  const answer = useQuick<{ status: number; templates: Template[] }>(lanes, { ask: "templates" });
+  const [chosen, setChosen] = useState("");
+  if (!answer || isRefusal(answer)) return null;
+  const template = answer.templates.find(({ name }) => name === chosen);
+  return (
+    <div class="field">
+      <label for="template">Begin a new scenario from</label>
+      <select id="template" value={chosen} onChange={(event) => setChosen(event.currentTarget.value)}>
+        <option value="">choose what is most like yours</option>
+        {answer.templates.map(({ name, about }) => (
+          <option key={name} value={name}>
+            {about ? `${name}: ${about}` : name}
+          </option>
+        ))}
+      </select>
+      {template && (
+        <div class="actions">
+          <button type="button" onClick={() => begin({ name: `my-${template.name}.json`, text: template.text, files: {} })}>
+            Begin with {template.name}
+          </button>
+        </div>
+      )}
+    </div>
   );
 }

@@ -2,6 +2,7 @@
 
 import { render } from "preact";
 import { useEffect, useState } from "preact/hooks";
+import { BuildScreen } from "./build";
 import { startEngine, type Lanes } from "./engine";
 import { FilesScreen, titleOf } from "./files";
 import { PapersScreen } from "./papers";
@@ -12,6 +13,7 @@ import { TryScreen } from "./try";
 const SCREENS = [
   ["road", "On the road"],
   ["try", "Try"],
+  ["build", "Build"],
   ["papers", "Papers"],
   ["files", "Files"],
 ] as const;
@@ -66,6 +68,9 @@ function App({ store, lanes, fault }: { store: Store; lanes: Lanes | null; fault
         )}
         {lanes && sheet && screen === "try" && (
           <TryScreen key={sheet.id} lanes={lanes} sheet={sheet} change={(part) => store.changeSheet(sheet.id, part)} />
+        )}
+        {lanes && sheet && screen === "build" && (
+          <BuildScreen key={sheet.id} lanes={lanes} sheet={sheet} change={(part) => store.changeSheet(sheet.id, part)} />
         )}
         {lanes && sheet && screen === "papers" && <PapersScreen key={sheet.id} lanes={lanes} sheet={sheet} />}
       </main>

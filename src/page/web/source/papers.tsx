@@ -137,7 +137,7 @@ function Framed({ name, html, title }: { name: string; html: string; title: stri
   );
 }
 
-function Picture({ name, svg }: { name: string; svg: string }) {
+export function Picture({ name, svg }: { name: string; svg: string }) {
   const [url, setUrl] = useState<string>();
   useEffect(() => {
     const made = URL.createObjectURL(new Blob([svg], { type: "image/svg+xml" }));
