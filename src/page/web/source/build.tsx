@@ -5,12 +5,13 @@
 
 import { useId, useRef, useState } from "preact/hooks";
 import { FINE, useQuick, useRefined } from "./asking";
-import { Field, List, Problems, type Form } from "./build_field";
+import { Field, List, Marked, Problems, type Form } from "./build_field";
 import { Diagram } from "./build_diagram";
 import { Devices } from "./build_devices";
 import { Places } from "./build_places";
 import { valueOf, withItem, withSwapped, withValue } from "./edit_text";
 import type { Lanes } from "./engine";
+import { Fold } from "./fields";
 import { isRefusal, type Interval, type Refusal, type RunAnswer, type TripJson } from "./protocol";
 import { beginning as beginningOf, labelled, resolved, type Schema } from "./schema";
 import { NO_TRYING, type Sheet } from "./state";
@@ -61,7 +62,7 @@ export function BuildScreen({ lanes, sheet, change }: Props) {
     past.after = [];
     change({ text, trying: NO_TRYING });
   };
-  const step = (from: string[], to: string[]) => {
+  const go = (from: string[], to: string[]) => {
     const text = from.pop();
     if (text === undefined) return;
     to.push(sheet.text);
@@ -80,10 +81,10 @@ export function BuildScreen({ lanes, sheet, change }: Props) {
   if (isRefusal(schema)) return <Refused refusal={schema} />;
   const steps = (
     <div class="actions">
-      <button type="button" disabled={past.before.length === 0} onClick={() => step(past.before, past.after)}>
+      <button type="button" disabled={past.before.length === 0} onClick={() => go(past.before, past.after)}>
         Undo
       </button>
-      <button type="button" disabled={past.after.length === 0} onClick={() => step(past.after, past.before)}>
+      <button type="button" disabled={past.after.length === 0} onClick={() => go(past.after, past.before)}>
         Redo
       </button>
     </div>
@@ -104,6 +105,7 @@ export function BuildScreen({ lanes, sheet, change }: Props) {
     set: (path, next) => write(withValue(sheet.text, path, next)),
     insert: (path, index, next) => write(withItem(sheet.text, path, index, next)),
     swap: (path, first) => write(withSwapped(sheet.text, path, first)),
+    edit: (step) => write(step(sheet.text)),
   };
   const properties = schema.properties ?? {};
   const parts = [
@@ -128,10 +130,15 @@ export function BuildScreen({ lanes, sheet, change }: Props) {
       <section aria-labelledby="parts-heading">
         <h2 id="parts-heading">Trip and vehicle</h2>
         {lists.map((key) => (
-          <details key={key}>
-            <summary>
-              {labelled(key).label} <span class="muted">{namesIn(value, key)}</span>
-            </summary>
+          <Fold
+            key={key}
+            summary={
+              <>
+                {labelled(key).label} <span class="muted">{namesIn(value, key)}</span>
+                <Marked form={form} path={[key]} />
+              </>
+            }
+          >
             <p class="hint">{resolved(properties[key] ?? {}, schema).description}</p>
             <Problems form={form} path={[key]} />
             {key === "itinerary" && <Places lanes={lanes} form={form} />}
@@ -143,10 +150,9 @@ export function BuildScreen({ lanes, sheet, change }: Props) {
             ) : (
               <AddPart form={form} name={key} />
             )}
-          </details>
+          </Fold>
         ))}
-        <details>
-          <summary>Title, climate, aim</summary>
+        <Fold summary="Title, climate, aim">
           {others.map((key) =>
             key in value ? (
               <Field
@@ -161,7 +167,7 @@ export function BuildScreen({ lanes, sheet, change }: Props) {
               <AddPart key={key} form={form} name={key} />
             ),
           )}
-        </details>
+        </Fold>
       </section>
       {isSound && <Diagram lanes={lanes} sheet={sheet} />}
       <AsText sheet={sheet} write={write} />

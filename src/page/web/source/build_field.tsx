@@ -2,6 +2,7 @@
 
 import { useEffect, useId, useState } from "preact/hooks";
 import type { Path } from "./edit_text";
+import { Fold } from "./fields";
 import { beginning, formOf, isShare, kindOf, labelled, resolved, wordsOf, type Schema } from "./schema";
 
 /** What every field of the form needs beside its own value. */
@@ -12,6 +13,8 @@ export interface Form {
   set(path: Path, value: unknown): void;
   insert(path: Path, index: number, value: unknown): void;
   swap(path: Path, first: number): void;
+  /** Several changes as one step. */
+  edit(change: (text: string) => string): void;
 }
 
 interface FieldProps {
@@ -39,6 +42,12 @@ export function Problems({ form, path, id }: { form: Form; path: Path; id?: stri
       ))}
     </div>
   );
+}
+
+/** Says at a folded part that the check has something to say inside. */
+export function Marked({ form, path }: { form: Form; path: Path }) {
+  const isMarked = [...form.problems.keys()].some((key) => `${key}/`.startsWith(`${pointer(path)}/`));
+  return isMarked ? <span class="warn">: see inside</span> : null;
 }
 
 function idsOf(form: Form, list: string): string[] {
@@ -305,13 +314,16 @@ export function List({ form, schema, path, value }: Omit<FieldProps, "label">) {
       {items.map((item, index) => {
         const name = nameOf(item, index);
         const at = [...path, index];
-        const isTroubled = [...form.problems.keys()].some((key) => `${key}/`.startsWith(`${pointer(at)}/`));
         return (
-          <details key={index}>
-            <summary>
-              {name}
-              {isTroubled && <span class="warn">, see below</span>}
-            </summary>
+          <Fold
+            key={index}
+            summary={
+              <>
+                {name}
+                <Marked form={form} path={at} />
+              </>
+            }
+          >
             <Problems form={form} path={at} />
             <Group form={form} schema={itemSchema} path={at} value={item} />
             <div class="actions">
@@ -340,7 +352,7 @@ export function List({ form, schema, path, value }: Omit<FieldProps, "label">) {
                 Remove
               </button>
             </div>
-          </details>
+          </Fold>
         );
       })}
       <button type="button" onClick={add}>

@@ -1,6 +1,7 @@
 // Places by name: looked up in the engine, put into the trip.
 
 import { useId, useState } from "preact/hooks";
+import { withValue } from "./edit_text";
 import type { Form } from "./build_field";
 import type { Lanes } from "./engine";
 import { isRefusal, type Refusal } from "./protocol";
@@ -75,7 +76,10 @@ export function Places({ lanes, form }: { lanes: Lanes; form: Form }) {
                   type="button"
                   aria-label={`Begin at ${place.full_name}`}
                   onClick={() => {
-                    form.set(["itinerary", "from"], { name: place.full_name });
+                    // Its zone is that of the place, so the zone of another place goes.
+                    form.edit((text) =>
+                      withValue(withValue(text, ["itinerary", "from"], { name: place.full_name }), ["itinerary", "time_zone"], undefined),
+                    );
                     setFound(null);
                     setName("");
                     setSaid(`The trip begins at ${place.full_name} now.`);

@@ -2,6 +2,7 @@
 //
 // One job: large, named controls that a thumb and a keyboard work alike.
 
+import type { ComponentChildren } from "preact";
 import { useEffect, useId, useState } from "preact/hooks";
 import { quantity } from "./words";
 
@@ -142,6 +143,22 @@ export function Pick({ label, value, choices, change }: PickProps) {
         ))}
       </select>
     </div>
+  );
+}
+
+interface FoldProps {
+  summary: ComponentChildren;
+  children: ComponentChildren;
+}
+
+/** What is only made when it is opened: a form has thousands of fields. */
+export function Fold({ summary, children }: FoldProps) {
+  const [isOpen, setOpen] = useState(false);
+  return (
+    <details onToggle={(event) => setOpen(event.currentTarget.open)}>
+      <summary>{summary}</summary>
+      {isOpen && children}
+    </details>
   );
 }
 
