@@ -5,6 +5,7 @@ import { useQuick } from "./asking";
 import type { Lanes } from "./engine";
 import { download } from "./fields";
 import { isRefusal, type ScenarioFile } from "./protocol";
+import { canLink, linkTo } from "./link";
 import { newSheet, type Sheet, type Store } from "./state";
 
 interface Props {
@@ -100,6 +101,21 @@ export function FilesScreen({ lanes, store }: Props) {
             >
               Make a copy
             </button>
+            {canLink() && (
+              <button
+                type="button"
+                onClick={() =>
+                  void linkTo(sheet)
+                    .then((link) => navigator.clipboard.writeText(link))
+                    .then(
+                      () => setSaid("The link is on the clipboard: it carries the whole scenario."),
+                      () => setSaid("This browser gives no clipboard to the page."),
+                    )
+                }
+              >
+                Copy a link with it
+              </button>
+            )}
             {sheet.given !== null && sheet.given !== sheet.text && (
               <button type="button" onClick={() => store.changeSheet(sheet.id, { text: sheet.given ?? sheet.text })}>
                 Back to the file as it came

@@ -5,6 +5,7 @@ import { useEffect, useState } from "preact/hooks";
 import { BuildScreen } from "./build";
 import { startEngine, type Lanes } from "./engine";
 import { FilesScreen, titleOf } from "./files";
+import { takeLinked } from "./link";
 import { PapersScreen } from "./papers";
 import { RoadScreen } from "./road";
 import { Store } from "./state";
@@ -19,17 +20,18 @@ const SCREENS = [
 ] as const;
 type ScreenName = (typeof SCREENS)[number][0];
 
-function screenOf(hash: string): ScreenName {
-  return SCREENS.find(([name]) => `#${name}` === hash)?.[0] ?? "road";
+function screenOf(hash: string, store: Store): ScreenName {
+  return SCREENS.find(([name]) => `#${name}` === hash)?.[0] ?? (store.sheet ? "road" : "files");
 }
 
 function App({ store, lanes, fault }: { store: Store; lanes: Lanes | null; fault: string | null }) {
-  const [screen, setScreen] = useState(screenOf(location.hash));
+  const [screen, setScreen] = useState(screenOf(location.hash, store));
   const [, redraw] = useState(0);
   useEffect(() => store.listen(() => redraw((times) => times + 1)), [store]);
   useEffect(() => {
     const turn = () => {
-      setScreen(screenOf(location.hash));
+      setScreen(screenOf(location.hash, store));
+      void takeLinked(store);
       scrollTo(0, 0);
     };
     addEventListener("hashchange", turn);
@@ -100,6 +102,7 @@ if (root) {
   const draw = (lanes: Lanes | null, fault: string | null) =>
     render(<App store={store} lanes={lanes} fault={fault} />, root);
   draw(null, null);
+  void takeLinked(store);
   keepForLater();
   startEngine().then(
     (lanes) => draw(lanes, null),

@@ -55,6 +55,11 @@ export function PapersScreen({ lanes, sheet }: { lanes: Lanes; sheet: Sheet }) {
       if (!(error instanceof Stale)) throw error;
     }
   };
+  useEffect(() => {
+    const heading = document.getElementById("paper-heading");
+    heading?.scrollIntoView();
+    heading?.focus({ preventScroll: true });
+  }, [open]);
   return (
     <>
       <section aria-labelledby="papers-heading" class="no-print">
@@ -73,7 +78,9 @@ export function PapersScreen({ lanes, sheet }: { lanes: Lanes; sheet: Sheet }) {
       </section>
       {open && (
         <section aria-labelledby="paper-heading">
-          <h2 id="paper-heading">{open.title}</h2>
+          <h2 id="paper-heading" tabIndex={-1}>
+            {open.title}
+          </h2>
           {!given && <p class="wait" role="status">Making it…</p>}
           {given && "refusal" in given && <Refused refusal={given.refusal} />}
           {given && "fault" in given && <p class="refused">The engine stopped at this question: {given.fault}</p>}
@@ -127,12 +134,28 @@ function Files({ files, title }: { files: Record<string, string>; title: string 
 /** A page of the engine's in a frame without scripts; the frame's own print is the page's. */
 function Framed({ name, html, title }: { name: string; html: string; title: string }) {
   const frame = useRef<HTMLIFrameElement>(null);
+  // As high as what is in it, so that one thing scrolls and not two.
+  const fit = () => {
+    const height = frame.current?.contentDocument?.documentElement.scrollHeight;
+    if (frame.current && height) frame.current.style.height = `${height + 8}px`;
+  };
+  useEffect(() => {
+    addEventListener("resize", fit);
+    return () => removeEventListener("resize", fit);
+  }, []);
   return (
     <>
       <button type="button" class="no-print" onClick={() => frame.current?.contentWindow?.print()}>
         Print
       </button>
-      <iframe ref={frame} class="paper" title={`${title}, ${name}`} sandbox="allow-same-origin allow-modals" srcdoc={html} />
+      <iframe
+        ref={frame}
+        class="paper"
+        title={`${title}, ${name}`}
+        sandbox="allow-same-origin allow-modals"
+        srcdoc={html}
+        onLoad={fit}
+      />
     </>
   );
 }
