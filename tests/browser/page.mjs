@@ -1,11 +1,12 @@
 // Opens the page that `tideover page` wrote in a real browser and spends a day at camp with it.
 //
-// One job: `node page.mjs PAGE.html TIDEOVER SCENARIO.json` with the page written for that
-// scenario; from the disk, the network off, by touch and by keyboard. Answers are held to the
+// One job: `node page.mjs PAGE.html TIDEOVER SCENARIO.json [SITE]` with the page, and the folder of
+// `--site`, written for that scenario; from the disk, the network off, by touch and by keyboard. Answers are held to the
 // bytes of the command line TIDEOVER.
 // Needs: Chromium (CHROMIUM, by default /usr/bin/chromium). SHOTS=FOLDER keeps screenshots.
 
 import { execFileSync } from "node:child_process";
+import { createServer } from "node:http";
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { basename, join, resolve } from "node:path";
@@ -17,9 +18,9 @@ const EVERY_IMPACT = ["minor", "moderate", "serious", "critical"];
 const LIMIT_BYTES = 3_000_000;
 const PATIENCE_MS = 120_000;
 
-const [file, tideover, scenarioPath] = process.argv.slice(2);
+const [file, tideover, scenarioPath, site] = process.argv.slice(2);
 if (!scenarioPath) {
-  console.error("usage: node page.mjs PAGE.html TIDEOVER SCENARIO.json");
+  console.error("usage: node page.mjs PAGE.html TIDEOVER SCENARIO.json [SITE]");
   process.exit(2);
 }
 const url = file.startsWith("http") ? file : pathToFileURL(resolve(file)).href;
@@ -414,8 +415,42 @@ async function testSlow(browser) {
   await context.close();
 }
 
+// 12. From a web space: opened once, then the server is stopped and it opens again.
+async function testSite(browser) {
+  if (!site) return;
+  const types = { html: "text/html", js: "text/javascript", svg: "image/svg+xml", webmanifest: "application/manifest+json" };
+  const server = createServer((request, response) => {
+    const name = request.url === "/" ? "index.html" : request.url.slice(1);
+    try {
+      response.setHeader("content-type", types[name.split(".").pop()] ?? "text/plain");
+      response.end(readFileSync(join(site, basename(name))));
+    } catch {
+      response.statusCode = 404;
+      response.end();
+    }
+  });
+  await new Promise((done) => server.listen(0, "localhost", done));
+  const address = `http://localhost:${server.address().port}/`;
+  const context = await browser.newContext({ viewport: { width: 390, height: 800 } });
+  const page = await context.newPage();
+  page.setDefaultTimeout(PATIENCE_MS);
+  const talk = [];
+  page.on("console", (message) => talk.push(`${message.type()}: ${message.text()}`));
+  await page.goto(address);
+  await answered(page);
+  await page.evaluate(() => navigator.serviceWorker.ready.then(() => undefined));
+  await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
+  server.closeAllConnections();
+  await new Promise((done) => server.close(done));
+  await page.reload();
+  await answered(page);
+  check("site: with the server stopped it opens and answers", (await claim(page)).length > 20);
+  check("site: nothing on the console", talk);
+  await context.close();
+}
+
 const TESTS = { opens: testOpens, camp: testDayAtCamp, keyboard: testKeyboard, try: testTry, build: testBuild, papers: testPapers,
-  bytes: testBytes, hostile: testHostile, looks: testLooks, noscript: testWithoutScripts, slow: testSlow };
+  bytes: testBytes, hostile: testHostile, looks: testLooks, noscript: testWithoutScripts, slow: testSlow, site: testSite };
 await withBrowser(async (browser) => {
   const chosen = process.env.ONLY?.split(" ") ?? Object.keys(TESTS);
   try {
