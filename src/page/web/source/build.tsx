@@ -49,7 +49,7 @@ function problemsOf(answer: RunAnswer | Refusal | null): Map<string, string[]> {
 
 export function BuildScreen({ lanes, sheet, change }: Props) {
   const scenario = { name: sheet.name, text: sheet.text, files: sheet.files };
-  const schema = useQuick<Schema>(lanes, { ask: "schema" });
+  const keys = useQuick<{ status: number; schema: Schema }>(lanes, { ask: "schema" });
   const checked = useQuick<RunAnswer>(lanes, { ask: "run", command: "check", scenario, options: {} });
   const isSound = checked !== null && !isRefusal(checked);
   const trip = useRefined(lanes, isSound ? { ask: "run", command: "trip", scenario, options: {} } : null, FINE);
@@ -77,8 +77,9 @@ export function BuildScreen({ lanes, sheet, change }: Props) {
   if (json && told.current[0]?.text === sheet.text) told.current[0].chance = json.chance_no_shortfall;
   else if (json && !trip.isStale) told.current = [{ text: sheet.text, chance: json.chance_no_shortfall }, ...told.current].slice(0, 2);
   const before = told.current.find(({ text }) => text !== sheet.text)?.chance;
-  if (!schema) return <p class="wait">Reading the keys…</p>;
-  if (isRefusal(schema)) return <Refused refusal={schema} />;
+  if (!keys) return <p class="wait">Reading the keys…</p>;
+  if (isRefusal(keys)) return <Refused refusal={keys} />;
+  const { schema } = keys;
   const steps = (
     <div class="actions">
       <button type="button" disabled={past.before.length === 0} onClick={() => go(past.before, past.after)}>

@@ -4,6 +4,7 @@ import { useEffect, useId, useState } from "preact/hooks";
 import type { Path } from "./edit_text";
 import { Fold } from "./fields";
 import { beginning, formOf, isShare, kindOf, labelled, resolved, wordsOf, type Schema } from "./schema";
+import { inPercent } from "./words";
 
 /** What every field of the form needs beside its own value. */
 export interface Form {
@@ -157,7 +158,7 @@ interface TypedProps {
 function Typed({ common, kind, schema, name, value, take }: TypedProps) {
   const share = kind === "number" && isShare(schema);
   const written = (() => {
-    if (typeof value === "number") return String(share ? Number((value * 100).toPrecision(12)) : value);
+    if (typeof value === "number") return String(share ? inPercent(value) : value);
     if (Array.isArray(value)) return value.join(", ");
     return typeof value === "string" ? value : JSON.stringify(value);
   })();

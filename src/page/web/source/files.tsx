@@ -47,7 +47,7 @@ export function FilesScreen({ lanes, store }: Props) {
   const { sheets } = store.state;
   const sheet = store.sheet;
   const [said, setSaid] = useState("");
-  const about = useQuick<{ status: number; version?: string; tool?: string; notices?: string[] }>(lanes, { ask: "about" });
+  const about = useQuick<{ status: number; version: string; notices: string[] }>(lanes, { ask: "about" });
   const bring = async (input: HTMLInputElement) => {
     const files = input.files ? await readAll(input.files) : [];
     input.value = "";
@@ -168,8 +168,7 @@ export function FilesScreen({ lanes, store }: Props) {
         </p>
         {about && !isRefusal(about) && (
           <p class="hint">
-            {about.tool ?? (about.version ? `tideover ${about.version}` : "")}
-            {(about.notices ?? []).map((notice) => ` ${notice}`)}
+            tideover {about.version}.{about.notices.map((notice) => ` ${notice}`)}
           </p>
         )}
       </section>
@@ -179,7 +178,7 @@ export function FilesScreen({ lanes, store }: Props) {
 
 interface Template {
   name: string;
-  about?: string;
+  summary: string;
   text: string;
 }
 
@@ -194,9 +193,9 @@ function Templates({ lanes, begin }: { lanes: Lanes; begin(file: ScenarioFile): 
       <label for="template">Begin a new scenario from</label>
       <select id="template" value={chosen} onChange={(event) => setChosen(event.currentTarget.value)}>
         <option value="">choose what is most like yours</option>
-        {answer.templates.map(({ name, about }) => (
+        {answer.templates.map(({ name, summary }) => (
           <option key={name} value={name}>
-            {about ? `${name}: ${about}` : name}
+            {name}: {summary}
           </option>
         ))}
       </select>

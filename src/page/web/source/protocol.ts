@@ -78,8 +78,9 @@ export interface OutlineBank {
 export interface Part {
   id: string;
   name?: string;
-  /** Of a load: the bank it draws from. */
+  /** Of a load: the bank it draws from, and whether the file has it switched off. */
   bank?: string;
+  off?: boolean;
 }
 
 export interface Outline {
@@ -93,12 +94,13 @@ export interface Outline {
   loads: Part[];
   chargers: Part[];
   panels: Part[];
-  position?: { stop: string | null; driving: boolean };
+  position?: { stop: string | null; number: number | null; driving: boolean };
 }
 
 export interface FileNumber {
   key: string;
   label: string;
+  /** `share`: from 0 to 1, shown in per cent. */
   unit: string;
   value: number;
   min: number;

@@ -97,7 +97,9 @@ export function Cautions({ answers }: { answers: RunAnswer[] }) {
   return (
     <div class="cautions">
       {texts.map((text) => (
-        <p key={text}>{text}</p>
+        <p key={text}>
+          <strong>Caution:</strong> {text}
+        </p>
       ))}
     </div>
   );

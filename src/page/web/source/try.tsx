@@ -7,14 +7,14 @@ import { useRef } from "preact/hooks";
 import { FINEST, useQuick, useRefined } from "./asking";
 import type { Lanes } from "./engine";
 import { Stepper } from "./fields";
-import { isRefusal, type FileNumber, type Interval, type Outline, type Refusal, type TripJson } from "./protocol";
+import { isRefusal, type FileNumber, type Interval, type Outline, type Part, type Refusal, type TripJson } from "./protocol";
 import { NO_TRYING, type Sheet, type Trying } from "./state";
 import { Cautions, Refused, Verdict, Warnings } from "./told";
 import { changesInWords, isChanged } from "./try_changes";
 import { Mends } from "./try_mend";
 import { OptionsTable } from "./try_options";
 import { ChanceStrip } from "./chance_strip";
-import { chance, count, quantity } from "./words";
+import { chance, count, inPercent, quantity } from "./words";
 
 const GROUPS: [string, string][] = [
   ["banks", "Batteries"],
@@ -66,6 +66,14 @@ export function TryScreen({ lanes, sheet, change }: Props) {
     if (value === null || value === number.value) delete set[number.key];
     else set[number.key] = value;
     setTrying({ set });
+  };
+  const turn = (load: Part, off: boolean) => {
+    const key = `loads.${load.id}`;
+    const set = { ...trying.set };
+    delete set[`${key}.off`];
+    const others = trying.off.filter((other) => other !== key);
+    if (load.off === true && !off) set[`${key}.off`] = false;
+    setTrying({ set, off: off && load.off !== true ? [...others, key] : others });
   };
   const words = changesInWords(trying, numbers);
   return (
@@ -124,15 +132,17 @@ export function TryScreen({ lanes, sheet, change }: Props) {
               <summary>{title}</summary>
               {members.map((number) => {
                 const now = trying.set[number.key];
+                const isShare = number.unit === "share";
+                const shown = (value: number) => (isShare ? inPercent(value) : value);
                 return (
                   <Stepper
                     key={number.key}
                     label={number.label}
-                    unit={number.unit}
-                    value={typeof now === "number" ? now : number.value}
-                    min={number.min}
-                    max={number.max}
-                    step={number.step}
+                    unit={isShare ? "%" : number.unit}
+                    value={shown(typeof now === "number" ? now : number.value)}
+                    min={shown(number.min)}
+                    max={shown(number.max)}
+                    step={shown(number.step)}
                     slider
                     hint={
                       now === undefined
@@ -141,7 +151,7 @@ export function TryScreen({ lanes, sheet, change }: Props) {
                           : "Assumed: the file does not say."
                         : `In the file: ${quantity(number.value, number.unit)}.`
                     }
-                    change={(value) => put(number, value)}
+                    change={(value) => put(number, value === null || !isShare ? value : Number((value / 100).toPrecision(12)))}
                   />
                 );
               })}
@@ -152,15 +162,14 @@ export function TryScreen({ lanes, sheet, change }: Props) {
           <summary>Loads on and off</summary>
           {outline.loads.map((load) => {
             const key = `loads.${load.id}`;
-            const isOff = trying.off.includes(key);
+            const switched = trying.set[`${key}.off`];
+            const isOff = trying.off.includes(key) || (typeof switched === "boolean" ? switched : load.off === true);
             return (
               <label key={key} class="tick">
                 <input
                   type="checkbox"
                   checked={!isOff}
-                  onChange={() =>
-                    setTrying({ off: isOff ? trying.off.filter((other) => other !== key) : [...trying.off, key] })
-                  }
+                  onChange={() => turn(load, !isOff)}
                 />
                 <span>
                   {load.name ?? load.id}

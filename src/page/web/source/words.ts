@@ -48,8 +48,14 @@ export function nights(number: number): string {
   return number === 1 ? "1 night" : `${number} nights`;
 }
 
+/** A share as per cent, without the tail of binary fractions. */
+export function inPercent(share: number): number {
+  return Number((share * 100).toPrecision(12));
+}
+
 /** A value as short as it can be told, with its unit. */
 export function quantity(value: number | string, unit: string): string {
+  if (unit === "share" && typeof value === "number") return `${inPercent(value)} %`;
   const text = typeof value === "number" ? String(Number(value.toPrecision(6))) : value;
   return unit ? `${text} ${unit}` : text;
 }
