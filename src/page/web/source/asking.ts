@@ -9,9 +9,11 @@ import { isRefusal, type Question, type Refusal, type RunAnswer } from "./protoc
 
 /** Trials of the first figure. */
 const FIRST_TRIALS = 128;
-/** Trials of the finer figures after it: as the command line has them, and as the studies do. */
-export const FINE = [2000];
-export const FINEST = [2000, 10_000];
+/** As many trials as the command line takes where none are given. */
+export const FINE_TRIALS = 2000;
+/** Trials of the finer figures after the first. */
+export const FINE = [FINE_TRIALS];
+export const FINEST = [FINE_TRIALS, 10_000];
 /** Trials of what runs the trip many times. */
 export const ASIDE_TRIALS = 200;
 

@@ -4,7 +4,7 @@
 // off and how long to drive out.
 
 import type { Lanes } from "./engine";
-import { ASIDE_TRIALS, FINE, useAside, useQuick, useRefined, withTrials, type Given } from "./asking";
+import { ASIDE_TRIALS, FINE, FINE_TRIALS, useAside, useQuick, useRefined, withTrials, type Given } from "./asking";
 import { isRefusal, type Options, type Outline, type Question, type StayJson } from "./protocol";
 import { RoadInputs } from "./road_inputs";
 import { Cautions, Refused, Verdict, Warnings } from "./told";
@@ -53,10 +53,13 @@ export function RoadScreen({ lanes, sheet, change }: Props) {
   const stay = useRefined(lanes, run("stay"), FINE);
   const aside = useAside(
     lanes,
-    ["trip", "shed", "topup"].map((command) => {
-      const question = run(command);
-      return question && withTrials(question, ASIDE_TRIALS);
-    }),
+    // The trip in as many trials as the stay: one chance told twice on a screen is one figure.
+    [["trip", FINE_TRIALS] as const, ["shed", ASIDE_TRIALS] as const, ["topup", ASIDE_TRIALS] as const].map(
+      ([command, trials]) => {
+        const question = run(command);
+        return question && withTrials(question, trials);
+      },
+    ),
     stay.trials > 0,
   );
   if (first && isRefusal(first)) return <Refused refusal={first} />;

@@ -1,14 +1,11 @@
 // Options side by side, on the same trial trips.
 
 import { useEffect, useRef, useState } from "preact/hooks";
-import { ask, withTrials } from "./asking";
+import { ask, FINE_TRIALS, withTrials } from "./asking";
 import { Stale, type Lanes } from "./engine";
 import { isRefusal, type Refusal, type TripJson } from "./protocol";
 import { NO_TRYING, type Sheet, type Trying } from "./state";
 import { chance, count, percent } from "./words";
-
-/** Every option meets the same trips, so that differences are theirs. */
-const OPTION_TRIALS = 2000;
 
 interface Props {
   lanes: Lanes;
@@ -29,7 +26,7 @@ async function tripOf(lanes: Lanes, sheet: Sheet, trying: Trying): Promise<Resul
   if (isRefusal(edited)) return "no longer fits the file";
   const question = withTrials(
     { ask: "run", command: "trip", scenario: { ...scenario, text: edited.text }, options: {} },
-    OPTION_TRIALS,
+    FINE_TRIALS,
   );
   const given = await ask(lanes.aside, question);
   if ("answer" in given) return JSON.parse(given.answer.json) as TripJson;
@@ -122,7 +119,7 @@ export function OptionsTable({ lanes, sheet, change }: Props) {
           </tbody>
         </table>
       </div>
-      <p class="hint">Each on the same {count(OPTION_TRIALS)} random trips.</p>
+      <p class="hint">Each on the same {count(FINE_TRIALS)} random trips.</p>
     </section>
   );
 }
