@@ -240,6 +240,12 @@ async function testBuild(browser) {
     await tap(first.getByRole("button", { name: /^Remove / }));
   }
   for (const name of ["Ghanzi", "Shakawe", "Maun"]) await find(name, /^Stop at /);
+  const gpx = join(scratch, "stops.gpx");
+  writeFileSync(gpx, '<gpx version="1.1"><wpt lat="-19.5" lon="23.1"><name>Pan &lt;b&gt;edge&lt;/b&gt;</name></wpt></gpx>');
+  await page.getByLabel("Or stops from a GPX file").setInputFiles(gpx);
+  await page.getByText("Pan <b>edge</b>", { exact: true }).waitFor();
+  await page.getByRole("button", { name: "Undo" }).tap();
+  await page.waitForFunction(() => ![...document.querySelectorAll("summary")].some((summary) => summary.textContent.includes("Pan ")));
   await tap(page.locator("summary", { hasText: /^Loads / }));
   taps += 1;
   await page.getByLabel("Add a usual device").selectOption("satellite-small");

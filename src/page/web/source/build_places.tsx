@@ -1,9 +1,10 @@
 // Places by name: looked up in the engine, put into the trip.
 
 import { useId, useState } from "preact/hooks";
-import { withValue } from "./edit_text";
+import { withItem, withValue } from "./edit_text";
 import type { Form } from "./build_field";
 import type { Lanes } from "./engine";
+import { stopsOf } from "./gpx";
 import { isRefusal, type Refusal } from "./protocol";
 
 interface Place {
@@ -20,8 +21,8 @@ interface Found {
 }
 
 /** A leg to a place just found, to be refined below. */
-function legTo(name: string): Record<string, unknown> {
-  return { to: name, drive_hours: { min: 2, likely: 3, max: 5 }, nights: 1 };
+function legTo(stop: Record<string, unknown>): Record<string, unknown> {
+  return { ...stop, drive_hours: { min: 2, likely: 3, max: 5 }, nights: 1 };
 }
 
 export function Places({ lanes, form }: { lanes: Lanes; form: Form }) {
@@ -40,6 +41,23 @@ export function Places({ lanes, form }: { lanes: Lanes; form: Form }) {
     setFound(places);
     setSaid(places.length === 0 ? "No such place is known: give coordinates in a stop's fields." : "");
   };
+  const bring = async (input: HTMLInputElement) => {
+    const file = input.files?.[0];
+    const stops = file ? stopsOf(await file.text()) : "No file.";
+    input.value = "";
+    if (typeof stops === "string") {
+      setSaid(stops);
+      return;
+    }
+    form.edit((text) =>
+      stops.reduce(
+        (all, { name: to, lat, lon }, index) =>
+          withItem(all, ["itinerary", "legs"], legs.length + index, legTo({ to, lat, lon })),
+        text,
+      ),
+    );
+    setSaid(`${stops.length} stops added; their hours of driving are a guess to be put right.`);
+  };
   const legs = (form.scenario.itinerary as { legs?: unknown[] } | undefined)?.legs ?? [];
   return (
     <div class="field">
@@ -52,6 +70,13 @@ export function Places({ lanes, form }: { lanes: Lanes; form: Form }) {
         </button>
       </div>
       <p class="hint" role="status">{said}</p>
+      <label for={`${id}-gpx`}>Or stops from a GPX file</label>
+      <input
+        id={`${id}-gpx`}
+        type="file"
+        accept=".gpx,application/gpx+xml"
+        onChange={(event) => void bring(event.currentTarget)}
+      />
       {found && found.length > 0 && (
         <ul class="mends">
           {found.slice(0, 8).map((place) => (
@@ -64,7 +89,7 @@ export function Places({ lanes, form }: { lanes: Lanes; form: Form }) {
                   type="button"
                   aria-label={`Stop at ${place.full_name}`}
                   onClick={() => {
-                    form.insert(["itinerary", "legs"], legs.length, legTo(place.full_name));
+                    form.insert(["itinerary", "legs"], legs.length, legTo({ to: place.full_name }));
                     setFound(null);
                     setName("");
                     setSaid(`${place.full_name} is the last stop now.`);
