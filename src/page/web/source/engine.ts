@@ -102,7 +102,10 @@ export interface Lanes {
 }
 
 async function moduleOf(base64: string): Promise<WebAssembly.Module> {
-  const packed = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
+  const letters = atob(base64);
+  const packed = new Uint8Array(letters.length);
+  // Millions of letters: a loop takes a tenth of the time that a function for each would.
+  for (let index = 0; index < letters.length; index += 1) packed[index] = letters.charCodeAt(index);
   const unpacked = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
   return WebAssembly.compile(await new Response(unpacked).arrayBuffer());
 }
