@@ -1,6 +1,6 @@
 //! How long a touring vehicle's batteries last: an energy budget and autonomy simulator.
 //!
-//! Data flows one way: [`scenario`] → [`timeline`] → engine → trials → [`study`] → [`present`] → `command`.
+//! Data flows one way: [`scenario`] → [`timeline`] → engine → trials → [`study`] → [`present`] → `command` → `page`.
 //! [`places`], [`sky`], [`system`] and [`wiring`] are shelves of functions that the stages take
 //! from.
 //!
@@ -23,11 +23,15 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+#![forbid(unsafe_code)]
+
 #[cfg(feature = "charts")]
 pub mod command;
 // What runs a trial is open to the tests and benches of this crate, and promises nothing to others.
 #[doc(hidden)]
 pub mod engine;
+#[cfg(feature = "charts")]
+pub mod page;
 pub mod places;
 pub mod present;
 pub mod scenario;

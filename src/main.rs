@@ -1,5 +1,7 @@
 //! Starts the command line.
 
+#![forbid(unsafe_code)]
+
 mod cli;
 
 fn main() -> std::process::ExitCode {

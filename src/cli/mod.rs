@@ -12,6 +12,7 @@ mod here_options;
 mod interruption;
 mod man;
 mod new;
+mod page;
 mod places;
 mod plain;
 mod progress;
@@ -87,6 +88,7 @@ enum Command {
     Why(why::Arguments),
     Wiring(wiring::Arguments),
     Report(report::Arguments),
+    Page(page::Arguments),
     Completions(completions::Arguments),
     Man(man::Arguments),
 }
@@ -118,6 +120,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Why(arguments) => why::run(&arguments),
         Command::Wiring(arguments) => wiring::run(&arguments),
         Command::Report(arguments) => report::run(&arguments),
+        Command::Page(arguments) => page::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments),
         Command::Man(arguments) => man::run(&arguments),
     };

@@ -54,9 +54,21 @@ pub(super) fn read_text(path: &Path) -> Result<String, Failure> {
 /// Checks the text of a scenario file that lies, or could lie, at `path`, with the weather file
 /// it may name.
 pub(super) fn check_text(text: &str, path: &Path) -> Result<Reading, Failure> {
+    check_text_with(text, path, &|name| read_weather(path, name))
+}
+
+/// A file that a scenario names; else why not, and whether it is the file that cannot be read.
+pub(super) type Beside<'a> = dyn Fn(&str) -> Result<Vec<u8>, (bool, String)> + 'a;
+
+/// The same with another reader of weather files.
+pub(super) fn check_text_with(
+    text: &str,
+    path: &Path,
+    files: &Beside<'_>,
+) -> Result<Reading, Failure> {
     let unreadable = Cell::new(false);
     let beside = |name: &str| {
-        read_weather(path, name).map_err(|(is_unreadable, text)| {
+        files(name).map_err(|(is_unreadable, text)| {
             unreadable.set(is_unreadable);
             text
         })

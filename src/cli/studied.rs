@@ -102,7 +102,7 @@ pub(super) fn on_screen(answered: &Answered, paths: &[PathBuf], is_quiet: bool) 
 }
 
 /// Where the files are, in a line.
-fn written(paths: &[PathBuf]) -> String {
+pub(super) fn written(paths: &[PathBuf]) -> String {
     let folder = paths[0].parent().unwrap_or(Path::new(""));
     let names: Vec<String> = paths
         .iter()

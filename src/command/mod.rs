@@ -14,8 +14,10 @@ mod report;
 mod sky;
 mod studies;
 mod wiring;
+mod without_scripts;
 
 pub use answered::{Answered, Body};
+pub(crate) use check::problem_lines;
 pub use check::{checked, refused_json};
 pub use failure::{Failure, status_of};
 pub use options::{
@@ -25,6 +27,7 @@ pub use question::Question;
 pub use sky::{SkyQuestion, height_m, month, place, sky};
 pub use studies::{Asked, answer, check_options};
 pub use wiring::{WiringQuestion, wiring, wiring_parts};
+pub use without_scripts::without_scripts;
 
 use crate::places::{KnownPlace, alike, find};
 use crate::present::plain_text::json_text;

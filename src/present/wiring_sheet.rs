@@ -33,7 +33,8 @@ pub const CHECKS: [&str; 11] = [
     "Under full load for half an hour: no terminal, fuse or plug too hot to hold; the drop is what the schedule says.",
 ];
 
-const STYLE: &str = "\
+/// What stands in the style element of every sheet.
+pub(crate) const SHEET_STYLE: &str = "\
 @page{size:A4 landscape;margin:10mm}\
 body{font:13px/1.35 'DejaVu Sans',Verdana,Arial,sans-serif;color:#1c2228;background:#fff;margin:0 auto;max-width:1180px;padding:0 12px}\
 h1{font-size:19px;margin:4px 0 2px}h2{font-size:14px;margin:9px 0 3px;break-after:avoid}\
@@ -55,7 +56,7 @@ pub fn wiring_sheet(scenario: &Parts, schedule: &Schedule, length: LengthUnit) -
     let _ = write!(
         page,
         "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width\">\n\
-         <title>Wiring: {title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<p class=\"every\">{}</p>\n\
+         <title>Wiring: {title}</title>\n<style>{SHEET_STYLE}</style>\n</head>\n<body>\n<p class=\"every\">{}</p>\n\
          <h1>Wiring: {title}</h1>\n<p>{}</p>\n",
         xml(EVERY_SIDE),
         xml(&wiring_verdict(schedule))

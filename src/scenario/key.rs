@@ -31,6 +31,17 @@ pub(super) fn put(root: &mut Value, key: &str, value: Value) -> Result<(), Lost>
 
 /// The place of a key; what is missing in objects on the way is made.
 pub(super) fn at<'v>(root: &'v mut Value, key: &str) -> Result<&'v mut Value, Lost> {
+    walk(root, key).map(|(place, _)| place)
+}
+
+/// The steps of a key: keys of objects and numbers of entries from 0. What is missing in objects on the way
+/// counts as there.
+pub(super) fn steps(root: &Value, key: &str) -> Result<Vec<String>, Lost> {
+    walk(&mut root.clone(), key).map(|(_, steps)| steps)
+}
+
+fn walk<'v>(root: &'v mut Value, key: &str) -> Result<(&'v mut Value, Vec<String>), Lost> {
+    let mut steps = Vec::new();
     let mut place = root;
     let mut rest = key;
     let mut walked = String::new();
@@ -55,18 +66,22 @@ pub(super) fn at<'v>(root: &'v mut Value, key: &str) -> Result<&'v mut Value, Lo
             format!("{walked}.{step}")
         };
         place = match place {
-            Value::Object(members) => members
-                .entry(step)
-                .or_insert_with(|| Value::Object(serde_json::Map::new())),
+            Value::Object(members) => {
+                steps.push(step.clone());
+                members
+                    .entry(step)
+                    .or_insert_with(|| Value::Object(serde_json::Map::new()))
+            }
             Value::Array(items) => {
                 let index = position(items, &step)?;
+                steps.push(index.to_string());
                 &mut items[index]
             }
             _ => return Err(lost(format!("`{walked}` leads nowhere"))),
         };
         rest = after;
     }
-    Ok(place)
+    Ok((place, steps))
 }
 
 /// The longest name at the beginning of `rest`, and what follows its dot.

@@ -6,7 +6,7 @@ use crate::present::plain_text::neutral;
 
 /// Text for XML: markup escaped; control characters, direction marks and what XML forbids replaced.
 #[must_use]
-pub(in crate::present) fn xml(text: &str) -> String {
+pub(crate) fn xml(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in neutral(text).chars() {
         match c {

@@ -18,7 +18,8 @@ mod svg;
 mod symbols;
 
 pub use bands::Band;
-pub(in crate::present) use escape::xml;
+pub(crate) use escape::xml;
 pub use graph::{Circuit, Edge, Graph, Label, Node, NodeKind};
 pub use route::{Layout, Outline, PlacedLabel, Point, Rect, Wire, layout};
+pub(crate) use svg::DIAGRAM_STYLE;
 pub use svg::wiring_svg;

@@ -18,7 +18,8 @@ const HEAD: f64 = 108.0;
 const LEAST_WIDTH: f64 = 760.0;
 
 /// Every rule is tied to the picture: it may stand in a page with others.
-const STYLE: &str = "\
+/// What stands in the style element of every diagram.
+pub(crate) const DIAGRAM_STYLE: &str = "\
 .wiring-diagram text{font-family:'DejaVu Sans',Verdana,Arial,sans-serif;fill:#1c2228;font-size:13px}\
 .wiring-diagram .title{font-size:20px;font-weight:bold}.wiring-diagram .sub{font-size:13px;fill:#545e68}\
 .wiring-diagram .name{font-size:15px;font-weight:bold}.wiring-diagram .load{font-size:14px}.wiring-diagram .detail{font-size:12px;fill:#3c454d}\
@@ -77,7 +78,7 @@ pub fn wiring_svg(scenario: &Parts, schedule: &Schedule) -> String {
     let subtitle = "Wiring, one-line diagram: sources left, banks in the middle, loads right";
     format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {height:.0}\" class=\"wiring-diagram\" role=\"img\" aria-labelledby=\"wiring-title wiring-desc\">\n\
-         <title id=\"wiring-title\">Wiring of {title}</title>\n<desc id=\"wiring-desc\">{desc}</desc>\n<style>{STYLE}</style>\n\
+         <title id=\"wiring-title\">Wiring of {title}</title>\n<desc id=\"wiring-desc\">{desc}</desc>\n<style>{DIAGRAM_STYLE}</style>\n\
          <rect width=\"{width:.0}\" height=\"{height:.0}\" fill=\"#fff\"/>\n\
          <text x=\"{MARGIN}\" y=\"40\" class=\"title\">{heading}</text>\n<text x=\"{MARGIN}\" y=\"61\" class=\"sub\">{subtitle}</text>\n{body}</svg>\n"
     )

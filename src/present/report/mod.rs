@@ -10,6 +10,7 @@ mod cautions;
 mod days;
 mod glance;
 mod grounds;
+mod nights;
 mod options;
 mod page;
 mod parts;
@@ -18,4 +19,6 @@ mod trust;
 mod what_if;
 mod wiring;
 
+pub use nights::nights_left_html;
+pub(crate) use page::report_style;
 pub use page::{Imprint, report_html};

@@ -12,6 +12,9 @@ use crate::present::words::duration::weekday_date;
 use crate::scenario::{Scenario, counted};
 use crate::study::report::ReportAnswer;
 
+/// How the page looks.
+const STYLE: &str = include_str!("style.css");
+
 /// What the page says of its own making; the library reads no clock and no command line.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Imprint {
@@ -33,6 +36,11 @@ struct Page<'a> {
     sections: Vec<Section>,
     imprint: String,
     command: String,
+}
+
+/// What stands in the style element of every report.
+pub(crate) fn report_style() -> String {
+    format!("\n{STYLE}")
 }
 
 /// The whole file.
@@ -68,7 +76,7 @@ pub fn report_html(
             weekday_date(&heading.end),
             heading.end.get(..4).unwrap_or_default()
         ),
-        style: include_str!("style.css"),
+        style: STYLE,
         sections,
         imprint: neutral(&format!(
             "Scenario “{}” ({}). Seed {}, {}, steps of {} min. Made by {} on {}.",

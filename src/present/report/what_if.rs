@@ -61,7 +61,8 @@ fn driving(gains: &[DrivingGain]) -> Vec<Part> {
     ]
 }
 
-fn turn_home(left: &NightsLeft) -> Vec<Part> {
+/// How many nights are left at each stop, by the charge at dawn.
+pub(super) fn turn_home(left: &NightsLeft) -> Vec<Part> {
     let mut parts = vec![Part::sub("turn-home", "When to turn for home")];
     if left.stops.is_empty() {
         parts.push(Part::text("No stop of this trip has a night."));

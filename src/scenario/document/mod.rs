@@ -56,7 +56,7 @@ impl Node {
     }
 
     /// The value under one unescaped-or-escaped step of a pointer.
-    fn child(&self, step: &str) -> Option<&Self> {
+    pub(super) fn child(&self, step: &str) -> Option<&Self> {
         match &self.value {
             NodeValue::Object(members) => {
                 let key = step.replace("~1", "/").replace("~0", "~");

@@ -1,0 +1,115 @@
+//! `tideover page`: the same answers in a browser, from one file.
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use tideover::command::{Failure as Refused, without_scripts};
+use tideover::page::{Page, PageScenario};
+use tideover::scenario::Scenario;
+
+use super::reading::{check_text_with, read_text, read_weather, shown_path};
+use super::studied::written;
+use super::trial_options::folder_for;
+use super::whole_files::write_all;
+use super::{Failure, Outcome, screen};
+
+/// A page for a phone or a desk: the whole engine in one file, without network
+#[derive(Debug, Args)]
+#[command(after_help = HOW)]
+pub(super) struct Arguments {
+    /// The scenario files
+    #[arg(required = true, value_name = "SCENARIO")]
+    scenarios: Vec<PathBuf>,
+    /// Write static files for any web space into this folder instead: with them the page stays on a phone's
+    /// home screen
+    #[arg(long, value_name = "DIR", conflicts_with = "out")]
+    site: Option<PathBuf>,
+    /// Folder of the page [default: output/<name of the first scenario file>/]
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// Leave out how to open it
+    #[arg(long)]
+    quiet: bool,
+}
+
+const HOW: &str = "page.html opens in a browser, from a disk or a phone's storage, and asks nothing of any network. \
+    Where a phone shows a file without its scripts, the nights left stand there as a table.";
+
+/// Runs the command.
+pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+    let mut scenarios: Vec<PageScenario> = Vec::new();
+    let mut read = Vec::new();
+    for path in &arguments.scenarios {
+        let (found, scenario) = of_page(path)?;
+        if scenarios.iter().any(|known| known.name == found.name) {
+            return Err(Failure::Refused(Refused::Option {
+                option: "page".to_owned(),
+                found: found.name,
+                allowed: "two scenarios of a page cannot have the same file name".to_owned(),
+            }));
+        }
+        scenarios.push(found);
+        read.push(scenario);
+    }
+    let table = without_scripts(&read)?;
+    let title = match read.as_slice() {
+        [only] => only.title.as_str(),
+        _ => "Nights on the battery",
+    };
+    let page = Page {
+        title,
+        scenarios: &scenarios,
+        without_scripts: &table,
+    };
+    let (folder, files) = match &arguments.site {
+        Some(folder) => (folder.clone(), page.site()),
+        None => (
+            folder_for(arguments.out.as_ref(), &arguments.scenarios[0]),
+            vec![("page.html".to_owned(), page.file().into_bytes())],
+        ),
+    };
+    let paths = write_all(folder, files)?;
+    let mut text = written(&paths) + "\n";
+    if !arguments.quiet {
+        text.push_str(if arguments.site.is_some() {
+            "Put them on any web space with https, open the page once, and add it to the home screen.\n"
+        } else {
+            "Open it in a browser, or copy it to a phone; it needs no network.\n"
+        });
+    }
+    screen::answer(&text)?;
+    Ok(Outcome::Done)
+}
+
+/// A scenario with the text of the files that it points to.
+fn of_page(path: &Path) -> Result<(PageScenario, Scenario), Failure> {
+    let text = read_text(path)?;
+    let taken = RefCell::new(BTreeMap::new());
+    let keeping = |name: &str| {
+        let bytes = read_weather(path, name)?;
+        taken.borrow_mut().insert(name.to_owned(), bytes.clone());
+        Ok(bytes)
+    };
+    let scenario = check_text_with(&text, path, &keeping)?.scenario;
+    let files = taken.into_inner().into_iter().map(|(name, bytes)| {
+        let beside = path.parent().unwrap_or(Path::new("")).join(&name);
+        let text = String::from_utf8(bytes).map_err(|error| Failure::NotUtf8 {
+            path: beside,
+            byte: error.utf8_error().valid_up_to() + 1,
+        })?;
+        Ok((name, text))
+    });
+    let shown = shown_path(path);
+    let name = Path::new(shown.as_ref()).file_name();
+    let found = PageScenario {
+        name: name.map_or_else(
+            || shown.to_string(),
+            |name| name.to_string_lossy().into_owned(),
+        ),
+        text,
+        files: files.collect::<Result<_, Failure>>()?,
+    };
+    Ok((found, scenario))
+}

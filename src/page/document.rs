@@ -1,0 +1,224 @@
+//! The page as a file: module, scripts, style and scenarios in one document.
+//!
+//! One job: the parts put in their places, so that nothing in them can leave its place, and a policy that
+//! lets nothing in from outside. What the scripts do is in `web/`.
+
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+
+use data_encoding::BASE64;
+use serde::Serialize;
+use sha2::{Digest as _, Sha256};
+
+use crate::present::diagram::{DIAGRAM_STYLE, xml};
+use crate::present::plain_text::neutral;
+use crate::present::report::report_style;
+use crate::present::wiring_sheet::SHEET_STYLE;
+
+const TEMPLATE: &str = include_str!("web/page.html");
+const SCRIPT: &str = include_str!("web/dist/page.js");
+const STYLE: &str = include_str!("web/dist/page.css");
+const WORKER: &str = include_str!("web/dist/worker.js");
+const SERVE: &str = include_str!("web/dist/serve.js");
+const ICON: &str = include_str!("web/icon.svg");
+const MANIFEST: &str = include_str!("web/manifest.webmanifest");
+
+/// The engine's module, packed with gzip.
+pub const MODULE: &[u8] = include_bytes!("packed/module.wasm.gz");
+
+/// A scenario in a page, with the text of the files that it points to, by the names it uses.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct PageScenario {
+    /// Name of its file.
+    pub name: String,
+    /// Its text.
+    pub text: String,
+    /// The other files.
+    pub files: BTreeMap<String, String>,
+}
+
+/// What goes into a page.
+#[derive(Debug, Clone)]
+pub struct Page<'a> {
+    /// What it is called.
+    pub title: &'a str,
+    /// At least one.
+    pub scenarios: &'a [PageScenario],
+    /// HTML for readers without scripts.
+    pub without_scripts: &'a str,
+}
+
+#[derive(Serialize)]
+struct Scenarios<'a> {
+    scenarios: &'a [PageScenario],
+}
+
+impl Page<'_> {
+    /// The one file to keep and to open from a device.
+    #[must_use]
+    pub fn file(&self) -> String {
+        self.document(false)
+    }
+
+    /// Static files for any web space, by their names: the page, what keeps it on the device, and what puts it
+    /// on a home screen.
+    #[must_use]
+    pub fn site(&self) -> Vec<(String, Vec<u8>)> {
+        let index = self.document(true);
+        let version = Sha256::digest(index.as_bytes());
+        let version = version.iter().take(8).fold(String::new(), |mut hex, byte| {
+            // Writing to a String cannot fail.
+            let _ = write!(hex, "{byte:02x}");
+            hex
+        });
+        [
+            ("index.html", index),
+            (
+                "serve.js",
+                filled(SERVE, &|mark| (mark == "version").then(|| version.clone())),
+            ),
+            ("manifest.webmanifest", MANIFEST.to_owned()),
+            ("icon.svg", ICON.to_owned()),
+        ]
+        .map(|(name, text)| (name.to_owned(), text.into_bytes()))
+        .into()
+    }
+
+    fn document(&self, is_site: bool) -> String {
+        let parts = |mark: &str| {
+            Some(match mark {
+                "policy" => policy(is_site),
+                "title" => xml(&neutral(self.title)),
+                "manifest" if is_site => {
+                    "<link rel=\"manifest\" href=\"manifest.webmanifest\"><meta name=\"tideover-site\" content=\"serve.js\">".to_owned()
+                }
+                "manifest" => String::new(),
+                "style" => STYLE.to_owned(),
+                "noscript" => self.without_scripts.to_owned(),
+                "scenarios" => embedded_json(self.scenarios),
+                "worker" => WORKER.to_owned(),
+                "module" => BASE64.encode(MODULE),
+                "script" => SCRIPT.to_owned(),
+                _ => return None,
+            })
+        };
+        filled(TEMPLATE, &parts)
+    }
+}
+
+/// A text with its `{{marks}}` filled in one pass: what is put in is not looked at again.
+fn filled(template: &str, part: &dyn Fn(&str) -> Option<String>) -> String {
+    let mut out = String::new();
+    let mut rest = template;
+    while let Some((before, after)) = rest.split_once("{{") {
+        out.push_str(before);
+        let found = after.split_once("}}");
+        match found.and_then(|(mark, after)| Some((part(mark)?, after))) {
+            Some((text, after)) => {
+                out.push_str(&text);
+                rest = after;
+            }
+            None => {
+                out.push_str("{{");
+                rest = after;
+            }
+        }
+    }
+    out + rest
+}
+
+/// JSON for a script element: nothing in it can end the element or a line of it.
+fn embedded_json(scenarios: &[PageScenario]) -> String {
+    let json = serde_json::to_string(&Scenarios { scenarios }).unwrap_or_default();
+    // Such characters stand in strings only.
+    json.replace('<', "\\u003c")
+        .replace('>', "\\u003e")
+        .replace('\u{2028}', "\\u2028")
+        .replace('\u{2029}', "\\u2029")
+}
+
+/// What a browser may load: the page's own script, styles that are known, nothing from elsewhere. A report
+/// shown inside the page inherits this, so its styles are named too.
+fn policy(is_site: bool) -> String {
+    let hash = |text: &str| {
+        format!(
+            "'sha256-{}'",
+            BASE64.encode(&Sha256::digest(text.as_bytes()))
+        )
+    };
+    let styles = [STYLE, &report_style(), SHEET_STYLE, DIAGRAM_STYLE].map(hash);
+    let own = if is_site {
+        "worker-src blob: 'self'; manifest-src 'self'; connect-src 'self'"
+    } else {
+        "worker-src blob:"
+    };
+    format!(
+        "default-src 'none'; script-src {} 'wasm-unsafe-eval'; style-src {}; img-src blob: data:; {own}; \
+         frame-src blob:; base-uri 'none'; form-action 'none'",
+        hash(SCRIPT),
+        styles.join(" ")
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn marks_in_what_is_put_in_stay_text() {
+        let part = |mark: &str| (mark == "a").then(|| "{{a}} {{b}}".to_owned());
+        assert_eq!(filled("x {{a}} {{c}} {{", &part), "x {{a}} {{b}} {{c}} {{");
+    }
+
+    #[test]
+    fn hostile_names_stay_text() {
+        let scenario = PageScenario {
+            name: "</script><script>alert(1)</script>\u{2028}\".json".to_owned(),
+            text: "{\"title\": \"<!-- {{module}} -->\"}".to_owned(),
+            files: BTreeMap::new(),
+        };
+        let page = Page {
+            title: "<b>{{script}}</b>",
+            scenarios: std::slice::from_ref(&scenario),
+            without_scripts: "<p>none</p>",
+        };
+        let html = page.file();
+        assert!(!html.contains("alert(1)</script>") && !html.contains('\u{2028}'));
+        assert!(html.contains("<title>&lt;b&gt;{{script}}&lt;/b&gt;</title>"));
+        let element = html
+            .split_once("id=\"tideover-scenarios\">")
+            .expect("there")
+            .1;
+        let json = element.split_once("</script>").expect("closed").0;
+        let read: serde_json::Value = serde_json::from_str(json).expect("JSON");
+        assert_eq!(read["scenarios"][0]["name"], scenario.name.as_str());
+        assert_eq!(read["scenarios"][0]["text"], scenario.text.as_str());
+        assert_eq!(html.matches("<script").count(), 5);
+    }
+
+    #[test]
+    fn law_a_page_asks_for_nothing_from_outside() {
+        let page = Page {
+            title: "a",
+            scenarios: &[],
+            without_scripts: "",
+        };
+        for html in [
+            page.file(),
+            String::from_utf8(page.site().remove(0).1).expect("text"),
+        ] {
+            let policy = html
+                .split_once("content=\"default-src 'none'; ")
+                .expect("a policy")
+                .1;
+            let policy = policy.split_once('"').expect("an end").0;
+            assert!(
+                !policy.contains("http")
+                    && !policy.contains("unsafe-inline")
+                    && !policy.contains('*')
+            );
+            assert!(!html.contains("{{"), "a mark was left");
+            assert!(!html.contains("src=\"http") && !html.contains("href=\"http"));
+        }
+    }
+}

@@ -1,0 +1,416 @@
+//! Questions and answers.
+
+use std::collections::BTreeMap;
+
+use serde::Deserialize;
+use serde_json::{Map, Value, json};
+
+use super::given::{Command, Given, OPTIONS};
+use super::numbers::numbers;
+use super::outline::outline;
+use crate::command::{
+    Answered, Asked, Body, Failure, answer, checked, places, problem_lines, refused_json, sky,
+    status_of, wiring, wiring_parts,
+};
+use crate::places::PLACES_NOTICE;
+use crate::present::plain_text::{plain_line, plain_lines};
+use crate::present::tables::places_json;
+use crate::scenario::templates::TEMPLATES;
+use crate::scenario::{ChangeError, Reading, edited, json_schema, read};
+use crate::sky::world_climate::{NOT_A_FORECAST, WORLD_CLIMATE_NOTICES};
+use crate::trials::Silent;
+
+/// A question as the page asks it; which keys count depends on `ask`.
+#[derive(Deserialize)]
+struct Question {
+    ask: String,
+    scenario: Option<ScenarioFile>,
+    command: Option<String>,
+    #[serde(default)]
+    options: Map<String, Value>,
+    today: Option<String>,
+    #[serde(default)]
+    files: bool,
+    now: Option<String>,
+    #[serde(default)]
+    set: Map<String, Value>,
+    #[serde(default)]
+    off: Vec<String>,
+    name: Option<String>,
+}
+
+/// A scenario with the files it points to, by the names it uses.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+struct ScenarioFile {
+    name: String,
+    text: String,
+    #[serde(default)]
+    files: BTreeMap<String, String>,
+}
+
+impl ScenarioFile {
+    fn file(&self, name: &str) -> Result<Vec<u8>, String> {
+        let text = self.files.get(name);
+        text.map(|text| text.clone().into_bytes())
+            .ok_or_else(|| "it did not come with the scenario".to_owned())
+    }
+
+    fn read(&self) -> Result<Reading, Failure> {
+        let unreadable = std::cell::Cell::new(false);
+        let files = |name: &str| {
+            let file = self.file(name);
+            unreadable.set(file.is_err());
+            file
+        };
+        let reading = read(&self.text, &self.name, &files);
+        reading.map_err(|refusal| status_of(refusal, unreadable.get()))
+    }
+}
+
+/// What answers a page. It keeps the last scenario as checked, so that the next question about it does not
+/// read it again.
+#[derive(Debug, Default)]
+pub struct Engine {
+    last: Option<(ScenarioFile, Reading)>,
+}
+
+/// The answer to one question, both JSON; every answer has a `status` as the command line would exit with.
+#[must_use]
+pub fn ask(question: &str) -> String {
+    Engine::default().ask(question)
+}
+
+impl Engine {
+    /// The answer to one question.
+    pub fn ask(&mut self, question: &str) -> String {
+        let answered = match serde_json::from_str::<Question>(question) {
+            Ok(question) => self.answered(&question),
+            Err(error) => Err(not_asked(&format!("the question cannot be read: {error}"))),
+        };
+        answered.unwrap_or_else(|refused| refused).to_string()
+    }
+
+    fn answered(&mut self, question: &Question) -> Result<Value, Value> {
+        match question.ask.as_str() {
+            "run" => self.run(question),
+            "outline" => {
+                let now = question.now.as_deref();
+                outline(&self.reading(question)?.scenario, now).map_err(|error| refusal(&error))
+            }
+            "numbers" => {
+                let numbers = numbers(&self.reading(question)?.scenario);
+                Ok(json!({ "status": 0, "numbers": numbers }))
+            }
+            "edit" => edit(question),
+            "places" => {
+                let name = question.name.as_deref().unwrap_or_default();
+                let found = places(name).map_err(|failure| refusal(&failure))?;
+                let mut answer = json!({ "status": 0 });
+                if let (Some(answer), Value::Object(found)) =
+                    (answer.as_object_mut(), places_json(&found))
+                {
+                    answer.extend(found);
+                }
+                Ok(answer)
+            }
+            "templates" => {
+                let templates = TEMPLATES.iter().map(|template| {
+                    json!({ "name": template.name, "summary": template.summary, "text": template.text })
+                });
+                Ok(json!({ "status": 0, "templates": templates.collect::<Vec<_>>() }))
+            }
+            "schema" => Ok(json!({ "status": 0, "schema": json_schema() })),
+            "about" => Ok(about()),
+            other => Err(not_asked(&format!(
+                "`{}` is no question",
+                plain_line(other)
+            ))),
+        }
+    }
+
+    /// The scenario of a question, read unless it is the last one again.
+    fn reading(&mut self, question: &Question) -> Result<&Reading, Value> {
+        let file = scenario_of(question)?;
+        let kept = self.last.take().filter(|(known, _)| known == file);
+        let kept = match kept {
+            Some(kept) => kept,
+            None => (
+                file.clone(),
+                file.read().map_err(|failure| refusal(&failure))?,
+            ),
+        };
+        Ok(&self.last.insert(kept).1)
+    }
+
+    fn run(&mut self, question: &Question) -> Result<Value, Value> {
+        let command = question.command.as_deref().unwrap_or_default();
+        let file = question.scenario.as_ref();
+        let Given {
+            command,
+            options,
+            is_strict,
+        } = Given::new(
+            command,
+            &question.options,
+            file.map(|file| file.name.as_str()),
+            question.today.as_deref(),
+        )
+        .map_err(|failure| refusal(&failure))?;
+        let with_files = question.files;
+        let answered = match command {
+            Command::Sky(place) => sky(place, with_files),
+            Command::Check => {
+                let name = scenario_of(question)?.name.clone();
+                match self.reading(question) {
+                    Ok(reading) => checked(reading, &name),
+                    Err(mut refused) => {
+                        let again = scenario_of(question)?.read();
+                        if let Err(Failure::Refused { refusal, .. }) = again {
+                            refused["json"] = refused_json(&refusal).unwrap_or_default().into();
+                        }
+                        return Err(refused);
+                    }
+                }
+            }
+            Command::Wiring(how) => wiring(&self.reading(question)?.scenario, how, with_files),
+            Command::Study(study) => {
+                let file = scenario_of(question)?;
+                let asked = Asked {
+                    scenario: &self.reading(question)?.scenario,
+                    options: &options,
+                    files: &|name| file.file(name),
+                    with_files,
+                    progress: &Silent,
+                };
+                answer(&study, &asked)
+            }
+        };
+        let answered = answered.map_err(|failure| refusal(&failure))?;
+        Ok(shown(&answered, with_files, is_strict))
+    }
+}
+
+fn scenario_of(question: &Question) -> Result<&ScenarioFile, Value> {
+    let file = question.scenario.as_ref();
+    file.ok_or_else(|| not_asked("the question has no scenario"))
+}
+
+/// An answer as the page reads it.
+fn shown(answered: &Answered, with_files: bool, is_strict: bool) -> Value {
+    let bare = |lines: &[String], lead: &str| -> Vec<String> {
+        let lines = lines.iter();
+        let bare = lines.map(|line| line.strip_prefix(lead).unwrap_or(line));
+        bare.map(plain_line).collect()
+    };
+    let tables = match &answered.body {
+        Body::Parts(parts) => json!(parts),
+        Body::Wiring(schedule, length) => json!(wiring_parts(schedule, *length)),
+    };
+    let mut value = json!({
+        "status": u8::from(is_strict && answered.is_no),
+        "json": answered.json,
+        "from": answered.from.as_deref().map(plain_line),
+        "verdict": plain_lines(&answered.verdict),
+        "tables": tables,
+        "warnings": bare(&answered.warnings, "warning: "),
+        "cautions": bare(&answered.cautions, "Caution: "),
+    });
+    if with_files {
+        let files = answered.files.iter();
+        let files =
+            files.map(|(name, bytes)| (name.clone(), String::from_utf8_lossy(bytes).into()));
+        value["files"] = Value::Object(files.collect());
+    }
+    value
+}
+
+/// A refusal as the page reads it.
+fn refusal(failure: &Failure) -> Value {
+    let problems = match failure {
+        Failure::Refused { refusal, .. } => json!(problem_lines(refusal)),
+        _ => json!([]),
+    };
+    json!({
+        "status": failure.status(),
+        "problems": problems,
+        "text": plain_lines(&failure.to_string()),
+    })
+}
+
+/// A question that is none.
+fn not_asked(text: &str) -> Value {
+    json!({ "status": 2, "problems": [], "text": format!("error: {}\n", plain_line(text)) })
+}
+
+/// The text with values set and loads switched off, if it then holds.
+fn edit(question: &Question) -> Result<Value, Value> {
+    let file = scenario_of(question)?;
+    let set = question.set.iter();
+    let mut changes: Vec<(String, Value)> = set
+        .map(|(key, value)| (key.clone(), value.clone()))
+        .collect();
+    changes.extend(question.off.iter().map(|load| {
+        let id = load.strip_prefix("loads.").unwrap_or(load);
+        (format!("loads.{id}.off"), Value::Bool(true))
+    }));
+    let text = edited(&file.text, &changes).map_err(|error| match &error {
+        ChangeError::Key { .. } => not_asked(&error.to_string()),
+        ChangeError::Refused(_) => not_asked("the file cannot be changed"),
+    })?;
+    let new = ScenarioFile {
+        text,
+        ..file.clone()
+    };
+    match new.read() {
+        Ok(_) => Ok(json!({ "status": 0, "text": new.text })),
+        Err(failure) => {
+            let mut refused = refusal(&failure);
+            refused["edited"] = new.text.into();
+            Err(refused)
+        }
+    }
+}
+
+fn about() -> Value {
+    let commands = OPTIONS.iter();
+    let commands = commands.map(|(command, options)| ((*command).to_owned(), json!(options)));
+    let mut notices: Vec<String> = vec![format!("Built-in climate, {NOT_A_FORECAST}:")];
+    notices.extend(WORLD_CLIMATE_NOTICES.map(ToString::to_string));
+    notices.push(PLACES_NOTICE.to_string());
+    json!({
+        "status": 0,
+        "version": env!("CARGO_PKG_VERSION"),
+        "options": Value::Object(commands.collect()),
+        "notices": notices,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const WEEKEND: &str = include_str!("../../scenarios/weekend.json");
+
+    fn asked(question: &Value) -> Value {
+        serde_json::from_str(&ask(&question.to_string())).expect("an answer is JSON")
+    }
+
+    fn weekend() -> Value {
+        json!({ "name": "weekend.json", "text": WEEKEND })
+    }
+
+    #[test]
+    fn refuses_what_is_no_question() {
+        for question in [
+            "",
+            "null",
+            "[]",
+            "{}",
+            "{\"ask\":1}",
+            "{\"ask\":\"\\u001b\"}",
+            "\u{0}",
+        ] {
+            let answer: Value = serde_json::from_str(&ask(question)).expect("JSON");
+            assert_eq!(answer["status"], 2, "{question}");
+        }
+        let none = asked(&json!({ "ask": "run", "command": "trip" }));
+        assert_eq!(none["text"], "error: the question has no scenario\n");
+        let none = asked(&json!({ "ask": "run", "command": "fly", "scenario": weekend() }));
+        assert_eq!(none["status"], 2);
+    }
+
+    #[test]
+    fn refuses_options_that_a_command_lacks_or_cannot_take() {
+        let text = |options: Value| {
+            let question = json!({ "ask": "run", "command": "trip", "scenario": weekend(), "options": options });
+            asked(&question)["text"]
+                .as_str()
+                .unwrap_or_default()
+                .to_owned()
+        };
+        assert_eq!(
+            text(json!({ "trials": 0 })),
+            "error: `--trials 0`: must be a whole number from 1 to 10000000\n"
+        );
+        assert_eq!(
+            text(json!({ "horizon": 5 })),
+            "error: `--horizon 5`: trip has no such option here\n"
+        );
+        assert_eq!(
+            text(json!({ "typical": true, "trials": 5 })),
+            "error: `--typical`: goes with neither --trials nor --precision\n"
+        );
+        assert_eq!(
+            text(json!({ "nights": [1, 2] })),
+            "error: `--nights 2`: is given twice\n"
+        );
+        for bad in [
+            json!({ "soc": {} }),
+            json!({ "step": 7 }),
+            json!({ "seed": -1 }),
+            json!({ "nights": 1e300 }),
+        ] {
+            assert!(text(bad.clone()).starts_with("error: `--"), "{bad}");
+        }
+    }
+
+    #[test]
+    fn the_last_scenario_is_read_once() {
+        let mut engine = Engine::default();
+        let question = json!({ "ask": "numbers", "scenario": weekend() }).to_string();
+        let first = engine.ask(&question);
+        assert!(engine.last.is_some());
+        assert_eq!(engine.ask(&question), first);
+        let other = json!({ "ask": "numbers", "scenario": { "name": "a", "text": "{" } });
+        assert!(engine.ask(&other.to_string()).contains("\"status\":2"));
+        assert_eq!(engine.ask(&question), first);
+    }
+
+    #[test]
+    fn an_edit_is_checked() {
+        let edit = |set: Value, off: Value| {
+            asked(&json!({ "ask": "edit", "scenario": weekend(), "set": set, "off": off }))
+        };
+        let sound = edit(json!({ "banks.house.capacity_ah": 222 }), json!([]));
+        assert_eq!(
+            (
+                &sound["status"],
+                sound["text"]
+                    .as_str()
+                    .is_some_and(|text| text.contains("222"))
+            ),
+            (&json!(0), true)
+        );
+        let wrong = edit(json!({ "banks.house.capacity_ah": -1 }), json!([]));
+        assert_eq!(
+            (&wrong["status"], &wrong["problems"][0]["path"]),
+            (&json!(2), &json!("/banks/0/capacity_ah"))
+        );
+        assert_eq!(edit(json!({}), json!(["nobody"]))["status"], 2);
+    }
+
+    #[test]
+    fn every_number_can_be_set_to_what_it_is() {
+        for text in TEMPLATES
+            .map(|template| template.text)
+            .iter()
+            .chain([&WEEKEND])
+        {
+            let scenario = json!({ "name": "a.json", "text": text });
+            let answer = asked(&json!({ "ask": "numbers", "scenario": scenario }));
+            let numbers = answer["numbers"].as_array().expect("a list");
+            assert!(numbers.len() > 8);
+            for number in numbers {
+                let key = number["key"].as_str().expect("a key");
+                let set = json!({ key: number["value"] });
+                let edit = asked(&json!({ "ask": "edit", "scenario": scenario, "set": set }));
+                assert_eq!(edit["status"], 0, "{number} {edit}");
+                let least = number["min"].as_f64() <= number["value"].as_f64();
+                assert!(
+                    least && number["value"].as_f64() <= number["max"].as_f64(),
+                    "{number}"
+                );
+            }
+        }
+    }
+}

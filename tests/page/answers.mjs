@@ -1,0 +1,89 @@
+// The packed module against the program: every example through every command, all answers to the byte.
+//
+//   node tests/page/answers.mjs PROGRAM [MODULE.wasm.gz]
+//
+// PROGRAM is `tideover` as built for this machine. Exit status 1 with the first differences.
+
+import { spawnSync } from "node:child_process";
+import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { gunzipSync } from "node:zlib";
+
+const root = join(dirname(fileURLToPath(import.meta.url)), "..", "..");
+const program = process.argv[2];
+const packed = process.argv[3] ?? join(root, "src/page/packed/module.wasm.gz");
+const module = new WebAssembly.Module(gunzipSync(readFileSync(packed)));
+const imports = WebAssembly.Module.imports(module);
+if (imports.length > 0) throw new Error(`the module asks for ${JSON.stringify(imports)}`);
+const engine = new WebAssembly.Instance(module, {}).exports;
+
+function ask(question) {
+  const bytes = new TextEncoder().encode(JSON.stringify(question));
+  const place = engine.room(bytes.length);
+  new Uint8Array(engine.memory.buffer, place, bytes.length).set(bytes);
+  const from = engine.ask(bytes.length);
+  const answer = new Uint8Array(engine.memory.buffer, from, engine.done());
+  return JSON.parse(new TextDecoder().decode(answer));
+}
+
+const scratch = mkdtempSync(join(tmpdir(), "tideover-"));
+const folder = join(root, "scenarios");
+const wrong = [];
+let compared = 0;
+try {
+  for (const name of readdirSync(folder).filter((name) => name.endsWith(".json")).sort()) {
+    const path = join(folder, name);
+    const text = readFileSync(path, "utf8");
+    const file = JSON.parse(text);
+    const files = {};
+    const beside = file.climate?.file;
+    if (beside) files[beside] = readFileSync(join(folder, beside), "utf8");
+    const bank = file.banks[0].id;
+    const commands = {
+      trip: { trials: 130 },
+      stay: { trials: 130, horizon: 6 },
+      budget: { trials: 70 },
+      shed: { trials: 20, step: 15 },
+      why: { trials: 20, step: 15 },
+      compare: { trials: 70, vary: [`banks.${bank}.capacity_ah=50,150`] },
+      mend: { trials: 20, step: 15 },
+      topup: { trials: 20, step: 15 },
+      wiring: {},
+    };
+    for (const [command, options] of Object.entries(commands)) {
+      const out = join(scratch, `${name}.${command}`);
+      const words = Object.entries(options).flatMap(([option, value]) =>
+        [value].flat().flatMap((value) => [`--${option}`, String(value)]),
+      );
+      const native = spawnSync(program, [command, path, "--json", "--out", out, ...words], {
+        encoding: "utf8",
+        maxBuffer: 1 << 28,
+      });
+      if (native.status !== 0) throw new Error(`${command} ${name}: ${native.stderr}`);
+      const scenario = { name, text, files };
+      const answer = ask({ ask: "run", command, scenario, options, files: true });
+      const place = `${command} ${name}`;
+      compared += 1;
+      if (answer.status !== 0) wrong.push(`${place}: ${answer.text}`);
+      if (answer.json !== native.stdout) wrong.push(`${place}: JSON`);
+      const written = existsSync(out) ? readdirSync(out).sort() : [];
+      if (JSON.stringify(Object.keys(answer.files ?? {}).sort()) !== JSON.stringify(written)) {
+        wrong.push(`${place}: other files`);
+      }
+      for (const one of written) {
+        if (answer.files?.[one] !== readFileSync(join(out, one), "utf8")) wrong.push(`${place}: ${one}`);
+      }
+    }
+  }
+} finally {
+  rmSync(scratch, { recursive: true });
+}
+if (wrong.length > 0) {
+  console.error(`the module answers otherwise than the program:\n${wrong.slice(0, 40).join("\n")}`);
+  console.error("build it again: .ci/page");
+  process.exit(1);
+}
+if (compared < 65) throw new Error(`only ${compared} answers compared`);
+console.log(`${compared} answers of the module, with their files, are the program's to the byte`);
