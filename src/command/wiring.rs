@@ -4,7 +4,7 @@ use super::Failure;
 use super::answered::{Answered, Body};
 use crate::present::diagram::wiring_svg;
 use crate::present::plain_text::json_text;
-use crate::present::tables::{Part, table_of};
+use crate::present::tables::{Align, Part, table_of};
 use crate::present::wiring_csv::wiring_csv;
 use crate::present::wiring_rows::{
     LengthUnit, fuse_words, headings, missing_words, piece_words, row, start_words, wiring_notes,
@@ -15,6 +15,9 @@ use crate::scenario::Scenario;
 use crate::wiring::conductors::Series;
 use crate::wiring::schedule::Schedule;
 use crate::wiring::schedule_in;
+
+/// The column that holds words beside the first.
+const RULED_BY: usize = 8;
 
 /// How a schedule is shown.
 #[derive(Debug, Clone, Copy)]
@@ -64,7 +67,11 @@ pub fn wiring_parts(schedule: &Schedule, length: LengthUnit) -> Vec<Part> {
     let mut parts = Vec::new();
     if !schedule.runs.is_empty() {
         let rows = schedule.runs.iter().map(|run| row(run, length)).collect();
-        parts.push(table_of(&headings(schedule, length), 1, rows));
+        let mut table = table_of(&headings(schedule, length), 1, rows);
+        if let Part::Table(table) = &mut table {
+            table.head[RULED_BY].1 = Align::Left;
+        }
+        parts.push(table);
     }
     parts.extend(missing_words(schedule).map(Part::Note));
     for run in &schedule.runs {

@@ -113,15 +113,13 @@ fn filled(template: &str, part: &dyn Fn(&str) -> Option<String>) -> String {
     while let Some((before, after)) = rest.split_once("{{") {
         out.push_str(before);
         let found = after.split_once("}}");
-        match found.and_then(|(mark, after)| Some((part(mark)?, after))) {
-            Some((text, after)) => {
-                out.push_str(&text);
-                rest = after;
-            }
-            None => {
-                out.push_str("{{");
-                rest = after;
-            }
+        let text = found.and_then(|(mark, after)| Some((part(mark)?, after)));
+        if let Some((text, after)) = text {
+            out.push_str(&text);
+            rest = after;
+        } else {
+            out.push_str("{{");
+            rest = after;
         }
     }
     out + rest
