@@ -22,9 +22,9 @@ pub(super) struct Arguments {
     /// The scenario files
     #[arg(required = true, value_name = "SCENARIO")]
     scenarios: Vec<PathBuf>,
-    /// Write static files for any web space into this folder instead: with them the page stays on a phone's
-    /// home screen
-    #[arg(long, value_name = "DIR", conflicts_with = "out")]
+    /// Write static files for any web space into this folder, with which the page stays on a phone's home
+    /// screen; page.html then only where --out asks for it
+    #[arg(long, value_name = "DIR")]
     site: Option<PathBuf>,
     /// Folder of the page [default: output/<name of the first scenario file>/]
     #[arg(long, value_name = "DIR")]
@@ -63,21 +63,22 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         scenarios: &scenarios,
         without_scripts: &table,
     };
-    let (folder, files) = match &arguments.site {
-        Some(folder) => (folder.clone(), page.site()),
-        None => (
-            folder_for(arguments.out.as_ref(), &arguments.scenarios[0]),
-            vec![("page.html".to_owned(), page.file().into_bytes())],
-        ),
-    };
-    let paths = write_all(folder, files)?;
-    let mut text = written(&paths) + "\n";
-    if !arguments.quiet {
-        text.push_str(if arguments.site.is_some() {
-            "Put them on any web space with https, open the page once, and add it to the home screen.\n"
-        } else {
-            "Open it in a browser, or copy it to a phone; it needs no network.\n"
-        });
+    let mut text = String::new();
+    if arguments.site.is_none() || arguments.out.is_some() {
+        let folder = folder_for(arguments.out.as_ref(), &arguments.scenarios[0]);
+        let file = ("page.html".to_owned(), page.file().into_bytes());
+        text = text + &written(&write_all(folder, vec![file])?) + "\n";
+        if !arguments.quiet {
+            text.push_str("Open it in a browser, or copy it to a phone; it needs no network.\n");
+        }
+    }
+    if let Some(folder) = &arguments.site {
+        text = text + &written(&write_all(folder.clone(), page.site())?) + "\n";
+        if !arguments.quiet {
+            text.push_str(
+                "Put them on any web space with https, open the page once, and add it to the home screen.\n",
+            );
+        }
     }
     screen::answer(&text)?;
     Ok(Outcome::Done)

@@ -34,7 +34,7 @@ pub const CHECKS: [&str; 11] = [
 ];
 
 /// What stands in the style element of every sheet.
-pub(crate) const SHEET_STYLE: &str = "\
+pub const SHEET_STYLE: &str = "\
 @page{size:A4 landscape;margin:10mm}\
 body{font:13px/1.35 'DejaVu Sans',Verdana,Arial,sans-serif;color:#1c2228;background:#fff;margin:0 auto;max-width:1180px;padding:0 12px}\
 h1{font-size:19px;margin:4px 0 2px}h2{font-size:14px;margin:9px 0 3px;break-after:avoid}\

@@ -101,6 +101,7 @@ impl VoltageTable {
     }
 
     /// Intercepts and slopes by entry, V.
+    #[cfg(target_arch = "x86_64")]
     pub(crate) fn lines(&self) -> (&[f64; ENTRIES], &[f64; ENTRIES]) {
         (&self.intercept_v, &self.slope_v)
     }

@@ -21,5 +21,4 @@ pub use bands::Band;
 pub(crate) use escape::xml;
 pub use graph::{Circuit, Edge, Graph, Label, Node, NodeKind};
 pub use route::{Layout, Outline, PlacedLabel, Point, Rect, Wire, layout};
-pub(crate) use svg::DIAGRAM_STYLE;
-pub use svg::wiring_svg;
+pub use svg::{DIAGRAM_STYLE, wiring_svg};

@@ -19,7 +19,7 @@ const LEAST_WIDTH: f64 = 760.0;
 
 /// Every rule is tied to the picture: it may stand in a page with others.
 /// What stands in the style element of every diagram.
-pub(crate) const DIAGRAM_STYLE: &str = "\
+pub const DIAGRAM_STYLE: &str = "\
 .wiring-diagram text{font-family:'DejaVu Sans',Verdana,Arial,sans-serif;fill:#1c2228;font-size:13px}\
 .wiring-diagram .title{font-size:20px;font-weight:bold}.wiring-diagram .sub{font-size:13px;fill:#545e68}\
 .wiring-diagram .name{font-size:15px;font-weight:bold}.wiring-diagram .load{font-size:14px}.wiring-diagram .detail{font-size:12px;fill:#3c454d}\

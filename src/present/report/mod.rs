@@ -20,5 +20,4 @@ mod what_if;
 mod wiring;
 
 pub use nights::nights_left_html;
-pub(crate) use page::report_style;
-pub use page::{Imprint, report_html};
+pub use page::{Imprint, report_html, report_style};

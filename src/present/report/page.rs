@@ -39,7 +39,8 @@ struct Page<'a> {
 }
 
 /// What stands in the style element of every report.
-pub(crate) fn report_style() -> String {
+#[must_use]
+pub fn report_style() -> String {
     format!("\n{STYLE}")
 }
 

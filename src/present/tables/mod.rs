@@ -22,8 +22,7 @@ pub use compare::compare_tables;
 #[cfg(feature = "cli")]
 pub use frame::laid_out;
 pub use mend::mend_tables;
-pub(crate) use part::table_of;
-pub use part::{Align, Part, Table};
+pub use part::{Align, Part, Table, table_of};
 pub use places::{places_json, places_tables};
 pub use sky::sky_tables;
 pub use stay::stay_tables;

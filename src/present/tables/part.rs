@@ -66,7 +66,8 @@ pub(super) fn table(head: Vec<(String, Align)>, rows: Vec<Vec<String>>) -> Part 
 }
 
 /// A table below these names, the first `left` of them left-aligned.
-pub(crate) fn table_of(names: &[String], left: usize, rows: Vec<Vec<String>>) -> Part {
+#[must_use]
+pub fn table_of(names: &[String], left: usize, rows: Vec<Vec<String>>) -> Part {
     table(head(names, left), rows)
 }
 
