@@ -31,14 +31,15 @@ fn commands(bank: &str) -> [(&'static str, Value); 9] {
 }
 
 fn examples() -> Vec<PathBuf> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
-    let mut found: Vec<PathBuf> = fs::read_dir(folder)
-        .unwrap()
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let folders = ["scenarios", "src/scenario/templates"].map(|folder| root.join(folder));
+    let mut found: Vec<PathBuf> = folders
+        .iter()
+        .flat_map(|folder| fs::read_dir(folder).unwrap())
         .map(|entry| entry.unwrap().path())
         .filter(|path| path.extension().is_some_and(|ending| ending == "json"))
         .collect();
     found.sort();
-    assert!(found.len() > 8);
     found
 }
 
@@ -98,8 +99,8 @@ fn law_a_page_answers_as_the_command_line_does() {
         let root: Value = serde_json::from_str(of_page["text"].as_str().unwrap()).unwrap();
         for (command, mut options) in commands(root["banks"][0]["id"].as_str().unwrap()) {
             if command != "wiring" {
-                options["trials"] = 6.into();
-                options["step"] = 30.into();
+                options["trials"] = 4.into();
+                options["step"] = 60.into();
             }
             let question = json!({
                 "ask": "run", "command": command, "scenario": of_page, "options": options, "files": true,
