@@ -17,6 +17,11 @@ export const FINEST = [FINE_TRIALS, 10_000];
 /** Trials of what runs the trip many times. */
 export const ASIDE_TRIALS = 200;
 
+/** So long nothing may change before longer work begins: a slider's way is not worth it. */
+const STILL_MS = 300;
+
+const pause = (milliseconds: number) => new Promise((done) => setTimeout(done, milliseconds));
+
 export type Given = { answer: RunAnswer } | { refusal: Refusal } | { fault: string };
 
 export interface Refined {
@@ -57,6 +62,8 @@ export function useRefined(lanes: Lanes, question: Question | null, finer: reado
     void (async () => {
       try {
         if (!show(await ask(lanes.quick, withTrials(question, FIRST_TRIALS)), FIRST_TRIALS, true)) return;
+        await pause(STILL_MS);
+        if (!isCurrent) return;
         for (const trials of finer) {
           const isLast = trials === finer[finer.length - 1];
           if (!show(await ask(lanes.refine, withTrials(question, trials)), trials, !isLast)) return;
@@ -86,6 +93,8 @@ export function useAside(lanes: Lanes, questions: (Question | null)[], isReady: 
     let isCurrent = true;
     void (async () => {
       try {
+        await pause(STILL_MS);
+        if (!isCurrent) return;
         for (const [index, question] of questions.entries()) {
           if (!question) continue;
           const answer = await ask(lanes.aside, question);
