@@ -2,6 +2,8 @@
 
 import { useId, useState } from "preact/hooks";
 import type { Form } from "./build_field";
+import { withDevice } from "./add_device";
+import { Pick } from "./fields";
 import { DEVICES } from "./devices";
 
 export function Devices({ form }: { form: Form }) {
@@ -9,17 +11,13 @@ export function Devices({ form }: { form: Form }) {
   const [chosen, setChosen] = useState("");
   const device = DEVICES.find((candidate) => candidate.id === chosen);
   const groups = [...new Set(DEVICES.map(({ group }) => group))];
-  const loads = Array.isArray(form.scenario.loads) ? (form.scenario.loads as { id?: unknown }[]) : [];
   const banks = Array.isArray(form.scenario.banks) ? (form.scenario.banks as { id?: unknown; role?: unknown }[]) : [];
-  const bank = banks.find(({ role }) => role !== "start") ?? banks[0];
+  const houseBanks = banks.filter(({ role }) => role !== "start").map((bank) => String(bank.id ?? ""));
+  const [onto, setOnto] = useState("");
+  const bank = houseBanks.includes(onto) ? onto : (houseBanks[0] ?? "");
   const add = () => {
     if (!device) return;
-    const taken = new Set(loads.map((load) => load.id));
-    let name = device.id;
-    for (let number = 2; taken.has(name); number += 1) name = `${device.id}-${number}`;
-    const item = { id: name, bank: String(bank?.id ?? ""), ...device.load };
-    if (Array.isArray(form.scenario.loads)) form.insert(["loads"], loads.length, item);
-    else form.set(["loads"], [item]);
+    form.edit((text) => withDevice(text, form.scenario, device, bank));
     setChosen("");
   };
   return (
@@ -43,8 +41,11 @@ export function Devices({ form }: { form: Form }) {
             {device.name}: {device.typical}. Common practice, no source: put the figure of its data sheet in its place.
           </p>
           {device.caution && <p class="cautions">{device.caution}</p>}
+          {houseBanks.length > 1 && (
+            <Pick label="On which bank" value={bank} choices={houseBanks.map((name) => [name, name] as const)} change={setOnto} />
+          )}
           <button type="button" onClick={add}>
-            Add it to {String(bank?.id ?? "the first bank")}
+            Add it to {bank}
           </button>
         </>
       )}

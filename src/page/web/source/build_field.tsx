@@ -1,6 +1,7 @@
 // One field of the form, whatever the schema says it is.
 
 import { useEffect, useId, useState } from "preact/hooks";
+import { freeName } from "./add_device";
 import type { Path } from "./edit_text";
 import { Fold } from "./fields";
 import { beginning, formOf, isShare, kindOf, labelled, resolved, wordsOf, type Schema } from "./schema";
@@ -269,7 +270,7 @@ export function Group({ form, schema, path, value }: Omit<FieldProps, "label">) 
             value=""
             onChange={(event) => {
               const key = event.currentTarget.value;
-              if (key) form.set([...path, key], beginning(properties[key] ?? {}, form.root));
+              if (key) form.set([...path, key], beginning(properties[key] ?? {}, form.root, key));
             }}
           >
             <option value="">nothing more</option>
@@ -290,24 +291,16 @@ function nameOf(item: unknown, index: number): string {
   return String(id ?? to ?? name ?? title ?? index + 1);
 }
 
-/** A name like this one that the list does not have yet. */
-function fresh(id: string, list: unknown[]): string {
-  const taken = new Set(list.map((item) => (item as { id?: unknown } | null)?.id));
-  const stem = id.replace(/-\d+$/, "");
-  let number = 2;
-  while (taken.has(`${stem}-${number}`)) number += 1;
-  return `${stem}-${number}`;
-}
-
 export function List({ form, schema, path, value }: Omit<FieldProps, "label">) {
   const items = Array.isArray(value) ? value : [];
   const itemSchema = resolved(schema.items ?? {}, form.root);
   const add = () => {
     const item = beginning(itemSchema, form.root) as Record<string, unknown>;
-    if ("id" in item) item.id = fresh(String(path[path.length - 1]).replace(/s$/, ""), items);
+    if ("id" in item) item.id = freeName(String(path[path.length - 1]).replace(/s$/, ""), items);
     const banks = idsOf(form, "banks");
     for (const key of ["bank", "to"]) if (item[key] === "" && "id" in item) item[key] = banks[0] ?? "";
     if (path[path.length - 1] === "legs") item.to = "Next stop";
+    if (path[path.length - 1] === "loads") item.power_w = beginning({ type: "number" }, form.root, "power_w");
     form.insert(path, items.length, item);
   };
   return (
@@ -343,7 +336,7 @@ export function List({ form, schema, path, value }: Omit<FieldProps, "label">) {
                 aria-label={`Copy ${name}`}
                 onClick={() => {
                   const copy = structuredClone(item) as Record<string, unknown>;
-                  if (typeof copy.id === "string") copy.id = fresh(copy.id, items);
+                  if (typeof copy.id === "string") copy.id = freeName(copy.id, items);
                   form.insert(path, index + 1, copy);
                 }}
               >

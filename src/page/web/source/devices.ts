@@ -51,8 +51,9 @@ function cold(running_w: number, average_a: number, set_c: number): Record<strin
 const CAMP = { where: "camp" };
 const EVENING = { when: { window: ["sunset", "22:00"] }, ...CAMP };
 const NIGHT = { when: { window: ["22:00", "06:30"] }, ...CAMP };
+/** Put in its place by the name of an inverter when it is added. */
+const THROUGH = { inverter: "" };
 const DRIVING = { when: "ignition" };
-const AC = { inverter: { efficiency: 0.88, idle_w: 8 } };
 
 const LIST: [string, string, string, string, Record<string, unknown>, string?][] = [
   ["Cold", "fridge-20", "Fridge, some 20 l", "0.5 to 1.0 A on the mean at 32 °C", cold(40, 0.7, 4)],
@@ -81,12 +82,12 @@ const LIST: [string, string, string, string, Record<string, unknown>, string?][]
   ["Small things", "phone", "Telephone charging", "5 to 20 W", hours(10, [1, 1.5, 3])],
   ["Small things", "tablet-map", "Tablet as a map", "8 to 18 W", steady(12, DRIVING)],
   ["Small things", "laptop-dc", "Laptop, from a DC adapter", "30 to 90 W", hours(50, [0.5, 1.5, 4], CAMP)],
-  ["Small things", "laptop-ac", "Laptop, through an inverter", "30 to 90 W", hours(50, [0.5, 1.5, 4], { ...CAMP, ...AC })],
+  ["Small things", "laptop-ac", "Laptop, through an inverter", "30 to 90 W", hours(50, [0.5, 1.5, 4], { ...CAMP, ...THROUGH })],
   ["Small things", "camera-charger", "Camera batteries charging", "8 to 20 W", hours(12, [0.5, 1.5, 3])],
   ["Small things", "drone-charger", "Drone batteries charging", "60 to 180 W", hours(90, [0, 0.7, 1.5])],
   ["Small things", "torch-charger", "Torches charging", "5 to 10 W", hours(6, [0.5, 1, 2])],
   ["Small things", "toothbrush", "Toothbrush and razor", "1 to 5 W", hours(3, [0.2, 0.5, 1])],
-  ["Small things", "tool-charger", "Power-tool batteries charging", "60 to 150 W", hours(90, [0, 0.3, 1], AC)],
+  ["Small things", "tool-charger", "Power-tool batteries charging", "60 to 150 W", hours(90, [0, 0.3, 1], THROUGH)],
   ["Small things", "speaker", "Loudspeaker", "5 to 20 W", hours(8, [0, 1, 3], CAMP)],
   ["Small things", "stereo", "Vehicle stereo in camp", "10 to 40 W", hours(18, [0, 1, 3], CAMP)],
   ["Small things", "television", "Television, 12 V", "20 to 50 W", hours(30, [0, 1, 2.5], EVENING)],
@@ -107,14 +108,14 @@ const LIST: [string, string, string, string, Record<string, unknown>, string?][]
   ["Warm and cool", "evaporative-cooler", "Evaporative cooler", "40 to 100 W", hours(60, [1, 3, 8], CAMP)],
   ["Warm and cool", "air-conditioner", "Air conditioner, 12 V", "300 to 900 W", hours(500, [0.5, 2, 5], CAMP)],
   ["Kitchen", "kettle-12v", "Kettle, 12 V", "120 to 250 W", hours(170, [0.2, 0.5, 1], CAMP)],
-  ["Kitchen", "kettle-ac", "Kettle, through an inverter", "1000 to 2200 W", hours(1500, [0.05, 0.12, 0.25], { ...CAMP, ...AC })],
-  ["Kitchen", "induction", "Induction plate, through an inverter", "800 to 2000 W", hours(1200, [0.2, 0.4, 0.8], { ...CAMP, ...AC })],
-  ["Kitchen", "microwave", "Microwave, through an inverter", "900 to 1600 W", hours(1200, [0.05, 0.12, 0.3], { ...CAMP, ...AC })],
-  ["Kitchen", "coffee-machine", "Coffee machine, through an inverter", "900 to 1500 W", hours(1200, [0.05, 0.1, 0.2], { ...CAMP, ...AC })],
+  ["Kitchen", "kettle-ac", "Kettle, through an inverter", "1000 to 2200 W", hours(1500, [0.05, 0.12, 0.25], { ...CAMP, ...THROUGH })],
+  ["Kitchen", "induction", "Induction plate, through an inverter", "800 to 2000 W", hours(1200, [0.2, 0.4, 0.8], { ...CAMP, ...THROUGH })],
+  ["Kitchen", "microwave", "Microwave, through an inverter", "900 to 1600 W", hours(1200, [0.05, 0.12, 0.3], { ...CAMP, ...THROUGH })],
+  ["Kitchen", "coffee-machine", "Coffee machine, through an inverter", "900 to 1500 W", hours(1200, [0.05, 0.1, 0.2], { ...CAMP, ...THROUGH })],
   ["Kitchen", "travel-oven", "Travel oven, 12 V", "100 to 180 W", hours(130, [0, 1, 2])],
-  ["Kitchen", "rice-cooker", "Rice cooker, through an inverter", "300 to 500 W", hours(400, [0, 0.4, 0.7], { ...CAMP, ...AC })],
-  ["Kitchen", "blender", "Blender, through an inverter", "250 to 600 W", hours(350, [0, 0.05, 0.1], { ...CAMP, ...AC })],
-  ["Kitchen", "slow-cooker", "Slow cooker, through an inverter", "100 to 200 W", hours(150, [0, 3, 6], { ...CAMP, ...AC })],
+  ["Kitchen", "rice-cooker", "Rice cooker, through an inverter", "300 to 500 W", hours(400, [0, 0.4, 0.7], { ...CAMP, ...THROUGH })],
+  ["Kitchen", "blender", "Blender, through an inverter", "250 to 600 W", hours(350, [0, 0.05, 0.1], { ...CAMP, ...THROUGH })],
+  ["Kitchen", "slow-cooker", "Slow cooker, through an inverter", "100 to 200 W", hours(150, [0, 3, 6], { ...CAMP, ...THROUGH })],
   ["Vehicle", "compressor-small", "Air compressor, small", "150 to 350 W", event(250, [8, 15, 30], "arrive")],
   ["Vehicle", "compressor-large", "Air compressor, large", "400 to 1000 W", event(700, [5, 12, 20], "arrive")],
   ["Vehicle", "winch", "Winch", "2000 to 5000 W under load, for minutes", event(3000, [0, 1, 5], "arrive"), "A winch belongs on the starting battery with the engine running."],
@@ -127,8 +128,8 @@ const LIST: [string, string, string, string, Record<string, unknown>, string?][]
   ["Vehicle", "monitor", "Battery monitor with screen", "0.2 to 2 W, always", steady(0.8, { when: "always" })],
   ["Vehicle", "awning-motor", "Awning motor", "60 to 150 W", event(100, [1, 2, 3], "arrive")],
   ["Vehicle", "roof-lift", "Lifting roof or steps", "100 to 300 W", event(200, [0.5, 1, 2], "arrive")],
-  ["Health", "sleep-apnoea", "Sleep breathing device, without humidifier", "10 to 40 W", hours(25, [6, 8, 9], NIGHT), "For a medical device this is no tool for life support: follow its maker and keep a second source of power."],
-  ["Health", "sleep-apnoea-humid", "Sleep breathing device with heated humidifier", "40 to 90 W", hours(60, [6, 8, 9], NIGHT), "For a medical device this is no tool for life support: follow its maker and keep a second source of power."],
+  ["Health", "sleep-apnoea", "Sleep breathing device, without humidifier", "10 to 40 W", hours(25, [6, 7.5, 8.5], NIGHT), "For a medical device this is no tool for life support: follow its maker and keep a second source of power."],
+  ["Health", "sleep-apnoea-humid", "Sleep breathing device with heated humidifier", "40 to 90 W", hours(60, [6, 7.5, 8.5], NIGHT), "For a medical device this is no tool for life support: follow its maker and keep a second source of power."],
   ["Health", "oxygen", "Oxygen concentrator, portable", "40 to 120 W", hours(80, [2, 8, 16]), "For a medical device this is no tool for life support: follow its maker and keep a second source of power."],
   ["Health", "medicine-cooler", "Medicine cooler", "20 to 50 W, a third of the time", duty(30, 0.35, { when: "always" }), "For medicine that must stay cold, keep a second way to cool it and a thermometer in it."],
 ];

@@ -83,9 +83,17 @@ export function labelled(key: string): { label: string; unit: string } {
   return { label: words.charAt(0).toUpperCase() + words.slice(1), unit: unit ?? "" };
 }
 
+/** A middling value to correct, where the least that is allowed would be none. */
+const MIDDLING: Record<string, unknown> = {
+  capacity_ah: 100, output_a: 20, rated_a: 120, panel_w: 150, power_w: 20, current_a: 2, running_w: 45, set_c: 4,
+  average_a: 1, at_ambient_c: 32, at_inside_c: 4, one_way_m: 3, drive_hours: 3, local_drive_hours: 1, hours_per_day: 1,
+  minutes: 10, nights: 1, window: ["18:00", "22:00"], when: "always", efficiency: 0.9, depart: "08:30", local_depart: "10:00",
+};
+
 /** What a key begins with when it is added. */
-export function beginning(schema: Schema, root: Schema): unknown {
+export function beginning(schema: Schema, root: Schema, key = ""): unknown {
   const whole = resolved(schema, root);
+  if (key in MIDDLING && kindOf(whole, root) !== "list") return MIDDLING[key];
   switch (kindOf(whole, root)) {
     case "words":
       return wordsOf(whole)?.[0]?.[0];
@@ -106,7 +114,7 @@ export function beginning(schema: Schema, root: Schema): unknown {
       return Array.from({ length: whole.minItems ?? 0 }, () => beginning(whole.items ?? {}, root));
     case "group":
       return Object.fromEntries(
-        (whole.required ?? []).map((key) => [key, beginning(whole.properties?.[key] ?? {}, root)]),
+        (whole.required ?? []).map((name) => [name, beginning(whole.properties?.[name] ?? {}, root, name)]),
       );
     default:
       return "";
