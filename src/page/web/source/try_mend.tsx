@@ -1,7 +1,7 @@
 // The cheapest change that makes the trip work, found by the engine, taken up with a tap.
 
 import { useEffect, useState } from "preact/hooks";
-import { ask, ASIDE_TRIALS, withTrials, type Given } from "./asking";
+import { ask, FINE_TRIALS, withTrials, type Given } from "./asking";
 import { Stale, type Lanes } from "./engine";
 import type { MendJson } from "./protocol";
 import type { Sheet } from "./state";
@@ -27,7 +27,7 @@ export function Mends({ lanes, sheet, take }: Props) {
     try {
       const scenario = { name: sheet.name, text: sheet.text, files: sheet.files };
       const question = { ask: "run", command: "mend", scenario, options: {} } as const;
-      setGiven(await ask(lanes.asked, withTrials(question, ASIDE_TRIALS)));
+      setGiven(await ask(lanes.asked, withTrials(question, FINE_TRIALS)));
       setWorking(false);
     } catch (error) {
       if (!(error instanceof Stale)) throw error;
@@ -41,6 +41,11 @@ export function Mends({ lanes, sheet, take }: Props) {
         <button type="button" disabled={isWorking} onClick={() => void find()}>
           {isWorking ? "Looking for it…" : "Look for it"}
         </button>
+      )}
+      {isWorking && (
+        <p class="hint" role="status">
+          Every part is tried larger and smaller, alone and in pairs: this may take minutes.
+        </p>
       )}
       {given && "refusal" in given && <Refused refusal={given.refusal} />}
       {given && "fault" in given && <p class="refused">The engine stopped at this question: {given.fault}</p>}

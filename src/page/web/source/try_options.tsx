@@ -84,7 +84,6 @@ export function OptionsTable({ lanes, sheet, change }: Props) {
               <th scope="col">option</th>
               <th scope="col" class="figure">no shortfall</th>
               <th scope="col" class="figure">9 in 10 stay above</th>
-              <th scope="col">then</th>
             </tr>
           </thead>
           <tbody>
@@ -92,15 +91,15 @@ export function OptionsTable({ lanes, sheet, change }: Props) {
               const result = results.current.get(keyOf(row));
               return (
                 <tr key={row.index}>
-                  <th scope="row">{row.name}</th>
-                  <td class="figure">
-                    {result === undefined ? "…" : typeof result === "string" ? result : chance(result.chance_no_shortfall)}
-                  </td>
-                  <td class="figure">{result === undefined || typeof result === "string" ? "" : lowest(result)}</td>
-                  <td>
+                  <th scope="row">
+                    {row.name}
                     {row.index >= 0 && (
                       <span class="actions">
-                        <button type="button" aria-label={`Take up ${row.name}`} onClick={() => change({ trying: { set: row.set, off: row.off } })}>
+                        <button
+                          type="button"
+                          aria-label={`Take up ${row.name}`}
+                          onClick={() => change({ trying: { set: row.set, off: row.off } })}
+                        >
                           Take up
                         </button>
                         <button
@@ -112,7 +111,11 @@ export function OptionsTable({ lanes, sheet, change }: Props) {
                         </button>
                       </span>
                     )}
+                  </th>
+                  <td class="figure">
+                    {result === undefined ? "…" : typeof result === "string" ? result : chance(result.chance_no_shortfall)}
                   </td>
+                  <td class="figure">{result === undefined || typeof result === "string" ? "" : lowest(result)}</td>
                 </tr>
               );
             })}
