@@ -3,11 +3,10 @@
 // One job: changes against the file, kept as options side by side, the cheapest mend a tap away.
 // The file itself changes only when that is asked for.
 
-import { useRef } from "preact/hooks";
 import { FINEST, useQuick, useRefined } from "./asking";
 import type { Lanes } from "./engine";
 import { Stepper } from "./fields";
-import { isRefusal, type FileNumber, type Interval, type Outline, type Part, type Refusal, type TripJson } from "./protocol";
+import { isRefusal, type FileNumber, type Outline, type Part, type Refusal, type TripJson } from "./protocol";
 import { NO_TRYING, type Sheet, type Trying } from "./state";
 import { Cautions, Refused, Verdict, Warnings } from "./told";
 import { changesInWords, isChanged } from "./try_changes";
@@ -52,14 +51,11 @@ export function TryScreen({ lanes, sheet, change }: Props) {
     text === null ? null : { ask: "run", command: "trip", scenario: { ...scenario, text }, options: {} },
     FINEST,
   );
-  const base = useRef<{ text: string; chance: Interval } | null>(null);
   if (outline && isRefusal(outline)) return <Refused refusal={outline} />;
   if (!outline || !listed) return <p class="wait">Reading the scenario…</p>;
   const numbers = isRefusal(listed) ? [] : listed.numbers;
   const answer = trip.given && "answer" in trip.given ? trip.given.answer : null;
   const json = answer ? (JSON.parse(answer.json) as TripJson) : null;
-  if (json && !isChanged(trying)) base.current = { text: sheet.text, chance: json.chance_no_shortfall };
-  const before = isChanged(trying) && base.current?.text === sheet.text ? base.current.chance : null;
   const setTrying = (part: Partial<Trying>) => change({ trying: { ...trying, ...part } });
   const put = (number: FileNumber, value: number | null) => {
     const set = { ...trying.set };
@@ -89,7 +85,6 @@ export function TryScreen({ lanes, sheet, change }: Props) {
         {trip.given && "refusal" in trip.given && <Refused refusal={trip.given.refusal} />}
         {trip.given && "fault" in trip.given && <p class="refused">The engine stopped at this: {trip.given.fault}</p>}
         {answer && <Verdict answer={answer} label="Why, and night by night" />}
-        {before && <p>The file as it is: no shortfall {chance(before)}.</p>}
         <p class="hint" role="status">
           {json
             ? `From ${count(trip.trials)} random trips${trip.isWorking ? "; a closer figure is coming." : "."}`

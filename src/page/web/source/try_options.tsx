@@ -5,6 +5,7 @@ import { ask, FINE_TRIALS, withTrials } from "./asking";
 import { Stale, type Lanes } from "./engine";
 import { isRefusal, type Refusal, type TripJson } from "./protocol";
 import { NO_TRYING, type Sheet, type Trying } from "./state";
+import { isChanged } from "./try_changes";
 import { chance, count, percent } from "./words";
 
 interface Props {
@@ -50,8 +51,9 @@ export function OptionsTable({ lanes, sheet, change }: Props) {
     ...sheet.options.map((option, index) => ({ ...option, index })),
   ];
   const keyOf = (row: Trying) => JSON.stringify([sheet.text, row.set, row.off]);
-  const isShown = sheet.options.length > 0;
-  const key = JSON.stringify(rows.map(keyOf));
+  // Beside a change the file as it is stands to be compared, option or not.
+  const isShown = sheet.options.length > 0 || isChanged(sheet.trying);
+  const key = JSON.stringify([isShown, rows.map(keyOf)]);
   useEffect(() => {
     if (!isShown) return;
     let isCurrent = true;
