@@ -1,7 +1,7 @@
 //! How long a touring vehicle's batteries last: an energy budget and autonomy simulator.
 //!
 //! Data flows one way: [`scenario`] → [`timeline`] → engine → trials → [`study`] → [`present`] → `command` → `page`.
-//! [`places`], [`sky`], [`system`] and [`wiring`] are shelves of functions that the stages take
+//! [`places`], [`sky`], [`system`], [`units`] and [`wiring`] are shelves of functions that the stages take
 //! from.
 //!
 //! A scenario comes from the text of its file, checked, and is changed by its keys, checked again. A
@@ -41,6 +41,7 @@ pub mod system;
 pub mod timeline;
 #[doc(hidden)]
 pub mod trials;
+pub mod units;
 pub mod wiring;
 
 pub use scenario::{Changes, Scenario, read};

@@ -15,11 +15,12 @@ const STAGES: [&str; 8] = [
 
 /// What a shelf may take from; every stage may take from every shelf, but `scenario` not from
 /// `wiring`, which takes from it.
-const SHELVES: [(&str, &[&str]); 4] = [
+const SHELVES: [(&str, &[&str]); 5] = [
     ("places", &["places", "sky"]),
     ("sky", &["sky"]),
     ("system", &["system", "sky"]),
-    ("wiring", &["wiring", "system", "sky", "scenario"]),
+    ("units", &["units"]),
+    ("wiring", &["wiring", "system", "sky", "units", "scenario"]),
 ];
 
 /// Lines of a file at most, tests included.

@@ -5,6 +5,8 @@
 //! Left out: tinned and solid conductors, aluminium, road-vehicle gauge (SAE), whose areas are
 //! smaller than AWG at the same number.
 
+pub use crate::units::Awg;
+
 /// Resistivity of copper of 100 % IACS conductivity at 20 °C, Ω·mm²/km.
 pub const IACS_OHM_MM2_PER_KM: f64 = 17.241;
 
@@ -68,81 +70,13 @@ pub fn resistance_20c_ohm_per_km(area_mm2: f64) -> f64 {
         .min(worse / area_mm2)
 }
 
-/// An American wire gauge: 0 is 1/0, -1 is 2/0, -2 is 3/0, -3 is 4/0.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Awg(i8);
-
 impl Awg {
-    /// Accepts -3 (4/0) to 36.
-    #[must_use]
-    pub fn new(number: i8) -> Option<Self> {
-        (-3..=36).contains(&number).then_some(Self(number))
-    }
-
-    /// The gauge number; 0 and below for 1/0 and larger.
-    #[must_use]
-    pub fn number(self) -> i8 {
-        self.0
-    }
-
-    /// Diameter of the solid wire, in: `0.005 · 92^((36 − n)/39)`.
-    ///
-    /// # Source
-    /// ASTM B258.
-    #[must_use]
-    pub fn diameter_in(self) -> f64 {
-        0.005 * libm::pow(92.0, (36.0 - f64::from(self.0)) / 39.0)
-    }
-
-    /// Area, circular mils.
-    #[must_use]
-    pub fn area_cmil(self) -> f64 {
-        let mils = 1000.0 * self.diameter_in();
-        mils * mils
-    }
-
-    /// Area, mm².
-    ///
-    /// # Example
-    /// ```
-    /// use tideover::wiring::conductors::Awg;
-    /// let four_noughts = Awg::new(-3).expect("in range");
-    /// assert!((four_noughts.area_mm2() - 107.2193).abs() < 0.001);
-    /// ```
-    #[must_use]
-    pub fn area_mm2(self) -> f64 {
-        let diameter_mm = 25.4 * self.diameter_in();
-        std::f64::consts::FRAC_PI_4 * diameter_mm * diameter_mm
-    }
-
     /// Resistance of solid copper of 100 % IACS at 20 °C, Ω/km.
     #[must_use]
     pub fn solid_resistance_20c_ohm_per_km(self) -> f64 {
         IACS_OHM_MM2_PER_KM / self.area_mm2()
     }
-
-    /// The smallest trade gauge of at least this area; `None` above 4/0.
-    #[must_use]
-    pub fn not_smaller_than(area_mm2: f64) -> Option<Self> {
-        TRADE_GAUGES
-            .into_iter()
-            .map(Self)
-            .find(|gauge| gauge.area_mm2() >= area_mm2 - 1e-9)
-    }
-
-    /// The gauge of exactly this area, if it is one.
-    #[must_use]
-    pub fn of_area(area_mm2: f64) -> Option<Self> {
-        TRADE_GAUGES
-            .into_iter()
-            .map(Self)
-            .find(|gauge| (gauge.area_mm2() - area_mm2).abs() < 1e-6)
-    }
 }
-
-/// Gauges that the trade stocks, smallest area first (common practice, no source): of the odd
-/// numbers only 1.
-const TRADE_GAUGES: [i8; 15] = [20, 18, 16, 14, 12, 10, 8, 6, 4, 2, 1, 0, -1, -2, -3];
 
 /// The series in which conductors are bought.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -170,9 +104,8 @@ impl Series {
                 .map(|(area, _)| area)
                 .filter(|area| *area >= LEAST_MM2)
                 .collect(),
-            Self::Awg => TRADE_GAUGES
-                .into_iter()
-                .map(|number| Awg(number).area_mm2())
+            Self::Awg => Awg::stocked()
+                .map(Awg::area_mm2)
                 .filter(|area| *area >= LEAST_MM2)
                 .collect(),
         }
@@ -184,16 +117,6 @@ impl Series {
         match (self, Awg::of_area(area_mm2)) {
             (Self::Awg, Some(gauge)) => gauge.to_string(),
             _ => format!("{} mm²", (area_mm2 * 100.0).round() / 100.0),
-        }
-    }
-}
-
-impl std::fmt::Display for Awg {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        if self.0 > 0 {
-            write!(f, "AWG {}", self.0)
-        } else {
-            write!(f, "AWG {}/0", 1 - self.0)
         }
     }
 }
@@ -242,10 +165,11 @@ mod tests {
 
     #[test]
     fn gauge_labels_and_the_largest() {
-        assert_eq!(Awg(8).to_string(), "AWG 8");
-        assert_eq!(Awg(0).to_string(), "AWG 1/0");
-        assert_eq!(Awg(-3).to_string(), "AWG 4/0");
-        assert_eq!(Series::Awg.label(Awg(4).area_mm2()), "AWG 4");
+        let gauge = |number| Awg::new(number).expect("in range");
+        assert_eq!(gauge(8).to_string(), "AWG 8");
+        assert_eq!(gauge(0).to_string(), "AWG 1/0");
+        assert_eq!(gauge(-3).to_string(), "AWG 4/0");
+        assert_eq!(Series::Awg.label(gauge(4).area_mm2()), "AWG 4");
         assert_eq!(Series::Awg.label(25.0), "25 mm²");
         assert_eq!(Series::Metric.label(16.0), "16 mm²");
         assert_eq!(Awg::of_area(25.0), None);

@@ -4,7 +4,7 @@ use super::super::defaults;
 use super::super::file::{
     AnySpread as _, DelayFile, ItineraryFile, LegFile, PlaceFile, ShadeFile, WindowFile,
 };
-use super::super::problem::{ProblemKind, nearest};
+use super::super::problem::{ProblemKind, nearest, typed_zone};
 use super::calendar::Calendar;
 use super::notebook::Notebook;
 use super::spreads;
@@ -77,7 +77,8 @@ fn lived_in(given: &WindowFile, notes: &mut Notebook<'_>) -> Option<Window> {
 }
 
 fn zone(name: &str, notes: &mut Notebook<'_>) -> Option<Zone> {
-    let found = Zone::find(name);
+    // An abbreviation may be the name of a zone too, one without summer time.
+    let found = Zone::find(name).filter(|_| typed_zone(name).is_none());
     if found.is_none() {
         let kind = ProblemKind::NoSuchZone {
             found: name.chars().take(40).flat_map(char::escape_debug).collect(),

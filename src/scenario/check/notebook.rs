@@ -7,6 +7,7 @@ use super::super::defaults::Assumption;
 use super::super::document::{LineIndex, Node, Span};
 use super::super::problem::{Problem, ProblemKind};
 use super::{Assumed, Topic, Warning};
+use crate::units::{sister_of, sister_to};
 
 /// The file under check and the findings so far.
 pub(super) struct Notebook<'a> {
@@ -40,6 +41,12 @@ impl<'a> Notebook<'a> {
     pub(super) fn problem_at(&mut self, path: &str, byte: usize, kind: ProblemKind) {
         let (line, column) = self.locate(byte);
         self.spoiled.insert(path.to_owned());
+        if let Some((above, sister)) = path
+            .rsplit_once('/')
+            .and_then(|(above, key)| Some((above, sister_of(key)?)))
+        {
+            self.spoiled.insert(format!("{above}/{}", sister.key));
+        }
         if let ProblemKind::UnknownKey {
             nearest: Some(meant),
             ..
@@ -60,8 +67,9 @@ impl<'a> Notebook<'a> {
 
     /// Writes down a problem shown where the path's value begins.
     pub(super) fn problem(&mut self, path: &str, kind: ProblemKind) {
-        let byte = self.span(path).from;
-        self.problem_at(path, byte, kind);
+        let path = self.as_written(path);
+        let byte = self.span(&path).from;
+        self.problem_at(&path, byte, kind);
     }
 
     /// Whether a problem is known at the path, above it or below it.
@@ -88,6 +96,7 @@ impl<'a> Notebook<'a> {
 
     /// Writes down a doubt that a run may tell with figures.
     pub(super) fn warn_of(&mut self, topic: Topic, path: &str, text: String) {
+        let path = &self.as_written(path);
         let (line, column) = self.locate(self.span(path).from);
         self.warnings.push(Warning {
             topic,
@@ -138,6 +147,20 @@ impl<'a> Notebook<'a> {
     /// Whether the file has something at the path.
     pub(super) fn is_given(&self, path: &str) -> bool {
         self.root.at(path).is_some()
+    }
+
+    /// The path with the key that the file has, where it gives the quantity in another unit.
+    fn as_written(&self, path: &str) -> String {
+        let sister = || {
+            let (above, key) = path.rsplit_once('/')?;
+            let path = format!("{above}/{}", sister_to(key)?.key);
+            self.root.at(&path).map(|_| path)
+        };
+        let as_asked = || path.to_owned();
+        match self.root.at(path) {
+            Some(_) => as_asked(),
+            None => sister().unwrap_or_else(as_asked),
+        }
     }
 
     /// Where the path's value stands, or that of the nearest thing above it.

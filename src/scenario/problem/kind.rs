@@ -18,6 +18,8 @@ pub enum ProblemKind {
     UnknownKey {
         /// The known key most like it.
         nearest: Option<String>,
+        /// What to write instead, where that is known.
+        meant: Option<String>,
         /// Every key that may stand there.
         known: Vec<String>,
     },
@@ -43,6 +45,8 @@ pub enum ProblemKind {
         allowed: Vec<String>,
         /// The one most like it.
         nearest: Option<String>,
+        /// What to write instead, where that is known.
+        meant: Option<String>,
     },
     /// A number too large for the format (`1e999`).
     NotFinite {
@@ -172,6 +176,11 @@ pub enum ProblemKind {
     BothGiven {
         /// The other key.
         other_key: &'static str,
+    },
+    /// Two keys for one quantity in different units, and both are given.
+    SameQuantity {
+        /// The other key.
+        other_key: String,
     },
     /// Two keys of which one must be given, and none is.
     NeitherGiven {

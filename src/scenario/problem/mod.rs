@@ -2,12 +2,15 @@
 //!
 //! One job: the values of every refusal and its words. Finding them is `structure` and `check`.
 
+mod hints;
 mod kind;
+mod typed;
 mod words;
 
 use std::fmt;
 
 pub use kind::ProblemKind;
+pub(super) use typed::{typed_key, typed_measure, typed_word, typed_zone};
 pub use words::counted;
 use words::shortened;
 pub(super) use words::{either, found_words, nearest};

@@ -99,71 +99,6 @@ fn short(value: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-impl ProblemKind {
-    /// The cure, where it is known.
-    #[must_use]
-    pub fn hint(&self) -> Option<String> {
-        let did_you_mean =
-            |word: &Option<String>| word.as_ref().map(|word| format!("did you mean `{word}`?"));
-        match self {
-            Self::Syntax(error) => error.hint(),
-            Self::UnknownKey {
-                nearest: None,
-                known,
-            } => Some(format!("known here: {}", known.join(", "))),
-            Self::UnknownKey { nearest, .. }
-            | Self::NotOneOf { nearest, .. }
-            | Self::NoSuchZone { nearest, .. } => did_you_mean(nearest),
-            Self::NoSuchEntry { nearest, known, .. } => {
-                did_you_mean(nearest).or_else(|| match known.as_slice() {
-                    [] => None,
-                    known => Some(format!("there is {}", known.join(", "))),
-                })
-            }
-            Self::NotAllowed { hint, .. } => hint.clone(),
-            Self::NoSuchPlace { alike, .. } if !alike.is_empty() => {
-                Some(format!("did you mean {}?", either(alike)))
-            }
-            Self::NoSuchPlace { .. } => Some(
-                "give `lat` and `lon`, or a town with `\"near\": \"Town, Country\", \"km\": 30, \
-                 \"bearing\": \"NW\"`"
-                    .to_owned(),
-            ),
-            Self::ReservedId { .. } | Self::AmbiguousEntry { .. } => {
-                Some("choose another id".to_owned())
-            }
-            Self::NoHouseBank => Some("`role` is `house` unless it says `start`".to_owned()),
-            Self::NoAlternator => {
-                Some("add `\"alternator\": { \"rated_a\": 120 }` with your own figure".to_owned())
-            }
-            Self::SharesOtherBank { .. } => {
-                Some("one box charges one bank: leave out `shares` if there are two".to_owned())
-            }
-            Self::SunInPolarNight { .. } => Some("write 0".to_owned()),
-            Self::ImpossibleAutocorrelation(_) => Some(
-                "measured on one unbroken record, each as a sum of products over the sum of all \
-                 squares, they always fit together"
-                    .to_owned(),
-            ),
-            Self::OutsideBuiltInClimate { .. } => Some(
-                "give the months yourself with `\"climate\": { \"kind\": \"monthly\", … }` or a \
-                 weather file with `\"climate\": { \"kind\": \"history\", … }`"
-                    .to_owned(),
-            ),
-            Self::NoSeason { .. } => Some(
-                "give a smaller `block_days`, a larger `season_days` or a longer file".to_owned(),
-            ),
-            Self::NotATime { found } if found.len() <= 12 && found.contains('m') => {
-                Some("write 17:30 for half past five in the evening".to_owned())
-            }
-            Self::TripTooLong { .. } | Self::TooManyNights { .. } => {
-                Some("cut the trip into parts".to_owned())
-            }
-            _ => None,
-        }
-    }
-}
-
 impl fmt::Display for ProblemKind {
     #[expect(
         clippy::too_many_lines,
@@ -281,6 +216,12 @@ impl fmt::Display for ProblemKind {
                 write!(
                     f,
                     "is given beside `{other_key}`, but one of the two must be left out"
+                )
+            }
+            Self::SameQuantity { other_key } => {
+                write!(
+                    f,
+                    "is the same quantity as `{other_key}`, and one of the two must be left out"
                 )
             }
             Self::NeitherGiven { keys } => {

@@ -8,14 +8,17 @@ use std::collections::HashSet;
 use serde_json::{Map, Value};
 
 use super::document::{Member, Node, NodeValue, pointer_step};
-use super::problem::{ProblemKind, either, found_words, nearest};
+use super::problem::{
+    ProblemKind, either, found_words, nearest, typed_key, typed_measure, typed_word,
+};
+use crate::units::Unit;
 
 mod questions;
 mod range;
 
 use questions::{
-    ID_WORDS, count_of, fits_type, is_id, old_inverter_hint, plain, properties_get, unquote_hint,
-    words_of, wrong_length,
+    ID_WORDS, admits_number, count_of, fits_type, is_id, key_of, old_inverter_hint, plain,
+    properties_get, sister_in, unquote_hint, words_of, wrong_length,
 };
 use range::{number_words, outside_hint};
 
@@ -31,6 +34,7 @@ pub(super) fn check_structure(root: &Node, schema: &Value) -> (Value, Vec<Findin
     let mut walk = Walk {
         root: schema,
         findings: Vec::new(),
+        written_in: None,
     };
     let sound = walk.node(root, schema, "");
     let empty = || Value::Object(Map::new());
@@ -40,6 +44,8 @@ pub(super) fn check_structure(root: &Node, schema: &Value) -> (Value, Vec<Findin
 struct Walk<'a> {
     root: &'a Value,
     findings: Vec<Finding>,
+    /// Units of the number as written and as the schema has it, where they differ.
+    written_in: Option<(Unit, Unit)>,
 }
 
 impl<'a> Walk<'a> {
@@ -83,7 +89,10 @@ impl<'a> Walk<'a> {
         let Some(branch) = branches.iter().find(|branch| fits_type(node, branch)) else {
             let allowed = self.allowed(schema);
             let found = found_words(node);
-            let hint = unquote_hint(node, &branches).or_else(|| old_inverter_hint(node, path));
+            let measure = || typed_measure(node.text()?, key_of(path));
+            let hint = unquote_hint(node, &branches)
+                .or_else(|| old_inverter_hint(node, path))
+                .or_else(|| measure().filter(|_| admits_number(&branches)));
             let kind = ProblemKind::NotAllowed {
                 found,
                 allowed,
@@ -122,15 +131,38 @@ impl<'a> Walk<'a> {
                 if let Some(value) = self.node(&member.node, property, &below) {
                     sound.insert(member.key.clone(), value);
                 }
+            } else if let Some((sister, property)) = sister_in(schema, &member.key) {
+                meant.push(sister.key.clone());
+                if members.iter().any(|other| other.key == sister.key) {
+                    let other_key = sister.key;
+                    let kind = ProblemKind::SameQuantity { other_key };
+                    self.find(&below, member.key_span.from, kind);
+                    continue;
+                }
+                self.written_in = Some((sister.from, sister.to));
+                let value = self.node(&member.node, property, &below);
+                self.written_in = None;
+                sound.extend(value.map(|value| (sister.key, value)));
             } else {
                 let known: Vec<String> = properties
                     .keys()
                     .filter(|key| !key.starts_with('$'))
                     .cloned()
                     .collect();
-                let nearest = nearest(&member.key, &known);
+                let value = match &member.node.value {
+                    NodeValue::Number(literal) => literal.parse().ok(),
+                    _ => None,
+                };
+                let (nearest, hint) = match typed_key(&member.key, value, &known) {
+                    Some((key, hint)) => (Some(key), Some(hint)),
+                    None => (nearest(&member.key, &known), None),
+                };
                 meant.extend(nearest.clone());
-                let kind = ProblemKind::UnknownKey { nearest, known };
+                let kind = ProblemKind::UnknownKey {
+                    nearest,
+                    known,
+                    meant: hint,
+                };
                 self.find(&below, member.key_span.from, kind);
             }
         }
@@ -206,11 +238,19 @@ impl<'a> Walk<'a> {
             self.find(path, node.span.from, ProblemKind::NotFinite { found });
             return None;
         }
+        let in_schema = |value: f64| {
+            let turned = self.written_in.and_then(|(from, to)| from.to(to, value));
+            // Rounded, so that 221 °F are 105 °C to the last digit.
+            turned.map_or(value, |turned| (turned * 1e9).round() / 1e9)
+        };
+        let as_written = value;
+        let value = in_schema(value);
         if !range::holds(schema, value) {
+            let written_in = self.written_in;
             let kind = ProblemKind::NotAllowed {
                 found: found_words(node),
-                allowed: number_words(schema),
-                hint: outside_hint(schema, value, path),
+                allowed: number_words(schema, written_in),
+                hint: outside_hint(schema, as_written, path),
             };
             self.find(path, node.span.from, kind);
             return None;
@@ -248,6 +288,7 @@ impl<'a> Walk<'a> {
         let kind = ProblemKind::NotOneOf {
             found: found_words(node),
             nearest: nearest(text, &allowed),
+            meant: typed_word(text, &allowed),
             allowed,
         };
         self.find(path, node.span.from, kind);
@@ -276,7 +317,7 @@ impl<'a> Walk<'a> {
     fn type_words(&self, schema: &'a Value) -> String {
         match schema.get("type").and_then(Value::as_str) {
             Some("number" | "integer") => {
-                let words = number_words(schema);
+                let words = number_words(schema, self.written_in);
                 if words.starts_with('a') && !words.starts_with("above") {
                     words
                 } else {

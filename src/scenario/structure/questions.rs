@@ -4,6 +4,7 @@ use serde_json::Value;
 
 use super::super::document::{Node, NodeValue, is_json_number};
 use super::super::problem::ProblemKind;
+use crate::units::{Sister, sister_of};
 
 /// What an id may be.
 pub(super) const ID_WORDS: &str = "an id of 1 to 60 letters, digits, `_` and `-`";
@@ -12,6 +13,29 @@ pub(super) const ID_WORDS: &str = "an id of 1 to 60 letters, digits, `_` and `-`
 pub(super) fn is_id(text: &str) -> bool {
     let allowed = |byte: u8| byte.is_ascii_alphanumeric() || byte == b'_' || byte == b'-';
     (1..=60).contains(&text.len()) && text.bytes().all(allowed)
+}
+
+/// The key that a path's value belongs to: not its place in a list, nor that in a spread.
+pub(super) fn key_of(path: &str) -> &str {
+    let is_inner =
+        |step: &&str| !matches!(*step, "min" | "likely" | "max") && step.parse::<usize>().is_err();
+    path.rsplit('/').find(is_inner).unwrap_or_default()
+}
+
+pub(super) fn admits_number(branches: &[&Value]) -> bool {
+    let kinds = branches
+        .iter()
+        .filter_map(|branch| branch.get("type")?.as_str());
+    kinds
+        .into_iter()
+        .any(|kind| matches!(kind, "number" | "integer"))
+}
+
+/// The property that a key stands for in another unit.
+pub(super) fn sister_in<'a>(schema: &'a Value, key: &str) -> Option<(Sister, &'a Value)> {
+    let sister = sister_of(key)?;
+    let (_, property) = properties_get(schema, &sister.key)?;
+    Some((sister, property))
 }
 
 pub(super) fn properties_get<'a>(schema: &'a Value, key: &str) -> Option<(&'a String, &'a Value)> {

@@ -2,6 +2,8 @@
 
 use serde_json::Value;
 
+use crate::units::{Unit, tidy};
+
 fn bound(schema: &Value, key: &str) -> Option<f64> {
     schema.get(key).and_then(Value::as_f64)
 }
@@ -31,12 +33,21 @@ pub(super) fn holds(schema: &Value, value: f64) -> bool {
         && bound(schema, "exclusiveMaximum").is_none_or(|most| value < most)
 }
 
-/// The numbers a schema admits, in words that go on from "must be".
-pub(super) fn number_words(schema: &Value) -> String {
+/// The numbers a schema admits, in words that go on from "must be"; in the units that the file is
+/// written in, where these are others than the schema's.
+pub(super) fn number_words(schema: &Value, written_in: Option<(Unit, Unit)>) -> String {
+    let Some((written, own)) = written_in else {
+        return words_by(schema, &|value| value.to_string());
+    };
+    let turned = |value: f64| own.to(written, value).map_or(value.to_string(), tidy);
+    format!("{} {}", words_by(schema, &turned), written.symbol)
+}
+
+fn words_by(schema: &Value, show: &dyn Fn(f64) -> String) -> String {
     let listed = listed(schema);
     if let [head @ .., last] = listed.as_slice() {
-        let head: Vec<String> = head.iter().map(f64::to_string).collect();
-        return format!("{} or {last}", head.join(", "));
+        let head: Vec<String> = head.iter().map(|value| show(*value)).collect();
+        return format!("{} or {}", head.join(", "), show(*last));
     }
     let noun = if is_integer(schema) {
         "a whole number "
@@ -48,13 +59,19 @@ pub(super) fn number_words(schema: &Value) -> String {
     let above = bound(schema, "exclusiveMinimum");
     let below = bound(schema, "exclusiveMaximum");
     match (low, high, above, below) {
-        (Some(low), Some(high), _, _) if (high - low).abs() < f64::EPSILON => low.to_string(),
-        (Some(low), Some(high), _, _) => format!("{noun}from {low} to {high}"),
-        (_, Some(high), Some(above), _) => format!("{noun}above {above} up to {high}"),
-        (_, _, Some(above), Some(below)) => format!("{noun}above {above} and below {below}"),
-        (Some(low), _, _, Some(below)) => format!("{noun}from {low} to below {below}"),
-        (Some(low), None, None, None) => format!("{noun}at least {low}"),
-        (None, Some(high), None, None) => format!("{noun}at most {high}"),
+        (Some(low), Some(high), _, _) if (high - low).abs() < f64::EPSILON => show(low),
+        (Some(low), Some(high), _, _) => format!("{noun}from {} to {}", show(low), show(high)),
+        (_, Some(high), Some(above), _) => {
+            format!("{noun}above {} up to {}", show(above), show(high))
+        }
+        (_, _, Some(above), Some(below)) => {
+            format!("{noun}above {} and below {}", show(above), show(below))
+        }
+        (Some(low), _, _, Some(below)) => {
+            format!("{noun}from {} to below {}", show(low), show(below))
+        }
+        (Some(low), None, None, None) => format!("{noun}at least {}", show(low)),
+        (None, Some(high), None, None) => format!("{noun}at most {}", show(high)),
         _ => "a number".to_owned(),
     }
 }
