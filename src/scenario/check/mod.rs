@@ -19,12 +19,14 @@ mod inverters;
 mod itinerary;
 mod load_stops;
 mod loads;
+mod misplaced;
 mod notebook;
 mod panels;
 mod ring;
 mod runs;
 mod spreads;
 mod time_words;
+mod unit_slips;
 mod weather_files;
 mod weather_reach;
 mod whereabouts;
@@ -263,6 +265,8 @@ fn parts(
     };
     if notes.problems.is_empty() {
         doubts::doubt(&parts, nights, notes);
+        misplaced::doubt(&parts.itinerary, notes);
+        unit_slips::doubt(&parts, notes);
     }
     Some(parts)
 }

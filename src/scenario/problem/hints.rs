@@ -55,6 +55,16 @@ impl ProblemKind {
             Self::SharesOtherBank { .. } => {
                 Some("one box charges one bank: leave out `shares` if there are two".to_owned())
             }
+            Self::RatedAboveRunning { rated_w, running_w } if *rated_w > 3.0 * running_w => Some("`average_a` is in amperes, not in watts".to_owned()),
+            Self::ImpossibleClearness {
+                key: "sun_hours",
+                found,
+                most,
+                ..
+            } if found > most => Some(
+                "`sun_hours` are kWh/m² a day on the flat, hours of full sun, not hours of sunshine"
+                    .to_owned(),
+            ),
             Self::SunInPolarNight { .. } => Some("write 0".to_owned()),
             Self::ImpossibleAutocorrelation(_) => Some(
                 "measured on one unbroken record, each as a sum of products over the sum of all \

@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use crate::units::{Unit, tidy};
+use crate::units::{Unit, sister_to, tidy};
 
 fn bound(schema: &Value, key: &str) -> Option<f64> {
     schema.get(key).and_then(Value::as_f64)
@@ -80,6 +80,17 @@ fn words_by(schema: &Value, show: &dyn Fn(f64) -> String) -> String {
 pub(super) fn outside_hint(schema: &Value, value: f64, path: &str) -> Option<String> {
     if path == "/format" {
         return Some("a newer program may have written this file".to_owned());
+    }
+    let key = path.rsplit('/').next().unwrap_or_default();
+    if key == "lat" {
+        return Some("have `lat` and `lon` changed places?".to_owned());
+    }
+    if let Some(sister) = sister_to(key).filter(|sister| sister.to.symbol == "°F")
+        && let Some(turned) = sister.to.to(sister.from, value)
+        && holds(schema, (turned * 1e9).round() / 1e9)
+    {
+        let key = sister.key;
+        return Some(format!("if {value} °F are meant, write \"{key}\": {value}"));
     }
     let most = bound(schema, "maximum").or_else(|| bound(schema, "exclusiveMaximum"))?;
     let is_share = (0.0..=1.0).contains(&most) && !is_integer(schema);
