@@ -39,78 +39,96 @@ struct Meant {
     write: String,
 }
 
-/// Warns of places, zone and start that are likely slips.
-pub(super) fn doubt(itinerary: &Itinerary, notes: &mut Notebook<'_>) {
-    let stops = stops(itinerary, notes);
-    let zone_off_h = |point: (f64, f64)| clock_off_h(itinerary, point.1);
-    let zone_is_given = notes.is_given("/itinerary/time_zone");
-    let fits = |at: usize, point: (f64, f64)| {
-        let by_zone = !zone_is_given || zone_off_h(point).abs() <= CLOCK_OFF_H;
+/// The places of an itinerary, each with what would have to fit.
+pub(super) struct Way<'a> {
+    itinerary: &'a Itinerary,
+    stops: Vec<Stop<'a>>,
+    zone_is_given: bool,
+}
+
+impl<'a> Way<'a> {
+    pub(super) fn new(itinerary: &'a Itinerary, notes: &Notebook<'_>) -> Self {
+        Self {
+            itinerary,
+            stops: stops(itinerary, notes),
+            zone_is_given: notes.is_given("/itinerary/time_zone"),
+        }
+    }
+
+    /// Whether a place would be on land, within a drive of its neighbours, under the sun of its clocks.
+    fn fits(&self, at: usize, point: (f64, f64)) -> bool {
+        let stops = &self.stops;
+        let off_h = clock_off_h(self.itinerary, point.1).abs();
         let before = at.checked_sub(1).and_then(|before| stops.get(before));
-        let from =
-            before.is_none_or(|before| is_drivable(position(before), point, stops[at].hours));
         let next = stops.get(at + 1);
-        let to = next.is_none_or(|next| is_drivable(point, position(next), next.hours));
-        by_zone && from && to && !is_sea(point)
-    };
-    let mut is_misplaced = false;
-    for at in 0..stops.len() {
-        let stop = &stops[at];
-        let point = position(stop);
-        let before = at.checked_sub(1).map(|before| &stops[before]);
-        let way = before.map(|before| (before, great_circle_km(position(before), point)));
-        let mut about = at;
-        let text = if is_sea(point) {
-            format!(
-                "{} lies in the open sea, at {}",
-                stop.place.name,
-                degrees(point)
-            )
-        } else if let Some((before, km)) = way
-            && !is_drivable(position(before), point, stop.hours)
-        {
+        (!self.zone_is_given || off_h <= CLOCK_OFF_H)
+            && before.is_none_or(|it| is_drivable(position(it), point, stops[at].hours))
+            && next.is_none_or(|it| is_drivable(point, position(it), it.hours))
+            && !is_sea(point)
+    }
+
+    /// What was likely meant by the degrees of a place, and where that is; 0 is where the trip begins.
+    pub(super) fn likely(&self, at: usize) -> Option<String> {
+        let candidates = meant(self.stops.get(at)?).into_iter();
+        let mut fitting = candidates.filter(|it| self.fits(at, it.point));
+        let found = fitting.next()?;
+        Some(format!(
+            "{} would be {}",
+            found.write,
+            described(found.point)
+        ))
+    }
+
+    /// What is wrong with a place, and of which place that tells.
+    fn doubt(&self, at: usize) -> Option<(usize, String)> {
+        let stop = &self.stops[at];
+        let (name, point) = (&stop.place.name, position(stop));
+        if is_sea(point) {
+            return Some((
+                at,
+                format!("{name} lies in the open sea, at {}", degrees(point)),
+            ));
+        }
+        let before = at.checked_sub(1).map(|before| &self.stops[before]);
+        if let Some(before) = before.filter(|it| !is_drivable(position(it), point, stop.hours)) {
             // The stop before may be the one that is misplaced.
-            let candidates = |at: usize| meant(&stops[at]).into_iter().any(|it| fits(at, it.point));
-            if !candidates(at) && candidates(at - 1) {
-                about = at - 1;
-            }
-            format!(
-                "{km:.0} km in a straight line from {} to {} in {:.1} h: faster than {FASTEST_KMH:.0} km/h",
+            let about = if self.likely(at).is_none() && self.likely(at - 1).is_some() {
+                at - 1
+            } else {
+                at
+            };
+            let text = format!(
+                "{:.0} km in a straight line from {} to {name} in {:.1} h: faster than {FASTEST_KMH:.0} km/h",
+                great_circle_km(position(before), point),
                 before.place.name,
-                stop.place.name,
                 stop.hours.unwrap_or(0.0)
-            )
-        } else if at == 0 && zone_is_given && zone_off_h(point).abs() > CLOCK_OFF_H {
-            format!(
-                "the clocks of {} are {:.0} h off the sun at {}, at {}",
-                itinerary.zone.name(),
-                zone_off_h(point).abs(),
-                stop.place.name,
-                degrees(point)
-            )
-        } else {
-            continue;
-        };
-        if is_misplaced && about < at {
-            continue;
+            );
+            return Some((about, text));
         }
-        is_misplaced = true;
-        let cure = meant(&stops[about])
-            .into_iter()
-            .find(|candidate| fits(about, candidate.point))
-            .map_or_else(String::new, |candidate| {
-                format!(
-                    "; {} would be {}",
-                    candidate.write,
-                    described(candidate.point)
-                )
-            });
-        let path = format!("{}/lat", stops[about].path);
-        notes.warn(&path, format!("{text}{cure}"));
-        if about == at {
-            // What follows from this one is no doubt of its own.
-            break;
-        }
+        let off_h = clock_off_h(self.itinerary, point.1).abs();
+        (at == 0 && self.zone_is_given && off_h > CLOCK_OFF_H).then(|| {
+            let zone = self.itinerary.zone.name();
+            let place = degrees(point);
+            (
+                at,
+                format!("the clocks of {zone} are {off_h:.0} h off the sun at {name}, at {place}"),
+            )
+        })
+    }
+}
+
+/// Warns of the first place that is likely a slip, and of a start half a day off.
+pub(super) fn doubt(itinerary: &Itinerary, notes: &mut Notebook<'_>) {
+    let way = Way::new(itinerary, notes);
+    // What follows from the first is no doubt of its own.
+    if let Some((at, text)) = (0..way.stops.len()).find_map(|at| way.doubt(at)) {
+        let cure = way
+            .likely(at)
+            .map_or_else(String::new, |cure| format!("; {cure}"));
+        notes.warn(
+            &format!("{}/lat", way.stops[at].path),
+            format!("{text}{cure}"),
+        );
     }
     half_a_day(itinerary, notes);
 }

@@ -7,20 +7,23 @@ use chrono::{Days, NaiveDate};
 
 use super::super::problem::ProblemKind;
 use super::calendar::Calendar;
+use super::misplaced::Way;
 use super::notebook::Notebook;
 use crate::scenario::{History, Itinerary, Place};
 use crate::sky::world_climate::{OutsideWorldClimate, place_climate};
 
 /// Reports every place that the built-in climate does not reach.
 pub(super) fn built_in(itinerary: &Itinerary, notes: &mut Notebook<'_>) {
+    let way = Way::new(itinerary, notes);
     let stops = itinerary.legs.iter().map(|leg| &leg.stop).enumerate();
-    place("/itinerary/from", &itinerary.from, notes);
+    place("/itinerary/from", &itinerary.from, &|| way.likely(0), notes);
     for (number, stop) in stops {
-        place(&format!("/itinerary/legs/{number}"), stop, notes);
+        let path = format!("/itinerary/legs/{number}");
+        place(&path, stop, &|| way.likely(number + 1), notes);
     }
 }
 
-fn place(path: &str, place: &Place, notes: &mut Notebook<'_>) {
+fn place(path: &str, place: &Place, meant: &dyn Fn() -> Option<String>, notes: &mut Notebook<'_>) {
     let climate = place_climate(place.lat_deg, place.lon_deg, place.height_m);
     if let Err(OutsideWorldClimate::TooFar {
         nearest_cell_km, ..
@@ -31,6 +34,7 @@ fn place(path: &str, place: &Place, notes: &mut Notebook<'_>) {
             lat_deg,
             lon_deg,
             nearest_cell_km,
+            meant: meant(),
         };
         notes.problem(&format!("{path}/lat"), kind);
     }

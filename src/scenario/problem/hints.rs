@@ -71,6 +71,9 @@ impl ProblemKind {
                  squares, they always fit together"
                     .to_owned(),
             ),
+            Self::OutsideBuiltInClimate {
+                meant: Some(meant), ..
+            } => Some(meant.clone()),
             Self::OutsideBuiltInClimate { .. } => Some(
                 "give the months yourself with `\"climate\": { \"kind\": \"monthly\", … }` or a \
                  weather file with `\"climate\": { \"kind\": \"history\", … }`"

@@ -306,6 +306,8 @@ pub enum ProblemKind {
         lon_deg: f64,
         /// Distance of the nearest cell.
         nearest_cell_km: f64,
+        /// What was likely meant, and where that is.
+        meant: Option<String>,
     },
     /// A weather file without days of the trip's season.
     NoSeason {

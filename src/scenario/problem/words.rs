@@ -342,6 +342,7 @@ impl fmt::Display for ProblemKind {
                 lat_deg,
                 lon_deg,
                 nearest_cell_km,
+                ..
             } => write!(
                 f,
                 "stands at {lat_deg}, {lon_deg}, where the built-in climate does not reach: its \
