@@ -213,8 +213,7 @@ fn by_hand_cold_keeps_the_mains_out_of_lithium() {
     whole["itinerary"]["legs"][0]["mains"] = json!(true);
     whole["chargers"] = json!([{ "id": "post", "kind": "mains", "to": "main", "output_a": 10 }]);
     let told = answer(&whole, 1).result.warnings;
-    let words =
-        "main was too cold for 7.8 h a day for what its sources would have brought: 70.1 Ah a day";
+    let words = "bank main was too cold for 7.8 h a day for what its sources would have brought: 70.1 Ah a day";
     assert!(
         told.iter().any(|told| told.text.starts_with(words)),
         "{told:#?}"

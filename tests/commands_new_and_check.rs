@@ -88,7 +88,9 @@ fn a_sound_file_is_answered_on_stdout() {
         .succeeds()
         .stdout_has("base.json is sound: 1 leg, 3 nights, 2 house banks, 4 loads\n")
         .stdout_has("assumed, because the file does not say:")
-        .stdout_has("  0.15            habits differ by some 15 % (ours)\n")
+        .stdout_has("\ndoubtful, worth finding out first:\n")
+        .stdout_has("load fridge, radio, uplink, air: use_spread")
+        .stdout_has("\nbanks:\n  bank main, spare: role ")
         .stderr("");
 }
 

@@ -135,6 +135,22 @@ fn pinned_the_verdict_is_the_programs() {
     assert_eq!(shown, verdict);
 }
 
+/// To renew: put the line that the failure shows into the README.
+#[test]
+fn pinned_the_first_path_ends_in_its_verdict() {
+    let folder = tempfile::tempdir().unwrap();
+    run(folder.path(), &words("new mine.json --from weekend"));
+    let output = run(folder.path(), &words("trip mine.json --quiet"));
+    let verdict = String::from_utf8(output.stdout).unwrap();
+    let shown = blocks(&paper("README.md"), "text")[1]
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    assert_eq!(shown, verdict.trim_end());
+    let file = std::fs::read_to_string(folder.path().join("mine.json")).unwrap();
+    assert!(!file.contains("\"lat\""), "a coordinate was typed");
+}
+
 #[test]
 fn the_notices_stand_word_for_word() {
     let text = paper("README.md");

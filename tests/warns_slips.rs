@@ -80,8 +80,8 @@ fn by_hand_the_place_a_sign_away_is_named() {
         ((23.7, 133.88), ULURU, "/itinerary/from/lat (Home)\n    stands at 23.7, 133.88, where the built-in climate does not reach".to_owned()),
         ((23.7, 133.88), ULURU, format!("\n    hint: {alice}\n")),
         (ULURU, (23.7, 133.88), format!("\n    hint: {alice}\n")),
-        ((63.33, 142.99), DELTA, format!("3330 km in a straight line from Home to Camp in 5.0 h: faster than 130 km/h; {tok}")),
-        (DELTA, (63.33, 142.99), format!("3330 km in a straight line from Home to Camp in 5.0 h: faster than 130 km/h; {tok}")),
+        ((63.33, 142.99), DELTA, format!("is 3330 km in a straight line from Camp, 5.0 h at the wheel: faster than 130 km/h; {tok}")),
+        (DELTA, (63.33, 142.99), format!("is 3330 km in a straight line from Home, 5.0 h at the wheel: faster than 130 km/h; {tok}")),
         ((23.42, -19.98), PAN, maun.to_owned()),
     ] {
         let found = told(from, to);
@@ -91,7 +91,7 @@ fn by_hand_the_place_a_sign_away_is_named() {
     let zone = r#""time_zone": "America/Anchorage","#;
     let found = warned(&trip((63.33, 142.99), (64.04, 145.73), 5.0, zone));
     let wanted =
-        "the clocks of America/Anchorage are 6 h off the sun at Home, at 63.33° N 142.99° E";
+        "is at 63.33° N 142.99° E, where the clocks of America/Anchorage are 6 h off the sun";
     assert_eq!(
         found,
         [("/itinerary/from/lat".to_owned(), wanted.to_owned())]
@@ -101,7 +101,7 @@ fn by_hand_the_place_a_sign_away_is_named() {
 #[test]
 fn by_hand_a_leg_faster_than_any_road_and_a_start_half_a_day_off() {
     let found = warned(&trip(ALICE, ULURU, 1.5, ""));
-    let fast = "342 km in a straight line from Home to Camp in 1.5 h: faster than 130 km/h";
+    let fast = "is 342 km in a straight line from Home, 1.5 h at the wheel: faster than 130 km/h";
     assert_eq!(
         found,
         [("/itinerary/legs/0/lat".to_owned(), fast.to_owned())]
@@ -111,8 +111,7 @@ fn by_hand_a_leg_faster_than_any_road_and_a_start_half_a_day_off() {
         .replace(r#""depart": "08:00""#, r#""depart": "17:30""#);
     let wanted = (
         "/itinerary/start".to_owned(),
-        "the trip begins 12 h before its first departure at 17:30: is \"2027-07-03T17:15\" meant?"
-            .to_owned(),
+        "is 12 h before the first departure at 17:30: is \"2027-07-03T17:15\" meant?".to_owned(),
     );
     assert!(warned(&evening).contains(&wanted), "{:?}", warned(&evening));
     // The evening before is when many know how full their banks are.
@@ -131,19 +130,19 @@ fn by_hand_figures_of_another_unit() {
             r#""current_a": 0.6"#,
             r#""current_a": 45"#,
             "/loads/1/current_a",
-            "radio draws 45 A, which is 540 W at 12 V; if 45 W are meant, write \"power_w\": 45",
+            "draws 45 A, which is 540 W at 12 V; if 45 W are meant, write \"power_w\": 45",
         ),
         (
             r#""rated_a": 150"#,
             r#""rated_a": 1800"#,
             "/alternator/rated_a",
-            "the alternator gives 1800 A, more than those of road vehicles; if 1800 W are meant, write \"rated_a\": 127, the amperes at 14.2 V",
+            "gives 1800 A, more than those of road vehicles; if 1800 W are meant, write \"rated_a\": 127, the amperes at 14.2 V",
         ),
         (
             r#""day_min_c": 6, "day_max_c": 24"#,
             r#""day_min_c": 38, "day_max_c": 59"#,
             "/climate/months/0/day_max_c",
-            "a mean of 59 °C is hotter than any month on Earth; if 59 °F are meant, write \"day_max_f\": 59",
+            "has a mean of 59 °C, hotter than any month on Earth; if 59 °F are meant, write \"day_max_f\": 59",
         ),
     ] {
         let found = warned(&base_with(piece, by));

@@ -5,10 +5,14 @@ use std::path::PathBuf;
 
 use clap::Args;
 use clap::builder::PossibleValuesParser;
-use tideover::scenario::templates::TEMPLATES;
+use tideover::scenario::templates::{TEMPLATES, with_gpx};
 
+use super::reading::read_bytes;
 use super::whole_files::write_new;
 use super::{Failure, Outcome, screen};
+
+/// Largest GPX file that is read: a track of weeks, a point a second, has some 100 MB.
+const GPX_LIMIT_MB: u64 = 256;
 
 /// Write a starter scenario to edit; never overwrites
 #[derive(Debug, Args)]
@@ -21,6 +25,13 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "TEMPLATE", default_value = TEMPLATES[0].name,
         value_parser = PossibleValuesParser::new(TEMPLATES.map(|template| template.name)))]
     from: String,
+    /// Take the itinerary from a GPX file: waypoints or route points as stops, distances along its track
+    #[arg(long, value_name = "FILE", conflicts_with = "list")]
+    gpx: Option<PathBuf>,
+    /// Mean speed on its legs, km/h, 5 to 130, to be edited leg by leg
+    #[arg(long, value_name = "KMH", requires = "gpx", default_value_t = 60,
+        value_parser = clap::value_parser!(u16).range(5..=130))]
+    speed: u16,
     /// List the templates and write nothing
     #[arg(long, conflicts_with = "path")]
     list: bool,
@@ -44,10 +55,26 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         .iter()
         .find(|template| template.name == arguments.from)
         .map_or("", |template| template.text);
+    let text = match &arguments.gpx {
+        None => text.to_owned(),
+        Some(file) => {
+            let bytes = read_bytes(file, GPX_LIMIT_MB)?;
+            with_gpx(text, &bytes, f64::from(arguments.speed)).map_err(|problem| {
+                tideover::command::Failure::Option {
+                    option: "--gpx".to_owned(),
+                    found: file.display().to_string(),
+                    allowed: problem.to_string(),
+                }
+            })?
+        }
+    };
     write_new(path, text.as_bytes())?;
     let shown = path.display();
+    let way = arguments.gpx.as_ref().map_or_else(String::new, |file| {
+        format!(" with the itinerary of {}", file.display())
+    });
     screen::answer(&format!(
-        "wrote {shown} from the template {}\nnext: edit it, then `tideover check {shown}`\n",
+        "wrote {shown} from the template {}{way}\nnext: edit it, then `tideover check {shown}`\n",
         arguments.from
     ))?;
     Ok(Outcome::Done)

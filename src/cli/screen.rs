@@ -11,20 +11,52 @@ use tideover::present::plain_text::{plain_line, plain_lines};
 use super::Failure;
 
 const ERROR: Style = AnsiColor::Red.on_default().bold();
+const QUIET: Style = AnsiColor::BrightBlack.on_default();
 
 /// Writes an answer for people to stdout.
 pub(super) fn answer(text: &str) -> Result<(), Failure> {
-    data(&plain_lines(text))
+    let text = plain_lines(text);
+    let mut out = anstream::stdout().lock();
+    let written = text
+        .split_inclusive('\n')
+        .try_for_each(|line| match pointer_at(line) {
+            Some(at) => {
+                let (told, pointer) = line.split_at(at);
+                let (pointer, end) = pointer.split_at(pointer.trim_end_matches('\n').len());
+                write!(out, "{told}{QUIET}{pointer}{QUIET:#}{end}")
+            }
+            None => out.write_all(line.as_bytes()),
+        });
+    ended(written.and_then(|()| out.flush()))
+}
+
+/// Where the pointer into the scenario file begins that a warning ends with, or the line that has nothing else.
+fn pointer_at(line: &str) -> Option<usize> {
+    let bare = line.trim_end_matches('\n');
+    if bare.starts_with("warning: ") || bare.starts_with("note: ") {
+        return bare
+            .rfind(" (/")
+            .filter(|_| bare.ends_with(')'))
+            .map(|at| at + 1);
+    }
+    let (place, path) = bare.strip_prefix("    ")?.rsplit_once("  ")?;
+    let mut numbers = place.rsplit(':');
+    let is_number = |text: Option<&str>| text.is_some_and(|text| text.parse::<usize>().is_ok());
+    let is_place = is_number(numbers.next()) && is_number(numbers.next()) && path.starts_with('/');
+    is_place.then_some(0)
+}
+
+fn ended(written: io::Result<()>) -> Result<(), Failure> {
+    match written {
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+        other => other.map_err(Failure::Stdout),
+    }
 }
 
 /// Writes an answer for programs to stdout, byte for byte.
 pub(super) fn data(text: &str) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
-    let written = out.write_all(text.as_bytes()).and_then(|()| out.flush());
-    match written {
-        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
-        other => other.map_err(Failure::Stdout),
-    }
+    ended(out.write_all(text.as_bytes()).and_then(|()| out.flush()))
 }
 
 /// Writes a failure to stderr; a stderr that nobody reads changes nothing.

@@ -4,10 +4,10 @@ use serde::Serialize;
 
 use super::Failure;
 use super::answered::{Answered, Body};
-use crate::present::assumed_groups::{AssumedGroup, assumed_groups};
+use crate::present::assumed::{AssumedSection, assumed_sections};
 use crate::present::plain_text::json_text;
 use crate::present::tables::Part;
-use crate::scenario::{Assumed, Reading, Refusal, Role, Warning, counted};
+use crate::scenario::{Assumed, Reading, Refusal, Role, Warning, counted, subject};
 use crate::study::answer::FORMAT;
 
 /// The findings as JSON.
@@ -113,33 +113,33 @@ fn findings(name: &str, reading: &Reading) -> Vec<Part> {
         parts.push(counted(reading.warnings.len(), "warning"));
     }
     parts.extend(reading.warnings.iter().map(|warning| {
-        let label = warning.label.as_ref();
-        let label = label.map_or_else(String::new, |label| format!(" ({label})"));
         format!(
-            "  {name}:{}:{}  {}{label}\n    {}",
-            warning.line, warning.column, warning.path, warning.text
+            "  {} {}\n    {name}:{}:{}  {}",
+            subject(&warning.path, warning.label.as_deref()),
+            warning.text,
+            warning.line,
+            warning.column,
+            warning.path
         )
     }));
     if !reading.assumed.is_empty() {
         parts.push("assumed, because the file does not say:".to_owned());
-        parts.push(assumed_lines(&reading.assumed));
+        let sections = assumed_sections(&reading.scenario, &reading.assumed);
+        parts.extend(sections.iter().map(section_text));
     }
     parts.into_iter().map(Part::Lines).collect()
 }
 
-/// One line an assumption; those that are alike but for their place share one.
-fn assumed_lines(assumed: &[Assumed]) -> String {
-    let groups = assumed_groups(assumed);
-    let places: Vec<String> = groups.iter().map(AssumedGroup::place).collect();
-    let width = |texts: &mut dyn Iterator<Item = usize>| texts.max().unwrap_or(0);
-    let place_width = width(&mut places.iter().map(|place| place.chars().count()));
-    let value_width = width(&mut groups.iter().map(|group| group.first.value.chars().count()));
-    let lines = places.iter().zip(&groups).map(|(place, group)| {
-        let first = group.first;
-        format!(
-            "  {place:<place_width$}  {:<value_width$}  {}",
-            first.value, first.reason
-        )
+/// A section, its rows in columns.
+fn section_text(section: &AssumedSection) -> String {
+    let width = |column: usize| {
+        let cells = section.rows.iter().map(|row| row[column].chars().count());
+        cells.max().unwrap_or(0)
+    };
+    let (about_width, value_width) = (width(0), width(1));
+    let rows = section.rows.iter().map(|[about, value, reason]| {
+        format!("  {about:<about_width$}  {value:<value_width$}  {reason}")
     });
-    lines.collect::<Vec<String>>().join("\n")
+    let rows: Vec<String> = rows.collect();
+    format!("{}:\n{}", section.heading, rows.join("\n"))
 }

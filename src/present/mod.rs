@@ -4,7 +4,7 @@
 //! nothing here computes one. Text that a user wrote passes through [`plain_text`] first.
 //! Left out: printing and writing files, which the command line does.
 
-pub mod assumed_groups;
+pub mod assumed;
 #[cfg(feature = "charts")]
 pub mod charts;
 pub mod columns;

@@ -49,7 +49,7 @@ pub fn run_warnings(
                 Topic::ColdCharge(index),
                 format!("/banks/{index}"),
                 format!(
-                    "{} was too cold for {cold_h:.1} h a day for what its sources would have brought: \
+                    "bank {} was too cold for {cold_h:.1} h a day for what its sources would have brought: \
                      {cold_ah:.1} Ah a day stayed out, since lithium takes no charge below 0 °C and less \
                      up to 5 °C",
                     bank.id
@@ -62,7 +62,7 @@ pub fn run_warnings(
                 Topic::Discharge(index),
                 format!("/banks/{index}/{key}"),
                 format!(
-                    "loads on {} asked more than {limit}: {:.1} Wh a day were not supplied",
+                    "loads on bank {} asked more than {limit}: {:.1} Wh a day were not supplied",
                     bank.id,
                     ledger.over_limit_wh / days
                 ),
@@ -76,7 +76,7 @@ pub fn run_warnings(
                 Topic::Other,
                 format!("/chargers/{index}/min_input_v"),
                 format!(
-                    "{} stood still for {:.1} h a trip because its input was below {} V: see \
+                    "charger {} stood still for {:.1} h a trip because its input was below {} V: see \
                      `wiring` for a heavier cable",
                     charger.id,
                     starved_h / trials,
@@ -109,7 +109,7 @@ pub fn run_warnings(
                 Topic::Other,
                 format!("/loads/{}", fridge.load),
                 format!(
-                    "{} was above {:.0} °C for {:.1} h a trip on average: food in it may spoil",
+                    "load {} was above {:.0} °C for {:.1} h a trip on average: food in it may spoil",
                     scenario.loads[fridge.load].id,
                     fridge.limit_c,
                     hours / trials

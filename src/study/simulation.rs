@@ -12,7 +12,7 @@ use super::figures::chance_in;
 use super::run_warnings::run_warnings;
 use super::settings::Settings;
 use crate::engine::Unobserved;
-use crate::scenario::{Scenario, Topic, Warning as Doubt};
+use crate::scenario::{Scenario, Topic, Warning as Doubt, subject};
 use crate::timeline::Timeline;
 use crate::timeline::calendar::Plan;
 use crate::timeline::weather_days::WeatherError;
@@ -327,8 +327,7 @@ impl Simulation {
 /// A doubt about the file as an answer tells it: with its subject in front.
 impl From<&Doubt> for Warning {
     fn from(doubt: &Doubt) -> Self {
-        let last_step = doubt.path.rsplit('/').next().unwrap_or_default();
-        let subject = doubt.label.as_deref().unwrap_or(last_step);
+        let subject = subject(&doubt.path, doubt.label.as_deref());
         Self {
             path: doubt.path.clone(),
             text: format!("{subject} {}", doubt.text),

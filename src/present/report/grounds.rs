@@ -3,7 +3,8 @@
 //! One job: so that another can judge the report and repeat it.
 
 use super::parts::{Part, Section, Table};
-use crate::present::assumed_groups::assumed_groups;
+use crate::present::assumed::assumed_sections;
+use crate::scenario::Parts;
 use crate::study::climate_ground::ClimateGround;
 use crate::study::report::ReportAnswer;
 use crate::wiring::fuses::Status;
@@ -34,9 +35,9 @@ const METHODS: [&str; 11] = [
 ];
 
 /// The section.
-pub(super) fn section(answer: &ReportAnswer) -> Section {
+pub(super) fn section(scenario: &Parts, answer: &ReportAnswer) -> Section {
     let mut parts = vec![Part::sub("assumed", "What was assumed")];
-    parts.extend(assumed(answer));
+    parts.extend(assumed(scenario, answer));
     parts.push(Part::sub("climate", "The climate"));
     parts.extend(climate(&answer.climate));
     parts.push(Part::sub("methods", "Methods and sources"));
@@ -52,7 +53,7 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
     }
 }
 
-fn assumed(answer: &ReportAnswer) -> Vec<Part> {
+fn assumed(scenario: &Parts, answer: &ReportAnswer) -> Vec<Part> {
     if answer.assumed.is_empty() {
         return vec![Part::text(
             "Nothing: the scenario file gives every value itself.",
@@ -60,16 +61,14 @@ fn assumed(answer: &ReportAnswer) -> Vec<Part> {
     }
     let mut table = Table::new(
         "Values that the scenario file does not give.",
-        "Each can be given at its place in the file; like places share a line.",
-        &["place in the file", "value", "why"],
+        "Each can be given in the file by its key; what is alike shares a line, what is doubtful stands first.",
+        &["what", "value", "why"],
     )
     .words(3);
-    for group in assumed_groups(&answer.assumed) {
-        table.row([
-            group.place().as_str(),
-            group.first.value.as_str(),
-            group.first.reason.as_str(),
-        ]);
+    for section in assumed_sections(scenario, &answer.assumed) {
+        section.rows.iter().for_each(|row| {
+            table.row([&row[0], &row[1], &row[2]]);
+        });
     }
     vec![table.into()]
 }

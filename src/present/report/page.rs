@@ -63,7 +63,7 @@ pub fn report_html(
     sections.extend(options::section(answer));
     sections.extend(wiring::section(scenario, answer));
     sections.extend([
-        grounds::section(answer),
+        grounds::section(scenario, answer),
         cautions::section(scenario, answer),
         trust::section(answer),
     ]);

@@ -6,19 +6,21 @@
 use crate::present::plain_text::neutral;
 use crate::study::answer::Warning;
 
-/// One line a warning: the text, then the place in the scenario file.
+/// One line a warning: the text, then the place in the scenario file. Notes come after the doubts.
 #[must_use]
 pub fn warning_lines(warnings: &[Warning]) -> Vec<String> {
-    warnings
-        .iter()
-        .map(|warning| {
-            let text = neutral(&warning.text);
-            if warning.path.is_empty() {
-                format!("warning: {text}")
-            } else {
-                format!("warning: {text} ({})", neutral(&warning.path))
-            }
-        })
+    let (notes, doubts): (Vec<_>, Vec<_>) = warnings.iter().partition(|it| it.is_note());
+    let line = |word: &str, warning: &Warning| {
+        let text = neutral(&warning.text);
+        if warning.path.is_empty() {
+            format!("{word}: {text}")
+        } else {
+            format!("{word}: {text} ({})", neutral(&warning.path))
+        }
+    };
+    let doubts = doubts.into_iter().map(|doubt| line("warning", doubt));
+    doubts
+        .chain(notes.into_iter().map(|note| line("note", note)))
         .collect()
 }
 
@@ -27,14 +29,21 @@ mod tests {
     use super::*;
 
     #[test]
-    fn pinned_warning_line() {
-        let warnings = [Warning {
-            path: "/banks/0".to_owned(),
-            text: "main is charged\u{1b}[2J below 0 °C".to_owned(),
-        }];
+    fn pinned_doubts_then_notes() {
+        let warning = |path: &str, text: &str| Warning {
+            path: path.to_owned(),
+            text: text.to_owned(),
+        };
+        let warnings = [
+            warning("/climate", "the weather is drawn"),
+            warning("/banks/0", "bank main is charged\u{1b}[2J below 0 °C"),
+        ];
         assert_eq!(
             warning_lines(&warnings),
-            ["warning: main is charged\u{fffd}[2J below 0 °C (/banks/0)"]
+            [
+                "warning: bank main is charged\u{fffd}[2J below 0 °C (/banks/0)",
+                "note: the weather is drawn (/climate)"
+            ]
         );
     }
 }

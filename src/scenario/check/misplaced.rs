@@ -84,10 +84,7 @@ impl<'a> Way<'a> {
         let stop = &self.stops[at];
         let (name, point) = (&stop.place.name, position(stop));
         if is_sea(point) {
-            return Some((
-                at,
-                format!("{name} lies in the open sea, at {}", degrees(point)),
-            ));
+            return Some((at, format!("lies in the open sea, at {}", degrees(point))));
         }
         let before = at.checked_sub(1).map(|before| &self.stops[before]);
         if let Some(before) = before.filter(|it| !is_drivable(position(it), point, stop.hours)) {
@@ -97,10 +94,14 @@ impl<'a> Way<'a> {
             } else {
                 at
             };
+            let other = if about == at {
+                &before.place.name
+            } else {
+                name
+            };
             let text = format!(
-                "{:.0} km in a straight line from {} to {name} in {:.1} h: faster than {FASTEST_KMH:.0} km/h",
+                "is {:.0} km in a straight line from {other}, {:.1} h at the wheel: faster than {FASTEST_KMH:.0} km/h",
                 great_circle_km(position(before), point),
-                before.place.name,
                 stop.hours.unwrap_or(0.0)
             );
             return Some((about, text));
@@ -228,7 +229,7 @@ fn half_a_day(itinerary: &Itinerary, notes: &mut Notebook<'_>) {
     if start.hour() < 12 && (wait_min - 720).abs() <= 30 {
         let meant = (start + TimeDelta::hours(12)).format("%Y-%m-%dT%H:%M");
         let text = format!(
-            "the trip begins {:.0} h before its first departure at {:02}:{:02}: is \"{meant}\" meant?",
+            "is {:.0} h before the first departure at {:02}:{:02}: is \"{meant}\" meant?",
             TimeDelta::minutes(wait_min).as_seconds_f64() / 3600.0,
             leg.depart.minutes() / 60,
             leg.depart.minutes() % 60

@@ -32,8 +32,7 @@ pub(super) fn doubt(scenario: &Parts, notes: &mut Notebook<'_>) {
             && amps * scenario.voltage_factor() >= LARGE_A
         {
             let text = format!(
-                "{} draws {amps} A, which is {:.0} W at {volts} V; if {amps} W are meant, write \"power_w\": {amps}",
-                load.id,
+                "draws {amps} A, which is {:.0} W at {volts} V; if {amps} W are meant, write \"power_w\": {amps}",
                 amps * volts
             );
             notes.warn(&format!("/loads/{number}/current_a"), text);
@@ -44,7 +43,7 @@ pub(super) fn doubt(scenario: &Parts, notes: &mut Notebook<'_>) {
     {
         let (rated, volts) = (alternator.rated_a, alternator.volts);
         let text = format!(
-            "the alternator gives {rated} A, more than those of road vehicles; if {rated} W are meant, write \
+            "gives {rated} A, more than those of road vehicles; if {rated} W are meant, write \
              \"rated_a\": {:.0}, the amperes at {volts} V",
             rated / volts
         );
@@ -61,7 +60,7 @@ pub(super) fn doubt(scenario: &Parts, notes: &mut Notebook<'_>) {
             let path = format!("/climate/months/{number}/{key}_c");
             if found > most && notes.is_given(&path) {
                 let text = format!(
-                    "a mean of {found} °C is hotter than any month on Earth; if {found} °F are meant, write \"{key}_f\": {found}"
+                    "has a mean of {found} °C, hotter than any month on Earth; if {found} °F are meant, write \"{key}_f\": {found}"
                 );
                 notes.warn(&path, text);
             }

@@ -1,6 +1,10 @@
 //! Starter scenarios for `new`, commented by `note`s.
 //!
-//! One job: the texts. Each is a whole scenario that `check` accepts.
+//! One job: the texts, and the itinerary of a GPX file in them. Each is a whole scenario that `check` accepts.
+
+mod gpx;
+
+pub use gpx::{GpxProblem, with_gpx};
 
 /// A starter scenario.
 #[derive(Debug, Clone, Copy)]

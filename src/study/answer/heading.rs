@@ -69,6 +69,14 @@ pub struct Warning {
     pub text: String,
 }
 
+impl Warning {
+    /// Whether it tells no more than where the weather comes from: a note, no doubt.
+    #[must_use]
+    pub fn is_note(&self) -> bool {
+        self.path == "/climate"
+    }
+}
+
 /// `{"main": 0.62, "trailer": {"low": 0.4, "high": 0.5}}`.
 fn by_bank<S: serde::Serializer>(shown: &[MeterShows], serializer: S) -> Result<S::Ok, S::Error> {
     #[derive(Serialize)]
