@@ -53,7 +53,7 @@ fn by_hand_waypoints_along_a_track_out_and_back() {
     // North along a meridian in steps of 0.1°, two degrees, and back: the stop in the middle is passed twice.
     let there = (0..=20).map(|step| 46.0 + f64::from(step) * 0.1);
     let back = (0..20).rev().map(|step| 46.0 + f64::from(step) * 0.1);
-    let points: String = there
+    let points: Vec<String> = there
         .chain(back)
         .map(|lat| format!(r#"<trkpt lat="{lat:.1}" lon="8.0"></trkpt>"#))
         .collect();
@@ -62,7 +62,7 @@ fn by_hand_waypoints_along_a_track_out_and_back() {
         waypoint("wpt", 47.0, 8.01, "Lake"),
         waypoint("wpt", 48.0, 8.0, "Top"),
         waypoint("wpt", 46.0, 8.0, "Home"),
-        format!("<trk><trkseg>{points}</trkseg></trk>"),
+        format!("<trk><trkseg>{}</trkseg></trk>", points.concat()),
     ]
     .concat();
     let made = itinerary(&body, &["--speed", "80"]);
@@ -79,7 +79,7 @@ fn by_hand_waypoints_along_a_track_out_and_back() {
 
 #[test]
 fn by_hand_waypoints_in_another_order_than_the_track_take_the_tracks() {
-    let points: String = (0..=20)
+    let points: Vec<String> = (0..=20)
         .map(|step| {
             format!(
                 r#"<trkpt lat="{:.1}" lon="8.0"></trkpt>"#,
@@ -91,7 +91,7 @@ fn by_hand_waypoints_in_another_order_than_the_track_take_the_tracks() {
         waypoint("wpt", 48.0, 8.0, "Top"),
         waypoint("wpt", 46.0, 8.0, "Home"),
         waypoint("wpt", 47.5, 8.0, "Lake"),
-        format!("<trk><trkseg>{points}</trkseg></trk>"),
+        format!("<trk><trkseg>{}</trkseg></trk>", points.concat()),
     ]
     .concat();
     let made = itinerary(&body, &[]);

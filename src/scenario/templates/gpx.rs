@@ -216,7 +216,7 @@ fn stops(file: &Gpx) -> Result<Vec<Stop>, GpxProblem> {
 
 /// Distance along a line at each of the points, km; points that the file has in another order than the line are
 /// put into the line's. Without a line the straight ways with a detour.
-fn along(line: &[(f64, f64)], points: &mut Vec<&Waypoint>) -> Vec<f64> {
+fn along(line: &[(f64, f64)], points: &mut [&Waypoint]) -> Vec<f64> {
     if line.len() < 2 {
         let mut sum_km = 0.0;
         let ways = points.windows(2).map(|pair| {
