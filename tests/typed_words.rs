@@ -366,6 +366,11 @@ fn by_hand_keys_in_units_of_the_land() {
         reading.expect("sound").scenario.runs[0].one_way_m
     };
     assert!((length_m(r#""one_way_ft": 12"#) - 3.6576).abs() < 1e-9);
+    // A change in the other unit stands in for the file's own.
+    let reading = tideover::scenario::read(one_run::BASE, "a.json", &none).expect("sound");
+    let change = tideover::scenario::Changes::one("runs.feed.one_way_ft", 12);
+    let changed = reading.scenario.with(&change).expect("sound");
+    assert!((changed.runs[0].one_way_m - 3.6576).abs() < 1e-9);
     let text = base_with(
         r#""drive_hours": { "min": 4, "likely": 5.5, "max": 8 }"#,
         r#""distance_mi": 200, "speed_mph": { "min": 40, "likely": 50, "max": 60 }, "height_ft": 3000"#,

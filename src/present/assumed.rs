@@ -3,6 +3,8 @@
 //! One job: assumptions that are alike but for their place in one line, lines under the part they belong to, what is
 //! doubtful first. What is assumed, and why, is the checker's.
 
+use std::fmt::Write as _;
+
 use crate::scenario::{Assumed, Parts, subject};
 
 /// Names that a line lists at most.
@@ -66,7 +68,7 @@ impl Line<'_> {
             about += name;
         }
         if self.names.len() > NAMED {
-            about += &format!(" and {} more", self.names.len() - NAMED);
+            let _ = write!(about, " and {} more", self.names.len() - NAMED);
         }
         format!("{about}: {key}")
     }

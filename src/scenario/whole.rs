@@ -13,6 +13,7 @@ use serde_json::Value;
 use super::check::{ReadFile, TakenFile, WeatherFiles, check_text};
 use super::key::{self, Lost};
 use super::{Parts, Refusal};
+use crate::units::sister_of;
 
 /// A whole scenario, checked, with every default filled in. Only [`read`](super::read) and
 /// [`with`](Scenario::with) make one: its [`Parts`] are there to read. A copy costs next to nothing.
@@ -154,11 +155,18 @@ impl Scenario {
         let mut root = self.source.root.clone();
         for (key, value) in &changes.0 {
             key::put(&mut root, key, value.clone()).map_err(|lost| ChangeError::lost(key, lost))?;
-            if let Some(leg) = key.strip_suffix(".drive_hours") {
-                // Hours stand in for the way and speed that the file may give instead.
-                let leg = key::at(&mut root, leg).map_err(|lost| ChangeError::lost(key, lost))?;
-                for instead in ["distance_km", "speed_kmh"] {
-                    leg.as_object_mut().map(|leg| leg.remove(instead));
+            // What stands for the same as the key gives way to it.
+            let (above, last) = key.rsplit_once('.').unwrap_or(("", key));
+            let instead = match (last, sister_of(last)) {
+                ("drive_hours", _) => vec!["distance_km".to_owned(), "speed_kmh".to_owned()],
+                (_, Some(sister)) => vec![sister.key],
+                (_, None) => Vec::new(),
+            };
+            if !instead.is_empty() {
+                let entry =
+                    key::at(&mut root, above).map_err(|lost| ChangeError::lost(key, lost))?;
+                if let Some(members) = entry.as_object_mut() {
+                    members.retain(|name, _| !instead.contains(name));
                 }
             }
         }

@@ -50,6 +50,7 @@ pub fn heading(
         seed: settings.seed,
         trials,
         step_minutes: settings.step_minutes,
+        currency: scenario.currency.clone(),
         typical: settings.typical,
         start: rfc3339(zone, timeline.calendar.start_s),
         end: rfc3339(zone, timeline.calendar.end_s),

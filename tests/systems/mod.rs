@@ -172,6 +172,7 @@ pub fn empty(title: &str) -> Parts {
         title: title.to_string(),
         system_voltage_v: 12.0,
         seed: None,
+        currency: None,
         aim_chance: 0.9,
         itinerary: Itinerary {
             start: NaiveDate::from_ymd_opt(2027, 7, 3)

@@ -9,7 +9,7 @@ use super::text_size::{Area, fitted};
 use super::trip::{HEAD_PX, head};
 use crate::present::words::chance::percent;
 use crate::present::words::compare_verdict::{compare_verdict, cost, has_more, labels, signed};
-use crate::present::words::figure::whole;
+use crate::present::words::figure::{money, whole};
 use crate::study::choosing::compare::{CompareResult, OptionAnswer};
 
 const CHANCE_LEFT_PX: f64 = 262.0;
@@ -153,7 +153,10 @@ fn axes(canvas: &mut Canvas, chance: &Scale, days: &Scale, bottom: f64, aim: f64
 
 /// What stands under an option's name: what it costs, and whether it is the least that will do.
 fn note(result: &CompareResult, option: &OptionAnswer, is_least: bool) -> String {
-    let price = option.price.map(|price| format!("price {}", whole(price)));
+    let currency = result.heading.currency.as_deref();
+    let price = option
+        .price
+        .map(|price| format!("price {}", money(price, currency)));
     let mass = option.mass_kg.map(|mass| format!("{} kg", whole(mass)));
     let mut notes: Vec<String> = price.into_iter().chain(mass).collect();
     if is_least {

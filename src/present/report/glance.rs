@@ -16,7 +16,9 @@ use crate::study::report::ReportAnswer;
 pub(super) fn section(answer: &ReportAnswer) -> Section {
     let trip = &answer.trip;
     let mut parts = vec![Part::verdict(&trip_verdict(trip)), facts(answer)];
-    let warnings = warning_lines(&trip.result.warnings);
+    // Where the weather comes from has a section of its own.
+    let doubts = trip.result.warnings.iter().filter(|it| !it.is_note());
+    let warnings = warning_lines(&doubts.cloned().collect::<Vec<_>>());
     if !warnings.is_empty() {
         parts.push(Part::warnings(warnings));
     }

@@ -8,7 +8,7 @@ use crate::present::words::chance::{compact, percent, soc};
 use crate::present::words::compare_verdict;
 use crate::present::words::compare_verdict::gain;
 use crate::present::words::duration::{Horizon, lasting};
-use crate::present::words::figure::{rounded, whole};
+use crate::present::words::figure::{money, rounded};
 use crate::study::choosing::compare::CompareResult;
 use crate::study::report::ReportAnswer;
 
@@ -68,7 +68,10 @@ fn table(result: &CompareResult, horizon: Horizon) -> Table {
             ),
             rounded(option.curtailed_wh_per_day),
             option.mass_kg.map_or_else(|| "–".to_owned(), rounded),
-            option.price.map_or_else(|| "–".to_owned(), whole),
+            option.price.map_or_else(
+                || "–".to_owned(),
+                |price| money(price, result.heading.currency.as_deref()),
+            ),
         ]);
     }
     table

@@ -38,6 +38,7 @@ fn heading() -> Heading {
         seed: 1,
         trials: 2000,
         step_minutes: 5,
+        currency: None,
         typical: false,
         start: "2027-07-03T07:30:00+02:00".to_owned(),
         end: "2027-07-15T08:00:00+02:00".to_owned(),

@@ -7,7 +7,7 @@ use crate::present::plain_text::shortened;
 use crate::present::words::chance::{compact, percent, soc};
 use crate::present::words::compare_verdict::{gain, labels};
 use crate::present::words::duration::{Horizon, lasting};
-use crate::present::words::figure::{rounded, whole};
+use crate::present::words::figure::{money, rounded};
 use crate::study::choosing::compare::CompareResult;
 
 /// Below the chances.
@@ -68,13 +68,14 @@ pub fn compare_tables(result: &CompareResult) -> Vec<Part> {
                 .iter()
                 .map(|(id, wh)| format!("{} {}", shortened(id, 24), rounded(*wh)))
                 .collect();
-            let figure = |value: Option<f64>| value.map_or_else(|| "–".to_owned(), whole);
+            let currency = result.heading.currency.as_deref();
+            let price = option.price.map(|price| money(price, currency));
             vec![
                 shortened(label, 40),
                 sources.join(", "),
                 rounded(option.curtailed_wh_per_day),
                 option.mass_kg.map_or_else(|| "–".to_owned(), rounded),
-                figure(option.price),
+                price.unwrap_or_else(|| "–".to_owned()),
             ]
         })
         .collect();

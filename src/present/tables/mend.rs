@@ -5,7 +5,7 @@
 use super::part::{Part, head, table};
 use crate::present::plain_text::{neutral, shortened};
 use crate::present::words::chance::compact;
-use crate::present::words::figure::{rounded, whole};
+use crate::present::words::figure::{money, rounded};
 use crate::present::words::mend_verdict::mend_gain;
 use crate::study::mending::MendResult;
 
@@ -14,7 +14,10 @@ use crate::study::mending::MendResult;
 pub fn mend_tables(result: &MendResult) -> Vec<Part> {
     let mut parts = Vec::new();
     if !result.mends.is_empty() {
-        let figure = |value: Option<f64>, is_free: bool, shown: fn(f64) -> String| match value {
+        let currency = result.heading.currency.as_deref();
+        let price = |value: f64| money(value, currency);
+        let figure = |value: Option<f64>, is_free: bool, shown: &dyn Fn(f64) -> String| match value
+        {
             _ if is_free => "nothing".to_owned(),
             Some(value) => shown(value),
             None => "–".to_owned(),
@@ -25,8 +28,8 @@ pub fn mend_tables(result: &MendResult) -> Vec<Part> {
                 compact(mend.chance),
                 mend_gain(mend),
                 if mend.meets_aim { "yes" } else { "no" }.to_owned(),
-                figure(mend.price, mend.free, whole),
-                figure(mend.mass_kg, mend.free, rounded),
+                figure(mend.price, mend.free, &price),
+                figure(mend.mass_kg, mend.free, &rounded),
             ]
         });
         let names = [

@@ -53,6 +53,15 @@ pub fn energy(wh: f64) -> String {
     }
 }
 
+/// A price with its currency, where that is known: `CAD 900`.
+#[must_use]
+pub fn money(price: f64, currency: Option<&str>) -> String {
+    match currency {
+        Some(letters) => format!("{letters} {}", whole(price)),
+        None => whole(price),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

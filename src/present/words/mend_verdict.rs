@@ -4,7 +4,7 @@
 
 use super::chance::{between, percent};
 use super::compare_verdict::points;
-use super::figure::{rounded, whole};
+use super::figure::{money, rounded};
 use crate::present::plain_text::neutral;
 use crate::study::mending::{Mend, MendResult};
 
@@ -27,6 +27,7 @@ pub fn mend_verdict(result: &MendResult) -> String {
         );
     }
     let reaching: Vec<&Mend> = result.mends.iter().filter(|mend| mend.meets_aim).collect();
+    let currency = result.heading.currency.as_deref();
     let mut parts = Vec::new();
     match (reaching.first(), result.mends.first()) {
         (Some(best), _) => {
@@ -37,13 +38,13 @@ pub fn mend_verdict(result: &MendResult) -> String {
                 percent(best.chance.value),
                 between(best.chance),
                 percent(result.now.value),
-                cost_words(best)
+                cost_words(best, currency)
             ));
             if let Some(bought) = reaching.iter().find(|mend| !mend.free).filter(|_| best.free) {
                 parts.push(format!(
                     "Or bought: {}{}",
                     neutral(&bought.text),
-                    cost_words(bought)
+                    cost_words(bought, currency)
                 ));
             }
         }
@@ -93,15 +94,19 @@ pub fn mend_verdict(result: &MendResult) -> String {
 }
 
 /// `, for 400 and 5 kg more`; nothing where nothing is bought.
-fn cost_words(mend: &Mend) -> String {
+fn cost_words(mend: &Mend, currency: Option<&str>) -> String {
     if mend.free {
         return String::new();
     }
     match (mend.price, mend.mass_kg) {
         (Some(price), Some(mass)) => {
-            format!(", for {} and {} kg more", whole(price), rounded(mass))
+            format!(
+                ", for {} and {} kg more",
+                money(price, currency),
+                rounded(mass)
+            )
         }
-        (Some(price), None) => format!(", for {} more", whole(price)),
+        (Some(price), None) => format!(", for {} more", money(price, currency)),
         (None, Some(mass)) => format!(", for {} kg more", rounded(mass)),
         (None, None) => String::new(),
     }

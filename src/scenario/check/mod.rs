@@ -199,6 +199,8 @@ fn parts(
     let voltage = defaults::SYSTEM_VOLTAGE_V;
     let system_voltage_v = notes.or_assumed("/system_voltage_v", file.system_voltage_v, voltage);
     let factor = system_voltage_v / 12.0;
+    let currency = file.currency.as_deref();
+    let currency = currency.and_then(|text| currency_letters(text, notes));
     let given_aim = file.aim.as_ref().and_then(|aim| aim.chance);
     let aim_chance = notes.or_assumed("/aim/chance", given_aim, defaults::AIM_CHANCE);
 
@@ -249,6 +251,7 @@ fn parts(
         title,
         system_voltage_v,
         seed: file.seed,
+        currency,
         aim_chance,
         itinerary: itinerary.clone()?,
         climate: climate?,
@@ -269,6 +272,21 @@ fn parts(
         unit_slips::doubt(&parts, notes);
     }
     Some(parts)
+}
+
+fn currency_letters(text: &str, notes: &mut Notebook<'_>) -> Option<String> {
+    if text.bytes().all(|byte| byte.is_ascii_uppercase()) {
+        return Some(text.to_owned());
+    }
+    let upper = text.to_uppercase();
+    let is_cure = upper.bytes().all(|byte| byte.is_ascii_uppercase());
+    let kind = ProblemKind::NotAllowed {
+        found: format!("`{}`", text.escape_debug()),
+        allowed: "three capital letters, such as `CAD`".to_owned(),
+        hint: is_cure.then(|| format!("write \"{upper}\"")),
+    };
+    notes.problem("/currency", kind);
+    None
 }
 
 /// File name without folders and the last ending.

@@ -44,6 +44,8 @@ pub struct Parts {
     pub system_voltage_v: f64,
     /// The seed of the file, if it names one.
     pub seed: Option<u64>,
+    /// Currency of the prices, three capital letters.
+    pub currency: Option<String>,
     /// The confidence that `compare`, `topup`, `stay` and `--strict` aim at, above 0 and below 1.
     pub aim_chance: f64,
     /// Where the trip goes and when.

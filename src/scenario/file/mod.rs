@@ -93,6 +93,9 @@ pub(super) struct ScenarioFile {
     /// Nominal voltage of every bank.
     #[schemars(extend("enum" = [12, 24]))]
     pub(super) system_voltage_v: Option<f64>,
+    /// Currency of the prices, ISO 4217: three capital letters, shown beside them.
+    #[schemars(length(min = 3, max = 3))]
+    pub(super) currency: Option<String>,
     /// Seed of the random draws.
     #[schemars(range(min = 0, max = 9_007_199_254_740_991_u64))]
     pub(super) seed: Option<u64>,

@@ -23,6 +23,9 @@ pub struct Heading {
     pub trials: u64,
     /// Step of the engine.
     pub step_minutes: u32,
+    /// Currency of the prices, where the file names it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub currency: Option<String>,
     /// Whether it is one trip without chance.
     #[serde(skip)]
     pub typical: bool,
