@@ -69,14 +69,24 @@ impl<'a> Way<'a> {
 
     /// What was likely meant by the degrees of a place, and where that is; 0 is where the trip begins.
     pub(super) fn likely(&self, at: usize) -> Option<String> {
-        let candidates = meant(self.stops.get(at)?).into_iter();
-        let mut fitting = candidates.filter(|it| self.fits(at, it.point));
-        let found = fitting.next()?;
+        let found = self.likely_degrees(at)?;
         Some(format!(
             "{} would be {}",
             found.write,
             described(found.point)
         ))
+    }
+
+    fn likely_degrees(&self, at: usize) -> Option<Meant> {
+        let candidates = meant(self.stops.get(at)?);
+        candidates.into_iter().find(|it| self.fits(at, it.point))
+    }
+
+    /// How far what was likely meant lies from a known place, km.
+    fn remoteness_km(&self, at: usize) -> f64 {
+        let found = self.likely_degrees(at);
+        let known = found.and_then(|found| nearest(found.point.0, found.point.1));
+        known.map_or(f64::INFINITY, |(_, km)| km)
     }
 
     /// What is wrong with a place, and of which place that tells.
@@ -88,8 +98,8 @@ impl<'a> Way<'a> {
         }
         let before = at.checked_sub(1).map(|before| &self.stops[before]);
         if let Some(before) = before.filter(|it| !is_drivable(position(it), point, stop.hours)) {
-            // The stop before may be the one that is misplaced.
-            let about = if self.likely(at).is_none() && self.likely(at - 1).is_some() {
+            // Either of the two may be misplaced: what is meant is rather where people live.
+            let about = if self.remoteness_km(at - 1) < self.remoteness_km(at) {
                 at - 1
             } else {
                 at
