@@ -30,6 +30,7 @@ pub mod command;
 // What runs a trial is open to the tests and benches of this crate, and promises nothing to others.
 #[doc(hidden)]
 pub mod engine;
+pub mod log;
 #[cfg(feature = "charts")]
 pub mod page;
 pub mod places;

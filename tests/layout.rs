@@ -14,8 +14,9 @@ const STAGES: [&str; 8] = [
 ];
 
 /// What a shelf may take from; every stage may take from every shelf, but `scenario` not from
-/// `wiring`, which takes from it.
-const SHELVES: [(&str, &[&str]); 5] = [
+/// `log` and `wiring`, which take from it.
+const SHELVES: [(&str, &[&str]); 6] = [
+    ("log", &["log", "scenario"]),
     ("places", &["places", "sky"]),
     ("sky", &["sky"]),
     ("system", &["system", "sky"]),
@@ -140,7 +141,7 @@ fn allowed(part: &str) -> Option<Vec<&'static str>> {
     let mut allowed = STAGES[..=place].to_vec();
     allowed.extend(SHELVES.iter().map(|(shelf, _)| *shelf));
     if part == "scenario" {
-        allowed.retain(|shelf| *shelf != "wiring");
+        allowed.retain(|shelf| !["log", "wiring"].contains(shelf));
     }
     Some(allowed)
 }

@@ -10,6 +10,7 @@ mod failure;
 mod folder_writer;
 mod here_options;
 mod interruption;
+mod learn;
 mod man;
 mod new;
 mod page;
@@ -86,6 +87,7 @@ enum Command {
     Shed(plain::Shed),
     Mend(plain::Mend),
     Why(why::Arguments),
+    Learn(learn::Arguments),
     Wiring(wiring::Arguments),
     Report(report::Arguments),
     Page(page::Arguments),
@@ -118,6 +120,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Shed(arguments) => arguments.run(),
         Command::Mend(arguments) => arguments.run(),
         Command::Why(arguments) => why::run(&arguments),
+        Command::Learn(arguments) => learn::run(&arguments),
         Command::Wiring(arguments) => wiring::run(&arguments),
         Command::Report(arguments) => report::run(&arguments),
         Command::Page(arguments) => page::run(&arguments),

@@ -55,5 +55,5 @@ pub(crate) use lanes::widest;
 pub use lanes::{LANES, Lanes};
 pub(crate) use meters::{BankMeter, ChargerMeter, Meters, PanelMeter};
 pub use outcome::{BankOutcome, Ledger, NightOutcome, Outcome, SAMPLE_LEVELS, SampleLevels};
-pub use run::{carry_batch, run_batch};
+pub use run::{MeasuredSoc, carry_batch, follow_batch, run_batch};
 pub use view::{Observer, StepView, Unobserved};

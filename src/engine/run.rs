@@ -16,15 +16,37 @@ use crate::timeline::Timeline;
 use crate::timeline::load_schedule::Gate;
 use crate::timeline::sun_steps::NO_SLOT;
 
+/// A state of charge that was measured at the beginning of a step.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MeasuredSoc {
+    /// The step.
+    pub step: usize,
+    /// The bank.
+    pub bank: usize,
+    /// State of charge.
+    pub soc: f64,
+}
+
 /// Runs a batch through the timeline.
 pub fn run_batch<O: Observer>(timeline: &Timeline, draws: &Draws, observer: &mut O) -> Outcome {
-    through(timeline, draws, observer).finish()
+    through(timeline, draws, &[], observer).finish()
+}
+
+/// Runs a batch for its observer alone, each trial put at the charge that was measured where one was:
+/// `measured` in order of the steps. Lead-acid is put there at rest.
+pub fn follow_batch<O: Observer>(
+    timeline: &Timeline,
+    draws: &Draws,
+    measured: &[MeasuredSoc],
+    observer: &mut O,
+) {
+    through(timeline, draws, measured, observer);
 }
 
 /// Runs a batch through the timeline for what it leaves to trials that go on from its end.
 #[must_use]
 pub fn carry_batch(timeline: &Timeline, draws: &Draws) -> Carried {
-    let batch = through(timeline, draws, &mut Unobserved);
+    let batch = through(timeline, draws, &[], &mut Unobserved);
     let state = &batch.state;
     Carried {
         banks: state
@@ -40,10 +62,17 @@ pub fn carry_batch(timeline: &Timeline, draws: &Draws) -> Carried {
 fn through<'a, O: Observer>(
     timeline: &'a Timeline,
     draws: &'a Draws,
+    measured: &[MeasuredSoc],
     observer: &mut O,
 ) -> Batch<'a> {
     let mut batch = Batch::new(timeline, draws);
+    let mut next = 0;
     for step in 0..timeline.steps {
+        while let Some(reading) = measured.get(next).filter(|reading| reading.step <= step) {
+            let plant = &timeline.plant.banks[reading.bank];
+            batch.state.banks[reading.bank].rest_at(plant, &splat(reading.soc));
+            next += 1;
+        }
         batch.close_day(step);
         if step >= timeline.tail_step {
             batch.tail_step(step);

@@ -91,14 +91,7 @@ impl BankState {
             missed_steps: [ZERO; GATES],
             served_volts: [ZERO; GATES],
         };
-        for lane in 0..LANES {
-            let soc = start_soc[lane];
-            bank.total[lane] = plant.full_ah - (1.0 - soc) * plant.capacity_ah;
-            let share = plant.two_tank.map_or(1.0, |tanks| tanks.share);
-            bank.at_hand[lane] = bank.total[lane] * share;
-            bank.volts[lane] = plant.voltage.volts(soc);
-            bank.on[lane] = if soc <= plant.cutoff_soc { 0.0 } else { 1.0 };
-        }
+        bank.rest_at(plant, start_soc);
         if let Some(carried) = carried {
             bank.soc = carried.soc;
             bank.begin_soc = carried.soc;
@@ -110,6 +103,20 @@ impl BankState {
         bank.had_outage = bank.on.map(|on| 1.0 - on);
         bank.all_on = bank.on.iter().all(|on| *on > 0.0);
         bank
+    }
+
+    /// Puts the bank at a state of charge, both tanks at rest.
+    pub(crate) fn rest_at(&mut self, plant: &BankPlant, soc: &Lanes) {
+        self.soc = *soc;
+        for lane in 0..LANES {
+            let soc = soc[lane];
+            self.total[lane] = plant.full_ah - (1.0 - soc) * plant.capacity_ah;
+            let share = plant.two_tank.map_or(1.0, |tanks| tanks.share);
+            self.at_hand[lane] = self.total[lane] * share;
+            self.volts[lane] = plant.voltage.volts(soc);
+            self.on[lane] = if soc <= plant.cutoff_soc { 0.0 } else { 1.0 };
+        }
+        self.all_on = self.on.iter().all(|on| *on > 0.0);
     }
 
     /// Every number that a partial step scales.

@@ -4,6 +4,7 @@
 //! itself is in `run`; what is left at the end is an `Outcome`.
 
 use super::batch::Batch;
+use super::lanes::{LANES, Lanes, ZERO};
 
 /// Sees every step of a batch.
 pub trait Observer {
@@ -101,6 +102,39 @@ impl StepView<'_> {
     #[must_use]
     pub fn air_c(&self) -> [f64; 4] {
         self.batch.air.first_trial_c()
+    }
+
+    /// A bank's state of charge at the step's end in every trial.
+    #[must_use]
+    pub fn soc_of_all(&self, bank: usize) -> &Lanes {
+        &self.batch.state.banks[bank].soc
+    }
+
+    /// What a panel could give in every trial, whether or not its bank takes it, W.
+    #[must_use]
+    pub fn panel_offer_w_of_all(&self, panel: usize) -> Lanes {
+        if !self.batch.sun.is_up {
+            return ZERO;
+        }
+        let plant = &self.batch.timeline.plant.panels[panel];
+        let amount = self.batch.offers[panel].amount;
+        if !plant.is_pwm {
+            return amount;
+        }
+        let volts = &self.batch.state.banks[plant.to].volts;
+        std::array::from_fn(|lane| amount[lane] * volts[lane])
+    }
+
+    /// What a fridge's compressor takes at its bank in every trial, W.
+    #[must_use]
+    pub fn fridge_w_of_all(&self, fridge: usize) -> Lanes {
+        let duty = &self.batch.state.fridges[fridge].duty;
+        let running_w = self.batch.timeline.plant.fridges[fridge].running_w;
+        let mut watts = ZERO;
+        for lane in 0..LANES {
+            watts[lane] = duty[lane] * running_w;
+        }
+        watts
     }
 
     /// Share of the step driven.

@@ -174,6 +174,12 @@ impl Scenario {
         check_text(&root.to_string(), &self.source.file_name, weather).map_err(ChangeError::Refused)
     }
 
+    /// The scenario as its file has it, changes in place.
+    #[must_use]
+    pub fn as_json(&self) -> &Value {
+        &self.source.root
+    }
+
     /// What the file has at a key; `None` where it leaves it to the default.
     ///
     /// # Errors

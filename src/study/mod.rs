@@ -10,6 +10,7 @@ pub mod climate_notes;
 pub mod driving_gain;
 pub mod figures;
 pub mod from_here;
+pub mod learning;
 pub mod mending;
 pub mod nights_left;
 pub mod report;

@@ -8,7 +8,7 @@ use super::drive_draws::{DriveDraws, TrialDrives};
 use super::pert::PertQuantile;
 use super::random::StreamKey;
 use super::weather_draws::{Weather, WeatherDraws};
-use crate::engine::{Carried, Draws, EventTimes, LANES, Lanes, carry_batch, widest};
+use crate::engine::{Carried, Draws, Drive, EventTimes, LANES, Lanes, carry_batch, widest};
 use crate::scenario::{EventMoment, LoadKind, Scenario, Spread};
 use crate::timeline::Timeline;
 use crate::timeline::calendar::clock_utc_s;
@@ -193,6 +193,14 @@ impl<'a> Drawing<'a> {
                     .collect(),
             }),
         }
+    }
+
+    /// The same with the drives of the whole plan known, in order and apart, and departure and arrival of each
+    /// leg.
+    #[must_use]
+    pub fn driven_so(mut self, drives: Vec<Drive>, legs: Vec<(f64, f64)>) -> Self {
+        self.drives.known = Some((drives, legs));
+        self
     }
 
     /// Draws for `count` trials from number `first` on, and how often a leg left late.

@@ -46,6 +46,8 @@ pub(crate) struct DriveDraws {
     ends_on_arrival: Option<usize>,
     /// Where the vehicle stands against the plan: since when.
     moved_s: f64,
+    /// Drives, and departure and arrival of each leg, where they are known of the whole plan.
+    pub(super) known: Option<(Vec<Drive>, Vec<(f64, f64)>)>,
 }
 
 /// The drives of one trial.
@@ -78,6 +80,7 @@ impl DriveDraws {
         };
         let start_s = since(calendar.weather_from_s);
         Self {
+            known: None,
             start_s,
             moved_s: if turn.is_some_and(|turn| begins_here && turn.is_moved) {
                 now_s
@@ -167,6 +170,11 @@ impl DriveDraws {
             if drive.from_s < self.moved_s {
                 drive.to_s = drive.to_s.min(self.moved_s);
             }
+        }
+        if let Some((drives, legs)) = &self.known {
+            trial.drives.clone_from(drives);
+            trial.legs.clone_from(legs);
+            trial.departure_s = legs.first().map_or(self.departure_s, |leg| leg.0);
         }
         trial
     }

@@ -46,6 +46,8 @@ pub struct Cell<'a> {
     pub volts: f64,
     pub served: f64,
     pub account: Account,
+    /// Voltage and current of the seconds since the last sample.
+    pub sums: (f64, f64),
 }
 
 /// What flows in a second.
@@ -90,6 +92,7 @@ impl<'a> Cell<'a> {
             soc,
             served: 1.0,
             account: Account::default(),
+            sums: (0.0, 0.0),
         }
     }
 
@@ -193,6 +196,8 @@ impl<'a> Cell<'a> {
         }
         self.served = served;
         self.volts = volts;
+        self.sums.0 += volts;
+        self.sums.1 += current;
         self.book(second, open_v, current);
         self.switch();
     }

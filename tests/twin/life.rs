@@ -56,6 +56,8 @@ impl<'a> Life<'a> {
             .map(|cell| (cell.soc < cell.bank.reserve_soc).then_some(0.0));
         let lived = Lived {
             soc: vec![Vec::new(); cells.len()],
+            volts: vec![Vec::new(); cells.len()],
+            amps: vec![Vec::new(); cells.len()],
             fridge_c: vec![Vec::new(); fridges.len()],
             end_soc: Vec::new(),
             accounts: Vec::new(),

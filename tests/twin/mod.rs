@@ -49,6 +49,10 @@ pub struct World<'a> {
 pub struct Lived {
     /// State of charge of each bank at the end of each sampled span.
     pub soc: Vec<Vec<f64>>,
+    /// Mean terminal voltage of each bank over each sampled span.
+    pub volts: Vec<Vec<f64>>,
+    /// Mean current into each bank over it.
+    pub amps: Vec<Vec<f64>>,
     /// Cabinet temperature of each fridge then.
     pub fridge_c: Vec<Vec<f64>>,
     pub end_soc: Vec<f64>,
@@ -84,8 +88,11 @@ impl<'a> World<'a> {
         for second in 0..end_s {
             life.second(second);
             if (second + 1) % sample_s == 0 {
-                for (samples, cell) in life.lived.soc.iter_mut().zip(&life.cells) {
-                    samples.push(cell.soc);
+                for (bank, cell) in life.cells.iter_mut().enumerate() {
+                    let (volts, amps) = std::mem::take(&mut cell.sums);
+                    life.lived.soc[bank].push(cell.soc);
+                    life.lived.volts[bank].push(volts / sample_s as f64);
+                    life.lived.amps[bank].push(amps / sample_s as f64);
                 }
                 for (samples, fridge) in life.lived.fridge_c.iter_mut().zip(&life.fridges) {
                     samples.push(life.appliances[*fridge].inside_c());

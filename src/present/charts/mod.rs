@@ -11,6 +11,7 @@ mod canvas;
 mod compare;
 mod dashes;
 mod foot;
+mod learn;
 mod mend;
 mod palette;
 mod scale;
@@ -34,6 +35,7 @@ pub use autonomy::autonomy_svg;
 pub use bars::{shed_svg, why_svg};
 pub use budget::budget_svg;
 pub use compare::compare_svg;
+pub use learn::learn_svg;
 pub use mend::mend_svg;
 #[cfg(feature = "cli")]
 pub use sky_year::sky_year_svg;

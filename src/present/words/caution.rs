@@ -16,6 +16,9 @@ const MAINS: &str = "Caution: mains voltage can kill; sockets, inlets and invert
 const CURRENT: &str = "Caution: batteries can drive thousands of amperes through a fault; fuse every source \
     and follow the local code and a licensed auto-electrician before these figures.";
 
+const LOG: &str = "Caution: a log and what is learned from it are no safety device: cables and fuses stay sized by the \
+    makers' figures, and a standing load that is found may be a fault. Have it looked for by someone who knows.";
+
 /// What is being shown, which decides the cautions that belong beside it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Screen {
@@ -25,6 +28,8 @@ pub enum Screen {
     Trip,
     /// A stay.
     Stay,
+    /// A log against the model.
+    Learn,
     /// Everything in one document.
     Report,
 }
@@ -67,9 +72,10 @@ impl From<&Scenario> for Contents {
 #[must_use]
 pub fn cautions(contents: Contents, screen: Screen) -> Vec<&'static str> {
     let all = screen == Screen::Report;
-    let on_the_road = all || matches!(screen, Screen::Trip | Screen::Stay);
+    let on_the_road = all || matches!(screen, Screen::Trip | Screen::Stay | Screen::Learn);
     let at_the_bench = all || screen == Screen::Budget;
     [
+        (LOG, screen == Screen::Learn),
         (LITHIUM, on_the_road && contents.lithium),
         (
             STARTING,

@@ -1,0 +1,575 @@
+//! From factors on what the engine has to values of the scenario's keys.
+//!
+//! One job: one list of what was found, and one of what cannot be told and why. What does not follow its
+//! key in proportion (a fridge's heat, an inverter's idle power, a charger's limits) goes through the
+//! engine again until it draws what was measured.
+
+use super::answer::{CannotTell, Found, NightUse};
+use super::battery::resistance_mohm;
+use super::capacity::{by_the_meter, by_voltage, charge_efficiency};
+use super::estimate::Estimate;
+use super::ground::Ground;
+use super::meter::Meter;
+use super::model::{DaySum, Part, Traces, traces, trials};
+use super::nights::{Nights, nights};
+use super::sources::{charging, draw_a, panel_yield};
+use crate::scenario::{Changes, Chemistry, Load, LoadKind, Power, When, Where};
+use crate::study::figures::tidy;
+use crate::system::charge_acceptance::LITHIUM_EFFICIENCY;
+use crate::timeline::calendar::Plan;
+
+/// Trials whose days give the covariance of the weather.
+const WEATHER_TRIALS: usize = 128;
+
+/// All that was found.
+#[derive(Debug, Default)]
+pub(super) struct Findings {
+    pub(super) found: Vec<Found>,
+    pub(super) cannot_tell: Vec<CannotTell>,
+    pub(super) nights: Vec<NightUse>,
+}
+
+/// Looks for everything that the logs tell.
+pub(super) fn findings(ground: &Ground<'_>, seed: u64) -> Findings {
+    let mut list = List {
+        ground,
+        seed,
+        out: Findings::default(),
+    };
+    for meter in ground.meters {
+        list.of_meter(meter);
+    }
+    for (bank, part) in ground.scenario.banks.iter().enumerate() {
+        if ground.meters.iter().all(|meter| meter.bank != bank) {
+            let key = format!("banks.{}", part.id);
+            list.cannot(key, "no log of this bank was given".to_owned());
+        }
+    }
+    list.out
+}
+
+struct List<'a> {
+    ground: &'a Ground<'a>,
+    seed: u64,
+    out: Findings,
+}
+
+/// A value of a key.
+struct Value {
+    key: String,
+    was: f64,
+    unit: &'static str,
+    hours: f64,
+    how: String,
+    is_key: bool,
+}
+
+impl List<'_> {
+    fn cannot(&mut self, key: String, why: String) {
+        self.out.cannot_tell.push(CannotTell { key, why });
+    }
+
+    fn found(&mut self, value: Value, estimate: Estimate) {
+        let (low, high) = (tidy(estimate.low), tidy(estimate.high));
+        self.out.found.push(Found {
+            differs: value.was < low || value.was > high,
+            key: value.key,
+            was: tidy(value.was),
+            is: tidy(estimate.value),
+            low,
+            high,
+            unit: value.unit,
+            from_hours: (value.hours * 10.0).round() / 10.0,
+            how: value.how,
+            is_key: value.is_key,
+        });
+    }
+
+    fn of_meter(&mut self, meter: &Meter) {
+        let (ground, seed) = (self.ground, self.seed);
+        let weather = |of: fn(Vec<usize>) -> Part| {
+            move |parts: Vec<usize>, day: &[Option<usize>], days: usize| {
+                let sum = DaySum {
+                    of: of(parts),
+                    day: day.to_vec(),
+                    days,
+                };
+                let asked = vec![Vec::new(); ground.meters.len()];
+                let run = trials(
+                    ground.scenario,
+                    ground.timeline,
+                    ground.drives,
+                    ground.meters,
+                    (&[], &asked),
+                    &[sum],
+                    (seed, WEATHER_TRIALS),
+                );
+                run.sums.into_iter().next().unwrap_or_default()
+            }
+        };
+        let found = nights(ground, meter, &weather(Part::Fridges));
+        let draws = draw_a(ground, meter, &found);
+        let half = found
+            .standing_a
+            .map_or(0.1, |value| value.high - value.value);
+        let sun = panel_yield(ground, meter, &draws, half, &weather(Part::Panels));
+        if let Some((measured_ah, by_file_ah)) = found.night_ah {
+            self.out.nights.push(NightUse {
+                bank: ground.scenario.banks[meter.bank].id.clone(),
+                measured_ah: tidy(measured_ah),
+                by_file_ah: tidy(by_file_ah),
+            });
+        }
+        self.of_nights(meter, &found);
+        self.of_panels(meter, sun.as_ref());
+        self.of_chargers(meter, &draws, half, sun.as_ref());
+        self.of_battery(meter);
+    }
+
+    fn of_nights(&mut self, meter: &Meter, nights: &Nights) {
+        let scenario = self.ground.scenario;
+        let bank = &scenario.banks[meter.bank];
+        let key = format!("banks.{}.standby_ma", bank.id);
+        match nights.standing_a {
+            Some(standing) => {
+                let taken: Vec<&str> = nights
+                    .taken
+                    .iter()
+                    .map(|&load| scenario.loads[load].id.as_str())
+                    .collect();
+                let beside = if taken.is_empty() {
+                    String::new()
+                } else {
+                    format!(", with {} as the file has it", taken.join(" and "))
+                };
+                self.found(
+                    Value {
+                        key,
+                        was: bank.standby_ma,
+                        unit: "mA",
+                        hours: nights.hours,
+                        how: format!("what the quiet hours draw when nothing known is on{beside}"),
+                        is_key: true,
+                    },
+                    standing.times(1000.0).clamped(0.0, 100_000.0),
+                );
+            }
+            None => self.cannot(
+                key,
+                "too few quiet nights without a drive, sun or charger".to_owned(),
+            ),
+        }
+        for (load, factor) in &nights.factors {
+            self.of_load(*load, *factor, nights.hours);
+        }
+        if let Some(swing) = &nights.fridge {
+            let hours = swing.night.iter().flatten().count();
+            #[expect(clippy::cast_precision_loss, reason = "a number of steps")]
+            let hours = hours as f64 * self.ground.timeline.plant.step_h;
+            if let [only] = swing.loads[..] {
+                self.of_fridge(only, swing.factor, &swing.night, hours);
+                if let Some(running_a) = swing.running_a {
+                    self.of_compressor(meter, only, running_a, hours);
+                }
+            } else {
+                self.together(&swing.loads, swing.factor);
+            }
+        }
+        for (loads, factor) in &nights.together {
+            self.together(loads, *factor);
+        }
+        let told = |load: usize| {
+            nights.factors.iter().any(|(known, _)| *known == load)
+                || nights
+                    .together
+                    .iter()
+                    .any(|(known, _)| known.contains(&load))
+                || nights
+                    .fridge
+                    .as_ref()
+                    .is_some_and(|swing| swing.loads.contains(&load))
+        };
+        for (load, part) in scenario.loads.iter().enumerate() {
+            if part.bank != meter.bank || part.off || told(load) {
+                continue;
+            }
+            let why = self.why_not(meter, load, nights);
+            self.cannot(format!("loads.{}", part.id), why.to_owned());
+        }
+    }
+
+    /// Why a load does not show.
+    fn why_not(&self, meter: &Meter, load: usize, nights: &Nights) -> &'static str {
+        let part = &self.ground.scenario.loads[load];
+        let quiet = self.ground.quiet(meter);
+        let is_on = |step: usize| self.ground.traces.load_a[load][step] > 0.0;
+        let in_log = (0..quiet.len()).any(|step| meter.amps[step].is_finite() && is_on(step));
+        if matches!(part.kind, LoadKind::Event { .. }) {
+            return "it draws for minutes now and then, which the log does not single out";
+        }
+        if !in_log {
+            return "it is never on in the hours of this log";
+        }
+        if part.when == When::Ignition || part.place == Where::Driving {
+            return "it draws only while the charger works, and only the difference of the two shows";
+        }
+        if nights.taken.contains(&load) {
+            return "it is on in all the quiet hours, as a standing load is: taken as the file has it";
+        }
+        if matches!(part.kind, LoadKind::Fridge(_)) {
+            return "the rows do not show the compressor's cycles, and without them it looks like a standing load";
+        }
+        if !(0..quiet.len()).any(|step| quiet[step] && is_on(step)) {
+            return "it draws while the sun charges, and only the difference of the two shows";
+        }
+        "its hours show in too few nights"
+    }
+
+    fn together(&mut self, loads: &[usize], factor: Estimate) {
+        let ids: Vec<&str> = loads
+            .iter()
+            .map(|&load| self.ground.scenario.loads[load].id.as_str())
+            .collect();
+        let why = format!(
+            "{} draw in the same hours and only their sum shows: {:.2} times the file's ({:.2} to {:.2})",
+            ids.join(" and "),
+            factor.value,
+            factor.low,
+            factor.high
+        );
+        for id in ids {
+            self.out.cannot_tell.push(CannotTell {
+                key: format!("loads.{id}"),
+                why: why.clone(),
+            });
+        }
+    }
+
+    /// A load by its hours: the key that its kind leaves open.
+    fn of_load(&mut self, load: usize, factor: Estimate, hours: f64) {
+        let ground = self.ground;
+        let part: &Load = &ground.scenario.loads[load];
+        let id = &part.id;
+        let (key, was, unit, most) = match part.kind {
+            LoadKind::Hours { hours_per_day, .. } => {
+                ("hours_per_day", hours_per_day.mean(), "h", 24.0)
+            }
+            LoadKind::Duty { duty, .. } => ("duty", duty, "", 1.0),
+            LoadKind::Steady(Power::Watts(watts)) => ("power_w", watts, "W", 50_000.0),
+            LoadKind::Steady(Power::Amps(amps)) => ("current_a", amps, "A", 5000.0),
+            LoadKind::Event { .. } | LoadKind::Fridge(_) => return,
+        };
+        let key = format!("loads.{id}.{key}");
+        let has_idle = part.inverter.is_some_and(|inverter| inverter.idle_w > 0.0);
+        let estimate = if has_idle {
+            let draws = |traces: &Traces| traces.load_a[load].iter().sum();
+            let change = |value: f64| Changes::one(key.clone(), value);
+            match self.through_the_engine(was, factor, &change, &draws) {
+                Some(estimate) => estimate,
+                None => return self.cannot(key, "it hardly moves what is drawn".to_owned()),
+            }
+        } else {
+            factor.times(was)
+        };
+        self.found(
+            Value {
+                key,
+                was,
+                unit,
+                hours,
+                how: "by its hours: how far the level of the night is higher while it is on"
+                    .to_owned(),
+                is_key: true,
+            },
+            estimate.clamped(0.0, most),
+        );
+    }
+
+    /// A fridge by its cycles.
+    fn of_fridge(&mut self, load: usize, factor: Estimate, night: &[Option<usize>], hours: f64) {
+        let part = &self.ground.scenario.loads[load];
+        let LoadKind::Fridge(fridge) = part.kind else {
+            return;
+        };
+        let key = format!("loads.{}.rated.average_a", part.id);
+        let was = fridge.rated_average_a;
+        let draws = |traces: &Traces| -> f64 {
+            let steps = traces.load_a[load].iter().zip(night);
+            steps
+                .filter(|(_, night)| night.is_some())
+                .map(|(amps, _)| amps)
+                .sum()
+        };
+        let id = part.id.clone();
+        let change = |average_a: f64| {
+            Changes::one(
+                format!("loads.{id}.rated"),
+                serde_json::json!({
+                    "average_a": average_a.clamp(0.001, 100.0),
+                    "at_ambient_c": fridge.rated_ambient_c,
+                    "at_inside_c": fridge.rated_inside_c,
+                }),
+            )
+        };
+        match self.through_the_engine(was, factor, &change, &draws) {
+            Some(estimate) => self.found(
+                Value {
+                    key,
+                    was,
+                    unit: "A",
+                    hours,
+                    how: "by the compressor's cycles in quiet hours, at the temperatures of the file's climate: what it \
+                          draws in the mean"
+                        .to_owned(),
+                    is_key: true,
+                },
+                estimate.clamped(0.001, 100.0),
+            ),
+            None => self.cannot(key, "the compressor runs all the time".to_owned()),
+        }
+    }
+
+    /// A compressor's own current.
+    fn of_compressor(&mut self, meter: &Meter, load: usize, running_a: Estimate, hours: f64) {
+        let scenario = self.ground.scenario;
+        let part = &scenario.loads[load];
+        let (LoadKind::Fridge(fridge), None) = (part.kind, part.inverter) else {
+            return;
+        };
+        let mut volts: Vec<f64> = meter
+            .volts
+            .iter()
+            .copied()
+            .filter(|v| v.is_finite())
+            .collect();
+        volts.sort_by(f64::total_cmp);
+        let usual_v = 13.0 * scenario.voltage_factor();
+        let volts = volts.get(volts.len() / 2).copied().unwrap_or(usual_v);
+        self.found(
+            Value {
+                key: format!("loads.{}.running_w", part.id),
+                was: fridge.running_w,
+                unit: "W",
+                hours,
+                how: "the step of current with which the compressor starts and stops".to_owned(),
+                is_key: true,
+            },
+            running_a
+                .times(volts)
+                .widened(0.02 * running_a.value * volts),
+        );
+    }
+
+    fn of_panels(&mut self, meter: &Meter, sun: Option<&super::sources::Yield>) {
+        let scenario = self.ground.scenario;
+        let panels = self.ground.panels(meter.bank);
+        let beside = if panels.len() > 1 {
+            ", all panels of the bank together"
+        } else {
+            ""
+        };
+        for panel in panels {
+            let part = &scenario.solar[panel];
+            let key = format!("solar.{}.losses", part.id);
+            let Some(sun) = sun else {
+                let why =
+                    "the log has no day on which it charges a bank with room, away from drives";
+                self.cannot(key, why.to_owned());
+                continue;
+            };
+            let kept = sun.factor.times(1.0 - part.losses);
+            let losses = Estimate {
+                value: 1.0 - kept.value,
+                low: 1.0 - kept.high,
+                high: 1.0 - kept.low,
+                daily: kept.daily,
+            };
+            self.found(
+                Value {
+                    key,
+                    was: part.losses,
+                    unit: "",
+                    hours: sun.hours,
+                    how: format!(
+                        "what came in while it was parked, against clear sky and the file's own weather: shade, dirt, \
+                         heat and tilt in one{beside}"
+                    ),
+                    is_key: true,
+                },
+                losses.clamped(0.0, 0.99),
+            );
+        }
+    }
+
+    fn of_chargers(
+        &mut self,
+        meter: &Meter,
+        draws: &[f64],
+        half: f64,
+        sun: Option<&super::sources::Yield>,
+    ) {
+        for charger in self.ground.chargers(meter.bank) {
+            let part = &self.ground.scenario.chargers[charger];
+            let key = format!("chargers.{}.output_a", part.id);
+            let found = match charging(self.ground, meter, charger, draws, half, sun) {
+                Ok(found) => found,
+                Err(why) => {
+                    self.cannot(key, why.to_owned());
+                    continue;
+                }
+            };
+            let given = |traces: &Traces| -> f64 {
+                found
+                    .steps
+                    .iter()
+                    .map(|&step| traces.charger_a[charger][step])
+                    .sum()
+            };
+            let change = |amps: f64| Changes::one(key.clone(), amps.clamp(0.1, 2000.0));
+            match self.through_the_engine(part.output_a, found.factor, &change, &given) {
+                Some(estimate) => self.found(
+                    Value {
+                        key: key.clone(),
+                        was: part.output_a,
+                        unit: "A",
+                        hours: found.hours,
+                        how: "its plateau at the bank on the road, cable and idling counted as the file has them"
+                            .to_owned(),
+                        is_key: true,
+                    },
+                    estimate.clamped(0.1, 2000.0),
+                ),
+                None => self.cannot(
+                    key,
+                    "on these drives the alternator or the bank's own limit rules, not the charger".to_owned(),
+                ),
+            }
+        }
+    }
+
+    fn of_battery(&mut self, meter: &Meter) {
+        let scenario = self.ground.scenario;
+        let bank = &scenario.banks[meter.bank];
+        let resistance = resistance_mohm(meter);
+        let key = format!("banks.{}.resistance_mohm", bank.id);
+        match resistance {
+            Ok((hours, estimate)) => self.found(
+                Value {
+                    key,
+                    was: bank.resistance_mohm,
+                    unit: "mΩ",
+                    hours,
+                    how: "the step of voltage with each step of current".to_owned(),
+                    is_key: true,
+                },
+                estimate.clamped(0.0, 10_000.0),
+            ),
+            Err(why) => self.cannot(key, why.to_owned()),
+        }
+        let ohm = resistance.map_or(bank.resistance_mohm, |(_, found)| found.value) / 1000.0;
+        let key = format!("banks.{}.capacity_ah", bank.id);
+        let losses = if bank.chemistry == Chemistry::Lfp {
+            1.0 - LITHIUM_EFFICIENCY
+        } else {
+            0.0
+        };
+        let own = meter
+            .has_current
+            .then(|| by_voltage(scenario, meter, ohm))
+            .flatten();
+        let by_meter = (meter.has_current && meter.has_soc)
+            .then(|| by_the_meter(meter, losses))
+            .flatten();
+        let how = if own.is_some() {
+            "Ah counted between full or rested moments, by voltage"
+        } else {
+            "Ah counted over points of charge: what the meter is set to, not what the battery holds"
+        };
+        match own.or(by_meter) {
+            Some((hours, estimate)) => self.found(
+                Value {
+                    key,
+                    was: bank.capacity_ah,
+                    unit: "Ah",
+                    hours,
+                    how: how.to_owned(),
+                    is_key: true,
+                },
+                estimate.widened(GAIN_SHARE * estimate.value).clamped(0.1, 100_000.0),
+            ),
+            None => self.cannot(
+                key,
+                "the log has no two moments, full or at rest with a voltage that tells, a quarter of the charge apart"
+                    .to_owned(),
+            ),
+        }
+        let key = format!("banks.{}.charge_efficiency", bank.id);
+        match charge_efficiency(bank, meter).filter(|_| bank.chemistry == Chemistry::Lfp) {
+            Some((hours, estimate)) => self.found(
+                Value {
+                    key,
+                    was: LITHIUM_EFFICIENCY,
+                    unit: "",
+                    hours,
+                    how: "charge out over charge in from full to full; the file has no key for it"
+                        .to_owned(),
+                    is_key: false,
+                },
+                estimate.clamped(0.0, 1.2),
+            ),
+            None => self.cannot(
+                key,
+                "the log has no two loops from full, well down and to full again".to_owned(),
+            ),
+        }
+    }
+
+    /// The value of a key at which the engine has `factor` times what it has at `was`: by the secant. `None`
+    /// where the key hardly moves it.
+    fn through_the_engine(
+        &self,
+        was: f64,
+        factor: Estimate,
+        change: &dyn Fn(f64) -> Changes,
+        draws: &dyn Fn(&Traces) -> f64,
+    ) -> Option<Estimate> {
+        let ground = self.ground;
+        let before = draws(&ground.traces);
+        let over = |value: f64| -> Option<f64> {
+            let changed = ground.scenario.with(&change(value)).ok()?;
+            let timeline = ground
+                .timeline
+                .of_changed(ground.scenario, &changed, Plan::Trip)
+                .ok()?;
+            let traces = traces(&changed, &timeline, Some(ground.drives), &ground.measured);
+            Some(draws(&traces) / before)
+        };
+        let far = factor.value - 1.0;
+        let step = if far.abs() > 0.02 { far } else { 0.05 };
+        let (mut value, mut slope) = (was, 1.0 / was);
+        let mut reached = 1.0;
+        let mut next = was * (1.0 + step);
+        for _ in 0..3 {
+            let at = over(next)?;
+            let moved = (at - reached) / (next - value);
+            if !moved.is_finite() || moved * was < 0.25 {
+                return None;
+            }
+            (slope, value, reached) = (moved, next, at);
+            if (reached - factor.value).abs() < 0.002 {
+                break;
+            }
+            next = value + (factor.value - reached) / slope;
+        }
+        let at = |wanted: f64| value + (wanted - reached) / slope;
+        Some(Estimate {
+            value: at(factor.value),
+            low: at(factor.low),
+            high: at(factor.high),
+            daily: factor.daily / slope,
+        })
+    }
+}
+
+/// How well a meter's current is read, as a share.
+const GAIN_SHARE: f64 = 0.005;

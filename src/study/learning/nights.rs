@@ -1,0 +1,481 @@
+//! What the quiet hours say: the standing load, the loads of the evening, the fridge.
+//!
+//! One job: spans of steady use, each at its level; the levels as sums of what the file has on then; the
+//! compressor's swing on top. Direct: a level is a level, whatever the battery or the sun is like.
+
+use std::collections::BTreeMap;
+
+use super::estimate::{Estimate, Weather};
+use super::ground::Ground;
+use super::least_squares::{Level, unknowns_of};
+use super::meter::{Meter, step_of};
+use super::model::fridge_number;
+
+/// A shorter span of steady use says nothing, h.
+const LEAST_SPAN_H: f64 = 0.5;
+
+/// Rows further apart do not show a compressor's cycles, s.
+const CYCLE_ROWS_S: f64 = 310.0;
+
+/// What a meter's zero may be off, A, half the width of an interval of 8 in 10. Common practice, no source.
+pub(super) const ZERO_HALF_A: f64 = 0.02;
+
+/// How far a load that stands as the file has it may be off: half the width of 8 in 10 of PERT(1−s, 1, 1+s)
+/// over s.
+pub(super) const SPREAD_HALF: f64 = 0.49;
+
+/// Below it a load's hours are those of the standing load, or of another load.
+const OWN_SHARE: f64 = 0.04;
+
+/// A span of one night in which the same things are on.
+#[derive(Debug, Clone, PartialEq)]
+struct Span {
+    night: usize,
+    from: usize,
+    to: usize,
+    hours: f64,
+    /// Mean draw, A.
+    mean_a: f64,
+    /// Level with the compressor at rest, and the compressor's swing; `None`: no two levels.
+    levels: Option<(f64, f64)>,
+    /// Draw by the file of each load of the bank that is no fridge, A.
+    load_a: Vec<f64>,
+}
+
+/// What the quiet hours say of a bank.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(super) struct Nights {
+    /// Hours that it rests on.
+    pub(super) hours: f64,
+    /// What draws all the time besides the loads, A.
+    pub(super) standing_a: Option<Estimate>,
+    /// Factor on what the file has of a load.
+    pub(super) factors: Vec<(usize, Estimate)>,
+    /// Loads that draw in the same hours: only their sum shows, as a factor on it.
+    pub(super) together: Vec<(Vec<usize>, Estimate)>,
+    /// Loads that are on in all the quiet hours, taken as the file has them.
+    pub(super) taken: Vec<usize>,
+    /// The fridges of the bank together.
+    pub(super) fridge: Option<FridgeSwing>,
+    /// Measured and by the file, Ah of a mean night.
+    pub(super) night_ah: Option<(f64, f64)>,
+}
+
+/// A compressor as its cycles show it.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct FridgeSwing {
+    /// The loads.
+    pub(super) loads: Vec<usize>,
+    /// Factor on what the engine has of its mean draw.
+    pub(super) factor: Estimate,
+    /// Current while it runs, A; only with one fridge.
+    pub(super) running_a: Option<Estimate>,
+    /// Steps that it rests on, and the night of each.
+    pub(super) night: Vec<Option<usize>>,
+}
+
+/// Two levels of a draw that switches: the lower, and how far above it the upper is.
+fn two_levels(draws: &[f64]) -> Option<(f64, f64)> {
+    let mut sorted = draws.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let n = sorted.len();
+    if n < 20 {
+        return None;
+    }
+    let (mut low, mut high) = (sorted[n / 20], sorted[n - 1 - n / 20]);
+    let mut split = 0;
+    for _ in 0..30 {
+        let middle = 0.5 * (low + high);
+        split = sorted.partition_point(|draw| *draw < middle);
+        if split == 0 || split == n {
+            return None;
+        }
+        #[expect(clippy::cast_precision_loss, reason = "a number of rows")]
+        let mean = |part: &[f64]| part.iter().sum::<f64>() / part.len() as f64;
+        (low, high) = (mean(&sorted[..split]), mean(&sorted[split..]));
+    }
+    let (below, above) = sorted.split_at(split);
+    let (low, high) = (below[below.len() / 2], above[above.len() / 2]);
+    let swing = high - low;
+    let quartiles = below[below.len() * 3 / 4] - below[below.len() / 4];
+    let between = |draw: &&f64| (low + 0.25 * swing..high - 0.25 * swing).contains(*draw);
+    let is_clear = swing > 0.4
+        && swing > 5.0 * quartiles / 1.35
+        && 12 * below.len() >= n
+        && 12 * above.len() >= n
+        && 3 * sorted.iter().filter(between).count() < n;
+    is_clear.then_some((low, swing))
+}
+
+/// What the quiet hours of a meter say. `weather` gives the trials' sums over the steps of each night, for
+/// the fridges with these numbers.
+pub(super) fn nights(
+    ground: &Ground<'_>,
+    meter: &Meter,
+    weather: &dyn Fn(Vec<usize>, &[Option<usize>], usize) -> Vec<Vec<f64>>,
+) -> Nights {
+    let loads = ground.loads(meter.bank);
+    let number = |load: usize| fridge_number(ground.scenario, ground.timeline, load);
+    let (fridges, others): (Vec<usize>, Vec<usize>) =
+        loads.iter().partition(|&&load| number(load).is_some());
+    let quiet = ground.quiet(meter);
+    let spans = steady_spans(ground, meter, &quiet, &others);
+    if spans.len() < 3 {
+        return Nights::default();
+    }
+    let has_cycles = spans.iter().filter(|span| span.levels.is_some()).count() >= 3;
+    let used: Vec<&Span> = spans
+        .iter()
+        .filter(|span| !has_cycles || span.levels.is_some())
+        .collect();
+    // Without cycles a fridge is one more load whose hours are those of the standing load.
+    let mut known = others.clone();
+    let mut columns: Vec<Vec<f64>> = (0..others.len())
+        .map(|load| used.iter().map(|span| span.load_a[load]).collect())
+        .collect();
+    if !has_cycles && !fridges.is_empty() {
+        for &fridge in &fridges {
+            known.push(fridge);
+            let mean = |span: &&Span| mean_of(&ground.traces.load_a[fridge][span.from..span.to]);
+            columns.push(used.iter().map(mean).collect());
+        }
+    }
+    let hours: Vec<f64> = used.iter().map(|span| span.hours).collect();
+    let told = told_apart(&columns, &hours);
+    let levels: Vec<Level> = used
+        .iter()
+        .enumerate()
+        .map(|(row, span)| {
+            let taken: f64 = told.taken.iter().map(|&column| columns[column][row]).sum();
+            let groups = told.groups.iter();
+            let group = |group: &Vec<usize>| group.iter().map(|&c| columns[c][row]).sum::<f64>();
+            Level {
+                night: span.night,
+                amps: span.levels.map_or(span.mean_a, |(low, _)| low) - taken,
+                hours: span.hours,
+                terms: std::iter::once(1.0).chain(groups.map(group)).collect(),
+            }
+        })
+        .collect();
+    let mut found = Nights {
+        hours: hours.iter().sum(),
+        taken: told.taken.iter().map(|&column| known[column]).collect(),
+        night_ah: night_ah(ground, meter, &spans),
+        ..Nights::default()
+    };
+    let Some(values) = unknowns_of(&levels, 1 + told.groups.len()) else {
+        return found;
+    };
+    // What is taken as the file has it is uncertain as the file says.
+    let taken_half = told.taken.iter().fold(0.0_f64, |half, &column| {
+        let spread = ground.scenario.loads[known[column]].use_spread.max(0.1);
+        half.hypot(SPREAD_HALF * spread * mean_of(&columns[column]))
+    });
+    found.standing_a = values[0].map(|value| value.widened(ZERO_HALF_A).widened(taken_half));
+    for (group, value) in told.groups.iter().zip(&values[1..]) {
+        let Some(value) = value else { continue };
+        match group.as_slice() {
+            [only] => found.factors.push((known[*only], *value)),
+            several => {
+                let loads = several.iter().map(|&column| known[column]).collect();
+                found.together.push((loads, *value));
+            }
+        }
+    }
+    if has_cycles && !fridges.is_empty() {
+        let level = |span: &Span| {
+            let mut sum = values[0].map_or(0.0, |value| value.value);
+            for (column, &load) in known.iter().enumerate() {
+                let factor = told
+                    .groups
+                    .iter()
+                    .position(|group| group.contains(&column))
+                    .and_then(|group| values[1 + group])
+                    .map_or(1.0, |value| value.value);
+                let place = others.iter().position(|&other| other == load);
+                sum += factor * place.map_or(0.0, |place| span.load_a[place]);
+            }
+            sum
+        };
+        let base_half = found
+            .standing_a
+            .map_or(0.0, |value| value.high - value.value);
+        found.fridge = swing(ground, &spans, &fridges, &level, base_half, weather);
+    }
+    found
+}
+
+fn mean_of(values: &[f64]) -> f64 {
+    #[expect(clippy::cast_precision_loss, reason = "a number of steps")]
+    let mean = values.iter().sum::<f64>() / values.len().max(1) as f64;
+    mean
+}
+
+/// Quiet spans in which no load of the schedule switches, at their levels.
+fn steady_spans(ground: &Ground<'_>, meter: &Meter, quiet: &[bool], others: &[usize]) -> Vec<Span> {
+    let step_h = ground.timeline.plant.step_h;
+    let load_a = |load: usize, step: usize| ground.traces.load_a[load][step];
+    let switches = |step: usize| {
+        others.iter().any(|&load| {
+            let (before, now) = (load_a(load, step - 1), load_a(load, step));
+            (now - before).abs() > 0.02 + 0.05 * before.max(now)
+        })
+    };
+    let mut nights: BTreeMap<chrono::NaiveDate, usize> = BTreeMap::new();
+    for (step, _) in quiet.iter().enumerate().filter(|(_, quiet)| **quiet) {
+        let next = nights.len();
+        nights.entry(ground.night[step]).or_insert(next);
+    }
+    let has_cycles = meter.has_current && meter.every_s <= CYCLE_ROWS_S;
+    let mut spans = Vec::new();
+    for (from, to) in ground.spans(quiet) {
+        let cuts = (from + 1..to).filter(|&step| switches(step));
+        let edges: Vec<usize> = std::iter::once(from)
+            .chain(cuts)
+            .chain(std::iter::once(to))
+            .collect();
+        for pair in edges.windows(2) {
+            let (from, to) = (pair[0], pair[1]);
+            #[expect(clippy::cast_precision_loss, reason = "steps of a night")]
+            let hours = (to - from) as f64 * step_h;
+            if hours < LEAST_SPAN_H {
+                continue;
+            }
+            let fed_a = mean_of(
+                &(from..to)
+                    .map(|step| ground.fed_a(meter.bank, step))
+                    .collect::<Vec<_>>(),
+            );
+            let levels = has_cycles
+                .then(|| {
+                    let rows = rows_of(ground, meter, from, to);
+                    let draws: Vec<f64> = rows
+                        .map(|row| -meter.row_amps[row])
+                        .filter(|a| a.is_finite())
+                        .collect();
+                    two_levels(&draws)
+                })
+                .flatten();
+            spans.push(Span {
+                night: nights[&ground.night[from]],
+                from,
+                to,
+                hours,
+                mean_a: -mean_of(&meter.amps[from..to]) - fed_a,
+                levels: levels.map(|(low, swing)| (low - fed_a, swing)),
+                load_a: others
+                    .iter()
+                    .map(|&load| mean_of(&ground.traces.load_a[load][from..to]))
+                    .collect(),
+            });
+        }
+    }
+    spans
+}
+
+/// Rows of a run of steps.
+fn rows_of(ground: &Ground<'_>, meter: &Meter, from: usize, to: usize) -> std::ops::Range<usize> {
+    let row = |step: usize| {
+        meter
+            .row_s
+            .partition_point(|at_s| step_of(ground.timeline, *at_s) < step)
+    };
+    row(from)..row(to)
+}
+
+/// Which loads the hours tell apart.
+struct Told {
+    /// Loads that are on in all the hours, as a standing load is.
+    taken: Vec<usize>,
+    /// Each with hours of its own; several: with the same hours.
+    groups: Vec<Vec<usize>>,
+}
+
+/// Sorts loads by what their hours have of their own: what is left of each beside a constant and the loads
+/// before it, the largest first.
+fn told_apart(columns: &[Vec<f64>], hours: &[f64]) -> Told {
+    let product = |a: &[f64], b: &[f64]| -> f64 {
+        let each = a.iter().zip(b).zip(hours);
+        each.map(|((a, b), hours)| a * b * hours).sum()
+    };
+    let less = |from: &[f64], other: &[f64]| -> Vec<f64> {
+        let share = product(from, other) / product(other, other).max(1e-12);
+        from.iter().zip(other).map(|(a, b)| a - share * b).collect()
+    };
+    let ones = vec![1.0; hours.len()];
+    let mut order: Vec<usize> = (0..columns.len()).collect();
+    order.sort_by(|&a, &b| {
+        product(&columns[b], &columns[b]).total_cmp(&product(&columns[a], &columns[a]))
+    });
+    let mut told = Told {
+        taken: Vec::new(),
+        groups: Vec::new(),
+    };
+    let mut basis: Vec<Vec<f64>> = Vec::new();
+    for column in order {
+        let whole = product(&columns[column], &columns[column]);
+        if whole < 1e-6 {
+            continue;
+        }
+        let varying = less(&columns[column], &ones);
+        let varies = product(&varying, &varying);
+        if varies < OWN_SHARE * whole {
+            told.taken.push(column);
+            continue;
+        }
+        let own = basis
+            .iter()
+            .fold(varying.clone(), |own, known| less(&own, known));
+        if product(&own, &own) >= OWN_SHARE * varies {
+            basis.push(own);
+            told.groups.push(vec![column]);
+            continue;
+        }
+        let alike = |group: &Vec<usize>| {
+            let other = less(&columns[group[0]], &ones);
+            product(&varying, &other) / (varies * product(&other, &other)).sqrt().max(1e-12)
+        };
+        let groups = told.groups.iter_mut();
+        if let Some(group) = groups.max_by(|a, b| alike(a).total_cmp(&alike(b))) {
+            group.push(column);
+        }
+    }
+    told
+}
+
+/// The compressor's mean draw, night by night, against the engine's under the file's weather.
+fn swing(
+    ground: &Ground<'_>,
+    spans: &[Span],
+    fridges: &[usize],
+    level: &dyn Fn(&Span) -> f64,
+    base_half: f64,
+    weather: &dyn Fn(Vec<usize>, &[Option<usize>], usize) -> Vec<Vec<f64>>,
+) -> Option<FridgeSwing> {
+    let step_h = ground.timeline.plant.step_h;
+    let count = 1 + spans.iter().map(|span| span.night).max()?;
+    let numbers: Vec<usize> = fridges
+        .iter()
+        .filter_map(|&load| fridge_number(ground.scenario, ground.timeline, load))
+        .collect();
+    let mut measured_ah = vec![0.0; count];
+    let mut by_file_ah = vec![0.0; count];
+    let mut by_file_wh = vec![0.0; count];
+    let mut hours = vec![0.0; count];
+    let mut night = vec![None; ground.timeline.steps];
+    for span in spans {
+        measured_ah[span.night] += (span.mean_a - level(span)) * span.hours;
+        hours[span.night] += span.hours;
+        for step in span.from..span.to {
+            night[step] = Some(span.night);
+            for (&load, &number) in fridges.iter().zip(&numbers) {
+                by_file_ah[span.night] += ground.traces.load_a[load][step] * step_h;
+                by_file_wh[span.night] += ground.traces.fridge_w[number][step] * step_h;
+            }
+        }
+    }
+    let long: Vec<usize> = (0..count)
+        .filter(|&n| hours[n] >= 3.0 && by_file_ah[n] > 0.2 && by_file_wh[n] > 2.0)
+        .collect();
+    let place: BTreeMap<usize, usize> = long.iter().enumerate().map(|(at, &n)| (n, at)).collect();
+    let night: Vec<Option<usize>> = night
+        .into_iter()
+        .map(|night| night.and_then(|night: usize| place.get(&night).copied()))
+        .collect();
+    let trials = weather(numbers, &night, long.len());
+    let ratios = long
+        .iter()
+        .map(|&n| measured_ah[n] / by_file_ah[n])
+        .collect();
+    let trials: Vec<Vec<f64>> = trials
+        .into_iter()
+        .map(|days| {
+            days.iter()
+                .zip(&long)
+                .map(|(wh, &n)| wh / by_file_wh[n])
+                .collect()
+        })
+        .collect();
+    let factor = Weather::new(ratios, &trials).factor()?;
+    let mean_a = long.iter().map(|&n| by_file_ah[n]).sum::<f64>()
+        / long.iter().map(|&n| hours[n]).sum::<f64>();
+    let mut running: BTreeMap<usize, Vec<f64>> = BTreeMap::new();
+    for span in spans {
+        if let Some((_, swing)) = span.levels {
+            running.entry(span.night).or_default().push(swing);
+        }
+    }
+    let running: Vec<(f64, f64)> = running
+        .values()
+        .map(|swings| (mean_of(swings), 1.0))
+        .collect();
+    Some(FridgeSwing {
+        loads: fridges.to_vec(),
+        factor: factor.widened(base_half / mean_a.max(0.05)),
+        running_a: super::estimate::of_days(&running)
+            .filter(|_| fridges.len() == 1)
+            .map(|value| value.widened(0.01 * value.value)),
+        night,
+    })
+}
+
+/// Ah of a mean night, measured and by the file.
+fn night_ah(ground: &Ground<'_>, meter: &Meter, spans: &[Span]) -> Option<(f64, f64)> {
+    let nights = 1 + spans.iter().map(|span| span.night).max()?;
+    #[expect(clippy::cast_precision_loss, reason = "a number of nights")]
+    let nights = nights as f64;
+    let measured: f64 = spans.iter().map(|span| span.mean_a * span.hours).sum();
+    let standby_a = ground.timeline.plant.banks[meter.bank].standby_a;
+    let loads = ground.loads(meter.bank);
+    let by_file: f64 = spans
+        .iter()
+        .map(|span| {
+            let draws = loads.iter().map(|&load| {
+                ground.traces.load_a[load][span.from..span.to]
+                    .iter()
+                    .sum::<f64>()
+            });
+            draws.sum::<f64>() * ground.timeline.plant.step_h + standby_a * span.hours
+        })
+        .sum();
+    Some((measured / nights, by_file / nights))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: 0.8 A with a compressor of 4 A on top every third minute.
+    #[test]
+    fn by_hand_a_compressor_makes_two_levels() {
+        let draws: Vec<f64> = (0..90)
+            .map(|row| {
+                let noise = 0.01 * f64::from(row % 7 - 3);
+                if row % 15 < 5 {
+                    4.8 + noise
+                } else {
+                    0.8 + noise
+                }
+            })
+            .collect();
+        let (low, swing) = two_levels(&draws).unwrap();
+        assert!(
+            (low - 0.8).abs() < 0.02 && (swing - 4.0).abs() < 0.03,
+            "{low} {swing}"
+        );
+        let steady: Vec<f64> = (0..90).map(|row| 0.8 + 0.01 * f64::from(row % 7)).collect();
+        assert!(two_levels(&steady).is_none());
+    }
+
+    #[test]
+    fn loads_with_the_same_hours_are_one() {
+        let hours = vec![1.0; 6];
+        let always = vec![0.5; 6];
+        let evening = vec![1.0, 0.0, 0.0, 1.0, 0.0, 0.0];
+        let late = vec![0.3, 0.3, 0.0, 0.3, 0.3, 0.0];
+        let twin: Vec<f64> = evening.iter().map(|amps| 0.4 * amps).collect();
+        let told = told_apart(&[always, evening, late, twin], &hours);
+        assert_eq!(told.taken, [0]);
+        assert_eq!(told.groups, [vec![1, 3], vec![2]]);
+    }
+}
