@@ -57,7 +57,7 @@ fn law_the_truth_lies_in_the_intervals_and_predictions_improve() {
         let truth = with_keys(&file, &keys);
         let flaws = Flaws::usual(60);
         let begin = std::time::Instant::now();
-        let (lived, _, start_s) = life(&truth, set, 60);
+        let (lived, _, start_s) = life(&truth, set, 60, 24.0 * 17.5);
         eprintln!("set {set}: lived in {:?}", begin.elapsed());
         let of = |from_h: f64, to_h: f64| {
             written(&truth, &lived, 0, start_s, &flaws, (from_h, to_h), set)
@@ -82,7 +82,7 @@ fn law_the_truth_lies_in_the_intervals_and_predictions_improve() {
                     found.is,
                     found.low,
                     found.high,
-                    if is_in { "" } else { "OUT" }
+                    if is_in { "" } else { found.how.as_str() }
                 );
             }
             let next = of(end_h, end_h + 73.0);

@@ -104,7 +104,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
                     .changes
                     .0
                     .iter()
-                    .filter(|(key, _)| !key.ends_with(".note"))
+                    .filter(|(key, _)| key.rsplit('.').next() != Some("note"))
                     .count()
             ));
         }
@@ -156,14 +156,11 @@ fn logs(arguments: &Arguments, scenario: &Scenario) -> Result<Vec<(usize, Log)>,
         .filter(|&bank| scenario.banks[bank].role == tideover::scenario::Role::House)
         .collect();
     if !arguments.logs.is_empty() {
-        let bank = match (plain, house.as_slice()) {
-            (Some(bank), _) | (None, &[bank]) => bank,
-            _ => {
-                return Err(refuse(
-                    "",
-                    format!("say whose log it is: --bank with one of {}", ids.join(", ")),
-                ));
-            }
+        let ((Some(bank), _) | (None, &[bank])) = (plain, house.as_slice()) else {
+            return Err(refuse(
+                "",
+                format!("say whose log it is: --bank with one of {}", ids.join(", ")),
+            ));
         };
         files.extend(arguments.logs.iter().map(|path| (bank, path.clone())));
     }

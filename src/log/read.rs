@@ -277,7 +277,7 @@ pub fn joined(mut logs: Vec<Log>) -> Result<Log, LogError> {
         }
         let (before, more) = (whole.time_s.len(), log.time_s.len());
         whole.time_s.append(&mut log.time_s);
-        for (column, mut added) in whole.columns().into_iter().zip(log.columns()) {
+        for (column, added) in whole.columns().into_iter().zip(log.columns()) {
             // What one file has and another has not is missing there.
             if column.is_empty() && !added.is_empty() {
                 column.resize(before, f32::NAN);
@@ -285,7 +285,7 @@ pub fn joined(mut logs: Vec<Log>) -> Result<Log, LogError> {
             if added.is_empty() && !column.is_empty() {
                 added.resize(more, f32::NAN);
             }
-            column.append(&mut added);
+            column.append(added);
         }
     }
     Ok(whole)

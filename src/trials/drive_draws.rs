@@ -47,8 +47,11 @@ pub(crate) struct DriveDraws {
     /// Where the vehicle stands against the plan: since when.
     moved_s: f64,
     /// Drives, and departure and arrival of each leg, where they are known of the whole plan.
-    pub(super) known: Option<(Vec<Drive>, Vec<(f64, f64)>)>,
+    pub(super) known: Option<KnownDrives>,
 }
+
+/// Drives of the whole plan, and departure and arrival of each leg.
+pub(super) type KnownDrives = (Vec<Drive>, Vec<(f64, f64)>);
 
 /// The drives of one trial.
 pub(crate) struct TrialDrives {

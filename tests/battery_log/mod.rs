@@ -127,11 +127,9 @@ pub fn with_keys(scenario: &Scenario, keys: &[(&str, f64)]) -> Scenario {
     let mut changes = tideover::Changes::default();
     for (key, value) in keys {
         let value = (value * 1e4).round() / 1e4;
-        changes = if *key == "loads.uplink.hours_per_day" {
-            changes.and(
-                *key,
-                json!({ "min": value - 1.0, "likely": value, "max": value + 1.0 }),
-            )
+        changes = if key.ends_with(".hours_per_day") {
+            let (min, max) = (0.8 * value, 1.2 * value);
+            changes.and(*key, json!({ "min": min, "likely": value, "max": max }))
         } else {
             changes.and(*key, value)
         };
@@ -166,8 +164,8 @@ impl Flaws {
     }
 }
 
-/// A life of the vehicle that is really there, days with habits of their own around their mean.
-pub fn life(truth: &Scenario, seed: u64, every_s: i64) -> (Lived, Draws, i64) {
+/// So many hours of the vehicle that is really there, days with habits of their own around their mean.
+pub fn life(truth: &Scenario, seed: u64, every_s: i64, hours: f64) -> (Lived, Draws, i64) {
     let timeline = Timeline::with_step_s(truth, Plan::Trip, 300).expect("weather");
     let drawing = Drawing::new(truth, &timeline, seed, &[]);
     let mut draws = drawing.batch(seed, 1).0;
@@ -181,6 +179,7 @@ pub fn life(truth: &Scenario, seed: u64, every_s: i64) -> (Lived, Draws, i64) {
             *day = [mean * (1.0 + 0.08 * dice.normal()).max(0.2); 64];
         }
     }
+    draws.end_s[0] = draws.end_s[0].min(3600.0 * hours);
     let world = World::new(truth, &timeline, timeline.days.len());
     let lived = world.live(&draws, 0, every_s, Cooling::Thermostat { half_band_k: 0.8 });
     (lived, draws, timeline.calendar.start_s)

@@ -101,6 +101,9 @@ fn draw_panel(
         RESERVE,
         1.0,
     );
+    let reserve = format!("reserve {}", soc(line.reserve_soc));
+    let label = Label::new(reserve, panel.left + 6.0, y - 8.0, SIZE, RESERVE);
+    canvas.label_where_free([label], panel);
     canvas.path(on(&line.p50), MEDIAN, 0.75);
     if !line.put_right.is_empty() {
         canvas.dashed(&on(&line.put_right), Some((4.0, 3.0)), LOAD, 1.25);

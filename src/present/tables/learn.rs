@@ -66,7 +66,7 @@ pub fn learn_tables(answer: &LearnAnswer, width: usize) -> String {
         let names = [
             "day from",
             "bank",
-            "next morning",
+            "at its end",
             "9 in 10 above",
             "half above",
             "1 in 10 above",

@@ -78,10 +78,14 @@ pub fn learn_verdict(answer: &LearnAnswer) -> String {
     told.sort_by(|a, b| surprise(b).total_cmp(&surprise(a)));
     parts.extend(told.into_iter().take(TOLD).map(|found| parting(found)));
     if let (Some(chance), Some(rms)) = (answer.chance, answer.fit.rms_points_put_right) {
+        let (was, is) = (percent(chance.was.value), percent(chance.is.value));
+        let chance = if was == is {
+            format!("stays {is}")
+        } else {
+            format!("is {is} instead of {was}")
+        };
         parts.push(format!(
-            "Put right, the same days are off by {rms:.1} points, and the trip's chance of no shortfall is {} instead of {}",
-            percent(chance.is.value),
-            percent(chance.was.value)
+            "Put right, the same days are off by {rms:.1} points, and the trip's chance of no shortfall {chance}"
         ));
     }
     parts.join(". ") + "."

@@ -258,13 +258,11 @@ pub(super) fn charge_efficiency(bank: &Bank, meter: &Meter) -> Option<(f64, Esti
         out += (-amps).max(0.0) * step_h;
         least = least.min(soc);
         if soc >= 0.995 && amps.abs() < 0.02 * bank.capacity_ah {
-            if let Some(began) = from {
-                if least < 0.7 && out > 0.25 * bank.capacity_ah {
-                    #[expect(clippy::cast_precision_loss, reason = "a number of steps")]
-                    let long = (step - began) as f64 * step_h;
-                    loops.push((out / into, out));
-                    hours += long;
-                }
+            if let Some(began) = from.filter(|_| least < 0.7 && out > 0.25 * bank.capacity_ah) {
+                #[expect(clippy::cast_precision_loss, reason = "a number of steps")]
+                let long = (step - began) as f64 * step_h;
+                loops.push((out / into, out));
+                hours += long;
             }
             (into, out, from, least) = (0.0, 0.0, Some(step), 1.0);
         }

@@ -162,11 +162,9 @@ impl<'a> Ground<'a> {
                 let is_charging = chargers
                     .iter()
                     .any(|&charger| self.traces.charger_a[charger][step] > 0.01);
-                meter.amps[step].is_finite()
-                    && !self.near_drive[step]
-                    && !bursts[step]
-                    && !is_charging
-                    && !(has_mains && self.timeline.mains[step])
+                let is_plugged = has_mains && self.timeline.mains[step];
+                let is_disturbed = self.near_drive[step] || bursts[step];
+                meter.amps[step].is_finite() && !(is_disturbed || is_charging || is_plugged)
             })
             .collect()
     }

@@ -2,8 +2,8 @@
 //!
 //! One job: logs to meters, drives, findings, bands and the scenario put right, in that order.
 
-use super::answer::{Driven, DrivenOnce, Fit, LearnAnswer, LogRead, WasIs};
-use super::drives::drives;
+use super::answer::{Driven, DrivenOnce, Fit, FitDay, LearnAnswer, LogRead, WasIs};
+use super::drives::{Drives, drives};
 use super::findings::findings;
 use super::ground::{Ground, dark};
 use super::held::{Held, held};
@@ -12,6 +12,7 @@ use super::model::traces;
 use super::put_right::put_right;
 use super::question::{LearnError, LearnQuestion};
 use crate::scenario::Scenario;
+use crate::study::answer::{Calendar, Span};
 use crate::study::assemble::{calendar, heading, rfc3339};
 use crate::study::figures::{chance, tidy};
 use crate::study::settings::Settings;
@@ -40,16 +41,7 @@ pub fn learn(
         .iter()
         .map(|(bank, log)| meter(scenario, &timeline, *bank, log, &dark))
         .collect::<Result<_, _>>()?;
-    let plan = traces(scenario, &timeline, None, &[]);
-    let offer_a: Vec<Vec<f64>> = (0..scenario.banks.len())
-        .map(|bank| {
-            let panels = (0..scenario.solar.len()).filter(|&p| scenario.solar[p].to == bank);
-            let panels: Vec<usize> = panels.collect();
-            (0..timeline.steps)
-                .map(|step| panels.iter().map(|&p| plan.offer_a[p][step]).sum())
-                .collect()
-        })
-        .collect();
+    let offer_a = offers(scenario, &timeline);
     let drives = drives(
         scenario,
         &timeline,
@@ -67,8 +59,7 @@ pub fn learn(
         &format!("{} to {}", days[0], days[1]),
     )?;
     let trials = settings.run.trials.min(BAND_TRIALS);
-    #[expect(clippy::cast_possible_truncation, reason = "at most 512")]
-    let run = (settings.seed, trials as usize);
+    let run = (settings.seed, usize::try_from(trials).unwrap_or(1));
     let mut before = held(scenario, &timeline, &drives, &meters, run);
     let after = if changes.0.is_empty() {
         None
@@ -89,34 +80,6 @@ pub fn learn(
         }),
         None => None,
     };
-    let zone = &scenario.itinerary.zone;
-    let at = |since_s: f64| {
-        #[expect(clippy::cast_possible_truncation, reason = "seconds of a trip")]
-        let utc_s = timeline.calendar.start_s + since_s as i64;
-        utc_s
-    };
-    let logged_s = |since_s: f64| {
-        meters.iter().any(|meter| {
-            let ends = (meter.row_s.first(), meter.row_s.last());
-            ends.0.is_some_and(|from_s| *from_s <= since_s + 3600.0)
-                && ends.1.is_some_and(|to_s| *to_s >= since_s)
-        })
-    };
-    let driven: Vec<(i64, i64)> = drives
-        .all
-        .iter()
-        .filter(|drive| logged_s(drive.from_s))
-        .map(|drive| (at(drive.from_s), at(drive.to_s)))
-        .collect();
-    let mut calendar = calendar(scenario, &timeline);
-    calendar.drives = drives
-        .all
-        .iter()
-        .map(|drive| crate::study::answer::Span {
-            from_s: at(drive.from_s),
-            to_s: at(drive.to_s),
-        })
-        .collect();
     let answer = LearnAnswer {
         heading: heading(scenario, &timeline, settings, trip.ensemble.trials),
         log: LogRead {
@@ -126,16 +89,7 @@ pub fn learn(
             gaps: meters.iter().map(|meter| meter.read.gaps).sum(),
             banks: meters.iter().map(|meter| meter.read.clone()).collect(),
         },
-        drives: Driven {
-            from: drives.from,
-            each: driven
-                .into_iter()
-                .map(|(from_s, to_s)| DrivenOnce {
-                    from: rfc3339(zone, from_s),
-                    to: rfc3339(zone, to_s),
-                })
-                .collect(),
-        },
+        drives: driven(scenario, &timeline, &meters, &drives),
         fit: fit(&before, after.as_ref()),
         nights: found.nights,
         found: found.found,
@@ -144,9 +98,64 @@ pub fn learn(
         chance,
         warnings: trip.warnings(),
         lines: before.lines,
-        calendar,
+        calendar: calendar_of(scenario, &timeline, &drives),
     };
     Ok((answer, right))
+}
+
+/// What the panels of each bank could give without chance, by the plan, A by step.
+fn offers(scenario: &Scenario, timeline: &Timeline) -> Vec<Vec<f64>> {
+    let plan = traces(scenario, timeline, None, &[]);
+    let mut offers = vec![vec![0.0; timeline.steps]; scenario.banks.len()];
+    for (panel, offer_a) in scenario.solar.iter().zip(&plan.offer_a) {
+        for (sum, amps) in offers[panel.to].iter_mut().zip(offer_a) {
+            *sum += amps;
+        }
+    }
+    offers
+}
+
+/// UTC seconds of seconds since the start.
+fn utc_s(timeline: &Timeline, since_s: f64) -> i64 {
+    #[expect(clippy::cast_possible_truncation, reason = "seconds of a trip")]
+    let since_s = since_s as i64;
+    timeline.calendar.start_s + since_s
+}
+
+/// The drives that began within a log.
+fn driven(scenario: &Scenario, timeline: &Timeline, meters: &[Meter], drives: &Drives) -> Driven {
+    let zone = &scenario.itinerary.zone;
+    let is_logged = |at_s: f64| {
+        meters.iter().any(|meter| {
+            let ends = (meter.row_s.first(), meter.row_s.last());
+            ends.0.is_some_and(|from_s| *from_s <= at_s + 3600.0)
+                && ends.1.is_some_and(|to_s| *to_s >= at_s)
+        })
+    };
+    let logged = drives.all.iter().filter(|drive| is_logged(drive.from_s));
+    Driven {
+        from: drives.from,
+        each: logged
+            .map(|drive| DrivenOnce {
+                from: rfc3339(zone, utc_s(timeline, drive.from_s)),
+                to: rfc3339(zone, utc_s(timeline, drive.to_s)),
+            })
+            .collect(),
+    }
+}
+
+/// The calendar of the picture, with the drives as they were.
+fn calendar_of(scenario: &Scenario, timeline: &Timeline, drives: &Drives) -> Calendar {
+    let drives = drives.all.iter();
+    Calendar {
+        drives: drives
+            .map(|drive| Span {
+                from_s: utc_s(timeline, drive.from_s),
+                to_s: utc_s(timeline, drive.to_s),
+            })
+            .collect(),
+        ..calendar(scenario, timeline)
+    }
 }
 
 fn fit(before: &Held, after: Option<&Held>) -> Fit {
@@ -158,7 +167,7 @@ fn fit(before: &Held, after: Option<&Held>) -> Fit {
         days: before
             .days
             .iter()
-            .map(|day| super::answer::FitDay {
+            .map(|day| FitDay {
                 measured_soc: tidy(day.measured_soc),
                 p10: tidy(day.p10),
                 p50: tidy(day.p50),

@@ -234,9 +234,9 @@ fn sign(raw: &Raw<'_>, amps: &[f64], timeline: &Timeline, dark: &[bool]) -> (f64
     let mut together = 0.0;
     let mut moved = 0.0;
     let (mut from, mut counted) = (None::<(f64, f64)>, 0.0);
-    for row in 1..raw.row_s.len() {
+    for (row, amps) in amps.iter().enumerate().skip(1) {
         let apart_s = raw.row_s[row] - raw.row_s[row - 1];
-        if apart_s > raw.gap_s || !amps[row].is_finite() || !raw.soc[row].is_finite() {
+        if apart_s > raw.gap_s || !amps.is_finite() || !raw.soc[row].is_finite() {
             from = None;
             continue;
         }
@@ -244,7 +244,7 @@ fn sign(raw: &Raw<'_>, amps: &[f64], timeline: &Timeline, dark: &[bool]) -> (f64
             counted = 0.0;
             (raw.row_s[row], raw.soc[row])
         });
-        counted += amps[row] * apart_s;
+        counted += amps * apart_s;
         if raw.row_s[row] - since_s >= 10_800.0 {
             together += counted * (raw.soc[row] - soc);
             moved += (raw.soc[row] - soc).abs();
@@ -338,10 +338,9 @@ fn step_ends(timeline: &Timeline, row_s: &[f64], figures: &[f64], gap_s: f64) ->
         let (Some(&after), Some(&before)) = (known.get(next), known.get(next.wrapping_sub(1)))
         else {
             // The last row may lie a little before the end of its step.
-            if let Some(&last) = known.last().filter(|last| at_s - row_s[**last] < gap_s) {
-                if next > 0 && at_s - row_s[last] < 900.0 {
-                    *end = figures[last];
-                }
+            let is_near = |last: &&usize| next > 0 && at_s - row_s[**last] < gap_s.min(900.0);
+            if let Some(&last) = known.last().filter(is_near) {
+                *end = figures[last];
             }
             continue;
         };

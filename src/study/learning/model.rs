@@ -154,16 +154,18 @@ pub(super) fn mornings(scenario: &Scenario, timeline: &Timeline, meter: &Meter) 
     let begins = (first + 1..last).find(|&step| is_known(step));
     #[expect(clippy::cast_precision_loss, reason = "steps of a day")]
     let is_long = |from: usize, to: usize| (to - from) as f64 * meter.step_s >= LEAST_DAY_S;
-    if let Some(begins) = begins {
-        if steps.first().is_none_or(|&step| is_long(begins, step)) {
-            steps.insert(0, begins);
-        }
+    let is_day = |begins: &usize| steps.first().is_none_or(|&step| is_long(*begins, step));
+    if let Some(begins) = begins.filter(is_day) {
+        steps.insert(0, begins);
     }
     let ends = (first + 1..=last).rev().find(|&step| is_known(step));
-    if let (Some(ends), Some(&step)) = (ends, steps.last()) {
-        if ends > step && is_long(step, ends) {
-            steps.push(ends);
-        }
+    let is_day = |ends: &usize| {
+        steps
+            .last()
+            .is_some_and(|&step| *ends > step && is_long(step, *ends))
+    };
+    if let Some(ends) = ends.filter(is_day) {
+        steps.push(ends);
     }
     steps
 }
@@ -177,6 +179,9 @@ pub(super) struct DaySum {
     /// Days.
     pub(super) days: usize,
 }
+
+/// Sums of parts by their numbers over the steps of each day, in the file's own trials, Wh by trial.
+pub(super) type DaySums<'f> = dyn Fn(Vec<usize>, &[Option<usize>], usize) -> Vec<Vec<f64>> + 'f;
 
 /// Parts whose current the weather moves.
 pub(super) enum Part {

@@ -9,7 +9,7 @@ use super::estimate::{Estimate, Weather};
 use super::ground::Ground;
 use super::least_squares::{Level, unknowns_of};
 use super::meter::{Meter, step_of};
-use super::model::fridge_number;
+use super::model::{DaySums, fridge_number};
 
 /// A shorter span of steady use says nothing, h.
 const LEAST_SPAN_H: f64 = 0.5;
@@ -19,6 +19,9 @@ const CYCLE_ROWS_S: f64 = 310.0;
 
 /// What a meter's zero may be off, A, half the width of an interval of 8 in 10. Common practice, no source.
 pub(super) const ZERO_HALF_A: f64 = 0.02;
+
+/// Rows of one level lie within so much, A.
+const ONE_LEVEL_A: f64 = 0.3;
 
 /// How far a load that stands as the file has it may be off: half the width of 8 in 10 of PERT(1−s, 1, 1+s)
 /// over s.
@@ -36,10 +39,19 @@ struct Span {
     hours: f64,
     /// Mean draw, A.
     mean_a: f64,
-    /// Level with the compressor at rest, and the compressor's swing; `None`: no two levels.
-    levels: Option<(f64, f64)>,
+    /// What its rows show, if that is clear.
+    shows: Option<Shows>,
     /// Draw by the file of each load of the bank that is no fridge, A.
     load_a: Vec<f64>,
+}
+
+/// Levels of a draw in a span.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Shows {
+    /// With the compressor at rest, and how far above it lies with the compressor on.
+    Two { low_a: f64, swing_a: f64 },
+    /// One level all through: the compressor rested or ran.
+    One { level_a: f64 },
 }
 
 /// What the quiet hours say of a bank.
@@ -74,15 +86,22 @@ pub(super) struct FridgeSwing {
     pub(super) night: Vec<Option<usize>>,
 }
 
-/// Two levels of a draw that switches: the lower, and how far above it the upper is.
-fn two_levels(draws: &[f64]) -> Option<(f64, f64)> {
+/// The levels of a draw that may switch.
+fn levels_of(draws: &[f64]) -> Option<Shows> {
     let mut sorted = draws.to_vec();
     sorted.sort_by(f64::total_cmp);
     let n = sorted.len();
     if n < 20 {
         return None;
     }
-    let (mut low, mut high) = (sorted[n / 20], sorted[n - 1 - n / 20]);
+    // A last cycle of a few rows in a long span still is one.
+    let is_one = sorted[n - 1 - n / 20] - sorted[n / 20] < ONE_LEVEL_A
+        && sorted[n - 1] - sorted[n / 2] < 2.0 * ONE_LEVEL_A;
+    if is_one {
+        let level_a = sorted[n / 2];
+        return Some(Shows::One { level_a });
+    }
+    let (mut low, mut high) = (sorted[n / 20], sorted[n - 1]);
     let mut split = 0;
     for _ in 0..30 {
         let middle = 0.5 * (low + high);
@@ -90,30 +109,23 @@ fn two_levels(draws: &[f64]) -> Option<(f64, f64)> {
         if split == 0 || split == n {
             return None;
         }
-        #[expect(clippy::cast_precision_loss, reason = "a number of rows")]
-        let mean = |part: &[f64]| part.iter().sum::<f64>() / part.len() as f64;
-        (low, high) = (mean(&sorted[..split]), mean(&sorted[split..]));
+        (low, high) = (mean_of(&sorted[..split]), mean_of(&sorted[split..]));
     }
     let (below, above) = sorted.split_at(split);
-    let (low, high) = (below[below.len() / 2], above[above.len() / 2]);
-    let swing = high - low;
+    let (low_a, high_a) = (below[below.len() / 2], above[above.len() / 2]);
+    let swing_a = high_a - low_a;
     let quartiles = below[below.len() * 3 / 4] - below[below.len() / 4];
-    let between = |draw: &&f64| (low + 0.25 * swing..high - 0.25 * swing).contains(*draw);
-    let is_clear = swing > 0.4
-        && swing > 5.0 * quartiles / 1.35
-        && 12 * below.len() >= n
-        && 12 * above.len() >= n
+    let between = |draw: &&f64| (low_a + 0.25 * swing_a..high_a - 0.25 * swing_a).contains(*draw);
+    let is_clear = swing_a > 2.0 * ONE_LEVEL_A
+        && swing_a > 5.0 * quartiles / 1.35
+        && below.len().min(above.len()) >= 4
         && 3 * sorted.iter().filter(between).count() < n;
-    is_clear.then_some((low, swing))
+    is_clear.then_some(Shows::Two { low_a, swing_a })
 }
 
 /// What the quiet hours of a meter say. `weather` gives the trials' sums over the steps of each night, for
 /// the fridges with these numbers.
-pub(super) fn nights(
-    ground: &Ground<'_>,
-    meter: &Meter,
-    weather: &dyn Fn(Vec<usize>, &[Option<usize>], usize) -> Vec<Vec<f64>>,
-) -> Nights {
+pub(super) fn nights(ground: &Ground<'_>, meter: &Meter, weather: &DaySums<'_>) -> Nights {
     let loads = ground.loads(meter.bank);
     let number = |load: usize| fridge_number(ground.scenario, ground.timeline, load);
     let (fridges, others): (Vec<usize>, Vec<usize>) =
@@ -123,10 +135,11 @@ pub(super) fn nights(
     if spans.len() < 3 {
         return Nights::default();
     }
-    let has_cycles = spans.iter().filter(|span| span.levels.is_some()).count() >= 3;
+    let swings: Vec<f64> = spans.iter().filter_map(Span::swing_a).collect();
+    let has_cycles = swings.len() >= 3;
     let used: Vec<&Span> = spans
         .iter()
-        .filter(|span| !has_cycles || span.levels.is_some())
+        .filter(|span| !has_cycles || span.shows.is_some())
         .collect();
     // Without cycles a fridge is one more load whose hours are those of the standing load.
     let mut known = others.clone();
@@ -142,28 +155,15 @@ pub(super) fn nights(
     }
     let hours: Vec<f64> = used.iter().map(|span| span.hours).collect();
     let told = told_apart(&columns, &hours);
-    let levels: Vec<Level> = used
-        .iter()
-        .enumerate()
-        .map(|(row, span)| {
-            let taken: f64 = told.taken.iter().map(|&column| columns[column][row]).sum();
-            let groups = told.groups.iter();
-            let group = |group: &Vec<usize>| group.iter().map(|&c| columns[c][row]).sum::<f64>();
-            Level {
-                night: span.night,
-                amps: span.levels.map_or(span.mean_a, |(low, _)| low) - taken,
-                hours: span.hours,
-                terms: std::iter::once(1.0).chain(groups.map(group)).collect(),
-            }
-        })
-        .collect();
+    let mut levels = levels(&used, &columns, &told, has_cycles);
     let mut found = Nights {
         hours: hours.iter().sum(),
         taken: told.taken.iter().map(|&column| known[column]).collect(),
         night_ah: night_ah(ground, meter, &spans),
         ..Nights::default()
     };
-    let Some(values) = unknowns_of(&levels, 1 + told.groups.len()) else {
+    let swing_a = has_cycles.then(|| middle(swings));
+    let Some(values) = settled(&mut levels, &used, 1 + told.groups.len(), swing_a) else {
         return found;
     };
     // What is taken as the file has it is uncertain as the file says.
@@ -184,18 +184,13 @@ pub(super) fn nights(
     }
     if has_cycles && !fridges.is_empty() {
         let level = |span: &Span| {
-            let mut sum = values[0].map_or(0.0, |value| value.value);
-            for (column, &load) in known.iter().enumerate() {
-                let factor = told
-                    .groups
-                    .iter()
-                    .position(|group| group.contains(&column))
-                    .and_then(|group| values[1 + group])
-                    .map_or(1.0, |value| value.value);
-                let place = others.iter().position(|&other| other == load);
-                sum += factor * place.map_or(0.0, |place| span.load_a[place]);
-            }
-            sum
+            let loads = span.load_a.iter().enumerate();
+            let draws = loads.map(|(column, amps)| {
+                let group = told.groups.iter().position(|group| group.contains(&column));
+                let value = group.and_then(|group| values[1 + group]);
+                amps * value.map_or(1.0, |value| value.value)
+            });
+            values[0].map_or(0.0, |value| value.value) + draws.sum::<f64>()
         };
         let base_half = found
             .standing_a
@@ -203,6 +198,28 @@ pub(super) fn nights(
         found.fridge = swing(ground, &spans, &fridges, &level, base_half, weather);
     }
     found
+}
+
+impl Span {
+    fn swing_a(&self) -> Option<f64> {
+        match self.shows {
+            Some(Shows::Two { swing_a, .. }) => Some(swing_a),
+            _ => None,
+        }
+    }
+
+    /// Draw with the compressor at rest, as long as nothing else is known.
+    fn rest_a(&self) -> f64 {
+        match self.shows {
+            Some(Shows::Two { low_a: level_a, .. } | Shows::One { level_a }) => level_a,
+            None => self.mean_a,
+        }
+    }
+}
+
+fn middle(mut values: Vec<f64>) -> f64 {
+    values.sort_by(f64::total_cmp);
+    values.get(values.len() / 2).copied().unwrap_or(0.0)
 }
 
 fn mean_of(values: &[f64]) -> f64 {
@@ -246,23 +263,20 @@ fn steady_spans(ground: &Ground<'_>, meter: &Meter, quiet: &[bool], others: &[us
                     .map(|step| ground.fed_a(meter.bank, step))
                     .collect::<Vec<_>>(),
             );
-            let levels = has_cycles
-                .then(|| {
-                    let rows = rows_of(ground, meter, from, to);
-                    let draws: Vec<f64> = rows
-                        .map(|row| -meter.row_amps[row])
-                        .filter(|a| a.is_finite())
-                        .collect();
-                    two_levels(&draws)
-                })
-                .flatten();
+            let shows = if has_cycles {
+                let rows = rows_of(ground, meter, from, to);
+                let draws = rows.map(|row| -meter.row_amps[row] - fed_a);
+                levels_of(&draws.filter(|amps| amps.is_finite()).collect::<Vec<_>>())
+            } else {
+                None
+            };
             spans.push(Span {
                 night: nights[&ground.night[from]],
                 from,
                 to,
                 hours,
                 mean_a: -mean_of(&meter.amps[from..to]) - fed_a,
-                levels: levels.map(|(low, swing)| (low - fed_a, swing)),
+                shows,
                 load_a: others
                     .iter()
                     .map(|&load| mean_of(&ground.traces.load_a[load][from..to]))
@@ -281,6 +295,61 @@ fn rows_of(ground: &Ground<'_>, meter: &Meter, from: usize, to: usize) -> std::o
             .partition_point(|at_s| step_of(ground.timeline, *at_s) < step)
     };
     row(from)..row(to)
+}
+
+/// Spans as levels to be told apart.
+fn levels(used: &[&Span], columns: &[Vec<f64>], told: &Told, has_cycles: bool) -> Vec<Level> {
+    let of = |row: usize, some: &[usize]| -> f64 { some.iter().map(|&c| columns[c][row]).sum() };
+    let spans = used.iter().enumerate();
+    spans
+        .map(|(row, span)| {
+            let shown_a = if has_cycles {
+                span.rest_a()
+            } else {
+                span.mean_a
+            };
+            let groups = told.groups.iter().map(|group| of(row, group));
+            Level {
+                night: span.night,
+                amps: shown_a - of(row, &told.taken),
+                hours: span.hours,
+                terms: std::iter::once(1.0).chain(groups).collect(),
+            }
+        })
+        .collect()
+}
+
+/// The unknowns of levels. A span of one level that lies a compressor's swing above what the others make it
+/// has the compressor on all through: it is put right.
+fn settled(
+    levels: &mut [Level],
+    used: &[&Span],
+    unknowns: usize,
+    swing_a: Option<f64>,
+) -> Option<Vec<Option<Estimate>>> {
+    let mut values = unknowns_of(levels, unknowns)?;
+    let Some(swing_a) = swing_a else {
+        return Some(values);
+    };
+    for _ in 0..3 {
+        let mut has_moved = false;
+        for (level, span) in levels.iter_mut().zip(used) {
+            let each = level.terms.iter().zip(&values);
+            let expected: f64 = each
+                .map(|(term, value)| term * value.map_or(0.0, |value| value.value))
+                .sum();
+            let is_one = matches!(span.shows, Some(Shows::One { .. }));
+            if is_one && level.amps - expected > 0.5 * swing_a {
+                level.amps -= swing_a;
+                has_moved = true;
+            }
+        }
+        if !has_moved {
+            break;
+        }
+        values = unknowns_of(levels, unknowns)?;
+    }
+    Some(values)
 }
 
 /// Which loads the hours tell apart.
@@ -350,7 +419,7 @@ fn swing(
     fridges: &[usize],
     level: &dyn Fn(&Span) -> f64,
     base_half: f64,
-    weather: &dyn Fn(Vec<usize>, &[Option<usize>], usize) -> Vec<Vec<f64>>,
+    weather: &DaySums<'_>,
 ) -> Option<FridgeSwing> {
     let step_h = ground.timeline.plant.step_h;
     let count = 1 + spans.iter().map(|span| span.night).max()?;
@@ -366,12 +435,11 @@ fn swing(
     for span in spans {
         measured_ah[span.night] += (span.mean_a - level(span)) * span.hours;
         hours[span.night] += span.hours;
-        for step in span.from..span.to {
-            night[step] = Some(span.night);
-            for (&load, &number) in fridges.iter().zip(&numbers) {
-                by_file_ah[span.night] += ground.traces.load_a[load][step] * step_h;
-                by_file_wh[span.night] += ground.traces.fridge_w[number][step] * step_h;
-            }
+        night[span.from..span.to].fill(Some(span.night));
+        for (&load, &number) in fridges.iter().zip(&numbers) {
+            let sum = |trace: &[f64]| step_h * trace[span.from..span.to].iter().sum::<f64>();
+            by_file_ah[span.night] += sum(&ground.traces.load_a[load]);
+            by_file_wh[span.night] += sum(&ground.traces.fridge_w[number]);
         }
     }
     let long: Vec<usize> = (0..count)
@@ -401,8 +469,8 @@ fn swing(
         / long.iter().map(|&n| hours[n]).sum::<f64>();
     let mut running: BTreeMap<usize, Vec<f64>> = BTreeMap::new();
     for span in spans {
-        if let Some((_, swing)) = span.levels {
-            running.entry(span.night).or_default().push(swing);
+        if let Some(swing_a) = span.swing_a() {
+            running.entry(span.night).or_default().push(swing_a);
         }
     }
     let running: Vec<(f64, f64)> = running
@@ -458,13 +526,15 @@ mod tests {
                 }
             })
             .collect();
-        let (low, swing) = two_levels(&draws).unwrap();
+        let Some(Shows::Two { low_a, swing_a }) = levels_of(&draws) else {
+            panic!("two levels")
+        };
         assert!(
-            (low - 0.8).abs() < 0.02 && (swing - 4.0).abs() < 0.03,
-            "{low} {swing}"
+            (low_a - 0.8).abs() < 0.02 && (swing_a - 4.0).abs() < 0.03,
+            "{low_a} {swing_a}"
         );
         let steady: Vec<f64> = (0..90).map(|row| 0.8 + 0.01 * f64::from(row % 7)).collect();
-        assert!(two_levels(&steady).is_none());
+        assert!(matches!(levels_of(&steady), Some(Shows::One { .. })));
     }
 
     #[test]

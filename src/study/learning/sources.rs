@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use super::estimate::{Estimate, Weather, of_days};
 use super::ground::Ground;
 use super::meter::Meter;
+use super::model::DaySums;
 use super::nights::Nights;
 use crate::scenario::{ChargerSource, LoadKind};
 
@@ -69,13 +70,22 @@ pub(super) struct Yield {
     pub(super) by_date: BTreeMap<chrono::NaiveDate, f64>,
 }
 
+/// The sun of a day.
+#[derive(Default)]
+struct Day {
+    measured_ah: f64,
+    by_file_ah: f64,
+    by_file_wh: f64,
+    hours: f64,
+}
+
 /// What the panels of a bank bring; `weather` as in [`super::nights::nights`], for panels.
 pub(super) fn panel_yield(
     ground: &Ground<'_>,
     meter: &Meter,
     draw_a: &[f64],
     draw_half_a: f64,
-    weather: &dyn Fn(Vec<usize>, &[Option<usize>], usize) -> Vec<Vec<f64>>,
+    weather: &DaySums<'_>,
 ) -> Option<Yield> {
     let panels = ground.panels(meter.bank);
     if panels.is_empty() {
@@ -86,13 +96,6 @@ pub(super) fn panel_yield(
     let of = |panels: &[usize], traces: &[Vec<f64>], step: usize| -> f64 {
         panels.iter().map(|&panel| traces[panel][step]).sum()
     };
-    #[derive(Default)]
-    struct Day {
-        measured_ah: f64,
-        by_file_ah: f64,
-        by_file_wh: f64,
-        hours: f64,
-    }
     let mut days: BTreeMap<chrono::NaiveDate, Day> = BTreeMap::new();
     for step in (0..sunny.len()).filter(|&step| sunny[step]) {
         let day = days.entry(ground.date[step]).or_default();
