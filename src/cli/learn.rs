@@ -3,24 +3,21 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use tideover::command::{Question, check_options};
 use tideover::log::{ColumnWords, Log, LogError, joined, read_log};
-use tideover::present::charts::learn_svg;
-use tideover::present::tables::learn_tables;
-use tideover::present::words::{Screen, learn_verdict};
-use tideover::scenario::Scenario;
-use tideover::study::learning::{LearnError, LearnQuestion, drives_of, learn};
+use tideover::scenario::{Role, Scenario};
+use tideover::study::learning::{LearnError, LearnQuestion, drives_of};
 
-use super::choices::{hide_refused, prepare_choosing};
-use super::prepared::{Bar, Spoken, deliver, json};
-use super::reading::{read_bytes, read_text};
-use super::trial_options::TrialOptions;
-use super::whole_files::{WholeFiles, write_new};
+use super::reading::{read_bytes, read_scenario, read_text};
+use super::studied::{answered, deliver};
+use super::trial_options::{TrialOptions, hide_refused};
+use super::whole_files::write_new;
 use super::{Failure, Outcome, screen};
 
 /// Largest log that is read.
 const LOG_LIMIT_MB: u64 = 512;
 
-/// What a log of your own battery says of the file: how far it is off, put right
+/// What your own meter's log says of the file, and the file put right
 #[derive(Debug, Args)]
 #[command(mut_args(hide_refused), after_help = COLUMNS)]
 pub(super) struct Arguments {
@@ -53,89 +50,71 @@ the figures and said.";
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let options = &arguments.options;
-    let prepared = prepare_choosing(&arguments.scenario, options)?;
-    let (scenario, settings) = (&prepared.scenario, &prepared.settings);
-    if let Some(path) = arguments
-        .write
-        .as_ref()
-        .filter(|path| path.symlink_metadata().is_ok())
-    {
+    let asked_for = options.options(None)?;
+    check_options(&Question::Learn(Box::default()), &asked_for)?;
+    let taken = arguments.write.as_ref();
+    if let Some(path) = taken.filter(|path| path.symlink_metadata().is_ok()) {
         return Err(Failure::Exists(path.clone()));
     }
-    let question = LearnQuestion {
-        logs: logs(arguments, scenario)?,
+    let scenario = read_scenario(&arguments.scenario)?.scenario;
+    let question = Question::Learn(Box::new(LearnQuestion {
+        logs: logs(arguments, &scenario)?,
         drives: match &arguments.drives {
             Some(path) => {
                 let text = read_text(path)?;
-                Some(drives_of(&text, &path.display().to_string(), scenario)?)
+                Some(drives_of(&text, &path.display().to_string(), &scenario).map_err(refused)?)
             }
             None => None,
         },
-    };
-    let bar = Bar::new(options, settings.run.trials);
-    let answer = learn(scenario, settings, &question, &bar);
-    bar.finish();
-    let (answer, right) = answer?;
-    let result_json = json(&answer)?;
-    let mut files = WholeFiles::into_folder(prepared.folder);
-    files.add("learn.svg", learn_svg(&answer));
-    files.add("learn.json", result_json.as_str());
-    deliver(
+    }));
+    let (mut answer, folder) = answered(
+        &arguments.scenario,
+        &scenario,
         options,
-        files,
-        &result_json,
-        &Spoken {
-            from: None,
-            verdict: learn_verdict(&answer),
-            tables: learn_tables(&answer, screen::width()),
-            warnings: &answer.warnings,
-            scenario,
-            screen: Screen::Learn,
-        },
+        &asked_for,
+        &question,
     )?;
-    if let Some(path) = &arguments.write {
-        let text = json(right.as_json())?;
+    let right = answer.put_right.take();
+    let outcome = deliver(answer, folder, (options.json, options.quiet), false)?;
+    if let (Some(path), Some(text)) = (&arguments.write, right) {
         write_new(path, text.as_bytes())?;
         if !options.json && !options.quiet {
-            screen::note(&format!(
-                "wrote {} with {} keys put right",
-                path.display(),
-                answer
-                    .changes
-                    .0
-                    .iter()
-                    .filter(|(key, _)| key.rsplit('.').next() != Some("note"))
-                    .count()
-            ));
+            screen::note(&format!("wrote {}", path.display()));
         }
     }
-    Ok(Outcome::Done)
+    Ok(outcome)
+}
+
+fn refused(error: LearnError) -> Failure {
+    Failure::Refused(error.into())
 }
 
 /// The logs by bank.
 fn logs(arguments: &Arguments, scenario: &Scenario) -> Result<Vec<(usize, Log)>, Failure> {
-    let refuse = |found: &str, allowed: String| Failure::Option {
-        option: "--bank",
-        found: found.to_owned(),
-        allowed,
+    let refuse = |found: &str, allowed: String| {
+        Failure::Refused(tideover::command::Failure::Option {
+            option: "--bank".to_owned(),
+            found: found.to_owned(),
+            allowed,
+        })
     };
     let ids: Vec<&str> = scenario.banks.iter().map(|bank| bank.id.as_str()).collect();
+    let all_ids = ids.join(", ");
     let bank_of = |id: &str| {
         let bank = ids.iter().position(|known| *known == id);
         bank.ok_or_else(|| {
             refuse(
                 id,
-                format!("there is no bank `{id}`: the banks are {}", ids.join(", ")),
+                format!("there is no bank `{id}`: the banks are {all_ids}"),
             )
         })
     };
     let words = ColumnWords::read(&arguments.columns).map_err(|fault| {
-        let error = LogError {
+        refused(LearnError::Log(LogError {
             file: "--columns".to_owned(),
             line: None,
             fault,
-        };
-        LearnError::from(error)
+        }))
     })?;
     let mut files: Vec<(usize, PathBuf)> = Vec::new();
     let mut plain = None;
@@ -143,62 +122,46 @@ fn logs(arguments: &Arguments, scenario: &Scenario) -> Result<Vec<(usize, Log)>,
         match given.split_once('=') {
             Some((id, file)) => files.push((bank_of(id)?, PathBuf::from(file))),
             None if plain.is_some() => {
-                return Err(refuse(
-                    given,
-                    "one bank for the logs before it: for several banks give BANK=LOG each"
-                        .to_owned(),
-                ));
+                let text = "one bank for the logs: for several banks give BANK=LOG each";
+                return Err(refuse(given, text.to_owned()));
             }
             None => plain = Some(bank_of(given)?),
         }
     }
     let house: Vec<usize> = (0..scenario.banks.len())
-        .filter(|&bank| scenario.banks[bank].role == tideover::scenario::Role::House)
+        .filter(|&bank| scenario.banks[bank].role == Role::House)
         .collect();
     if !arguments.logs.is_empty() {
         let ((Some(bank), _) | (None, &[bank])) = (plain, house.as_slice()) else {
-            return Err(refuse(
-                "",
-                format!("say whose log it is: --bank with one of {}", ids.join(", ")),
-            ));
+            let text = format!("say whose log it is: one of {all_ids}");
+            return Err(refuse("", text));
         };
         files.extend(arguments.logs.iter().map(|path| (bank, path.clone())));
     }
     if files.is_empty() {
-        return Err(refuse(
-            "",
-            format!(
-                "a log is needed: LOG --bank {}, or --bank {}=LOG",
-                ids[0], ids[0]
-            ),
-        ));
+        let id = ids[0];
+        let text = format!("a log is needed: LOG --bank {id}, or --bank {id}=LOG");
+        return Err(refuse("", text));
     }
     files.sort_by_key(|(bank, _)| *bank);
-    let start_s = scenario
-        .itinerary
-        .zone
-        .first_utc_s(scenario.itinerary.start);
     let mut logs: Vec<(usize, Vec<Log>)> = Vec::new();
     for (bank, path) in files {
-        let log = read(&path, &words, scenario, start_s)?;
+        let log = read(&path, &words, scenario)?;
         match logs.last_mut() {
             Some((known, all)) if *known == bank => all.push(log),
             _ => logs.push((bank, vec![log])),
         }
     }
+    let joined = |all| joined(all).map_err(|error| refused(LearnError::Log(error)));
     logs.into_iter()
-        .map(|(bank, all)| Ok((bank, joined(all).map_err(LearnError::from)?)))
+        .map(|(bank, all)| Ok((bank, joined(all)?)))
         .collect()
 }
 
-fn read(
-    path: &Path,
-    words: &ColumnWords,
-    scenario: &Scenario,
-    start_s: i64,
-) -> Result<Log, Failure> {
+fn read(path: &Path, words: &ColumnWords, scenario: &Scenario) -> Result<Log, Failure> {
     let bytes = read_bytes(path, LOG_LIMIT_MB)?;
     let zone = &scenario.itinerary.zone;
+    let start_s = zone.first_utc_s(scenario.itinerary.start);
     let log = read_log(&bytes, &path.display().to_string(), words, zone, start_s);
-    log.map_err(|error| LearnError::from(error).into())
+    log.map_err(|error| refused(LearnError::Log(error)))
 }

@@ -4,10 +4,10 @@
 
 use std::path::{Path, PathBuf};
 
-use tideover::command::{Answered, Asked, Body, Question, answer, check_options};
+use tideover::command::{Answered, Asked, Body, Options, Question, answer, check_options};
 use tideover::present::tables::laid_out;
 use tideover::present::wiring_table::wiring_text;
-use tideover::scenario::Climate;
+use tideover::scenario::{Climate, Scenario};
 use tideover::sky::hours::lay_hour_table;
 
 use super::folder_writer::check_folder;
@@ -29,6 +29,18 @@ pub(super) fn studied(
     let asked_for = options.options(here)?;
     check_options(question, &asked_for)?;
     let scenario = read_scenario(path)?.scenario;
+    let (answered, folder) = answered(path, &scenario, options, &asked_for, question)?;
+    deliver(answered, folder, (options.json, options.quiet), is_strict)
+}
+
+/// The answer to a question about a scenario that was read from `path`, and the folder for its files.
+pub(super) fn answered(
+    path: &Path,
+    scenario: &Scenario,
+    options: &TrialOptions,
+    asked_for: &Options,
+    question: &Question,
+) -> Result<(Answered, PathBuf), Failure> {
     let folder = options.folder_for(path);
     check_folder(&folder).map_err(|error| Failure::File {
         act: "create the folder",
@@ -44,15 +56,15 @@ pub(super) fn studied(
         options.quiet,
     );
     let asked = Asked {
-        scenario: &scenario,
-        options: &asked_for,
+        scenario,
+        options: asked_for,
         files: &|name| read_weather(path, name).map_err(|(_, text)| text),
         with_files: true,
         progress: &bar,
     };
     let answered = answer(question, &asked);
     bar.finish();
-    deliver(answered?, folder, (options.json, options.quiet), is_strict)
+    Ok((answered?, folder))
 }
 
 /// Writes the files, then puts the answer on stdout: the JSON, or verdict, tables, warnings, cautions and

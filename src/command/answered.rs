@@ -30,6 +30,8 @@ pub struct Answered {
     pub json: String,
     /// Files by their names, in the order in which they are written; empty where none were asked for.
     pub files: Vec<(String, Vec<u8>)>,
+    /// The scenario with what was learned, as the text of a file.
+    pub put_right: Option<String>,
 }
 
 /// What stands under a verdict.
@@ -67,6 +69,7 @@ impl Told<'_> {
             cautions: cautions.into_iter().map(str::to_owned).collect(),
             json: json_text(result).map_err(Failure::Json)?,
             files: Vec::new(),
+            put_right: None,
         })
     }
 }

@@ -57,6 +57,7 @@ pub fn checked(reading: &Reading, name: &str) -> Result<Answered, Failure> {
         cautions: Vec::new(),
         json: json_text(&result).map_err(Failure::Json)?,
         files: Vec::new(),
+        put_right: None,
     })
 }
 

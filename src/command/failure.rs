@@ -5,6 +5,7 @@ use std::fmt;
 use crate::scenario::{ProblemKind, Refusal};
 use crate::study::choosing::ChoosingError;
 use crate::study::from_here::Misread;
+use crate::study::learning::LearnError;
 use crate::timeline::weather_days::WeatherError;
 
 /// Why a command did not come to its end.
@@ -35,6 +36,8 @@ pub enum Failure {
     },
     /// A choice that cannot be worked out.
     Choosing(ChoosingError),
+    /// Nothing can be learned from a log.
+    Learn(LearnError),
     /// The place has no built-in climate.
     Climate(String),
     /// A day of the plan has no weather.
@@ -84,6 +87,12 @@ impl From<Misread> for Failure {
     }
 }
 
+impl From<LearnError> for Failure {
+    fn from(error: LearnError) -> Self {
+        Self::Learn(error)
+    }
+}
+
 impl From<ChoosingError> for Failure {
     fn from(error: ChoosingError) -> Self {
         Self::Choosing(error)
@@ -110,6 +119,7 @@ impl Failure {
             | Self::Option { .. }
             | Self::NoSuchPlace { .. }
             | Self::Choosing(_)
+            | Self::Learn(_)
             | Self::Climate(_)
             | Self::Weather(_) => 2,
             Self::Refused {
@@ -151,6 +161,7 @@ impl fmt::Display for Failure {
                 Ok(())
             }
             Self::Choosing(error) => write!(f, "{error}"),
+            Self::Learn(error) => writeln!(f, "error: {error}"),
             Self::Climate(text) => writeln!(f, "error: {text}"),
             Self::Weather(error) => writeln!(f, "error: {error}"),
             Self::Json(error) => writeln!(f, "error: cannot write the result as JSON: {error}"),

@@ -8,6 +8,7 @@ mod answered;
 mod check;
 mod choosing;
 mod failure;
+mod learn;
 mod options;
 mod question;
 mod report;

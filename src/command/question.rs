@@ -1,6 +1,7 @@
 //! What can be asked of a scenario's trials.
 
 use crate::study::choosing::why::{self, Of};
+use crate::study::learning::LearnQuestion;
 use crate::study::settings::DEFAULT_TRIALS;
 
 /// A command with the options that are its own.
@@ -31,6 +32,8 @@ pub enum Question {
     },
     /// Which change makes the trip work?
     Mend,
+    /// What does a meter's log say of the file?
+    Learn(Box<LearnQuestion>),
     /// How many hours of driving a day keep the banks topped up?
     Topup {
         /// The size across the picture; `None`: the capacity of the bank that binds.
@@ -66,6 +69,7 @@ impl Question {
             | Self::Why { .. }
             | Self::Compare { .. }
             | Self::Mend
+            | Self::Learn(_)
             | Self::Topup { .. } => true,
         }
     }

@@ -73,6 +73,7 @@ pub fn sky(question: SkyQuestion, with_files: bool) -> Result<Answered, Failure>
         cautions: Vec::new(),
         json: json_text(&year).map_err(Failure::Json)?,
         files: Vec::new(),
+        put_right: None,
     };
     #[cfg(feature = "cli")]
     if let Some(svg) = crate::present::charts::sky_year_svg(&year).filter(|_| with_files) {

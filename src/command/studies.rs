@@ -2,6 +2,7 @@
 
 use super::answered::{Answered, Told};
 use super::choosing::{compare, mend, shed, topup, why};
+use super::learn::learn;
 use super::report::report;
 use super::{Failure, Options, Question};
 use crate::present::charts::{autonomy_svg, budget_svg, stay_svg, trip_svg};
@@ -83,6 +84,7 @@ pub fn answer(question: &Question, asked: &Asked<'_>) -> Result<Answered, Failur
         Question::Why { of } => why(*of, asked, &settings),
         Question::Compare { vary, option } => compare(vary, option, asked, &settings),
         Question::Mend => mend(asked, &settings),
+        Question::Learn(question) => learn(question, asked, &settings),
         Question::Topup { against } => topup(against.as_deref(), asked, &settings),
         Question::Report {
             compare,

@@ -47,6 +47,7 @@ pub fn wiring(
         cautions: schedule.cautions.iter().map(ToString::to_string).collect(),
         json: json_text(&schedule).map_err(Failure::Json)?,
         files: Vec::new(),
+        put_right: None,
         body: Body::Wiring(Box::new(schedule), length),
     };
     if let (true, Body::Wiring(schedule, _)) = (with_files, &answered.body) {

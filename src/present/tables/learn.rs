@@ -2,17 +2,17 @@
 //!
 //! One job: the figures under the verdict.
 
-use super::frame::{framed, head, note};
+use super::part::{Part, head, note, table};
 use crate::present::plain_text::neutral;
 use crate::present::words::chance::soc;
 use crate::present::words::duration::{day_month, weekday_time};
 use crate::present::words::learn_verdict::{found_figure, found_interval, found_name};
 use crate::study::learning::LearnAnswer;
 
-/// The tables of what was learned, at most `width` columns wide.
+/// The tables of what was learned.
 #[must_use]
-pub fn learn_tables(answer: &LearnAnswer, width: usize) -> String {
-    let mut parts = vec![read_words(answer, width)];
+pub fn learn_tables(answer: &LearnAnswer) -> Vec<Part> {
+    let mut parts = read_words(answer);
     if !answer.found.is_empty() {
         let rows = answer.found.iter().map(|found| {
             vec![
@@ -29,12 +29,11 @@ pub fn learn_tables(answer: &LearnAnswer, width: usize) -> String {
             ]
         });
         let names = ["found", "was", "is", "8 in 10 between", ""];
-        parts.push(framed(&head(&names, 1), rows.collect(), width));
+        parts.push(table(head(&names, 1), rows.collect()));
         parts.push(note(
             "Intervals hold the truth in 8 cases of 10: from day to day by Student's distribution, days being the blocks; \
              where the weather decides, by likelihood with the covariance of days in the file's own trials. What lies \
              within its interval stays as the file has it.",
-            width,
         ));
     }
     if !answer.cannot_tell.is_empty() {
@@ -45,10 +44,9 @@ pub fn learn_tables(answer: &LearnAnswer, width: usize) -> String {
                 neutral(&cannot.why).into_owned(),
             ]
         });
-        parts.push(framed(
-            &head(&["cannot be told", "because"], 2),
+        parts.push(table(
+            head(&["cannot be told", "because"], 2),
             rows.collect(),
-            width,
         ));
     }
     if !answer.fit.days.is_empty() {
@@ -72,13 +70,13 @@ pub fn learn_tables(answer: &LearnAnswer, width: usize) -> String {
             "1 in 10 above",
             "inside",
         ];
-        parts.push(framed(&head(&names, 2), rows.collect(), width));
+        parts.push(table(head(&names, 2), rows.collect()));
     }
-    parts.join("\n\n")
+    parts
 }
 
 /// What was read, and how it was taken.
-fn read_words(answer: &LearnAnswer, width: usize) -> String {
+fn read_words(answer: &LearnAnswer) -> Vec<Part> {
     let mut lines = vec![format!(
         "Read {} rows from {} to {} with {}.",
         answer.log.rows,
@@ -117,6 +115,5 @@ fn read_words(answer: &LearnAnswer, width: usize) -> String {
         "Drives by {}: {shown}. If that is not so, give them with --drives.",
         answer.drives.from
     ));
-    let lines: Vec<String> = lines.iter().map(|line| note(line, width)).collect();
-    lines.join("\n")
+    vec![note(lines.join("\n"))]
 }

@@ -8,6 +8,7 @@ mod choosing;
 mod compare;
 #[cfg(feature = "cli")]
 mod frame;
+mod learn;
 mod mend;
 mod nights;
 mod part;
@@ -21,6 +22,7 @@ pub use choosing::{shed_tables, topup_tables, why_tables};
 pub use compare::compare_tables;
 #[cfg(feature = "cli")]
 pub use frame::laid_out;
+pub use learn::learn_tables;
 pub use mend::mend_tables;
 pub use part::{Align, Part, Table, table_of};
 pub use places::{places_json, places_tables};
