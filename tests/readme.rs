@@ -21,8 +21,8 @@ const NOT_RUN_HERE: [&str; 2] = ["cargo test", "cargo install --locked --path ."
 const REPORT_DATE: &str = "SOURCE_DATE_EPOCH=1800000000 ";
 
 /// Commands that take `--trials`.
-const WITH_TRIALS: [&str; 8] = [
-    "trip", "stay", "budget", "compare", "topup", "shed", "why", "report",
+const WITH_TRIALS: [&str; 9] = [
+    "trip", "stay", "budget", "compare", "topup", "shed", "why", "learn", "report",
 ];
 
 fn root() -> PathBuf {
