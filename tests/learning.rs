@@ -110,7 +110,11 @@ fn law_the_truth_lies_in_the_intervals_and_predictions_improve() {
     }
     // All twenty sets hold the share to ten points; a few sets have too few cases for that.
     let share = f64::from(all_hits) / f64::from(all_cases);
-    let (least, most) = if sets() >= 20 { (0.7, 0.92) } else { (0.65, 0.97) };
+    let (least, most) = if sets() >= 20 {
+        (0.7, 0.92)
+    } else {
+        (0.65, 0.97)
+    };
     assert!((least..=most).contains(&share), "{all_hits} of {all_cases}");
 }
 

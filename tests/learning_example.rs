@@ -102,6 +102,11 @@ fn law_the_example_logs_tell_what_they_were_made_with() {
     let (answer, right) = learn(&scenario, &settings, &question, &Silent).expect("learned");
     let mut outside = Vec::new();
     for (key, truth) in REALLY {
+        // Cold desert nights: the compressor's step shows, its mean is the weather's.
+        if key == "loads.fridge.rated.average_a" {
+            assert!(answer.cannot_tell.iter().any(|cannot| cannot.key == key));
+            continue;
+        }
         let found = answer.found.iter().find(|found| found.key == key);
         let found = found.unwrap_or_else(|| panic!("{key} is not told: {:?}", answer.cannot_tell));
         eprintln!(

@@ -167,12 +167,19 @@ impl List<'_> {
             #[expect(clippy::cast_precision_loss, reason = "a number of steps")]
             let hours = hours as f64 * self.ground.timeline.plant.step_h;
             if let [only] = swing.loads[..] {
-                self.of_fridge(only, swing.factor, &swing.night, hours);
+                match swing.factor {
+                    Some(factor) => self.of_fridge(only, factor, &swing.night, hours),
+                    None => self.cannot(
+                        format!("loads.{}.rated.average_a", scenario.loads[only].id),
+                        "these nights were so near its set point that the weather decides what it draws"
+                            .to_owned(),
+                    ),
+                }
                 if let Some(running_a) = swing.running_a {
                     self.of_compressor(meter, only, running_a, hours);
                 }
-            } else {
-                self.together(&swing.loads, swing.factor);
+            } else if let Some(factor) = swing.factor {
+                self.together(&swing.loads, factor);
             }
         }
         for (loads, factor) in &nights.together {

@@ -27,6 +27,10 @@ const ONE_LEVEL_A: f64 = 0.3;
 /// over s.
 pub(super) const SPREAD_HALF: f64 = 0.49;
 
+/// Where the weather of the file's trials moves a fridge's draw by more than this share (one standard
+/// deviation, over all the nights), it says nothing of the fridge.
+const MOST_WEATHER: f64 = 0.3;
+
 /// Below it a load's hours are those of the standing load, or of another load.
 const OWN_SHARE: f64 = 0.04;
 
@@ -78,8 +82,8 @@ pub(super) struct Nights {
 pub(super) struct FridgeSwing {
     /// The loads.
     pub(super) loads: Vec<usize>,
-    /// Factor on what the engine has of its mean draw.
-    pub(super) factor: Estimate,
+    /// Factor on what the engine has of its mean draw; `None`: by the file's own weather that may be anything.
+    pub(super) factor: Option<Estimate>,
     /// Current while it runs, A; only with one fridge.
     pub(super) running_a: Option<Estimate>,
     /// Steps that it rests on, and the night of each.
@@ -464,7 +468,11 @@ fn swing(
                 .collect()
         })
         .collect();
-    let factor = Weather::new(ratios, &trials).factor()?;
+    let totals: Vec<f64> = trials.iter().map(|days| mean_of(days)).collect();
+    let mean = mean_of(&totals);
+    let squares: Vec<f64> = totals.iter().map(|total| (total - mean).powi(2)).collect();
+    let is_tied = mean_of(&squares).sqrt() < MOST_WEATHER * mean;
+    let factor = is_tied.then(|| Weather::new(ratios, &trials).factor());
     let mean_a = long.iter().map(|&n| by_file_ah[n]).sum::<f64>()
         / long.iter().map(|&n| hours[n]).sum::<f64>();
     let mut running: BTreeMap<usize, Vec<f64>> = BTreeMap::new();
@@ -479,7 +487,9 @@ fn swing(
         .collect();
     Some(FridgeSwing {
         loads: fridges.to_vec(),
-        factor: factor.widened(base_half / mean_a.max(0.05)),
+        factor: factor
+            .flatten()
+            .map(|factor| factor.widened(base_half / mean_a.max(0.05))),
         running_a: super::estimate::of_days(&running)
             .filter(|_| fridges.len() == 1)
             .map(|value| value.widened(0.01 * value.value)),

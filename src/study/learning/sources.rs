@@ -41,7 +41,9 @@ pub(super) fn draw_a(ground: &Ground<'_>, meter: &Meter, nights: &Nights) -> Vec
         alone
             .map(|(_, value)| value.value)
             .or(group.map(|(_, value)| value.value))
-            .or(swing.map(|swing| swing.factor.value))
+            .or(swing
+                .and_then(|swing| swing.factor)
+                .map(|factor| factor.value))
             .unwrap_or(1.0)
     };
     let factors: Vec<f64> = loads.iter().map(|&load| factor(load)).collect();
