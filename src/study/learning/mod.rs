@@ -21,7 +21,10 @@ mod model;
 mod nights;
 mod put_right;
 mod question;
+mod source_findings;
 mod sources;
+mod spans;
+mod told_apart;
 
 pub use answer::LearnAnswer;
 pub use learn::learn;

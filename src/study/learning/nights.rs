@@ -8,20 +8,13 @@ use std::collections::BTreeMap;
 use super::estimate::{Estimate, Weather};
 use super::ground::Ground;
 use super::least_squares::{Level, unknowns_of};
-use super::meter::{Meter, step_of};
+use super::meter::Meter;
 use super::model::{DaySums, fridge_number};
-
-/// A shorter span of steady use says nothing, h.
-const LEAST_SPAN_H: f64 = 0.5;
-
-/// Rows further apart do not show a compressor's cycles, s.
-const CYCLE_ROWS_S: f64 = 310.0;
+use super::spans::{Shows, Span, mean_of, middle, steady_spans};
+use super::told_apart::{Told, told_apart};
 
 /// What a meter's zero may be off, A, half the width of an interval of 8 in 10. Common practice, no source.
 pub(super) const ZERO_HALF_A: f64 = 0.02;
-
-/// Rows of one level lie within so much, A.
-const ONE_LEVEL_A: f64 = 0.3;
 
 /// How far a load that stands as the file has it may be off: half the width of 8 in 10 of PERT(1−s, 1, 1+s)
 /// over s.
@@ -29,34 +22,7 @@ pub(super) const SPREAD_HALF: f64 = 0.49;
 
 /// Where the weather of the file's trials moves a fridge's draw by more than this share (one standard
 /// deviation, over all the nights), it says nothing of the fridge.
-const MOST_WEATHER: f64 = 0.3;
-
-/// Below it a load's hours are those of the standing load, or of another load.
-const OWN_SHARE: f64 = 0.04;
-
-/// A span of one night in which the same things are on.
-#[derive(Debug, Clone, PartialEq)]
-struct Span {
-    night: usize,
-    from: usize,
-    to: usize,
-    hours: f64,
-    /// Mean draw, A.
-    mean_a: f64,
-    /// What its rows show, if that is clear.
-    shows: Option<Shows>,
-    /// Draw by the file of each load of the bank that is no fridge, A.
-    load_a: Vec<f64>,
-}
-
-/// Levels of a draw in a span.
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Shows {
-    /// With the compressor at rest, and how far above it lies with the compressor on.
-    Two { low_a: f64, swing_a: f64 },
-    /// One level all through: the compressor rested or ran.
-    One { level_a: f64 },
-}
+const MOST_WEATHER: f64 = 0.2;
 
 /// What the quiet hours say of a bank.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -88,43 +54,6 @@ pub(super) struct FridgeSwing {
     pub(super) running_a: Option<Estimate>,
     /// Steps that it rests on, and the night of each.
     pub(super) night: Vec<Option<usize>>,
-}
-
-/// The levels of a draw that may switch.
-fn levels_of(draws: &[f64]) -> Option<Shows> {
-    let mut sorted = draws.to_vec();
-    sorted.sort_by(f64::total_cmp);
-    let n = sorted.len();
-    if n < 20 {
-        return None;
-    }
-    // A last cycle of a few rows in a long span still is one.
-    let is_one = sorted[n - 1 - n / 20] - sorted[n / 20] < ONE_LEVEL_A
-        && sorted[n - 1] - sorted[n / 2] < 2.0 * ONE_LEVEL_A;
-    if is_one {
-        let level_a = sorted[n / 2];
-        return Some(Shows::One { level_a });
-    }
-    let (mut low, mut high) = (sorted[n / 20], sorted[n - 1]);
-    let mut split = 0;
-    for _ in 0..30 {
-        let middle = 0.5 * (low + high);
-        split = sorted.partition_point(|draw| *draw < middle);
-        if split == 0 || split == n {
-            return None;
-        }
-        (low, high) = (mean_of(&sorted[..split]), mean_of(&sorted[split..]));
-    }
-    let (below, above) = sorted.split_at(split);
-    let (low_a, high_a) = (below[below.len() / 2], above[above.len() / 2]);
-    let swing_a = high_a - low_a;
-    let quartiles = below[below.len() * 3 / 4] - below[below.len() / 4];
-    let between = |draw: &&f64| (low_a + 0.25 * swing_a..high_a - 0.25 * swing_a).contains(*draw);
-    let is_clear = swing_a > 2.0 * ONE_LEVEL_A
-        && swing_a > 5.0 * quartiles / 1.35
-        && below.len().min(above.len()) >= 4
-        && 3 * sorted.iter().filter(between).count() < n;
-    is_clear.then_some(Shows::Two { low_a, swing_a })
 }
 
 /// What the quiet hours of a meter say. `weather` gives the trials' sums over the steps of each night, for
@@ -204,103 +133,6 @@ pub(super) fn nights(ground: &Ground<'_>, meter: &Meter, weather: &DaySums<'_>) 
     found
 }
 
-impl Span {
-    fn swing_a(&self) -> Option<f64> {
-        match self.shows {
-            Some(Shows::Two { swing_a, .. }) => Some(swing_a),
-            _ => None,
-        }
-    }
-
-    /// Draw with the compressor at rest, as long as nothing else is known.
-    fn rest_a(&self) -> f64 {
-        match self.shows {
-            Some(Shows::Two { low_a: level_a, .. } | Shows::One { level_a }) => level_a,
-            None => self.mean_a,
-        }
-    }
-}
-
-fn middle(mut values: Vec<f64>) -> f64 {
-    values.sort_by(f64::total_cmp);
-    values.get(values.len() / 2).copied().unwrap_or(0.0)
-}
-
-fn mean_of(values: &[f64]) -> f64 {
-    #[expect(clippy::cast_precision_loss, reason = "a number of steps")]
-    let mean = values.iter().sum::<f64>() / values.len().max(1) as f64;
-    mean
-}
-
-/// Quiet spans in which no load of the schedule switches, at their levels.
-fn steady_spans(ground: &Ground<'_>, meter: &Meter, quiet: &[bool], others: &[usize]) -> Vec<Span> {
-    let step_h = ground.timeline.plant.step_h;
-    let load_a = |load: usize, step: usize| ground.traces.load_a[load][step];
-    let switches = |step: usize| {
-        others.iter().any(|&load| {
-            let (before, now) = (load_a(load, step - 1), load_a(load, step));
-            (now - before).abs() > 0.02 + 0.05 * before.max(now)
-        })
-    };
-    let mut nights: BTreeMap<chrono::NaiveDate, usize> = BTreeMap::new();
-    for (step, _) in quiet.iter().enumerate().filter(|(_, quiet)| **quiet) {
-        let next = nights.len();
-        nights.entry(ground.night[step]).or_insert(next);
-    }
-    let has_cycles = meter.has_current && meter.every_s <= CYCLE_ROWS_S;
-    let mut spans = Vec::new();
-    for (from, to) in ground.spans(quiet) {
-        let cuts = (from + 1..to).filter(|&step| switches(step));
-        let edges: Vec<usize> = std::iter::once(from)
-            .chain(cuts)
-            .chain(std::iter::once(to))
-            .collect();
-        for pair in edges.windows(2) {
-            let (from, to) = (pair[0], pair[1]);
-            #[expect(clippy::cast_precision_loss, reason = "steps of a night")]
-            let hours = (to - from) as f64 * step_h;
-            if hours < LEAST_SPAN_H {
-                continue;
-            }
-            let fed_a = mean_of(
-                &(from..to)
-                    .map(|step| ground.fed_a(meter.bank, step))
-                    .collect::<Vec<_>>(),
-            );
-            let shows = if has_cycles {
-                let rows = rows_of(ground, meter, from, to);
-                let draws = rows.map(|row| -meter.row_amps[row] - fed_a);
-                levels_of(&draws.filter(|amps| amps.is_finite()).collect::<Vec<_>>())
-            } else {
-                None
-            };
-            spans.push(Span {
-                night: nights[&ground.night[from]],
-                from,
-                to,
-                hours,
-                mean_a: -mean_of(&meter.amps[from..to]) - fed_a,
-                shows,
-                load_a: others
-                    .iter()
-                    .map(|&load| mean_of(&ground.traces.load_a[load][from..to]))
-                    .collect(),
-            });
-        }
-    }
-    spans
-}
-
-/// Rows of a run of steps.
-fn rows_of(ground: &Ground<'_>, meter: &Meter, from: usize, to: usize) -> std::ops::Range<usize> {
-    let row = |step: usize| {
-        meter
-            .row_s
-            .partition_point(|at_s| step_of(ground.timeline, *at_s) < step)
-    };
-    row(from)..row(to)
-}
-
 /// Spans as levels to be told apart.
 fn levels(used: &[&Span], columns: &[Vec<f64>], told: &Told, has_cycles: bool) -> Vec<Level> {
     let of = |row: usize, some: &[usize]| -> f64 { some.iter().map(|&c| columns[c][row]).sum() };
@@ -354,66 +186,6 @@ fn settled(
         values = unknowns_of(levels, unknowns)?;
     }
     Some(values)
-}
-
-/// Which loads the hours tell apart.
-struct Told {
-    /// Loads that are on in all the hours, as a standing load is.
-    taken: Vec<usize>,
-    /// Each with hours of its own; several: with the same hours.
-    groups: Vec<Vec<usize>>,
-}
-
-/// Sorts loads by what their hours have of their own: what is left of each beside a constant and the loads
-/// before it, the largest first.
-fn told_apart(columns: &[Vec<f64>], hours: &[f64]) -> Told {
-    let product = |a: &[f64], b: &[f64]| -> f64 {
-        let each = a.iter().zip(b).zip(hours);
-        each.map(|((a, b), hours)| a * b * hours).sum()
-    };
-    let less = |from: &[f64], other: &[f64]| -> Vec<f64> {
-        let share = product(from, other) / product(other, other).max(1e-12);
-        from.iter().zip(other).map(|(a, b)| a - share * b).collect()
-    };
-    let ones = vec![1.0; hours.len()];
-    let mut order: Vec<usize> = (0..columns.len()).collect();
-    order.sort_by(|&a, &b| {
-        product(&columns[b], &columns[b]).total_cmp(&product(&columns[a], &columns[a]))
-    });
-    let mut told = Told {
-        taken: Vec::new(),
-        groups: Vec::new(),
-    };
-    let mut basis: Vec<Vec<f64>> = Vec::new();
-    for column in order {
-        let whole = product(&columns[column], &columns[column]);
-        if whole < 1e-6 {
-            continue;
-        }
-        let varying = less(&columns[column], &ones);
-        let varies = product(&varying, &varying);
-        if varies < OWN_SHARE * whole {
-            told.taken.push(column);
-            continue;
-        }
-        let own = basis
-            .iter()
-            .fold(varying.clone(), |own, known| less(&own, known));
-        if product(&own, &own) >= OWN_SHARE * varies {
-            basis.push(own);
-            told.groups.push(vec![column]);
-            continue;
-        }
-        let alike = |group: &Vec<usize>| {
-            let other = less(&columns[group[0]], &ones);
-            product(&varying, &other) / (varies * product(&other, &other)).sqrt().max(1e-12)
-        };
-        let groups = told.groups.iter_mut();
-        if let Some(group) = groups.max_by(|a, b| alike(a).total_cmp(&alike(b))) {
-            group.push(column);
-        }
-    }
-    told
 }
 
 /// The compressor's mean draw, night by night, against the engine's under the file's weather.
@@ -517,45 +289,4 @@ fn night_ah(ground: &Ground<'_>, meter: &Meter, spans: &[Span]) -> Option<(f64, 
         })
         .sum();
     Some((measured / nights, by_file / nights))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// By hand: 0.8 A with a compressor of 4 A on top every third minute.
-    #[test]
-    fn by_hand_a_compressor_makes_two_levels() {
-        let draws: Vec<f64> = (0..90)
-            .map(|row| {
-                let noise = 0.01 * f64::from(row % 7 - 3);
-                if row % 15 < 5 {
-                    4.8 + noise
-                } else {
-                    0.8 + noise
-                }
-            })
-            .collect();
-        let Some(Shows::Two { low_a, swing_a }) = levels_of(&draws) else {
-            panic!("two levels")
-        };
-        assert!(
-            (low_a - 0.8).abs() < 0.02 && (swing_a - 4.0).abs() < 0.03,
-            "{low_a} {swing_a}"
-        );
-        let steady: Vec<f64> = (0..90).map(|row| 0.8 + 0.01 * f64::from(row % 7)).collect();
-        assert!(matches!(levels_of(&steady), Some(Shows::One { .. })));
-    }
-
-    #[test]
-    fn loads_with_the_same_hours_are_one() {
-        let hours = vec![1.0; 6];
-        let always = vec![0.5; 6];
-        let evening = vec![1.0, 0.0, 0.0, 1.0, 0.0, 0.0];
-        let late = vec![0.3, 0.3, 0.0, 0.3, 0.3, 0.0];
-        let twin: Vec<f64> = evening.iter().map(|amps| 0.4 * amps).collect();
-        let told = told_apart(&[always, evening, late, twin], &hours);
-        assert_eq!(told.taken, [0]);
-        assert_eq!(told.groups, [vec![1, 3], vec![2]]);
-    }
 }
