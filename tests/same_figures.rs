@@ -177,7 +177,19 @@ fn law_one_figure_is_the_same_in_every_output() {
             of(&report.json, "/shed/days_p10/value"),
         ],
     );
-    assert_eq!(report.json["shed"]["steps"], shed.json["steps"]);
+    let topup = said(&scenario, "topup", &[]);
+    for key in ["alone", "steps", "days_p10"] {
+        assert_eq!(report.json["shed"][key], shed.json[key], "{key}");
+    }
+    for key in [
+        "hours_per_day",
+        "hours_per_camp_day",
+        "binds",
+        "banks",
+        "idling",
+    ] {
+        assert_eq!(report.json["topup"][key], topup.json[key], "{key}");
+    }
 }
 
 /// One vocabulary, and the figures of the screen's rows in the report's table.

@@ -13,7 +13,7 @@ use crate::timeline::Timeline;
 use crate::timeline::calendar::Plan;
 use crate::timeline::here::running_night_ends_s;
 use crate::timeline::weather_days::WeatherError;
-use crate::trials::{Drawing, Ensemble, RunSettings, Silent, run_trials, run_typical};
+use crate::trials::{Drawing, Ensemble, Silent, run_trials, run_typical};
 
 /// States of charge at dawn, 0 to 1.
 pub const DAWN_SOC: [f64; 5] = [1.0, 0.8, 0.6, 0.4, 0.3];
@@ -23,9 +23,6 @@ pub const MOST_NIGHTS: u32 = 10;
 
 /// Trials a table is made from, at most: enough for whole nights.
 const TRIALS: u64 = 256;
-
-/// Least step, minutes: energy does not depend on it.
-const STEP_MINUTES: u32 = 10;
 
 /// The tables of all stops.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -81,14 +78,8 @@ pub fn nights_left(
     trip: &Timeline,
 ) -> Result<NightsLeft, WeatherError> {
     let settings = Settings {
-        step_minutes: settings.step_minutes.max(STEP_MINUTES),
-        run: RunSettings {
-            trials: settings.run.trials.min(TRIALS),
-            precision: None,
-            ..settings.run
-        },
         here: None,
-        ..settings.clone()
+        ..settings.coarse(TRIALS)
     };
     let house: Vec<usize> = (0..scenario.banks.len())
         .filter(|&bank| trip.plant.banks[bank].is_house)

@@ -9,8 +9,8 @@ use super::budget::budget_answer;
 use super::choosing::ChoosingError;
 use super::choosing::compare::{CompareResult, OF_OPTION, compare};
 use super::choosing::options::Choice;
-use super::choosing::shed::{ShedResult, shed};
-use super::choosing::topup::{TopupResult, topup};
+use super::choosing::shed::{ShedResult, shed_of};
+use super::choosing::topup::{TopupResult, topup_of};
 use super::climate_ground::{ClimateGround, climate_ground};
 use super::driving_gain::{DrivingGain, driving_gains};
 use super::nights_left::{NightsLeft, nights_left};
@@ -19,7 +19,7 @@ use super::simulation::Simulation;
 use super::stop_days::{StopDays, stop_days};
 use super::trip::trip_answer;
 use crate::scenario::{Assumed, Scenario};
-use crate::trials::{Progress, Silent};
+use crate::trials::Progress;
 use crate::wiring::schedule;
 use crate::wiring::schedule::Schedule;
 
@@ -108,19 +108,11 @@ pub fn report(
     let Simulation {
         timeline, ensemble, ..
     } = &run;
-    // The studies of many runs, side by side.
-    let ((shed, topup), nights_left) = both(
-        || {
-            both(
-                || many_runs(settings, |as_given| shed(scenario, as_given, &Silent)),
-                || many_runs(settings, |as_given| topup(scenario, as_given, &Silent)),
-            )
-        },
-        || nights_left(scenario, settings, timeline),
-    );
+    let mut shed = many_runs(settings, || shed_of(&run, progress))?;
+    let mut topup = many_runs(settings, || topup_of(&run, progress))?;
+    let nights_left = nights_left(scenario, settings, timeline)?;
     let trip = trip_answer(&run);
     let mut budget = budget_answer(&run);
-    let (mut shed, mut topup) = (shed?, topup?);
     let mut compared = compared(settings, question.options, progress)?;
     let below = [
         Some(&mut budget.warnings),
@@ -137,7 +129,7 @@ pub fn report(
         driving: driving_gains(scenario, timeline, ensemble),
         shed,
         topup,
-        nights_left: nights_left?,
+        nights_left,
         budget,
         compared,
         wiring: (!scenario.runs.is_empty()).then(|| schedule(scenario, None)),
@@ -155,30 +147,15 @@ fn leave_new(below: &mut Vec<Warning>, on_top: &[Warning]) {
     below.retain(|warning| !is_told(warning));
 }
 
-/// Both results; on two threads where the `parallel` feature is in.
-#[cfg(feature = "parallel")]
-fn both<A: Send, B: Send>(
-    one: impl FnOnce() -> A + Send,
-    other: impl FnOnce() -> B + Send,
-) -> (A, B) {
-    rayon::join(one, other)
-}
-
-/// Both results, one after the other.
-#[cfg(not(feature = "parallel"))]
-fn both<A, B>(one: impl FnOnce() -> A, other: impl FnOnce() -> B) -> (A, B) {
-    (one(), other())
-}
-
 /// A study of many runs, as its own command has it; why not, where the scenario gives it nothing to do.
 fn many_runs<T>(
     settings: &Settings,
-    study: impl FnOnce(&Settings) -> Result<T, ChoosingError>,
+    study: impl FnOnce() -> Result<T, ChoosingError>,
 ) -> Result<Result<T, String>, ChoosingError> {
     if settings.typical {
         return Ok(Err("a trip without chance has no answer to this".to_owned()));
     }
-    match study(settings) {
+    match study() {
         Ok(found) => Ok(Ok(found)),
         Err(ChoosingError::Nothing(why)) => Ok(Err(why.to_owned())),
         Err(other) => Err(other),

@@ -16,14 +16,13 @@ use crate::timeline::Timeline;
 use crate::timeline::calendar::Plan;
 use crate::timeline::here::Here;
 use crate::timeline::weather_days::WeatherError;
-use crate::trials::{RunSettings, Silent};
+use crate::trials::Silent;
 
 /// Rows of the table, at most: from none to one night less.
 const MOST_ROWS: u32 = 10;
 
-/// Trials of the first look, at most, and its least step.
-const LOOK_TRIALS: u64 = 512;
-const LOOK_MINUTES: u32 = 15;
+/// Trials of the first look, at most.
+const LOOK_TRIALS: u64 = 256;
 
 /// Once the chance of both halves is below this part of the aim, more nights are not asked about.
 const HOPELESS: f64 = 0.25;
@@ -58,15 +57,7 @@ pub fn rest_of_trip(
         }));
         Simulation::of_plan(scenario, plan, &[], settings, &Silent)
     };
-    let look = Settings {
-        step_minutes: settings.step_minutes.max(LOOK_MINUTES),
-        run: RunSettings {
-            trials: settings.run.trials.min(LOOK_TRIALS),
-            precision: None,
-            ..settings.run
-        },
-        ..settings.clone()
-    };
+    let look = settings.coarse(LOOK_TRIALS);
     let mut rows: Vec<RestRow> = Vec::new();
     for nights in 0..MOST_ROWS {
         match with_nights(nights, &look) {

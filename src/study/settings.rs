@@ -15,6 +15,11 @@ pub const DEFAULT_TRIALS: u64 = 2000;
 /// Step without another word, minutes.
 pub const DEFAULT_STEP_MINUTES: u32 = 5;
 
+/// Trials and least step (minutes) of a first look: enough to tell where an answer lies. What is found so
+/// is decided with the run's own.
+const LOOK_TRIALS: u64 = 128;
+const LOOK_MINUTES: u32 = 15;
+
 /// How a study is run.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Settings {
@@ -37,6 +42,26 @@ impl Settings {
         match &self.here {
             Some(here) => Plan::Onward(Arc::clone(here)),
             None => Plan::Trip,
+        }
+    }
+
+    /// A first look: the first of the same trials, in longer steps.
+    #[must_use]
+    pub fn look(&self) -> Self {
+        self.coarse(LOOK_TRIALS)
+    }
+
+    /// At most so many of the same trials, in steps of a quarter of an hour or more.
+    #[must_use]
+    pub fn coarse(&self, most_trials: u64) -> Self {
+        Self {
+            step_minutes: self.step_minutes.max(LOOK_MINUTES),
+            run: RunSettings {
+                trials: self.run.trials.min(most_trials),
+                precision: None,
+                ..self.run
+            },
+            ..self.clone()
         }
     }
 }

@@ -17,8 +17,8 @@ use crate::timeline::Timeline;
 use crate::timeline::calendar::Plan;
 use crate::timeline::weather_days::WeatherError;
 use crate::trials::{
-    DelayDraws, DelayedPlan, Drawing, Ensemble, Progress, RunSettings, Seeds, run_trials,
-    run_typical,
+    DelayDraws, DelayedPlan, Drawing, Ensemble, Progress, RunSettings, Seeds, Silent, days_of,
+    run_trials, run_typical,
 };
 
 /// A scenario with its trials.
@@ -86,6 +86,27 @@ impl Simulation {
         let timeline = self.timeline.of_changed(&self.scenario, scenario, plan())?;
         let settings = &self.settings;
         Self::run(scenario, plan(), &[], settings, timeline, progress)
+    }
+
+    /// Days to the first shortfall of any house bank in some trials, by number, of a changed scenario;
+    /// infinite: never. Where a change can only help, trials that keep above the reserve as it is need not be
+    /// run again.
+    ///
+    /// # Errors
+    /// [`WeatherError`] where a day has no climate.
+    pub fn days_of(&self, scenario: &Scenario, trials: &[u64]) -> Result<Vec<f32>, WeatherError> {
+        if self.delays().is_some() {
+            // Each trial has a calendar of its own.
+            let run = self.changed(scenario, &Silent)?;
+            let days = run.ensemble.house_autonomy_days;
+            let of = |trial: &u64| usize::try_from(*trial).map_or(f32::INFINITY, |at| days[at]);
+            return Ok(trials.iter().map(of).collect());
+        }
+        let plan = self.plan.clone();
+        let timeline = self.timeline.of_changed(&self.scenario, scenario, plan)?;
+        let drawing = Drawing::new(scenario, &timeline, self.settings.seed, &[]);
+        let threads = self.settings.run.threads;
+        Ok(days_of(&timeline, &drawing, trials, threads))
     }
 
     /// Runs a plan on its timeline.

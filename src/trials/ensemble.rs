@@ -417,7 +417,7 @@ fn add_bank(
 }
 
 /// Days from departure to a moment, not below 0.
-fn days_between(from_s: f64, to_s: f64) -> f32 {
+pub(super) fn days_between(from_s: f64, to_s: f64) -> f32 {
     narrow(((to_s - from_s) / 86_400.0).max(0.0))
 }
 

@@ -28,7 +28,7 @@ pub use delays::DelayDraws;
 pub use draw::{Drawing, Seeds};
 pub use ensemble::{BankEnsemble, Ensemble, NightEnsemble};
 pub use order_statistic::{of_ranks, rank, rank_interval};
-pub use parallel::{Progress, RunSettings, Silent, run_trials, run_typical};
+pub use parallel::{Progress, RunSettings, Silent, days_of, run_trials, run_typical};
 pub use pert::PertQuantile;
 pub use random::{Stream, StreamKey};
 pub use sun_runs::{PlaceDate, low_sun_of_runs};

@@ -10,7 +10,7 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 use super::draw::Drawing;
-use super::ensemble::{BatchResult, Ensemble, NightSeats};
+use super::ensemble::{BatchResult, Ensemble, NightSeats, days_between};
 use super::sample_counts::PartCounts;
 use crate::engine::{LANES, Observer, Unobserved, run_batch};
 use crate::timeline::Timeline;
@@ -114,6 +114,45 @@ pub(super) fn until_precise<E>(
             .saturating_mul(LANES as u64)
             .min(MOST_TRIALS);
     }
+}
+
+/// Days from departure to the first shortfall of any house bank in each of some trials, picked by number;
+/// infinite: never.
+#[must_use]
+pub fn days_of(
+    timeline: &Timeline,
+    drawing: &Drawing<'_>,
+    trials: &[u64],
+    threads: Option<usize>,
+) -> Vec<f32> {
+    let banks = timeline.plant.banks.iter().enumerate();
+    let house = banks.filter(|(_, bank)| bank.is_house);
+    let house: Vec<usize> = house.map(|(index, _)| index).collect();
+    let batches: Vec<&[u64]> = trials.chunks(LANES).collect();
+    let next = AtomicU64::new(0);
+    let work = || {
+        let mut own = Vec::new();
+        loop {
+            let batch = next.fetch_add(1, Ordering::Relaxed);
+            let at = usize::try_from(batch).unwrap_or(usize::MAX);
+            let Some(trials) = batches.get(at) else {
+                return own;
+            };
+            let (draws, _) = drawing.chosen(trials);
+            let outcome = run_batch(timeline, &draws, &mut Unobserved);
+            let from_s = draws.counted_from_s();
+            let days = |lane: usize| {
+                let house = house.iter();
+                let first_s = house.map(|&bank| outcome.banks[bank].shortfall_s[lane]);
+                days_between(from_s[lane], first_s.fold(f64::INFINITY, f64::min))
+            };
+            own.push((batch, (0..trials.len()).map(days).collect::<Vec<_>>()));
+        }
+    };
+    let by_thread = on_threads(batches.len() as u64, threads, work);
+    let mut days: Vec<(u64, Vec<f32>)> = by_thread.into_iter().flatten().collect();
+    days.sort_by_key(|(batch, _)| *batch);
+    days.into_iter().flat_map(|(_, days)| days).collect()
 }
 
 /// Runs one trial without chance, seen by an observer.
@@ -310,11 +349,11 @@ impl<'e> InOrder<'e> {
 
 /// Does the same work on every thread that is of use; what each gives, in order of threads.
 #[cfg(feature = "parallel")]
-pub(super) fn on_threads(
+pub(super) fn on_threads<T: Send>(
     batches: u64,
     threads: Option<usize>,
-    work: impl Fn() -> PartCounts + Sync,
-) -> Vec<PartCounts> {
+    work: impl Fn() -> T + Sync,
+) -> Vec<T> {
     let wanted = threads.unwrap_or_else(rayon::current_num_threads).max(1);
     let useful = wanted.min(usize::try_from(batches).unwrap_or(1)).max(1);
     if useful == 1 {
@@ -329,10 +368,10 @@ pub(super) fn on_threads(
 
 /// Without threads, one does it all.
 #[cfg(not(feature = "parallel"))]
-pub(super) fn on_threads(
+pub(super) fn on_threads<T>(
     _batches: u64,
     _threads: Option<usize>,
-    work: impl Fn() -> PartCounts + Sync,
-) -> Vec<PartCounts> {
+    work: impl Fn() -> T + Sync,
+) -> Vec<T> {
     vec![work()]
 }

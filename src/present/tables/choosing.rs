@@ -13,7 +13,7 @@ use crate::present::words::topup_verdict::idling_lines;
 use crate::present::words::why_verdict::{ends, shares_with_intervals};
 use crate::study::choosing::shed::{Shed, ShedResult};
 use crate::study::choosing::topup::TopupResult;
-use crate::study::choosing::why::WhyResult;
+use crate::study::choosing::why::{SHOWN, WhyResult};
 
 /// The table of `topup` with the lines about like days and idling.
 #[must_use]
@@ -120,16 +120,13 @@ pub fn shed_tables(result: &ShedResult) -> Vec<Part> {
     ]
 }
 
-/// Inputs that the screen shows; the files have all.
-const SHOWN_INPUTS: usize = 15;
-
 /// The tables of `why`.
 #[must_use]
 pub fn why_tables(result: &WhyResult) -> Vec<Part> {
     let rows = result
         .inputs
         .iter()
-        .take(SHOWN_INPUTS)
+        .take(SHOWN)
         .map(|input| {
             vec![
                 shortened(&input.name, 40),

@@ -5,8 +5,8 @@
 use serde::Serialize;
 
 use super::ChoosingError;
-use super::topup_driving::most;
-use super::topup_search::{Search, engine_fed};
+use super::topup_banks::engine_fed;
+use super::topup_search::{Least, Search};
 use crate::study::figures::tidy;
 use crate::system::alternator::{Fuel, spare_a};
 
@@ -35,18 +35,15 @@ pub struct Idling {
 }
 
 /// Idling that does as well as the driving that was searched for; `None` without an alternator.
-pub(super) fn idling(driving: &Search<'_>) -> Result<Option<Idling>, ChoosingError> {
+pub(super) fn idling(
+    driving: &mut Search<'_>,
+    least: &Least,
+) -> Result<Option<Idling>, ChoosingError> {
     let scenario = driving.scenario;
     let Some(alternator) = &scenario.alternator else {
         return Ok(None);
     };
-    let mut idle = driving.at_idle();
-    let at_most = idle.at(most(scenario, driving.way))?;
-    let at = if at_most.holds[1] {
-        Some(idle.least(1)?.1)
-    } else {
-        None
-    };
+    let at = driving.at_idle(least)?;
     let fed = || engine_fed(scenario).map(|c| &scenario.chargers[c]);
     let output_a: f64 = fed().map(|charger| charger.output_a).sum();
     let efficiency: f64 = fed()

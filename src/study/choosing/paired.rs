@@ -4,9 +4,10 @@
 
 use serde::Serialize;
 
+use super::resampled::{interval, resampled};
 use crate::study::figures::tidy;
 use crate::trials::intervals::Z_95;
-use crate::trials::{StreamKey, rank};
+use crate::trials::rank;
 
 /// A difference with its 95 % interval.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -77,15 +78,9 @@ pub fn mean_difference(first: &[f32], second: &[f32]) -> Difference {
     Difference::new(mean, mean - half, mean + half)
 }
 
-/// Resamples of [`percentile_difference`].
-const RESAMPLES: u64 = 400;
-
 /// Difference of the `p` quantiles of two figures over the same trials, values above `limit` taken
 /// as `limit`; the interval is the percentile bootstrap over trials, both figures of a trial
 /// together.
-///
-/// # Source
-/// B. Efron, R. J. Tibshirani, "An Introduction to the Bootstrap", Chapman and Hall, 1993, ch. 13.
 #[must_use]
 pub fn percentile_difference(first: &[f32], second: &[f32], p: f64, limit: f32) -> Difference {
     let count = first.len().min(second.len());
@@ -94,45 +89,22 @@ pub fn percentile_difference(first: &[f32], second: &[f32], p: f64, limit: f32) 
         let (_, value, _) = values.select_nth_unstable_by(place, f32::total_cmp);
         f64::from(*value)
     };
-    let held = |values: &[f32]| {
-        values[..count]
-            .iter()
-            .map(|v| v.min(limit))
-            .collect::<Vec<_>>()
-    };
+    let held =
+        |values: &[f32]| -> Vec<f32> { values[..count].iter().map(|v| v.min(limit)).collect() };
     let (first, second) = (held(first), held(second));
     let value = at(&mut second.clone()) - at(&mut first.clone());
-    let key = StreamKey::new(0, "resample");
-    let mut drawn: Vec<f64> = (0..RESAMPLES)
-        .map(|round| {
-            let stream = key.stream(round);
-            let (mut a, mut b) = (Vec::with_capacity(count), Vec::with_capacity(count));
-            for place in 0..(count as u64).div_ceil(2) {
-                let (one, two) = stream.uniforms(place);
-                for uniform in [one, two] {
-                    #[expect(
-                        clippy::cast_possible_truncation,
-                        clippy::cast_sign_loss,
-                        clippy::cast_precision_loss,
-                        reason = "an index from a uniform number"
-                    )]
-                    let index = ((uniform * count as f64) as usize).min(count - 1);
-                    a.push(first[index]);
-                    b.push(second[index]);
-                }
-            }
-            at(&mut b) - at(&mut a)
-        })
-        .collect();
-    drawn.sort_by(f64::total_cmp);
-    let low = drawn[rank(0.025, drawn.len()) - 1];
-    let high = drawn[rank(0.975, drawn.len()) - 1];
+    let drawn = resampled(count, |trials| {
+        let of = |values: &[f32]| at(&mut trials.iter().map(|&trial| values[trial]).collect());
+        of(&second) - of(&first)
+    });
+    let (low, high) = interval(drawn);
     Difference::new(value, low, high)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::trials::StreamKey;
 
     fn pairs(cells: [(bool, bool, usize); 4]) -> (Vec<bool>, Vec<bool>) {
         let all = cells.iter().flat_map(|&(a, b, count)| vec![(a, b); count]);

@@ -5,19 +5,17 @@
 
 use serde::Serialize;
 
+use super::resampled::{interval, resampled};
 use crate::study::figures::tidy;
 use crate::study::simulation::Simulation;
 use crate::timeline::weather_days::WeatherError;
-use crate::trials::{Progress, Seeds, StreamKey, rank};
+use crate::trials::{Progress, Seeds};
 
 /// Trials of the shares at least: fewer tell little of a variance. Ours.
 const LEAST_TRIALS: u64 = 2000;
 
 /// Groups of chance that are told apart.
 const GROUPS: usize = 5;
-
-/// Resamples behind an interval.
-const RESAMPLES: u64 = 400;
 
 /// A share with its 95 % interval, 0 to 1.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -89,8 +87,7 @@ impl Sums {
 /// First-order shares of the variance by pick and freeze: a run B with every part of chance
 /// different from run A, and one run a group that takes that group from B and the rest from A;
 /// Jansen's estimator `1 − mean((f(B) − f(A with the group of B))²) / (2 variance)`. Intervals by
-/// the percentile bootstrap over trials (Efron and Tibshirani 1993, ch. 13). `None` where the lowest
-/// charge never differs.
+/// the percentile bootstrap over trials. `None` where the lowest charge never differs.
 ///
 /// # Source
 /// A. Saltelli et al., "Variance based sensitivity analysis of model output. Design and estimator
@@ -158,7 +155,13 @@ pub(super) fn shares(
     if all.variance() < 1e-12 {
         return Ok(None);
     }
-    let drawn = resampled(&trials);
+    let drawn = resampled(trials.len(), |drawn| {
+        let mut sums = Sums::default();
+        for &trial in drawn {
+            sums.add(&trials[trial]);
+        }
+        sums.shares()
+    });
     // What is not drawn has no part, where the estimate has its own error.
     let known = |mut shares: [f64; GROUPS]| {
         if !has_table {
@@ -168,13 +171,12 @@ pub(super) fn shares(
     };
     let found = known(all.shares());
     let intervals = std::array::from_fn(|group| {
-        let mut values: Vec<f64> = drawn.iter().map(|&shares| known(shares)[group]).collect();
-        values.sort_by(f64::total_cmp);
-        let at = |p: f64| values[rank(p, values.len()) - 1];
+        let values = drawn.iter().map(|&shares| known(shares)[group]);
+        let (low, high) = interval(values.collect());
         Share {
             value: tidy(found[group]),
-            low: tidy(at(0.025).min(found[group])),
-            high: tidy(at(0.975).max(found[group])),
+            low: tidy(low.min(found[group])),
+            high: tidy(high.max(found[group])),
         }
     });
     let sum: f64 = found.iter().sum();
@@ -191,30 +193,4 @@ pub(super) fn shares(
         intervals,
         trials: count,
     }))
-}
-
-/// The shares of resampled trials.
-fn resampled(trials: &[Sums]) -> Vec<[f64; GROUPS]> {
-    let key = StreamKey::new(0, "resample");
-    let count = trials.len();
-    (0..RESAMPLES)
-        .map(|round| {
-            let stream = key.stream(round);
-            let mut sums = Sums::default();
-            for place in 0..(count as u64).div_ceil(2) {
-                let (one, two) = stream.uniforms(place);
-                for uniform in [one, two] {
-                    #[expect(
-                        clippy::cast_possible_truncation,
-                        clippy::cast_sign_loss,
-                        clippy::cast_precision_loss,
-                        reason = "an index from a uniform number"
-                    )]
-                    let index = ((uniform * count as f64) as usize).min(count - 1);
-                    sums.add(&trials[index]);
-                }
-            }
-            sums.shares()
-        })
-        .collect()
 }

@@ -3,28 +3,25 @@
 //! One job: the trip and a stay re-run without each load, then without one after the other. Days
 //! are those of a stay without driving, from the charge of the file's start, because a trip may
 //! end before its P10. Fridges, and loads marked `keep`, are never proposed.
-
-use std::sync::Arc;
+//!
+//! Switching off can only help: of the trip only those trials are run again that fall short with more
+//! switched on. How the days of a stay are found is in `shed_stays`.
 
 use serde::Serialize;
 
 use super::ChoosingError;
 use super::paired::{Difference, chance_difference, percentile_difference};
 use super::runs::{hits, house_banks};
-use crate::scenario::{Changes, Load, LoadKind, Scenario};
+use super::shed_stays::{Stays, without};
+use crate::scenario::{Load, LoadKind, Scenario};
 use crate::study::answer::{Chance, Days, Heading, Warning};
 use crate::study::figures::{autonomy, chance, tidy};
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
-use crate::study::stay::StayQuestion;
-use crate::timeline::Timeline;
-use crate::timeline::calendar::Plan;
 use crate::trials::Progress;
 
 /// How far the stay looks, days.
 pub const HORIZON_DAYS: u32 = 30;
-/// Least step of the stay, minutes: a month in five-minute steps would take longer than it tells.
-const STAY_STEP_MINUTES: u32 = 15;
 
 /// What switching off buys.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -69,10 +66,15 @@ pub struct ShedResult {
     pub warnings: Vec<Warning>,
 }
 
-struct Pair {
-    kept: Vec<bool>,
+/// What is left with some loads off.
+#[derive(Clone)]
+struct Left {
+    /// Trials of the trip that fall short all the same, by number.
+    short: Vec<u64>,
     days: Vec<f32>,
-    load_wh_per_day: Vec<f64>,
+    stay_wh: Vec<f64>,
+    /// How far the stay was looked at: without more loads it lasts no shorter.
+    horizon: usize,
 }
 
 /// Works out what to switch off.
@@ -85,112 +87,126 @@ pub fn shed(
     settings: &Settings,
     progress: &dyn Progress,
 ) -> Result<ShedResult, ChoosingError> {
-    let house = house_banks(scenario);
-    let may = |load: &Load| {
-        house.contains(&load.bank)
-            && !(load.keep || load.off)
-            && !matches!(load.kind, LoadKind::Fridge(_))
+    candidates(scenario)?;
+    shed_of(&Simulation::trip(scenario, settings, progress)?, progress)
+}
+
+/// The same from the trip as it is.
+///
+/// # Errors
+/// As [`shed`].
+pub fn shed_of(trip: &Simulation, progress: &dyn Progress) -> Result<ShedResult, ChoosingError> {
+    let scenario = &trip.scenario;
+    let candidates = candidates(scenario)?;
+    let stays = Stays::new(trip)?;
+    progress.expect(2 * candidates.len() as u64, trip.timeline.steps);
+    let kept = trip.kept();
+    let short = kept.iter().zip(0_u64..).filter(|(kept, _)| !**kept);
+    let all_on = stays.run(&[], 0)?;
+    let all_on = Left {
+        short: short.map(|(_, trial)| trial).collect(),
+        days: all_on.days,
+        stay_wh: all_on.load_wh,
+        horizon: all_on.horizon,
     };
-    let candidates: Vec<usize> = (0..scenario.loads.len())
-        .filter(|&load| may(&scenario.loads[load]))
-        .collect();
-    if candidates.is_empty() {
-        return Err(ChoosingError::Nothing(
-            "no load may be switched off: all are fridges, marked `keep`, or on a start bank",
-        ));
-    }
-    let longest = (0..scenario.itinerary.legs.len())
-        .max_by_key(|&leg| (scenario.itinerary.legs[leg].nights, usize::MAX - leg));
-    let question = StayQuestion::new(scenario, longest, None);
-    let steps = Timeline::new(scenario, settings.plan(), settings.step_minutes)?.steps;
-    progress.expect(3 + 4 * candidates.len() as u64, steps);
-    let trip = Simulation::trip(scenario, settings, progress)?;
-    // From here on it is told of the stop where one stands.
-    let turn = trip.timeline.calendar.turn;
-    let stop = turn
-        .map_or(question.here.stop, |turn| turn.leg)
-        .unwrap_or(0);
-    let plan = match &settings.here {
-        Some(here) => Plan::Rest {
-            here: Arc::clone(here),
-            horizon_days: HORIZON_DAYS,
-        },
-        None => Plan::Stay {
-            stop,
-            now_s: question.here.now_s,
-            horizon_days: HORIZON_DAYS,
-        },
+    // Without `load` as well, after `before` with others off already.
+    let further = |off: &[usize], before: &Left| -> Result<Left, ChoosingError> {
+        let load = off[off.len() - 1];
+        let days = trip.days_of(&without(scenario, off)?, &before.short)?;
+        let still = before.short.iter().zip(days);
+        let short = still.filter(|(_, days)| days.is_finite());
+        let short = short.map(|(&trial, _)| trial).collect();
+        if before.stay_wh[load] <= 0.0 {
+            // It asks for nothing on a stay.
+            return Ok(Left {
+                short,
+                ..before.clone()
+            });
+        }
+        let stay = stays.run(off, before.horizon)?;
+        Ok(Left {
+            short,
+            days: stay.days,
+            stay_wh: stay.load_wh,
+            horizon: stay.horizon,
+        })
     };
-    let run = |off: &[usize]| pair(&without(scenario, off)?, plan.clone(), settings, progress);
-    let all_on = run(&[])?;
     let horizon = f32::from(u16::try_from(HORIZON_DAYS).unwrap_or(u16::MAX));
-    let entry = |load: usize, found: &Pair| Shed {
-        load: scenario.loads[load].id.clone(),
-        gain_days_p10: percentile_difference(&all_on.days, &found.days, 0.1, horizon),
-        days_p10: autonomy(&found.days).p10,
-        chance_no_shortfall: chance(hits(&found.kept), found.kept.len() as u64),
-        gain_chance: chance_difference(&all_on.kept, &found.kept),
-        wh_per_day: tidy(all_on.load_wh_per_day[load]),
+    let days = trip.days();
+    let entry = |load: usize, found: &Left| {
+        let mut kept = vec![true; kept.len()];
+        for &trial in &found.short {
+            kept[usize::try_from(trial).unwrap_or(0)] = false;
+        }
+        Shed {
+            load: scenario.loads[load].id.clone(),
+            gain_days_p10: percentile_difference(&all_on.days, &found.days, 0.1, horizon),
+            days_p10: autonomy(&found.days).p10,
+            chance_no_shortfall: chance(hits(&kept), kept.len() as u64),
+            gain_chance: chance_difference(&trip.kept(), &kept),
+            wh_per_day: tidy(trip.ensemble.asked_wh[load] / days),
+        }
     };
-    let mut alone: Vec<(usize, Shed)> = Vec::new();
+    let mut alone: Vec<(usize, Shed, Left)> = Vec::new();
     for &load in &candidates {
-        alone.push((load, entry(load, &run(&[load])?)));
+        let left = further(&[load], &all_on)?;
+        alone.push((load, entry(load, &left), left));
+        progress.advance(1, 1);
     }
-    alone.sort_by(|(_, a), (_, b)| {
+    alone.sort_by(|(_, a, _), (_, b, _)| {
         b.gain_days_p10
             .value
             .total_cmp(&a.gain_days_p10.value)
             .then(b.gain_chance.value.total_cmp(&a.gain_chance.value))
             .then(b.wh_per_day.total_cmp(&a.wh_per_day))
     });
-    let mut order: Vec<usize> = alone.iter().map(|(load, _)| *load).collect();
+    let mut order: Vec<usize> = alone.iter().map(|(load, ..)| *load).collect();
     order.sort_by_key(|&load| scenario.loads[load].shed_order.unwrap_or(u32::MAX));
-    let mut steps = Vec::new();
+    let mut steps: Vec<Shed> = Vec::new();
+    let first = alone.iter().find(|(load, ..)| *load == order[0]);
+    let mut left = first.map_or_else(|| all_on.clone(), |(_, _, left)| left.clone());
     for last in 0..order.len() {
-        steps.push(entry(order[last], &run(&order[..=last])?));
+        if last > 0 {
+            left = further(&order[..=last], &left)?;
+        }
+        steps.push(entry(order[last], &left));
+        progress.advance(1, 1);
     }
-    let kept = scenario
+    let house = house_banks(scenario);
+    let protected = scenario
         .loads
         .iter()
         .filter(|load| house.contains(&load.bank) && !load.off && !may(load));
     Ok(ShedResult {
         heading: trip.heading(),
         aim_chance: scenario.aim_chance,
-        stop: scenario.itinerary.legs[stop].stop.name.clone(),
+        stop: scenario.itinerary.legs[stays.stop].stop.name.clone(),
         horizon_days: HORIZON_DAYS,
         days_p10: autonomy(&all_on.days).p10,
-        chance_no_shortfall: chance(hits(&all_on.kept), all_on.kept.len() as u64),
-        alone: alone.into_iter().map(|(_, shed)| shed).collect(),
+        chance_no_shortfall: trip.chance_no_shortfall(),
+        alone: alone.into_iter().map(|(_, shed, _)| shed).collect(),
         steps,
-        kept: kept.map(|load| load.id.clone()).collect(),
+        kept: protected.map(|load| load.id.clone()).collect(),
         warnings: trip.warnings(),
     })
 }
 
-fn pair(
-    scenario: &Scenario,
-    plan: Plan,
-    settings: &Settings,
-    progress: &dyn Progress,
-) -> Result<Pair, ChoosingError> {
-    let trip = Simulation::trip(scenario, settings, progress)?;
-    let mut coarse = settings.clone();
-    coarse.step_minutes = settings.step_minutes.max(STAY_STEP_MINUTES);
-    let stay = Simulation::of_plan(scenario, plan, &[], &coarse, progress)?;
-    let days = trip.days();
-    Ok(Pair {
-        kept: trip.kept(),
-        days: stay.ensemble.house_autonomy_days.clone(),
-        load_wh_per_day: trip.ensemble.asked_wh.iter().map(|wh| wh / days).collect(),
-    })
+fn may(load: &Load) -> bool {
+    !(load.keep || load.off || matches!(load.kind, LoadKind::Fridge(_)))
 }
 
-/// The scenario with some loads switched off; they keep their places.
-fn without(scenario: &Scenario, off: &[usize]) -> Result<Scenario, ChoosingError> {
-    let ids = off.iter().map(|&load| &scenario.loads[load].id);
-    let changes = ids.fold(Changes::default(), |changes, id| {
-        changes.and(format!("loads.{id}.off"), true)
-    });
-    let broken = |error| ChoosingError::of_change("switched off", "switched off", error);
-    scenario.with(&changes).map_err(broken)
+/// Loads of house banks that may be switched off.
+fn candidates(scenario: &Scenario) -> Result<Vec<usize>, ChoosingError> {
+    let house = house_banks(scenario);
+    let loads = scenario.loads.iter().enumerate();
+    let found: Vec<usize> = loads
+        .filter(|(_, load)| house.contains(&load.bank) && may(load))
+        .map(|(index, _)| index)
+        .collect();
+    if found.is_empty() {
+        return Err(ChoosingError::Nothing(
+            "no load may be switched off: all are fridges, marked `keep`, or on a start bank",
+        ));
+    }
+    Ok(found)
 }

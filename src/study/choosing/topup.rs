@@ -10,21 +10,19 @@ use serde::Serialize;
 use super::ChoosingError;
 use super::idling::{Idling, idling};
 pub use super::topup_driving::DrivingBy;
-use super::topup_driving::{most, ways};
+use super::topup_driving::ways;
 use super::topup_limits::why_not;
-use super::topup_search::{Search, Tried};
+use super::topup_search::{Least, Search};
 use crate::scenario::{ChargerSource, Scenario};
 use crate::study::answer::{Chance, Heading, Warning};
 use crate::study::figures::tidy;
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
-use crate::timeline::Timeline;
 use crate::timeline::whole_days::DayKind;
 use crate::trials::Progress;
 
-/// Runs of the search: two ways to drive, then three ends and idling of some fifteen halvings each, two
-/// runs a try.
-const MOST_RUNS: u64 = 1 + 2 * 2 + 4 * 15 * 2;
+/// Runs of the search: first looks at three ends and idling, some ten halvings each, and what is decided.
+const MOST_RUNS: u64 = 4 * 10 + 6;
 
 /// Hours a day with their 95 % interval.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -184,78 +182,89 @@ pub fn topup(
     settings: &Settings,
     progress: &dyn Progress,
 ) -> Result<TopupResult, ChoosingError> {
-    let mut chargers = scenario.chargers.iter();
-    if !chargers.any(|charger| charger.from == ChargerSource::Alternator) {
-        return Err(ChoosingError::Nothing(
-            "no charger depends on the alternator: driving charges no house bank",
-        ));
-    }
-    let steps = Timeline::new(scenario, settings.plan(), settings.step_minutes)?.steps;
-    progress.expect(MOST_RUNS, steps);
-    let now = Simulation::trip(scenario, settings, progress)?;
-    let mut found = None;
-    for way in ways(scenario) {
-        let mut search = Search::new(scenario, settings, progress, way);
-        let at_most = search.at(most(scenario, way))?;
-        let is_done = at_most.holds[1];
-        found = Some((search, at_most));
-        if is_done {
-            break;
-        }
-    }
-    let Some((mut search, at_most)) = found else {
-        return Err(ChoosingError::Nothing(
-            "there is no drive to lengthen and no day in camp for one: give a leg two nights or more",
-        ));
-    };
+    ways_of(scenario)?;
+    topup_of(&Simulation::trip(scenario, settings, progress)?, progress)
+}
+
+/// The same from the trip as it is.
+///
+/// # Errors
+/// As [`topup`].
+pub fn topup_of(now: &Simulation, progress: &dyn Progress) -> Result<TopupResult, ChoosingError> {
+    let scenario = &now.scenario;
+    let ways = ways_of(scenario)?;
+    progress.expect(MOST_RUNS, now.timeline.steps);
+    let mut own = now.settings.clone();
+    own.run.trials = now.ensemble.trials;
+    own.run.precision = None;
     let mut result = TopupResult {
         heading: now.heading(),
         aim_chance: scenario.aim_chance,
         hours_per_day: None,
         hours_per_driving_day: None,
         hours_per_camp_day: None,
-        now: Driven::of(&now),
-        driving_by: Some(search.way),
+        now: Driven::of(now),
+        driving_by: None,
         why_not: None,
         binds: None,
-        like_days: LikeDays::of(&now),
-        banks: at_most.banks.clone(),
+        like_days: LikeDays::of(now),
+        banks: Vec::new(),
         idling: None,
         map: None,
         warnings: now.warnings(),
     };
-    if at_most.holds[1] {
-        answer(&mut result, &mut search, &at_most)?;
-        result.idling = idling(&search)?;
-    } else {
-        result.why_not = Some(why_not(scenario, search.way, &at_most));
+    for way in ways {
+        let mut search = Search::new(scenario, &own, progress, way);
+        result.driving_by = Some(way);
+        if let Some(least) = search.least()? {
+            result.why_not = None;
+            return answer(result, &mut search, least);
+        }
+        let at_most = search.at_most()?;
+        result.why_not = Some(why_not(scenario, way, &at_most));
         result.binds = at_most.binds;
+        result.banks = at_most.banks;
     }
     Ok(result)
 }
 
+/// The ways to drive more, where driving charges anything.
+fn ways_of(scenario: &Scenario) -> Result<Vec<DrivingBy>, ChoosingError> {
+    let mut chargers = scenario.chargers.iter();
+    if !chargers.any(|charger| charger.from == ChargerSource::Alternator) {
+        return Err(ChoosingError::Nothing(
+            "no charger depends on the alternator: driving charges no house bank",
+        ));
+    }
+    let ways = ways(scenario);
+    if ways.is_empty() {
+        return Err(ChoosingError::Nothing(
+            "there is no drive to lengthen and no day in camp for one: give a leg two nights or more",
+        ));
+    }
+    Ok(ways)
+}
+
 fn answer(
-    result: &mut TopupResult,
+    mut result: TopupResult,
     search: &mut Search<'_>,
-    at_most: &Tried,
-) -> Result<(), ChoosingError> {
-    let (below, at) = search.least(1)?;
-    let (_, low) = search.least(0)?;
-    let high = if at_most.holds[2] {
-        search.least(2)?.1
-    } else {
-        at_most.clone()
-    };
-    let value = at.driven.per_day;
+    least: Least,
+) -> Result<TopupResult, ChoosingError> {
+    let value = least.at.driven.per_day;
+    let (low, high) = search.ends(&least)?;
     result.hours_per_day = Some(HoursPerDay {
         value,
-        low: low.driven.per_day.min(value),
-        high: high.driven.per_day.max(value),
-        high_is_most: !at_most.holds[2],
+        low: low.min(value),
+        high: match high {
+            Some(high) => high.max(value),
+            None => search.most_per_day()?.max(value),
+        },
+        high_is_most: high.is_none(),
     });
-    result.hours_per_driving_day = at.driven.per_driving_day;
-    result.hours_per_camp_day = at.driven.per_camp_day;
-    result.binds = below.and_then(|below| below.binds);
-    result.banks = at.banks;
-    Ok(())
+    result.hours_per_driving_day = least.at.driven.per_driving_day;
+    result.hours_per_camp_day = least.at.driven.per_camp_day;
+    result.idling = idling(search, &least)?;
+    result.binds = least.below.and_then(|below| below.binds);
+    result.banks = least.at.banks;
+    Ok(result)
 }

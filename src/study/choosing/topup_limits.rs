@@ -4,8 +4,9 @@
 //! without nights; else the bank's day and the limits of its chargers and of the alternator.
 
 use super::runs::house_banks;
+use super::topup_banks::{charging_v, engine_fed};
 use super::topup_driving::DrivingBy;
-use super::topup_search::{Tried, charging_v, engine_fed};
+use super::topup_search::Tried;
 use crate::scenario::{Needs, Scenario};
 use crate::system::alternator::spare_a;
 

@@ -5,17 +5,16 @@
 use serde::Serialize;
 
 use super::ChoosingError;
-use super::runs::hits;
 use super::topup::DrivingBy;
 use super::topup_driving::{driven, most};
 use crate::scenario::{Changes, Scenario};
 use crate::study::figures::tidy;
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
-use crate::trials::Progress;
+use crate::trials::{Progress, Silent};
 
 /// Trials of a cell, at most.
-const CELL_TRIALS: u64 = 192;
+const CELL_TRIALS: u64 = 128;
 /// Columns.
 const COLUMNS: u32 = 8;
 
@@ -81,8 +80,7 @@ pub fn topup_map(
     settings: &Settings,
     progress: &dyn Progress,
 ) -> Result<Map, ChoosingError> {
-    let mut settings = settings.clone();
-    settings.run.trials = settings.run.trials.min(CELL_TRIALS);
+    let settings = settings.coarse(CELL_TRIALS);
     let mut map = Map {
         against: against.to_owned(),
         sizes: rows.iter().map(|row| row.0).collect(),
@@ -102,20 +100,25 @@ pub fn topup_map(
             (2.2 * answer_h * per_h).clamp(0.2, most)
         })
     });
-    for (row, (_, scenario)) in rows.iter().enumerate() {
-        let mut chances = Vec::new();
-        for column in 0..COLUMNS {
-            let setting = end * f64::from(column) / f64::from(COLUMNS - 1);
-            let run = Simulation::trip(&driven(scenario, way, setting)?, &settings, progress)?;
-            let kept = run.kept();
-            #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
-            chances.push(tidy(hits(&kept) as f64 / kept.len().max(1) as f64));
-            if row == 0 {
+    map.chance = vec![Vec::new(); rows.len()];
+    for column in 0..COLUMNS {
+        let setting = end * f64::from(column) / f64::from(COLUMNS - 1);
+        let mut of_first: Option<Simulation> = None;
+        for ((_, scenario), chances) in rows.iter().zip(&mut map.chance) {
+            let scenario = driven(scenario, way, setting)?;
+            // Sizes differ, the way and the sky do not.
+            let run = match &of_first {
+                Some(first) => first.changed(&scenario, &Silent)?,
+                None => Simulation::trip(&scenario, &settings, &Silent)?,
+            };
+            progress.advance(1, 1);
+            chances.push(run.chance_no_shortfall().value);
+            if of_first.is_none() {
                 map.hours_per_day
                     .push(tidy(run.ensemble.driven_h / run.ensemble.hours * 24.0));
+                of_first = Some(run);
             }
         }
-        map.chance.push(chances);
     }
     Ok(map)
 }

@@ -1,6 +1,7 @@
 //! `why`: which assumption does the answer depend on?
 //!
-//! One job: each input moved from end to end on the same trials. Where the spread of the answer comes
+//! One job: each input moved from end to end on the same trials: all in a first look, with few trials and
+//! long steps, then those that move the answer most on the run's own. Where the spread of the answer comes
 //! from is in `shares`.
 
 use serde::Serialize;
@@ -16,11 +17,15 @@ use crate::study::answer::{Chance, Heading, Warning};
 use crate::study::figures::tidy;
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
-use crate::timeline::Timeline;
-use crate::trials::Progress;
+use crate::trials::{Progress, Silent};
 
 /// Trials without another word: two runs an input are many.
 pub const DEFAULT_TRIALS: u64 = 500;
+
+/// Inputs that a screen shows: of these all that a first look finds to move the answer are moved on the
+/// run's own trials, and the first [`DECIDED`] in any case.
+pub const SHOWN: usize = 15;
+const DECIDED: usize = 8;
 
 /// A chance that depends this much on one uncertain input is worth a warning.
 const MUCH: f64 = 0.3;
@@ -58,6 +63,8 @@ pub struct InputAnswer {
     pub swing: f64,
     /// The swing with its interval.
     pub difference: Difference,
+    /// Trials behind it: the run's own for the widest swings, those of a first look for the rest.
+    pub trials: u64,
 }
 
 /// The result of `why`.
@@ -98,10 +105,12 @@ pub fn why(
     progress: &dyn Progress,
 ) -> Result<WhyResult, ChoosingError> {
     let inputs = inputs(scenario);
-    let timeline = Timeline::new(scenario, settings.plan(), settings.step_minutes)?;
-    let of_shares = 6 + u64::from(timeline.weather.has_unknown_mean());
-    progress.expect(1 + of_shares + 2 * inputs.len() as u64, timeline.steps);
     let base = Simulation::trip(scenario, settings, progress)?;
+    progress.expect(
+        6 + inputs.len() as u64 + 2 * SHOWN as u64,
+        base.timeline.steps,
+    );
+    let look = Simulation::trip(scenario, &settings.look(), &Silent)?;
     let stands = base.chance_no_shortfall().value;
     let moved_to_soc = of.is_none() && (stands <= 0.0 || stands >= 1.0);
     let of = of.unwrap_or(if moved_to_soc {
@@ -109,61 +118,118 @@ pub fn why(
     } else {
         Of::Chance
     });
-    let mut found = Vec::new();
     let mut warnings = base.warnings();
+    let mut found = Vec::new();
     for input in inputs {
-        let changed = |value: f64| scenario.with(&Changes::one(&input.key, value));
-        let (low, high) = match (changed(input.low), changed(input.high)) {
-            (Ok(low), Ok(high)) => (low, high),
-            (Err(refused), _) | (_, Err(refused)) => {
-                warnings.push(not_moved(&input, &refused));
-                continue;
+        match move_ends(scenario, &input) {
+            Ok(ends) => {
+                let moved = Moved::new(&look, &ends, of, &Silent)?;
+                progress.advance(1, 1);
+                found.push((input, ends, moved));
             }
-        };
-        let low = base.changed(&low, progress)?;
-        let high = base.changed(&high, progress)?;
-        let by_chance = chance_difference(&low.kept(), &high.kept());
-        let by_soc = mean_difference(&low.lowest(), &high.lowest());
-        let difference = match of {
-            Of::Chance => by_chance,
-            Of::LowestSoc => by_soc,
-        };
-        if input.is_spread && by_chance.value.abs() > MUCH {
-            warnings.push(Warning {
-                path: String::new(),
-                text: format!(
-                    "{:.0} points of the chance depend on {} alone (`{}`), which the file gives as uncertain: find it out",
-                    by_chance.value.abs() * 100.0,
-                    input.name,
-                    input.key
-                ),
-            });
+            Err(refused) => warnings.push(not_moved(&input, &refused)),
         }
-        found.push(InputAnswer {
-            path: input.key,
-            name: input.name,
-            unit: input.unit,
-            low: tidy(input.low),
-            high: tidy(input.high),
-            is_spread: input.is_spread,
-            at_low: value(&low, of),
-            at_high: value(&high, of),
-            swing: difference.value,
-            difference,
-        });
     }
-    found.sort_by(|a, b| b.swing.abs().total_cmp(&a.swing.abs()));
+    let widest = |a: &Difference, b: &Difference| b.value.abs().total_cmp(&a.value.abs());
+    found.sort_by(|(.., a), (.., b)| widest(&a.difference, &b.difference));
+    for (place, (_, ends, moved)) in found.iter_mut().enumerate().take(SHOWN) {
+        if place < DECIDED || moved.difference.clear {
+            *moved = Moved::new(&base, ends, of, progress)?;
+        }
+    }
+    found.sort_by(|(.., a), (.., b)| widest(&a.difference, &b.difference));
+    for (input, _, moved) in &found {
+        warnings.extend(depends_much(input, &moved.by_chance));
+    }
+    let answer = value(&base, of);
+    let shares = shares(&base_of_shares(&base, progress)?, progress)?;
     Ok(WhyResult {
         heading: base.heading(),
         of,
         moved_to_soc,
-        answer: value(&base, of),
+        answer,
         chance_no_shortfall: base.chance_no_shortfall(),
         aim_chance: scenario.aim_chance,
-        inputs: found,
-        shares: shares(&base, progress)?,
+        inputs: found
+            .into_iter()
+            .map(|(input, _, moved)| InputAnswer {
+                path: input.key,
+                name: input.name,
+                unit: input.unit,
+                low: tidy(input.low),
+                high: tidy(input.high),
+                is_spread: input.is_spread,
+                at_low: tidy(answer + moved.below),
+                at_high: tidy(answer + moved.above),
+                swing: moved.difference.value,
+                difference: moved.difference,
+                trials: moved.trials,
+            })
+            .collect(),
+        shares,
         has_sun: has_sun(scenario),
         warnings,
+    })
+}
+
+/// An input moved to both its ends on the trials of a run.
+struct Moved {
+    /// The answer at the lower end less that of the run, and at the upper.
+    below: f64,
+    above: f64,
+    /// Upper less lower, of what is looked at.
+    difference: Difference,
+    by_chance: Difference,
+    trials: u64,
+}
+
+impl Moved {
+    fn new(
+        base: &Simulation,
+        [low, high]: &[Scenario; 2],
+        of: Of,
+        progress: &dyn Progress,
+    ) -> Result<Self, ChoosingError> {
+        let low = base.changed(low, progress)?;
+        let high = base.changed(high, progress)?;
+        let by_chance = chance_difference(&low.kept(), &high.kept());
+        let here = value(base, of);
+        Ok(Self {
+            below: value(&low, of) - here,
+            above: value(&high, of) - here,
+            difference: match of {
+                Of::Chance => by_chance,
+                Of::LowestSoc => mean_difference(&low.lowest(), &high.lowest()),
+            },
+            by_chance,
+            trials: base.ensemble.trials,
+        })
+    }
+}
+
+/// The scenario with an input at its lower and at its upper end, or why the checker refuses one.
+fn move_ends(scenario: &Scenario, input: &Input) -> Result<[Scenario; 2], ChangeError> {
+    let changed = |value: f64| scenario.with(&Changes::one(&input.key, value));
+    Ok([changed(input.low)?, changed(input.high)?])
+}
+
+/// Shares of a variance lose nothing by longer steps.
+fn base_of_shares(base: &Simulation, progress: &dyn Progress) -> Result<Simulation, ChoosingError> {
+    let settings = base.settings.coarse(u64::MAX);
+    Ok(Simulation::trip(&base.scenario, &settings, progress)?)
+}
+
+/// Where much of the chance depends on one uncertain input alone.
+fn depends_much(input: &Input, by_chance: &Difference) -> Option<Warning> {
+    let is_much = input.is_spread && by_chance.value.abs() > MUCH;
+    is_much.then(|| Warning {
+        path: String::new(),
+        text: format!(
+            "{:.0} points of the chance depend on {} alone (`{}`), which the file gives as uncertain: find it out",
+            by_chance.value.abs() * 100.0,
+            input.name,
+            input.key
+        ),
     })
 }
 

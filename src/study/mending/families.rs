@@ -23,6 +23,9 @@ const MOVED_TOGETHER: usize = 3;
 /// What moving something to another bank counts as a change of: little, since nothing is done without. Ours.
 const MOVE_EFFORT: f64 = 0.05;
 
+/// The kind of a load used less: it can only help.
+pub(super) const LESS_LOAD: &str = "less-load";
+
 /// A change that can be tried.
 #[derive(Debug, Clone)]
 pub(super) struct Rung {
@@ -379,7 +382,7 @@ fn less_of_a_load(scenario: &Parts, house: &[usize], load_wh_per_day: &[f64]) ->
             effort: part,
             size: 0.0,
         });
-        Family::of_use("less-load", format!("less of {}", load.id), rungs)
+        Family::of_use(LESS_LOAD, format!("less of {}", load.id), rungs)
     });
     all.collect()
 }

@@ -34,16 +34,29 @@ pub(super) fn map(
     };
     let count = other.rungs.len() + 1;
     let mut least = Vec::new();
+    // A larger bank never asks for more beside it: each search ends where the one before it did.
+    let mut enough = None;
     for times in TIMES {
         let x = tidy((bank.now * times / 5.0).round().max(1.0) * 5.0);
         let with_bank = Changes::one(x_key.as_str(), x);
+        if bench.base.scenario.with(&with_bank).is_err() {
+            continue;
+        }
         let changes = |at: usize| both(&with_bank, &rung(at));
-        let y = match bench.tried(&changes(count - 1))? {
-            None => continue,
-            Some(tried) if bench.meets(&tried) => Some(tidy(size(bench.least(count, changes)?))),
-            Some(_) => None,
-        };
-        least.push((x, y));
+        let top = enough.unwrap_or(count - 1);
+        if enough.is_none() {
+            match bench.tried(&changes(top))? {
+                None => continue,
+                Some(tried) if bench.meets(&tried) => {}
+                Some(_) => {
+                    least.push((x, None));
+                    continue;
+                }
+            }
+        }
+        let at = bench.least(top + 1, changes)?;
+        enough = Some(at);
+        least.push((x, Some(tidy(size(at)))));
     }
     Ok((!least.is_empty()).then(|| MendMap {
         x_key: x_key.clone(),

@@ -7,7 +7,7 @@
 use serde_json::Value;
 
 use super::answer::{Change, Mend, MendResult, Useless};
-use super::families::{Family, Rung, families};
+use super::families::{Family, LESS_LOAD, Rung, families};
 use super::map::map;
 use super::search::{Bench, Tried, both};
 use crate::scenario::{Changes, Scenario};
@@ -24,8 +24,9 @@ use crate::wiring::schedule;
 const SCREENING_TRIALS: u64 = 256;
 /// How far below the aim a screening may stay, as a share, to be decided all the same.
 const DOUBT: f64 = 0.04;
-/// Mends that are decided and shown at most.
-const SHOWN: usize = 8;
+/// Mends that are decided and shown: so many that cost nothing, so many to buy, and tries for them at most.
+const SHOWN: [usize; 2] = [3, 3];
+const TRIES: usize = 9;
 /// Rungs that a decision may go up or down from where screening put it.
 const SETTLING: usize = 6;
 /// Families that are tried in pairs at most, where none does alone.
@@ -53,9 +54,7 @@ pub fn mend(
     progress: &dyn Progress,
 ) -> Result<MendResult, ChoosingError> {
     let full = Simulation::trip(scenario, settings, progress)?;
-    let mut few = settings.clone();
-    few.run.trials = settings.run.trials.min(SCREENING_TRIALS);
-    let coarse = Simulation::trip(scenario, &few, &Silent)?;
+    let coarse = Simulation::trip(scenario, &settings.coarse(SCREENING_TRIALS), &Silent)?;
     let screen = Bench::new(&coarse, progress);
     let bench = Bench::new(&full, progress);
     let days = full.days();
@@ -86,8 +85,18 @@ pub fn mend(
         });
     }
     let mut mends = Vec::new();
-    for promising in found.iter().take(SHOWN) {
-        mends.extend(decided(&bench, promising)?);
+    let mut left = SHOWN;
+    let mut tries = 0;
+    for promising in &found {
+        let left = &mut left[usize::from(!promising.free)];
+        if *left == 0 || tries == TRIES {
+            continue;
+        }
+        tries += 1;
+        if let Some(mend) = decided(&bench, promising)? {
+            *left -= usize::from(mend.meets_aim || !promising.meets);
+            mends.push(mend);
+        }
     }
     mends.sort_by(|a, b| {
         rank(a)
@@ -286,7 +295,11 @@ fn pairs(screen: &Bench<'_>, found: &mut [Found]) -> Result<Vec<Found>, Choosing
 /// Settles a rung with the run's own trials: up while the aim is missed, else down while it is not.
 fn decided(bench: &Bench<'_>, found: &Found) -> Result<Option<Mend>, ChoosingError> {
     let mut at = found.at;
-    let Some(mut tried) = bench.tried(&found.rungs[at].changes)? else {
+    let tried_at = |at: usize| match found.kind {
+        LESS_LOAD => bench.tried_short(&found.rungs[at].changes),
+        _ => bench.tried(&found.rungs[at].changes),
+    };
+    let Some(mut tried) = tried_at(at)? else {
         return Ok(None);
     };
     let mut went_up = false;
@@ -294,7 +307,7 @@ fn decided(bench: &Bench<'_>, found: &Found) -> Result<Option<Mend>, ChoosingErr
         if bench.meets(&tried) || at + 1 == found.rungs.len() {
             break;
         }
-        let Some(next) = bench.tried(&found.rungs[at + 1].changes)? else {
+        let Some(next) = tried_at(at + 1)? else {
             break;
         };
         (at, tried, went_up) = (at + 1, next, true);
@@ -304,7 +317,7 @@ fn decided(bench: &Bench<'_>, found: &Found) -> Result<Option<Mend>, ChoosingErr
             let Some(lower) = at.checked_sub(1) else {
                 break;
             };
-            match bench.tried(&found.rungs[lower].changes)? {
+            match tried_at(lower)? {
                 Some(less) if bench.meets(&less) => (at, tried) = (lower, less),
                 _ => break,
             }

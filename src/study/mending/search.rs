@@ -9,6 +9,7 @@ use crate::scenario::{Changes, Scenario};
 use crate::study::answer::Chance;
 use crate::study::choosing::ChoosingError;
 use crate::study::choosing::paired::{Difference, chance_difference, mean_difference};
+use crate::study::figures::chance;
 use crate::study::simulation::Simulation;
 use crate::trials::{Progress, Silent};
 
@@ -59,6 +60,33 @@ impl<'a> Bench<'a> {
         let run = self.base.changed(&scenario, &Silent)?;
         self.progress.advance(1, 1);
         Ok(Some(Tried::of(&run)))
+    }
+
+    /// The same for a change that can only help, such as a load switched off: only trials that fall short as
+    /// it is are run again.
+    pub(super) fn tried_short(&self, changes: &Changes) -> Result<Option<Tried>, ChoosingError> {
+        let Ok(scenario) = self.base.scenario.with(changes) else {
+            return Ok(None);
+        };
+        let kept = self.as_it_is.kept.iter().zip(0_u64..);
+        let short: Vec<u64> = kept.filter(|(kept, _)| !**kept).map(|(_, at)| at).collect();
+        let days = self.base.days_of(&scenario, &short)?;
+        self.progress.advance(1, 1);
+        let horizon = self.base.trip_days();
+        let mut tried = Tried {
+            scenario,
+            kept: self.as_it_is.kept.clone(),
+            days: self.as_it_is.days.clone(),
+            chance: self.as_it_is.chance,
+        };
+        for (trial, days) in short.into_iter().zip(days) {
+            let trial = usize::try_from(trial).unwrap_or(0);
+            tried.kept[trial] = days.is_infinite();
+            tried.days[trial] = days.min(horizon);
+        }
+        let kept = tried.kept.iter().filter(|&&kept| kept).count();
+        tried.chance = chance(kept as u64, tried.kept.len() as u64);
+        Ok(Some(tried))
     }
 
     pub(super) fn meets(&self, tried: &Tried) -> bool {

@@ -1,0 +1,124 @@
+//! Stays with some loads switched off, for `shed`.
+//!
+//! One job: the days of each trial at the stop of the longest stay, run no further than the days that 9 in
+//! 10 last need: a month of a bank that has long been empty tells nothing of them.
+
+use std::sync::Arc;
+
+use super::ChoosingError;
+use super::shed::HORIZON_DAYS;
+use crate::scenario::{Changes, Scenario};
+use crate::study::settings::Settings;
+use crate::study::simulation::Simulation;
+use crate::study::stay::StayQuestion;
+use crate::timeline::Timeline;
+use crate::timeline::calendar::Plan;
+use crate::timeline::weather_days::WeatherError;
+use crate::trials::Silent;
+
+/// Trials of a stay at most: the days are told to a tenth.
+const TRIALS: u64 = 512;
+
+/// How far is looked, days: on to the next where too few trials have fallen short.
+const HORIZONS: [u32; 4] = [5, 10, 18, HORIZON_DAYS];
+
+/// What a stay came to.
+pub(super) struct Stay {
+    /// Days to the first shortfall of each trial; infinite: beyond what was looked at.
+    pub(super) days: Vec<f32>,
+    /// What each load asked for, Wh, summed.
+    pub(super) load_wh: Vec<f64>,
+    /// Number of the horizon that was enough.
+    pub(super) horizon: usize,
+}
+
+/// The stay of a scenario as it is, to each horizon.
+pub(super) struct Stays<'a> {
+    scenario: &'a Scenario,
+    settings: Settings,
+    timelines: Vec<(Plan, Timeline)>,
+    /// The stop.
+    pub(super) stop: usize,
+}
+
+impl<'a> Stays<'a> {
+    /// At the stop with the most nights, or from here on at the stop where one stands.
+    pub(super) fn new(trip: &'a Simulation) -> Result<Self, WeatherError> {
+        let scenario = &trip.scenario;
+        let legs = &scenario.itinerary.legs;
+        let longest = (0..legs.len()).max_by_key(|&leg| (legs[leg].nights, usize::MAX - leg));
+        let question = StayQuestion::new(scenario, longest, None);
+        let turn = trip.timeline.calendar.turn;
+        let stop = turn
+            .map_or(question.here.stop, |turn| turn.leg)
+            .unwrap_or(0);
+        let settings = trip.settings.coarse(TRIALS);
+        let timeline = |horizon_days: u32| {
+            let plan = match &settings.here {
+                Some(here) => Plan::Rest {
+                    here: Arc::clone(here),
+                    horizon_days,
+                },
+                None => Plan::Stay {
+                    stop,
+                    now_s: question.here.now_s,
+                    horizon_days,
+                },
+            };
+            Timeline::new(scenario, plan.clone(), settings.step_minutes).map(|found| (plan, found))
+        };
+        Ok(Self {
+            scenario,
+            timelines: HORIZONS
+                .map(timeline)
+                .into_iter()
+                .collect::<Result<_, _>>()?,
+            settings,
+            stop,
+        })
+    }
+
+    /// The stay without some loads, looked at as far as horizon number `from` or farther.
+    pub(super) fn run(&self, off: &[usize], from: usize) -> Result<Stay, ChoosingError> {
+        let scenario = without(self.scenario, off)?;
+        let mut found = None;
+        for (horizon, (plan, timeline)) in self.timelines.iter().enumerate().skip(from) {
+            let timeline = timeline.of_changed(self.scenario, &scenario, plan.clone())?;
+            let plan = plan.clone();
+            let run = Simulation::run(&scenario, plan, &[], &self.settings, timeline, &Silent)?;
+            let ensemble = run.ensemble;
+            let days = ensemble.house_autonomy_days;
+            let is_told = tells_p10(&days);
+            found = Some(Stay {
+                days,
+                load_wh: ensemble.asked_wh,
+                horizon,
+            });
+            if is_told {
+                break;
+            }
+        }
+        found.ok_or(ChoosingError::Nothing("there is no horizon"))
+    }
+}
+
+/// Whether so many trials have fallen short that no resample of them has its first decile beyond: five
+/// standard errors more than a tenth.
+fn tells_p10(days: &[f32]) -> bool {
+    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
+    let (short, count) = (
+        days.iter().filter(|days| days.is_finite()).count() as f64,
+        days.len() as f64,
+    );
+    short > 0.1 * count + 5.0 * (0.09 * count).sqrt() + 1.0
+}
+
+/// The scenario with some loads switched off; they keep their places.
+pub(super) fn without(scenario: &Scenario, off: &[usize]) -> Result<Scenario, ChoosingError> {
+    let ids = off.iter().map(|&load| &scenario.loads[load].id);
+    let changes = ids.fold(Changes::default(), |changes, id| {
+        changes.and(format!("loads.{id}.off"), true)
+    });
+    let broken = |error| ChoosingError::of_change("switched off", "switched off", error);
+    scenario.with(&changes).map_err(broken)
+}

@@ -1,0 +1,68 @@
+//! House banks in the answer of `topup`, and what the engine's chargers give them.
+//!
+//! One job: figures of a simulation. Which of them decide is in `topup_search`.
+
+use super::runs::hits;
+use super::topup::TopupBank;
+use crate::scenario::{ChargerSource, Scenario};
+use crate::study::figures::{chance, percentile, tidy};
+use crate::study::simulation::Simulation;
+
+/// Median charge at the end of the first and of the last like day.
+pub(super) fn like_medians(run: &Simulation, bank: usize) -> [Option<f64>; 2] {
+    let [first, last] = &run.ensemble.banks[bank].like_soc;
+    [first, last].map(|soc| (!soc.is_empty()).then(|| tidy(percentile(soc, 0.5))))
+}
+
+pub(super) fn topup_bank(scenario: &Scenario, run: &Simulation, index: usize) -> TopupBank {
+    let ensemble = &run.ensemble;
+    let days = run.days();
+    let bank = &ensemble.banks[index];
+    let ledger = &bank.ledger;
+    let into = |wh: &[f64], is_own: &dyn Fn(usize) -> bool| {
+        let own = wh.iter().enumerate().filter(|(part, _)| is_own(*part));
+        tidy(own.map(|(_, wh)| wh).sum::<f64>() / days)
+    };
+    let [first_soc, last_soc] = like_medians(run, index);
+    let kept = bank.autonomy_days.iter().map(|days| days.is_infinite());
+    let kept: Vec<bool> = kept.collect();
+    TopupBank {
+        id: scenario.banks[index].id.clone(),
+        settles_at: None,
+        first_soc,
+        last_soc,
+        chance_no_shortfall: chance(hits(&kept), ensemble.trials),
+        asked_wh_per_day: tidy((ledger.out_wh + ledger.unserved_wh + ledger.loss_wh) / days),
+        sun_wh_per_day: into(&ensemble.panel_wh, &|p| scenario.solar[p].to == index),
+        charger_wh_per_day: into(&ensemble.charger_wh, &|c| scenario.chargers[c].to == index),
+        charger_limit_w: tidy(
+            engine_fed(scenario)
+                .filter(|&c| scenario.chargers[c].to == index)
+                .map(|c| scenario.chargers[c].output_a * charging_v(scenario))
+                .sum(),
+        ),
+    }
+}
+
+/// Chargers on the alternator.
+pub(super) fn engine_fed(scenario: &Scenario) -> impl Iterator<Item = usize> {
+    let chargers = 0..scenario.chargers.len();
+    chargers.filter(|&c| scenario.chargers[c].from == ChargerSource::Alternator)
+}
+
+/// The voltage at which a charger's output is told in watts.
+pub(super) fn charging_v(scenario: &Scenario) -> f64 {
+    13.2 * scenario.voltage_factor()
+}
+
+/// What the engine-fed chargers put out on a camp day, or on any day where there is none.
+pub(super) fn engine_wh_per_day(scenario: &Scenario, run: &Simulation) -> f64 {
+    use crate::timeline::whole_days::DayKind;
+    let camp = &run.ensemble.by_kind[DayKind::Camp.index()];
+    let (wh, hours) = if camp.hours > 0.0 {
+        (&camp.charger_wh, camp.hours)
+    } else {
+        (&run.ensemble.charger_wh, run.ensemble.hours)
+    };
+    engine_fed(scenario).map(|c| wh[c]).sum::<f64>() / hours * 24.0
+}
