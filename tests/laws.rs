@@ -6,7 +6,7 @@
 mod drawn_kinds;
 mod random_scenario;
 
-use proptest::prelude::{ProptestConfig, any, prop_assert, proptest};
+use proptest::prelude::{ProptestConfig, any, proptest};
 use random_scenario::{Numbers, checked, text, value};
 use serde_json::{Value, json};
 use tideover::engine::{Outcome, SAMPLE_LEVELS, Unobserved, run_batch};
@@ -86,6 +86,63 @@ fn hold_in_any_order(seed: u64) {
 #[test]
 fn law_panels_in_one_box_are_cut_back_in_any_order() {
     hold_in_any_order(14_195_964_071_663_903_447);
+}
+
+/// The ledger closes and no figure comes from nothing with this resistance and with loads so much larger.
+fn hold_at_the_summit(seed: u64, times_more: f64, mohm: f64) {
+    let mut whole = value(&mut Numbers::new(seed));
+    for bank in entries(&mut whole, "banks") {
+        bank["resistance_mohm"] = json!(mohm);
+        bank["max_discharge_a"] = json!(1000);
+    }
+    for load in entries(&mut whole, "loads") {
+        times(load, "power_w", times_more);
+        times(load, "current_a", times_more);
+    }
+    let scenario = checked(&whole.to_string());
+    let outcome = outcome(&scenario);
+    for (bank, plan) in outcome.banks.iter().zip(&scenario.banks) {
+        assert!(bank.worst_gap < 1e-9, "{}: gap {}", plan.id, bank.worst_gap);
+        let ledger = &bank.ledger;
+        for figure in [
+            ledger.in_wh,
+            ledger.out_wh,
+            ledger.loss_wh,
+            ledger.unserved_wh,
+            ledger.standby_wh,
+            ledger.curtailed_wh,
+            ledger.conversion_wh,
+        ] {
+            assert!(
+                figure.is_finite() && figure > -1e-9,
+                "{}: {ledger:?}",
+                plan.id
+            );
+        }
+        for lane in 0..TRIALS {
+            assert!((0.0..=1.0).contains(&bank.end_soc[lane]));
+        }
+    }
+    for given_wh in outcome.load_wh.iter().chain(&outcome.charger_wh) {
+        assert!(given_wh.is_finite() && *given_wh > -1e-9, "{given_wh}");
+    }
+    for (sun_wh, panel) in outcome.panel_wh.iter().zip(&scenario.solar) {
+        // In frost a panel gives more than its rating, by 0.35 % a kelvin.
+        let most_wh = 1.3 * panel.panel_w * outcome.hours;
+        assert!((-1e-9..most_wh).contains(sun_wh), "{sun_wh}");
+    }
+}
+
+/// Found by the law below: a starter behind 3.7 Ω whose loads of constant current ask more than the
+/// alternator has. What it left of them was cut by half of the 290 V that its current would have made
+/// of that resistance.
+#[test]
+fn law_a_current_that_an_alternator_cannot_give_is_no_voltage() {
+    hold_at_the_summit(
+        288_547_396_393_606_098,
+        57.716_809_462_843_58,
+        3739.099_385_465_691_7,
+    );
 }
 
 /// Places whose clock is more than a day ahead of the sun, or as far behind, at every minute around
@@ -168,38 +225,9 @@ proptest! {
     /// Resistances and loads up to where a bank can give no more, and beyond.
     #[test]
     fn law_no_figure_comes_from_nothing_at_the_summit_of_the_voltage(
-        seed in any::<u64>(), times_more in 1.0..12.0_f64, mohm in 0.0..400.0_f64
+        seed in any::<u64>(), times_more in 1.0..60.0_f64, mohm in 0.0..4000.0_f64
     ) {
-        let mut whole = value(&mut Numbers::new(seed));
-        for bank in entries(&mut whole, "banks") {
-            bank["resistance_mohm"] = json!(mohm);
-            bank["max_discharge_a"] = json!(1000);
-        }
-        for load in entries(&mut whole, "loads") {
-            times(load, "power_w", times_more);
-            times(load, "current_a", times_more);
-        }
-        let scenario = checked(&whole.to_string());
-        let outcome = outcome(&scenario);
-        for (bank, plan) in outcome.banks.iter().zip(&scenario.banks) {
-            prop_assert!(bank.worst_gap < 1e-9, "{}: gap {}", plan.id, bank.worst_gap);
-            let ledger = &bank.ledger;
-            for figure in [ledger.in_wh, ledger.out_wh, ledger.loss_wh, ledger.unserved_wh,
-                ledger.standby_wh, ledger.curtailed_wh, ledger.conversion_wh] {
-                prop_assert!(figure.is_finite() && figure > -1e-9, "{}: {ledger:?}", plan.id);
-            }
-            for lane in 0..TRIALS {
-                prop_assert!((0.0..=1.0).contains(&bank.end_soc[lane]));
-            }
-        }
-        for given_wh in outcome.load_wh.iter().chain(&outcome.charger_wh) {
-            prop_assert!(given_wh.is_finite() && *given_wh > -1e-9, "{given_wh}");
-        }
-        for (sun_wh, panel) in outcome.panel_wh.iter().zip(&scenario.solar) {
-            // In frost a panel gives more than its rating, by 0.35 % a kelvin.
-            let most_wh = 1.3 * panel.panel_w * outcome.hours;
-            prop_assert!((-1e-9..most_wh).contains(sun_wh), "{sun_wh}");
-        }
+        hold_at_the_summit(seed, times_more, mohm);
     }
 
     /// Loads are the same ampere-hours at most in the larger bank, whose voltage sags less.

@@ -28,6 +28,17 @@ pub(crate) struct Tables {
     pub(super) capacity: CapacityTable,
 }
 
+impl Tables {
+    /// State of charge at which a bank's loads are dropped: its cut-off, moved by what cold makes useless.
+    pub(crate) fn cutoff_soc(&self, plant: &BankPlant, battery_c: f64) -> f64 {
+        if plant.two_tank.is_none() {
+            return plant.cutoff_soc;
+        }
+        let cutoff_ah = cutoff_ah(plant, self.capacity.share(battery_c));
+        1.0 - (plant.full_ah - cutoff_ah) / plant.capacity_ah
+    }
+}
+
 /// Temperature of a bank's battery at the middle of the step.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Warmth<'a> {

@@ -340,14 +340,20 @@ impl Demand {
         }
     }
 
-    /// What a load's schedule asks in the first trial while its gate is open: W and A.
-    pub(crate) fn asked_of(&self, load: usize, plant: &LoadPlant, draws: &Draws) -> (f64, f64) {
+    /// What a load's schedule asks in a trial while its gate is open: W and A.
+    pub(crate) fn asked_of(
+        &self,
+        load: usize,
+        plant: &LoadPlant,
+        draws: &Draws,
+        lane: usize,
+    ) -> (f64, f64) {
         let Live {
             share: live,
             used,
             day,
         } = self.live[load];
-        let factor = draws.use_factor[load][day][0];
+        let factor = draws.use_factor[load][day][lane];
         (
             factor * plant.watts * used + plant.idle_w * live,
             factor * plant.amps * used,

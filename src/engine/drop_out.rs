@@ -58,10 +58,8 @@ pub(super) fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, step_h:
         if drawn_a <= limit_a && !is_beyond && !is_over {
             continue;
         }
-        // More power than at half of what would stand there without loads no voltage carries.
-        let least_v = 0.5 * (open_v + plant.ohm * (source_a - standby));
-        let limit_v = greater(open_v - plant.ohm * greater(limit_a, 0.0), least_v);
-        let bank_a = (open_v - limit_v) * per_ohm;
+        let bank_a = greater(limit_a, 0.0);
+        let limit_v = open_v - plant.ohm * bank_a;
         let free_a = bank_a + source_a + (source_w - flow.draw_w[lane]) / limit_v - standby;
         let asked_a = flow.load_a[lane] + flow.load_w[lane] / limit_v;
         let share = if asked_a > 0.0 {

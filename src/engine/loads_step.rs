@@ -194,7 +194,7 @@ impl Batch<'_> {
         let share = constants
             .gate
             .map_or(0.0, |gate| self.gates(constants.bank).share(gate)[0]);
-        let scheduled = self.demand.asked_of(load, constants, self.draws);
+        let scheduled = self.demand.asked_of(load, constants, self.draws, 0);
         let mut watts = (scheduled.0 + scheduled.1 * bank.volts[0]) * share * served;
         if let Some(fridge) = plant.fridges.iter().position(|fridge| fridge.load == load) {
             watts += self.state.fridges[fridge].duty[0] * plant.fridges[fridge].running_w * served;

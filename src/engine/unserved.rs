@@ -4,8 +4,9 @@
 //! banks that left something open in a step; where all is served there is nothing to do.
 
 use super::batch::Batch;
-use super::lanes::{LANES, Lanes, lesser, splat};
+use super::lanes::{LANES, Lanes, ZERO, lesser, splat};
 use super::outcome::NightOutcome;
+use super::view::StepView;
 
 /// Share of what a bank is asked for that it may leave open over a trip, short peaks above its limit.
 /// Ours. Of a load marked `keep` nothing may be left open.
@@ -110,5 +111,63 @@ impl Batch<'_> {
                 (0..LANES).for_each(|lane| asks[lane] |= watts[lane] + amps[lane] > 0.0);
             }
         }
+    }
+}
+
+impl StepView<'_> {
+    /// Share of a bank's loads that was served in the step just done.
+    pub(crate) fn served(&self, bank: usize) -> &Lanes {
+        &self.batch.state.banks[bank].served
+    }
+
+    /// State of charge at which a bank's loads are dropped in a trial.
+    pub(crate) fn cutoff_soc(&self, bank: usize, lane: usize) -> f64 {
+        let plant = &self.batch.timeline.plant.banks[bank];
+        let battery_c = self.battery_c(bank)[lane];
+        self.batch.tables.cutoff_soc(plant, battery_c)
+    }
+
+    /// End of each trial, s from the start.
+    pub(crate) fn end_s(&self) -> &Lanes {
+        &self.batch.draws.end_s
+    }
+
+    /// What a load asked for and did not get in the step just done, Wh; of a fridge without its compressor.
+    pub(crate) fn missed_wh(&self, load: usize) -> Lanes {
+        let batch = self.batch;
+        let plant = &batch.timeline.plant;
+        let constants = &plant.loads[load];
+        let usable_v = plant.banks[constants.bank].usable_v;
+        let mut missed_wh = ZERO;
+        if let Some(gate) = constants.gate {
+            let share = batch.gates(constants.bank).share(gate);
+            for lane in 0..LANES {
+                let (watts, amps) = batch.demand.asked_of(load, constants, batch.draws, lane);
+                missed_wh[lane] = share[lane] * (watts + amps * usable_v);
+            }
+        }
+        for (event, watts, amps) in &batch.active_events {
+            if plant.events[*event].load == load {
+                (0..LANES).for_each(|lane| missed_wh[lane] += watts[lane] + amps[lane] * usable_v);
+            }
+        }
+        let served = self.served(constants.bank);
+        for lane in 0..LANES {
+            missed_wh[lane] *= plant.step_h * (1.0 - served[lane]);
+        }
+        missed_wh
+    }
+
+    /// What the compressor of a load would have used more so far, had it always been supplied, Wh; nothing
+    /// where the load is no fridge.
+    pub(crate) fn compressor_missed_wh(&self, load: usize) -> Lanes {
+        let plant = &self.batch.timeline.plant;
+        let fridges = plant.fridges.iter().zip(&self.batch.state.fridges);
+        let mut fridges = fridges.filter(|(fridge, _)| fridge.load == load);
+        fridges.next().map_or(ZERO, |(fridge, state)| {
+            state
+                .missed
+                .map(|steps| steps * plant.step_h * fridge.running_w)
+        })
     }
 }

@@ -204,6 +204,7 @@ pub fn bands(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> V
                 is_start: !constants.is_house,
                 reserve_soc: constants.reserve_soc,
                 cutoff_soc: constants.cutoff_soc,
+                cold_cutoff: Vec::new(),
                 utc_s: instants.clone(),
                 p10: Vec::new(),
                 p25: Vec::new(),

@@ -2,7 +2,9 @@
 
 use super::answer::{AlternatorUse, Delays, Late, TripAnswer, TripBank, TripResult};
 use super::assemble::{self, bands, fridges, nights, per_day_wh, survival};
+use super::cold_cutoff::add_cold_cutoffs;
 use super::figures::{autonomy, chance_in, percentile, soc_percentiles, tidy};
+use super::outages::outages;
 use super::settings::Settings;
 use super::simulation::Simulation;
 use super::weak_point::{weak_point, weakest};
@@ -48,6 +50,8 @@ pub fn trip_answer(trip: &Simulation) -> TripAnswer {
                 .total_cmp(&banks[b].chance_no_shortfall.value)
         })
         .and_then(|bank| weak_point(trip, bank, &banks[bank].nights));
+    let mut bands = bands(scenario, timeline, ensemble);
+    add_cold_cutoffs(trip, &mut bands);
     let calendar = &timeline.calendar;
     let room_s = 86_400 * i64::from(calendar.room_days);
     let length_s = calendar.end_s + room_s - calendar.departure_s;
@@ -59,6 +63,7 @@ pub fn trip_answer(trip: &Simulation) -> TripAnswer {
             heading: trip.heading(),
             chance_no_shortfall: trip.chance_no_shortfall(),
             banks,
+            outages: outages(trip),
             alternator: scenario
                 .alternator
                 .as_ref()
@@ -70,7 +75,7 @@ pub fn trip_answer(trip: &Simulation) -> TripAnswer {
         },
         aim_chance: scenario.aim_chance,
         length_days,
-        bands: bands(scenario, timeline, ensemble),
+        bands,
         survival: survival(scenario, timeline, ensemble, length_days),
         calendar: assemble::calendar(scenario, timeline),
     }

@@ -8,6 +8,9 @@ use crate::engine::{BankOutcome, DayAccount, Lanes, Ledger, Outcome};
 use crate::timeline::Timeline;
 use crate::timeline::whole_days::DAY_KINDS;
 
+/// Trials with an outage whose numbers are kept. Trials are alike, so that the first are as good as any.
+pub(crate) const OUTAGE_TRIALS: usize = 128;
+
 /// Full scale of a state of charge kept in two bytes: steps of 1/60,000.
 const DAWN_SCALE: f64 = 60_000.0;
 
@@ -56,6 +59,8 @@ pub struct BankEnsemble {
     pub like_soc: [Vec<f32>; 2],
     /// Trials in which the loads were dropped.
     pub outages: u64,
+    /// The numbers of the first of them, at most 128.
+    pub outage_trials: Vec<u64>,
     /// Nights.
     pub nights: Vec<NightEnsemble>,
     /// Energies, summed over trials.
@@ -244,6 +249,12 @@ impl Ensemble {
     pub(crate) fn add(&mut self, timeline: &Timeline, batch: &BatchResult) {
         let outcome = &batch.outcome;
         let count = outcome.count;
+        for (sum, bank) in self.banks.iter_mut().zip(&outcome.banks) {
+            let trials = (self.trials..).zip(&bank.had_outage[..count]);
+            let room = OUTAGE_TRIALS - sum.outage_trials.len();
+            let with = trials.filter(|(_, had)| **had).map(|(trial, _)| trial);
+            sum.outage_trials.extend(with.take(room));
+        }
         self.trials += count as u64;
         self.overruns += u64::from(batch.overruns);
         for (sum, bank) in self.banks.iter_mut().zip(&outcome.banks) {

@@ -50,6 +50,7 @@ pub(super) fn soc_panel(
         let y = level.at(share);
         canvas.dashed(&[(panel.left, y), (panel.right, y)], dash, paint, 1.5);
     }
+    cold_cutoff(canvas, time, &level, band);
     median(canvas, time, &level, band);
     end_labels(canvas, panel, &level, band, ends);
 }
@@ -99,6 +100,17 @@ fn bands(canvas: &mut Canvas, time: &Scale, level: &Scale, band: &SocBand) {
         outline.extend(lower.into_iter().rev());
         canvas.polygon(outline, paint);
     }
+}
+
+/// The cut-off that cold lifts, dotted.
+fn cold_cutoff(canvas: &mut Canvas, time: &Scale, level: &Scale, band: &SocBand) {
+    let xs: Vec<f64> = band.utc_s.iter().map(|&utc_s| seconds(utc_s)).collect();
+    let points: Vec<_> = time
+        .clipped(&xs, &band.cold_cutoff, POINT_LIMIT)
+        .into_iter()
+        .map(|(x, y)| (time.at(x), level.at(y)))
+        .collect();
+    canvas.dashed(&points, Some((2.0, 2.5)), CUTOFF, 1.5);
 }
 
 fn median(canvas: &mut Canvas, time: &Scale, level: &Scale, band: &SocBand) {
@@ -175,6 +187,11 @@ fn end_labels(
         format!("reserve {}", soc(band.reserve_soc)),
         RESERVE,
     ));
+    if let Some(last) = band.cold_cutoff.last() {
+        let highest = band.cold_cutoff.iter().copied().fold(0.0, f64::max);
+        let label = format!("in the cold up to {}", soc(highest));
+        labels.push((*last, label, CUTOFF));
+    }
     labels.push((
         band.cutoff_soc,
         format!("cut-off {}", soc(band.cutoff_soc)),

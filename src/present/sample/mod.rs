@@ -119,6 +119,7 @@ fn band(bank: &str, is_start: bool, first: i64, days: f64, fall: f64, spread: f6
         is_start,
         reserve_soc,
         cutoff_soc,
+        cold_cutoff: Vec::new(),
         utc_s: Vec::new(),
         p10: Vec::new(),
         p25: Vec::new(),

@@ -11,6 +11,7 @@ mod frame;
 mod learn;
 mod mend;
 mod nights;
+mod outages;
 mod part;
 mod places;
 mod sky;

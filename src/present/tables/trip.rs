@@ -3,6 +3,7 @@
 //! One job: the figures under the verdict.
 
 use super::nights::{BankNights, night_parts};
+use super::outages::outage_parts;
 use super::part::{Part, head, note, table};
 use crate::present::plain_text::shortened;
 use crate::present::words::chance::{compact, percent};
@@ -61,6 +62,7 @@ pub fn trip_tables(answer: &TripAnswer) -> Vec<Part> {
     if !typical {
         parts.push(note(BANK_KEY));
     }
+    parts.extend(outage_parts(result));
     let nights: Vec<BankNights<'_>> = result.banks.iter().map(BankNights::from).collect();
     parts.extend(night_parts(&nights, &result.heading));
     let mut of_banks = result.banks.iter().flat_map(|bank| &bank.nights);

@@ -127,6 +127,15 @@ pub fn short_date(iso: &str) -> String {
     formatted(iso, "%a %-d %b")
 }
 
+/// A time for a table: `Thu 8 Jul 14:30`, from RFC 3339.
+#[must_use]
+pub fn short_time(iso: &str) -> String {
+    match DateTime::parse_from_rfc3339(iso) {
+        Ok(time) => time.format("%a %-d %b %H:%M").to_string(),
+        Err(_) => shortened(iso, 24),
+    }
+}
+
 /// A date on an axis: `8 Jul`.
 #[must_use]
 pub fn day_month(iso: &str) -> String {

@@ -14,6 +14,7 @@ pub mod figure;
 pub mod from_here;
 pub mod learn_verdict;
 pub mod mend_verdict;
+pub mod outage;
 pub mod shed_verdict;
 pub mod stay_verdict;
 pub mod topup_verdict;

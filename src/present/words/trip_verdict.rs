@@ -8,6 +8,7 @@ use super::chance::{between, is_rough, percent, trips_in_words};
 use super::delays::delays_in_words;
 use super::duration::weekday_date;
 use super::figure::whole;
+use super::outage::{kept_loads_in_words, outages_in_words};
 use crate::present::plain_text::{neutral, shortened};
 use crate::study::answer::{CauseKind, Chance, TripAnswer, WeakPoint};
 
@@ -48,13 +49,15 @@ pub fn trip_verdict(answer: &TripAnswer) -> String {
             with_chance(chance, trials, &kept)
         )
     };
-    let verdict = match &answer.weak_point {
-        Some(weak) => format!(
-            "{finding}; {}.",
-            weak_point_in_words(weak, answer.result.heading.typical)
-        ),
-        None => format!("{finding}; no night stands out as weak."),
+    let weak = match &answer.weak_point {
+        Some(weak) => weak_point_in_words(weak, is_typical),
+        None => "no night stands out as weak".to_owned(),
     };
+    // What must not go dark comes first.
+    let kept = kept_loads_in_words(&answer.result).map_or_else(String::new, |kept| kept + " ");
+    let outages =
+        outages_in_words(&answer.result).map_or_else(String::new, |outages| format!("; {outages}"));
+    let verdict = format!("{kept}{finding}; {weak}{outages}.");
     let delays = delays_in_words(&answer.result);
     if delays.is_empty() {
         verdict

@@ -15,6 +15,8 @@ pub struct SocBand {
     pub reserve_soc: f64,
     /// Cut-off line.
     pub cutoff_soc: f64,
+    /// Cut-off at each instant of a trip without chance where cold lifts that of lead-acid; else empty.
+    pub cold_cutoff: Vec<f64>,
     /// Instants, UTC seconds, ascending.
     pub utc_s: Vec<i64>,
     /// Tenth percentile at each instant.

@@ -6,6 +6,7 @@
 use super::bank_figures::{Night, PerDayWh, WeakNight};
 use super::cause::Cause;
 use super::heading::{Heading, Warning};
+use super::outage::BankOutages;
 use super::percentiles::{AutonomyDays, Chance, P50P90, SocPercentiles};
 use super::pictures::{Calendar, SocBand, SurvivalCurve};
 use serde::Serialize;
@@ -63,6 +64,8 @@ pub struct TripResult {
     pub chance_no_shortfall: Chance,
     /// Each bank.
     pub banks: Vec<TripBank>,
+    /// Outages, by bank in file order; a bank without any is not in it.
+    pub outages: Vec<BankOutages>,
     /// The alternator; `None` without one.
     pub alternator: Option<AlternatorUse>,
     /// Each fridge.
