@@ -153,7 +153,7 @@ fn by_hand_cold_lifts_the_cut_off_of_lead_acid() {
     assert!(drawn.iter().any(|soc| (soc - cold.cutoff_soc).abs() < 0.03));
     let verdict = trip_verdict(&answer);
     assert!(
-        verdict.contains(" of it is out of reach at -10 °C, its cut-off then at "),
+        verdict.contains(" of it is out of reach at -7 °C, its cut-off then at "),
         "{verdict}"
     );
 }
@@ -164,7 +164,7 @@ fn by_hand_cold_lifts_the_cut_off_of_lead_acid() {
 fn by_hand_outages_of_many_trips_are_those_of_the_chance() {
     let mut whole = trip(0.0, 1);
     whole["banks"] = json!([{ "id": "house", "chemistry": "lfp", "capacity_ah": 100,
-        "start_soc": { "min": 0.05, "likely": 0.3, "max": 0.55 }, "standby_ma": 0, "self_discharge_per_month": 0, "reserve_soc": 0.03 }]);
+        "start_soc": { "min": 0.05, "likely": 0.3, "max": 0.55 }, "standby_ma": 0, "reserve_soc": 0.03 }]);
     whole["loads"] = json!([{ "id": "lamps", "bank": "house", "kind": "steady", "current_a": 2,
         "use_spread": 0, "when": { "window": ["10:00", "20:00"] } }]);
     let mut settings = Settings::default();
@@ -178,7 +178,8 @@ fn by_hand_outages_of_many_trips_are_those_of_the_chance() {
         "{}",
         outages.chance.value
     );
-    assert!((outages.loads[0].share - outages.chance.value).abs() < 1e-3);
+    // Self-discharge alone may take a bank there after the lamps are out.
+    assert!((outages.loads[0].share - outages.chance.value).abs() < 0.01);
     let median = &outages.median_trip;
     assert_eq!(median.len(), 1, "{median:?}");
     assert!((median[0].unserved_wh - outages.unserved_wh.p50).abs() < 0.1);

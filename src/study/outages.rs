@@ -155,7 +155,7 @@ fn of_bank(trip: &Simulation, bank: usize) -> Option<BankOutages> {
         vec![drawing.typical()]
     } else {
         let batches = of_trials.outage_trials.chunks(LANES);
-        batches.map(|trials| drawing.chosen(trials)).collect()
+        batches.map(|trials| drawing.chosen(trials).0).collect()
     };
     let mut trips: Vec<Vec<Spell>> = Vec::new();
     for draws in &batches {
