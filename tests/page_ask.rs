@@ -141,8 +141,8 @@ fn refuses_without_a_panic_whatever_is_asked() {
     let of_page = scenario(&path);
     let questions = [
         json!({ "ask": "run", "command": "stay", "scenario": of_page,
-                "options": { "trials": 2, "step": 60, "now": "2027-07-10T18:00", "soc": ["house=50%"] } }),
-        json!({ "ask": "outline", "scenario": of_page, "now": "2027-07-10T18:00" }),
+                "options": { "trials": 2, "step": 60, "now": "2028-01-22T18:00", "soc": ["house=50%"] } }),
+        json!({ "ask": "outline", "scenario": of_page, "now": "2028-01-22T18:00" }),
         json!({ "ask": "edit", "scenario": of_page, "set": { "banks.1.capacity_ah": 5 }, "off": ["fridge"] }),
         json!({ "ask": "run", "command": "report", "scenario": of_page, "today": "2027-01-01",
                 "options": { "typical": true, "step": 60 } }),
