@@ -122,6 +122,6 @@ fn law_a_start_below_reserve_is_told_once() {
             .map(|(_, text)| text)
             .collect();
         assert_eq!(of_start.len(), 1, "{told:#?}");
-        assert!(of_start[0].starts_with(&format!("{id} may be 0.02 at the start")));
+        assert!(of_start[0].starts_with(&format!("bank {id} may be 0.02 at the start")));
     }
 }
