@@ -312,14 +312,6 @@ impl Demand {
         );
     }
 
-    /// Whether a load's schedule asks anything while its gate is open.
-    pub(crate) fn is_asking(&self, load: usize, plant: &LoadPlant) -> bool {
-        let Live {
-            share: live, used, ..
-        } = self.live[load];
-        (plant.watts + plant.amps) * used + plant.idle_w * live > 0.0
-    }
-
     /// The same while it is parked at a stop.
     pub(crate) fn more_while_parked(
         &self,
@@ -340,6 +332,12 @@ impl Demand {
         }
     }
 
+    /// Whether a load's schedule asks anything while its gate is open.
+    pub(crate) fn is_asking(&self, load: usize, plant: &LoadPlant) -> bool {
+        let live = self.live[load];
+        (plant.watts + plant.amps) * live.used + plant.idle_w * live.share > 0.0
+    }
+
     /// What a load's schedule asks in a trial while its gate is open: W and A.
     pub(crate) fn asked_of(
         &self,
@@ -348,15 +346,11 @@ impl Demand {
         draws: &Draws,
         lane: usize,
     ) -> (f64, f64) {
-        let Live {
-            share: live,
-            used,
-            day,
-        } = self.live[load];
-        let factor = draws.use_factor[load][day][lane];
+        let live = self.live[load];
+        let factor = draws.use_factor[load][live.day][lane];
         (
-            factor * plant.watts * used + plant.idle_w * live,
-            factor * plant.amps * used,
+            factor * plant.watts * live.used + plant.idle_w * live.share,
+            factor * plant.amps * live.used,
         )
     }
 

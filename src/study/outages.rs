@@ -73,8 +73,9 @@ impl<'a> Watch<'a> {
         let missed = self.loads.iter_mut().map(|(load, before)| {
             let so_far = view.compressor_missed_wh(*load);
             let mut missed_wh = view.missed_wh(*load);
-            for lane in 0..LANES {
-                missed_wh[lane] += so_far[lane] - before[lane];
+            let sums = missed_wh.iter_mut().zip(so_far.iter().zip(before.iter()));
+            for (missed_wh, (so_far, before)) in sums {
+                *missed_wh += so_far - before;
             }
             *before = so_far;
             missed_wh
@@ -90,9 +91,9 @@ impl<'a> Watch<'a> {
     }
 
     /// The outages of each trial, those that its end cuts short too.
-    fn finish(mut self, view_end_s: &Lanes, count: usize) -> Vec<Vec<Spell>> {
-        for lane in 0..count {
-            self.close(lane, view_end_s[lane]);
+    fn finish(mut self, end_s: &Lanes, count: usize) -> Vec<Vec<Spell>> {
+        for (lane, end_s) in end_s.iter().enumerate().take(count) {
+            self.close(lane, *end_s);
         }
         self.found.truncate(count);
         self.found
