@@ -88,7 +88,7 @@ fn by_hand_a_stop_takes_more_than_the_bank_holds() {
     assert!(
         verdict.contains(
             "in the night of Monday 5 July at Pan: 3 nights between charges take 102 Ah, and it has 90 Ah \
-             above its reserve; pump takes most of its energy (100 %)."
+             above its reserve; pump takes most of its energy (100 %)"
         ),
         "{verdict}"
     );

@@ -114,7 +114,7 @@ impl Observer for Watch<'_> {
             let served = view.served(self.bank)[lane];
             if is_off && self.running[lane].is_none() {
                 self.running[lane] = Some(Spell {
-                    from_s: begin_s + served * (end_s - begin_s),
+                    from_s: trial_end_s.min(begin_s + served * (end_s - begin_s)),
                     to_s: end_s,
                     soc: view.soc(self.bank)[lane],
                     cutoff_soc: view.cutoff_soc(self.bank, lane),
@@ -164,6 +164,9 @@ fn of_bank(trip: &Simulation, bank: usize) -> Option<BankOutages> {
         run_batch(timeline, draws, &mut watch);
         let spells = watch.finish(&draws.end_s, draws.count);
         trips.extend(spells.into_iter().filter(|spells| !spells.is_empty()));
+    }
+    if trips.is_empty() {
+        return None;
     }
     let totals = |figure: &dyn Fn(&Spell) -> f64| -> Vec<f32> {
         let sums = trips.iter().map(|spells| spells.iter().map(figure).sum());
