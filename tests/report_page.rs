@@ -137,6 +137,61 @@ fn law_an_hour_of_driving_brings_what_the_charger_gives() {
     assert!((hours - day / gain).abs() < 1e-3);
 }
 
+/// A part alone has its cautions, no contents, and the page says how it was made.
+#[test]
+fn law_a_part_stands_alone_with_its_cautions() {
+    for part in ["wiring", "budget", "what-if", "glance"] {
+        let ran = Tideover::new()
+            .scenario(BASE)
+            .args([
+                "report",
+                "base.json",
+                "--out",
+                "out",
+                "--trials",
+                "64",
+                "--only",
+                part,
+            ])
+            .succeeds();
+        let page = std::fs::read_to_string(ran.folder().join("out/report.html")).expect("written");
+        let headings: Vec<&str> = page
+            .split("<h2 id=\"")
+            .skip(1)
+            .filter_map(|rest| rest.split('"').next())
+            .collect();
+        assert_eq!(headings, [part, "cautions"]);
+        assert!(
+            page.contains(&format!("--only {part} --trials 64")),
+            "{part}"
+        );
+        assert!(!page.contains("Back to the contents"), "{part}");
+    }
+    Tideover::new()
+        .scenario(BASE)
+        .args(["report", "base.json", "--only", "options"])
+        .fails(2);
+}
+
+/// The verdict, one table and the picture come first, the contents after them.
+#[test]
+fn law_the_contents_come_after_the_picture() {
+    let page = page(BASE, "0");
+    let place = |word: &str| page.find(word).unwrap_or_else(|| panic!("no {word}"));
+    let order = [
+        place("class=\"verdict\""),
+        place("id=\"table-1\""),
+        place("id=\"figure-1\""),
+        place("id=\"contents\""),
+        place("<h2 id=\"days\""),
+    ];
+    assert!(order.is_sorted(), "{order:?}");
+    assert_eq!(
+        page.matches("More nights from the charge at dawn").count(),
+        1
+    );
+}
+
 #[test]
 fn refuses_a_date_that_is_no_number() {
     Tideover::new()

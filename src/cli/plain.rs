@@ -63,6 +63,10 @@ impl Shed {
 pub(super) struct Mend {
     /// The scenario file
     scenario: PathBuf,
+    /// Solve for one size alone, such as `banks.main.capacity_ah`: the least that reaches the aim, and the next
+    /// to be bought
+    #[arg(long, value_name = "KEY")]
+    of: Option<String>,
     /// Exit with 1 if no change that was tried reaches the aim
     #[arg(long)]
     strict: bool,
@@ -75,9 +79,11 @@ impl Mend {
     pub(super) fn run(&self) -> Result<Outcome, Failure> {
         let Self {
             scenario,
+            of,
             strict,
             options,
         } = self;
-        studied(scenario, options, None, &Question::Mend, *strict)
+        let question = Question::Mend { of: of.clone() };
+        studied(scenario, options, None, &question, *strict)
     }
 }

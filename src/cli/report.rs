@@ -5,7 +5,9 @@ use std::time::SystemTime;
 
 use chrono::DateTime;
 use clap::Args;
+use clap::builder::PossibleValuesParser;
 use tideover::command::{Failure as Refused, Question};
+use tideover::study::report::ReportPart;
 
 use super::here_options::HereOptions;
 use super::reading::shown_path;
@@ -23,6 +25,9 @@ pub(super) struct Arguments {
     /// repeat it for the cross product
     #[arg(long, value_name = "KEY=V1,V2,…")]
     compare: Vec<String>,
+    /// One part alone, with its cautions
+    #[arg(long, value_name = "PART", value_parser = PossibleValuesParser::new(ReportPart::ALL.map(ReportPart::id)))]
+    only: Option<String>,
     #[command(flatten)]
     here: HereOptions,
     #[command(flatten)]
@@ -37,11 +42,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let Arguments {
         scenario,
         compare,
+        only,
         here,
         options,
     } = arguments;
     let question = Question::Report {
         compare: compare.clone(),
+        only: only.as_deref().and_then(ReportPart::of_id),
         file_name: file_name(scenario),
         date: today()?,
     };

@@ -6,7 +6,7 @@ use crate::present::charts::{compare_svg, mend_svg, shed_svg, topup_svg, why_svg
 use crate::present::csv::{write_compare, write_shed, write_topup, write_why};
 use crate::present::tables::{compare_tables, mend_tables, shed_tables, topup_tables, why_tables};
 use crate::present::words::{
-    Screen, compare_verdict, mend_verdict, shed_verdict, topup_verdict, why_verdict,
+    Screen, compare_verdict, mend_verdict, shed_verdict, solve_verdict, topup_verdict, why_verdict,
 };
 use crate::scenario::Scenario;
 use crate::study::answer::{Heading, Warning};
@@ -17,7 +17,7 @@ use crate::study::choosing::shed::shed as shed_study;
 use crate::study::choosing::topup::{DrivingBy, TopupResult, topup as topup_study};
 use crate::study::choosing::topup_map::{Rows, size_rows, topup_map};
 use crate::study::choosing::why::{Of, why as why_study};
-use crate::study::mending::mend as mend_study;
+use crate::study::mending::{mend as mend_study, solve};
 use crate::study::settings::Settings;
 
 fn told<'a>(asked: &Asked<'a>, heading: &'a Heading, warnings: &'a [Warning]) -> Told<'a> {
@@ -102,6 +102,22 @@ pub(super) fn mend(asked: &Asked<'_>, settings: &Settings) -> Result<Answered, F
             answered.add("mend.svg", svg);
         }
         answered.add_json("mend.json");
+    }
+    Ok(answered)
+}
+
+/// One size alone.
+pub(super) fn mend_of(
+    key: &str,
+    asked: &Asked<'_>,
+    settings: &Settings,
+) -> Result<Answered, Failure> {
+    let result = solve(asked.scenario, key, settings, asked.progress)?;
+    let told = told(asked, &result.heading, &result.warnings);
+    let mut answered = told.answered(solve_verdict(&result), Vec::new(), &result)?;
+    answered.is_no = result.bought.is_none();
+    if asked.with_files {
+        answered.add_json("mend-of.json");
     }
     Ok(answered)
 }

@@ -2,6 +2,7 @@
 
 use crate::study::choosing::why::{self, Of};
 use crate::study::learning::LearnQuestion;
+use crate::study::report::ReportPart;
 use crate::study::settings::DEFAULT_TRIALS;
 
 /// A command with the options that are its own.
@@ -31,7 +32,10 @@ pub enum Question {
         option: Vec<String>,
     },
     /// Which change makes the trip work?
-    Mend,
+    Mend {
+        /// A size to be solved for alone; `None`: every change is tried.
+        of: Option<String>,
+    },
     /// What does a meter's log say of the file?
     Learn(Box<LearnQuestion>),
     /// How many hours of driving a day keep the banks topped up?
@@ -43,6 +47,8 @@ pub enum Question {
     Report {
         /// `KEY=V1,V2` each, compared with the file as it is.
         compare: Vec<String>,
+        /// One part alone; `None`: all.
+        only: Option<ReportPart>,
         /// Name of the scenario file.
         file_name: String,
         /// Date of the document, ISO 8601.
@@ -68,7 +74,7 @@ impl Question {
             Self::Shed
             | Self::Why { .. }
             | Self::Compare { .. }
-            | Self::Mend
+            | Self::Mend { .. }
             | Self::Learn(_)
             | Self::Topup { .. } => true,
         }

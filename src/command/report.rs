@@ -8,18 +8,32 @@ use crate::present::words::{Screen, trip_verdict};
 use crate::scenario::Scenario;
 use crate::study::choosing::ChoosingError;
 use crate::study::choosing::options::{Choice, choices};
-use crate::study::report::{ReportQuestion, report as report_study};
+use crate::study::report::{ReportPart, ReportQuestion, report as report_study};
 use crate::study::settings::Settings;
 
 pub(super) fn report(
     compare: &[String],
+    only: Option<ReportPart>,
     (file_name, date): (&str, &str),
     asked: &Asked<'_>,
     settings: &Settings,
 ) -> Result<Answered, Failure> {
-    let question = ReportQuestion {
-        options: compared(compare, asked)?,
+    let options = compared(compare, asked)?;
+    let has_it = match only {
+        Some(ReportPart::Options) => !options.is_empty(),
+        Some(ReportPart::Wiring) => !asked.scenario.runs.is_empty(),
+        Some(ReportPart::Mend) => !settings.typical && settings.here.is_none(),
+        _ => true,
     };
+    if let Some(part) = only.filter(|_| !has_it) {
+        return Err(Failure::option(
+            "--only",
+            part.id(),
+            "this report has no such part: options come with `--compare`, wiring with `runs` in the file, mend with \
+             chance and from the departure",
+        ));
+    }
+    let question = ReportQuestion { options, only };
     let answer = report_study(asked.scenario, settings, question, asked.progress)?;
     let result = &answer.trip.result;
     let told = Told {
@@ -34,11 +48,12 @@ pub(super) fn report(
         let compare = compare.iter().fold(String::new(), |words, given| {
             words + " --compare '" + given + "'"
         });
+        let only = only.map_or_else(String::new, |part| format!(" --only {}", part.id()));
         let options = asked.options.as_written(settings.seed);
         let imprint = Imprint {
             file_name: file_name.to_owned(),
             date: date.to_owned(),
-            command: format!("tideover report {file_name}{compare}{options}"),
+            command: format!("tideover report {file_name}{compare}{only}{options}"),
         };
         let page = report_html(asked.scenario, &answer, &imprint).map_err(Failure::Page)?;
         answered.add("report.html", page);

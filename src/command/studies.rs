@@ -1,7 +1,7 @@
 //! A question to its answer: settings, study, words, tables, JSON and files.
 
 use super::answered::{Answered, Told};
-use super::choosing::{compare, mend, shed, topup, why};
+use super::choosing::{compare, mend, mend_of, shed, topup, why};
 use super::learn::learn;
 use super::report::report;
 use super::{Failure, Options, Question};
@@ -39,7 +39,7 @@ pub struct Asked<'a> {
 /// # Errors
 /// [`Failure::Option`].
 pub fn check_options(question: &Question, options: &Options) -> Result<(), Failure> {
-    let is_mend = matches!(question, Question::Mend);
+    let is_mend = matches!(question, Question::Mend { .. });
     if is_mend && options.here != super::options::Options::default().here {
         let allowed = "mend changes the trip from its departure, not from here on";
         return Err(Failure::option("--now", "", allowed));
@@ -83,14 +83,16 @@ pub fn answer(question: &Question, asked: &Asked<'_>) -> Result<Answered, Failur
         Question::Shed => shed(asked, &settings),
         Question::Why { of } => why(*of, asked, &settings),
         Question::Compare { vary, option } => compare(vary, option, asked, &settings),
-        Question::Mend => mend(asked, &settings),
+        Question::Mend { of: None } => mend(asked, &settings),
+        Question::Mend { of: Some(key) } => mend_of(key, asked, &settings),
         Question::Learn(question) => learn(question, asked, &settings),
         Question::Topup { against } => topup(against.as_deref(), asked, &settings),
         Question::Report {
             compare,
+            only,
             file_name,
             date,
-        } => report(compare, (file_name, date), asked, &settings),
+        } => report(compare, *only, (file_name, date), asked, &settings),
     }
 }
 

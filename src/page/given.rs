@@ -12,6 +12,7 @@ use crate::present::plain_text::{plain_line, shortened};
 use crate::present::wiring_rows::LengthUnit;
 use crate::study::choosing::why::Of;
 use crate::study::from_here::HereWords;
+use crate::study::report::ReportPart;
 use crate::study::stay::DEFAULT_HORIZON_DAYS;
 use crate::wiring::conductors::Series;
 
@@ -83,7 +84,7 @@ pub(super) const OPTIONS: [(&str, &[&str]); 12] = [
             "vary", "option", "trials", "seed", "step", "now", "at", "soc", "nights", "sky",
         ],
     ),
-    ("mend", &["strict", "trials", "seed", "step"]),
+    ("mend", &["of", "strict", "trials", "seed", "step"]),
     (
         "topup",
         &[
@@ -94,6 +95,7 @@ pub(super) const OPTIONS: [(&str, &[&str]); 12] = [
         "report",
         &[
             "compare",
+            "only",
             "trials",
             "precision",
             "typical",
@@ -203,12 +205,17 @@ fn question(
             vary: words.many("vary"),
             option: words.many("option"),
         },
-        "mend" => Question::Mend,
+        "mend" => Question::Mend {
+            of: words.one("of")?.map(str::to_owned),
+        },
         "topup" => Question::Topup {
             against: words.one("against")?.map(str::to_owned),
         },
         _ => Question::Report {
             compare: words.many("compare"),
+            only: words.read("only", |id| {
+                ReportPart::of_id(id).ok_or_else(|| "is no part of the report".to_owned())
+            })?,
             file_name: file_name.unwrap_or_default().to_owned(),
             date: date(today)?,
         },

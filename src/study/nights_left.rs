@@ -25,7 +25,7 @@ pub const MOST_NIGHTS: u32 = 10;
 const TRIALS: u64 = 256;
 
 /// The tables of all stops.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct NightsLeft {
     /// The confidence aimed at.
     pub aim_chance: f64,

@@ -13,6 +13,7 @@ use super::choosing::shed::{ShedResult, shed_of};
 use super::choosing::topup::{TopupResult, topup_of};
 use super::climate_ground::{ClimateGround, climate_ground};
 use super::driving_gain::{DrivingGain, driving_gains};
+use super::mending::{MendResult, is_mended_in_passing, mend_of};
 use super::nights_left::{NightsLeft, nights_left};
 use super::settings::Settings;
 use super::simulation::Simulation;
@@ -23,9 +24,75 @@ use crate::trials::Progress;
 use crate::wiring::schedule;
 use crate::wiring::schedule::Schedule;
 
+/// A part of a report.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ReportPart {
+    /// The verdict, the key table and the picture of the trip.
+    Glance,
+    /// Stops and nights.
+    Days,
+    /// What to do if the banks run low.
+    WhatIf,
+    /// What would mend it.
+    Mend,
+    /// The energy budget.
+    Budget,
+    /// Options compared.
+    Options,
+    /// Cables and fuses.
+    Wiring,
+    /// What the figures rest on.
+    Grounds,
+    /// Cautions, which stand below every other part too.
+    Cautions,
+    /// How far to trust it.
+    Trust,
+}
+
+impl ReportPart {
+    /// All, in their order.
+    pub const ALL: [Self; 10] = [
+        Self::Glance,
+        Self::Days,
+        Self::WhatIf,
+        Self::Mend,
+        Self::Budget,
+        Self::Options,
+        Self::Wiring,
+        Self::Grounds,
+        Self::Cautions,
+        Self::Trust,
+    ];
+
+    /// The part of that name.
+    #[must_use]
+    pub fn of_id(id: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|part| part.id() == id)
+    }
+
+    /// Its name on the command line and its anchor in the page.
+    #[must_use]
+    pub fn id(self) -> &'static str {
+        match self {
+            Self::Glance => "glance",
+            Self::Days => "days",
+            Self::WhatIf => "what-if",
+            Self::Mend => "mend",
+            Self::Budget => "budget",
+            Self::Options => "options",
+            Self::Wiring => "wiring",
+            Self::Grounds => "grounds",
+            Self::Cautions => "cautions",
+            Self::Trust => "trust",
+        }
+    }
+}
+
 /// Everything in a report.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ReportAnswer {
+    /// The part that was asked for alone; `None`: all.
+    pub only: Option<ReportPart>,
     /// The trip.
     pub trip: TripAnswer,
     /// The days, stop by stop.
@@ -36,6 +103,9 @@ pub struct ReportAnswer {
     pub shed: Result<ShedResult, String>,
     /// The least driving that keeps the banks topped up, or why there is no such answer.
     pub topup: Result<TopupResult, String>,
+    /// What would mend it; `None` where the trip reaches its aim or it takes long to find, unless it was asked for
+    /// alone.
+    pub mend: Option<MendResult>,
     /// When to turn for home.
     pub nights_left: NightsLeft,
     /// The energy budget.
@@ -59,6 +129,7 @@ pub struct ReportResult<'a> {
     driving: &'a [DrivingGain],
     shed: Option<&'a ShedResult>,
     topup: Option<&'a TopupResult>,
+    mend: Option<&'a MendResult>,
     nights_left: &'a NightsLeft,
     budget: &'a BudgetResult,
     compared: Option<&'a CompareResult>,
@@ -77,6 +148,7 @@ impl ReportAnswer {
             driving: &self.driving,
             shed: self.shed.as_ref().ok(),
             topup: self.topup.as_ref().ok(),
+            mend: self.mend.as_ref(),
             nights_left: &self.nights_left,
             budget: &self.budget,
             compared: self.compared.as_ref(),
@@ -92,6 +164,8 @@ impl ReportAnswer {
 pub struct ReportQuestion {
     /// Options to compare, the scenario as it is first, with their own scenarios.
     pub options: Vec<(Choice, Scenario)>,
+    /// One part alone: what only others need is not worked out.
+    pub only: Option<ReportPart>,
 }
 
 /// Runs every study of a report.
@@ -108,9 +182,26 @@ pub fn report(
     let Simulation {
         timeline, ensemble, ..
     } = &run;
-    let mut shed = many_runs(settings, || shed_of(&run, progress))?;
-    let mut topup = many_runs(settings, || topup_of(&run, progress))?;
-    let nights_left = nights_left(scenario, settings, timeline)?;
+    let only = question.only;
+    let many = Settings {
+        typical: settings.typical || only.is_some_and(|only| only != ReportPart::WhatIf),
+        ..settings.clone()
+    };
+    let mut shed = many_runs(&many, || shed_of(&run, progress))?;
+    let mut topup = many_runs(&many, || topup_of(&run, progress))?;
+    let mends = match only {
+        Some(only) => only == ReportPart::Mend,
+        None => is_mended_in_passing(&run),
+    };
+    let mut mend = if mends && !settings.typical {
+        Some(mend_of(&run, progress)?)
+    } else {
+        None
+    };
+    let nights_left = match only {
+        None | Some(ReportPart::WhatIf) => nights_left(scenario, settings, timeline)?,
+        Some(_) => NightsLeft::default(),
+    };
     let trip = trip_answer(&run);
     let mut budget = budget_answer(&run);
     let mut compared = compared(settings, question.options, progress)?;
@@ -118,17 +209,20 @@ pub fn report(
         Some(&mut budget.warnings),
         shed.as_mut().ok().map(|shed| &mut shed.warnings),
         topup.as_mut().ok().map(|topup| &mut topup.warnings),
+        mend.as_mut().map(|mend| &mut mend.warnings),
         compared.as_mut().map(|compared| &mut compared.warnings),
     ];
     for warnings in below.into_iter().flatten() {
         leave_new(warnings, &trip.result.warnings);
     }
     Ok(ReportAnswer {
+        only,
         trip,
         stops: stop_days(scenario, timeline, ensemble),
         driving: driving_gains(scenario, timeline, ensemble),
         shed,
         topup,
+        mend,
         nights_left,
         budget,
         compared,

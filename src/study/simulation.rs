@@ -88,6 +88,26 @@ impl Simulation {
         Self::run(scenario, plan(), &[], settings, timeline, progress)
     }
 
+    /// A changed scenario for the same plan with other streams of chance and so many trials.
+    ///
+    /// # Errors
+    /// [`WeatherError`] where a day has no climate.
+    pub fn changed_with_seeds(
+        &self,
+        scenario: &Scenario,
+        seeds: Seeds,
+        trials: u64,
+    ) -> Result<Self, WeatherError> {
+        let plan = self.plan.clone();
+        let timeline = self.timeline.of_changed(&self.scenario, scenario, plan)?;
+        let mut settings = self.settings.clone();
+        (settings.run.trials, settings.run.precision) = (trials, None);
+        let run = &settings.run;
+        let (timeline, ensemble) = Self::trials(scenario, timeline, seeds, &[], run, &Silent)?;
+        let plan = self.plan.clone();
+        Ok(Self::new(scenario, plan, &settings, timeline, ensemble))
+    }
+
     /// Days to the first shortfall of any house bank in some trials, by number, of a changed scenario;
     /// infinite: never. Where a change can only help, trials that keep above the reserve as it is need not be
     /// run again.

@@ -4,6 +4,7 @@ use super::answer::{AlternatorUse, Delays, Late, TripAnswer, TripBank, TripResul
 use super::assemble::{self, bands, fridges, nights, per_day_wh, survival};
 use super::cold_cutoff::add_cold_cutoffs;
 use super::figures::{autonomy, chance_in, percentile, soc_percentiles, tidy};
+use super::mending::mend_hint;
 use super::outages::outages;
 use super::settings::Settings;
 use super::simulation::Simulation;
@@ -58,6 +59,7 @@ pub fn trip_answer(trip: &Simulation) -> TripAnswer {
     #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
     let length_days = length_s as f64 / 86_400.0;
     TripAnswer {
+        mend: mend_hint(trip),
         weak_point: weak,
         result: TripResult {
             heading: trip.heading(),

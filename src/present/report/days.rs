@@ -1,13 +1,14 @@
-//! The days: each stop with its nights.
+//! The days: how far the charge lasts, the stops and their nights.
 //!
-//! One job: a heading, facts and a table a stop. More than [`ABREAST`] house banks go into further
+//! One job: a table of the stops and one of all nights. More than [`ABREAST`] house banks go into further
 //! tables.
 
 use super::parts::{Part, Section, Table};
+use crate::present::charts::autonomy_svg;
 use crate::present::words::chance::{compact, percent, soc};
-use crate::present::words::duration::{short_date, weekday_date};
+use crate::present::words::duration::short_date;
 use crate::present::words::figure::{rounded, whole};
-use crate::study::answer::{Night, TripBank};
+use crate::study::answer::{Night, TripAnswer, TripBank};
 use crate::study::report::ReportAnswer;
 use crate::study::sky_table::place_text;
 use crate::study::stop_days::StopDays;
@@ -17,34 +18,27 @@ const ABREAST: usize = 4;
 
 /// The section.
 pub(super) fn section(answer: &ReportAnswer) -> Section {
-    let mut parts = vec![Part::text(
-        "A night runs from noon of its date to the next noon. Dawn: state of charge that 9 in 10 trips are \
-         above · half are above · 1 in 10 are above. Sun hours: kWh/m² a day on the flat, before shade, as \
-         expected. Driving: expected hours at the wheel on that date, legs and local drives.",
-    )];
-    let house: Vec<&TripBank> = answer
-        .trip
-        .bands
-        .iter()
-        .filter(|band| !band.is_start)
-        .filter_map(|band| {
-            let banks = &answer.trip.result.banks;
-            banks.iter().find(|bank| bank.id == band.bank)
-        })
+    let trip = &answer.trip;
+    let mut parts = vec![
+        Part::figure(
+            "Chance of getting so far without a shortfall.",
+            "See where a line leaves the top: from that day on some trips have gone below a reserve.",
+            autonomy_svg(trip),
+        ),
+        stops(answer).into(),
+    ];
+    let bands = trip.bands.iter().filter(|band| !band.is_start);
+    let house: Vec<&TripBank> = bands
+        .filter_map(|band| trip.result.banks.iter().find(|bank| bank.id == band.bank))
         .collect();
-    for (index, stop) in answer.stops.iter().enumerate() {
-        parts.push(Part::sub(
-            format!("stop-{}", index + 1),
-            &format!("{}. {}", index + 1, stop.stop),
-        ));
-        parts.push(facts(stop));
-        if stop.nights.is_empty() {
-            continue;
-        }
-        for banks in house.chunks(ABREAST) {
-            parts.push(nights(index + 1, stop, banks).into());
-        }
+    if answer.stops.iter().any(|stop| !stop.nights.is_empty()) {
+        parts.extend(
+            house
+                .chunks(ABREAST)
+                .map(|banks| nights(answer, banks).into()),
+        );
     }
+    parts.extend(fridges(trip).map(Part::from));
     Section {
         id: "days",
         title: "The days, stop by stop",
@@ -52,43 +46,51 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
     }
 }
 
-fn facts(stop: &StopDays) -> Part {
-    let height = stop
-        .height_m
-        .map_or_else(String::new, |height_m| format!(", {} m", whole(height_m)));
+fn stops(answer: &ReportAnswer) -> Table {
+    let mut table = Table::new(
+        "The stops.",
+        "Drives: hours expected (least to most). Shade: share of direct sun blocked.",
+        &[
+            "stop", "place", "leave", "drive, h", "arrive", "onward", "shade", "mains",
+        ],
+    )
+    .words(8);
+    for stop in &answer.stops {
+        let height = stop
+            .height_m
+            .map_or_else(String::new, |height_m| format!(", {} m", whole(height_m)));
+        let place = place_text(stop.lat_deg, stop.lon_deg, 2);
+        let mut row = vec![
+            stop.stop.clone(),
+            format!("{place}{height}"),
+            moment(&stop.depart),
+            drive(stop),
+            moment(&stop.arrive),
+            stop.leave.as_deref().map_or_else(|| "–".to_owned(), moment),
+        ];
+        if stop.nights.is_empty() {
+            row.extend(["–".to_owned(), "–".to_owned()]);
+        } else {
+            row.push(stop.shade.map_or_else(|| "changes".to_owned(), soc));
+            row.push(if stop.mains { "yes" } else { "no" }.to_owned());
+        }
+        table.row(row);
+    }
+    table
+}
+
+fn drive(stop: &StopDays) -> String {
     let drive = &stop.drive_hours;
-    let spread = if drive.max - drive.min > 0.05 {
-        format!(" ({} to {})", rounded(drive.min), rounded(drive.max))
+    if drive.max - drive.min > 0.05 {
+        format!(
+            "{} ({} to {})",
+            rounded(drive.mean),
+            rounded(drive.min),
+            rounded(drive.max)
+        )
     } else {
-        String::new()
-    };
-    let mut facts = vec![
-        (
-            "place",
-            format!("{}{height}", place_text(stop.lat_deg, stop.lon_deg, 2)),
-        ),
-        (
-            "drive",
-            format!(
-                "leave {}, {} h{spread}",
-                moment(&stop.depart),
-                rounded(drive.mean)
-            ),
-        ),
-        ("expected arrival", moment(&stop.arrive)),
-    ];
-    if let Some(leave) = &stop.leave {
-        facts.push(("onward", moment(leave)));
+        rounded(drive.mean)
     }
-    if !stop.nights.is_empty() {
-        let shade = stop.shade.map_or_else(
-            || "changes over the day".to_owned(),
-            |share| format!("{} of direct sun blocked", soc(share)),
-        );
-        facts.push(("shade", shade));
-        facts.push(("mains", if stop.mains { "yes" } else { "no" }.to_owned()));
-    }
-    Part::facts(facts)
 }
 
 /// A local time as people say it: `Thu 8 Jul 09:30`.
@@ -100,35 +102,36 @@ fn moment(rfc3339: &str) -> String {
     )
 }
 
-fn nights(number: usize, stop: &StopDays, banks: &[&TripBank]) -> Table {
-    let first = &stop.nights[0].date;
+fn nights(answer: &ReportAnswer, banks: &[&TripBank]) -> Table {
     let mut table = Table::new(
-        &format!(
-            "Nights at stop {number}, {}, from {}.",
-            stop.stop,
-            weekday_date(first)
-        ),
-        "",
-        &["night", "sun hours", "driving, h", "no house bank short"],
-    );
+        "The nights.",
+        "A night runs from noon of its date to the next noon. At dawn: state of charge that 9 in 10 trips are \
+         above · half are above · 1 in 10 are above. Sun hours: kWh/m² a day on the flat, before shade, as \
+         expected. Driving: expected hours at the wheel on that date, legs and local drives.",
+        &["night", "stop", "sun hours", "driving, h", "no house bank short"],
+    )
+    .words(2);
     for bank in banks {
         table.column(&format!("{} at dawn, %", bank.id));
         table.column(&format!("{} not short", bank.id));
     }
-    for night in &stop.nights {
-        let mut row = vec![
-            short_date(&night.date),
-            rounded(night.sun_hours),
-            rounded(night.driving_hours),
-            compact(night.chance_no_shortfall),
-        ];
-        for bank in banks {
-            match bank.nights.get(night.night) {
-                Some(of_bank) => row.extend(dawn_and_chance(of_bank)),
-                None => row.extend([String::new(), String::new()]),
+    for stop in &answer.stops {
+        for night in &stop.nights {
+            let mut row = vec![
+                short_date(&night.date),
+                stop.stop.clone(),
+                rounded(night.sun_hours),
+                rounded(night.driving_hours),
+                compact(night.chance_no_shortfall),
+            ];
+            for bank in banks {
+                match bank.nights.get(night.night) {
+                    Some(of_bank) => row.extend(dawn_and_chance(of_bank)),
+                    None => row.extend([String::new(), String::new()]),
+                }
             }
+            table.row(row);
         }
-        table.row(row);
     }
     table
 }
@@ -140,4 +143,27 @@ fn dawn_and_chance(night: &Night) -> [String; 2] {
         levels.join("\u{a0}·\u{a0}"),
         percent(night.chance_no_shortfall.value),
     ]
+}
+
+fn fridges(trip: &TripAnswer) -> Option<Table> {
+    let fridges = &trip.result.fridges;
+    let mut table = Table::new(
+        "Fridges and freezers.",
+        "Too warm: above 8 °C, a freezer 6 K above its set point.",
+        &[
+            "fridge",
+            "compressor runs",
+            "too warm, half the trips at most",
+            "too warm, 1 in 10 longer than",
+        ],
+    );
+    for fridge in fridges {
+        table.row([
+            fridge.id.clone(),
+            percent(fridge.duty),
+            format!("{} h", rounded(fridge.hours_above_8c.p50)),
+            format!("{} h", rounded(fridge.hours_above_8c.p90)),
+        ]);
+    }
+    (!fridges.is_empty()).then_some(table)
 }

@@ -1,9 +1,9 @@
 //! The verdict and the trip at a glance.
 //!
-//! One job: the first page: will it work, what to watch, the key table, the picture of the trip.
+//! One job: the first page: will it work, the key table, the picture of the trip, what to watch.
 
 use super::parts::{Part, Section, Table};
-use crate::present::charts::{autonomy_svg, trip_svg};
+use crate::present::charts::trip_svg;
 use crate::present::words::chance::{compact, percent, with_interval};
 use crate::present::words::duration::{Horizon, days_in_words, lasting};
 use crate::present::words::figure::{rounded, whole};
@@ -15,26 +15,23 @@ use crate::study::report::ReportAnswer;
 /// The section.
 pub(super) fn section(answer: &ReportAnswer) -> Section {
     let trip = &answer.trip;
-    let mut parts = vec![Part::verdict(&trip_verdict(trip)), facts(answer)];
+    let mut parts = vec![
+        Part::verdict(&trip_verdict(trip)),
+        banks(trip).into(),
+        Part::figure(
+            "State of charge of each bank over the trip.",
+            "See how low the light band dips at each stop and how far it stays from the reserve line; bars at \
+             the foot are drives, shaded stretches are nights.",
+            trip_svg(trip),
+        ),
+        facts(answer),
+    ];
     // Where the weather comes from has a section of its own.
     let doubts = trip.result.warnings.iter().filter(|it| !it.is_note());
     let warnings = warning_lines(&doubts.cloned().collect::<Vec<_>>());
     if !warnings.is_empty() {
         parts.push(Part::warnings(warnings));
     }
-    parts.push(banks(trip).into());
-    parts.push(Part::figure(
-        "State of charge of each bank over the trip.",
-        "See how low the light band dips at each stop and how far it stays from the reserve line; bars at \
-         the foot are drives, shaded stretches are nights.",
-        trip_svg(trip),
-    ));
-    parts.push(Part::figure(
-        "Chance of getting so far without a shortfall.",
-        "See where a line leaves the top: from that day on some trips have gone below a reserve.",
-        autonomy_svg(trip),
-    ));
-    parts.extend(fridges(trip).map(Part::from));
     Section {
         id: "glance",
         title: "The trip at a glance",
@@ -110,27 +107,4 @@ fn banks(trip: &TripAnswer) -> Table {
         ]);
     }
     table
-}
-
-fn fridges(trip: &TripAnswer) -> Option<Table> {
-    let fridges = &trip.result.fridges;
-    let mut table = Table::new(
-        "Fridges and freezers.",
-        "Too warm: above 8 °C, a freezer 6 K above its set point.",
-        &[
-            "fridge",
-            "compressor runs",
-            "too warm, half the trips at most",
-            "too warm, 1 in 10 longer than",
-        ],
-    );
-    for fridge in fridges {
-        table.row([
-            fridge.id.clone(),
-            percent(fridge.duty),
-            format!("{} h", rounded(fridge.hours_above_8c.p50)),
-            format!("{} h", rounded(fridge.hours_above_8c.p90)),
-        ]);
-    }
-    (!fridges.is_empty()).then_some(table)
 }

@@ -10,6 +10,7 @@ mod cautions;
 mod days;
 mod glance;
 mod grounds;
+mod mend;
 mod nights;
 mod options;
 mod page;

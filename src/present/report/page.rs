@@ -6,11 +6,11 @@
 use askama::Template;
 
 use super::parts::{Part, Section};
-use super::{budget, cautions, days, glance, grounds, options, trust, what_if, wiring};
+use super::{budget, cautions, days, glance, grounds, mend, options, trust, what_if, wiring};
 use crate::present::plain_text::neutral;
 use crate::present::words::duration::weekday_date;
 use crate::scenario::{Scenario, counted};
-use crate::study::report::ReportAnswer;
+use crate::study::report::{ReportAnswer, ReportPart};
 
 /// How the page looks.
 const STYLE: &str = include_str!("style.css");
@@ -34,6 +34,7 @@ struct Page<'a> {
     when: String,
     style: &'static str,
     sections: Vec<Section>,
+    has_contents: bool,
     imprint: String,
     command: String,
 }
@@ -58,8 +59,9 @@ pub fn report_html(
         glance::section(answer),
         days::section(answer),
         what_if::section(answer),
-        budget::section(answer),
     ];
+    sections.extend(mend::section(answer));
+    sections.push(budget::section(answer));
     sections.extend(options::section(answer));
     sections.extend(wiring::section(scenario, answer));
     sections.extend([
@@ -67,6 +69,11 @@ pub fn report_html(
         cautions::section(scenario, answer),
         trust::section(answer),
     ]);
+    // A part alone has its cautions.
+    if let Some(only) = answer.only {
+        sections
+            .retain(|section| section.id == only.id() || section.id == ReportPart::Cautions.id());
+    }
     number(&mut sections);
     Page {
         title: neutral(&heading.scenario).into_owned(),
@@ -78,6 +85,7 @@ pub fn report_html(
             heading.end.get(..4).unwrap_or_default()
         ),
         style: STYLE,
+        has_contents: answer.only.is_none(),
         sections,
         imprint: neutral(&format!(
             "Scenario “{}” ({}). Seed {}, {}, steps of {} min. Made by {} on {}.",

@@ -5,11 +5,11 @@
 use super::parts::{Part, Section, Table};
 use super::shed::{shed_parts, topup_parts};
 use crate::present::words::chance::{percent, share_in_words, soc};
-use crate::present::words::duration::weekday_date;
+use crate::present::words::duration::short_date;
 use crate::present::words::figure::{energy, rounded};
 use crate::scenario::counted;
 use crate::study::driving_gain::DrivingGain;
-use crate::study::nights_left::{NightsLeft, StopNightsLeft};
+use crate::study::nights_left::{DAWN_SOC, NightsLeft};
 use crate::study::report::ReportAnswer;
 
 /// The section.
@@ -79,41 +79,35 @@ pub(super) fn turn_home(left: &NightsLeft) -> Vec<Part> {
         )
     };
     let sharing = if left.banks_share {
-        " A bank here feeds another: the columns hold when all banks stand at about the same charge."
+        " A bank here feeds another: the lines hold when all banks stand at about the same charge."
     } else {
         ""
     };
     parts.push(Part::text(&format!(
-        "Read each bank’s charge at dawn, before the sun is on the panels, and take the row at or below it. The \
-         bank’s column says how many more nights it stays above its reserve without any driving; the smallest \
-         number of all banks counts. The last column has every house bank at that charge and none short. At most \
+        "Read each bank’s charge at dawn, before the sun is on the panels, and take the column at or below it. The \
+         bank’s line says how many more nights it stays above its reserve without any driving; the smallest \
+         number of all banks counts. “All of them” has every house bank at that charge and none short. At most \
          {} looked at. {trust}{sharing}",
         match left.most_nights {
             1 => "1 night is".to_owned(),
             most => format!("{most} nights are"),
         }
     )));
-    for stop in &left.stops {
-        parts.push(table(left, stop).into());
-    }
+    parts.push(turn_table(left).into());
     parts
 }
 
-fn table(left: &NightsLeft, stop: &StopNightsLeft) -> Table {
+/// One table: a line for each bank of each stop, a column for each charge at dawn.
+fn turn_table(left: &NightsLeft) -> Table {
     let mut table = Table::new(
-        &format!(
-            "Nights left at stop {}, {}, counted from dawn on {}.",
-            stop.leg,
-            stop.stop,
-            weekday_date(&stop.from)
-        ),
-        "",
-        &["charge at dawn"],
-    );
-    for bank in &left.banks {
-        table.column(&format!("{bank}, nights"));
+        "More nights from the charge at dawn.",
+        "Counted from the first dawn at each stop; of charges between two columns the lower counts.",
+        &["stop, from", "bank"],
+    )
+    .words(2);
+    for dawn_soc in DAWN_SOC {
+        table.column(&soc(dawn_soc));
     }
-    table.column("all house banks, nights");
     let nights = |nights: u32| {
         if nights >= left.most_nights {
             format!("{nights} or more")
@@ -121,13 +115,16 @@ fn table(left: &NightsLeft, stop: &StopNightsLeft) -> Table {
             nights.to_string()
         }
     };
-    for row in &stop.rows {
-        let cells = row.nights.iter().map(|&count| nights(count));
-        table.row(
-            std::iter::once(soc(row.dawn_soc))
-                .chain(cells)
-                .chain([nights(row.all)]),
-        );
+    for stop in &left.stops {
+        let name = format!("{}, {}", stop.stop, short_date(&stop.from));
+        for (at, bank) in left.banks.iter().enumerate() {
+            let cells = stop.rows.iter().map(|row| nights(row.nights[at]));
+            table.row([name.clone(), bank.clone()].into_iter().chain(cells));
+        }
+        if left.banks.len() > 1 {
+            let cells = stop.rows.iter().map(|row| nights(row.all));
+            table.row([name, "all of them".to_owned()].into_iter().chain(cells));
+        }
     }
     table
 }

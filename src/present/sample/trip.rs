@@ -74,6 +74,7 @@ pub(crate) fn trip_of(houses: &[&str], days: i64) -> TripAnswer {
         })
         .collect();
     TripAnswer {
+        mend: None,
         result: TripResult {
             heading: heading(),
             chance_no_shortfall: chance(0.78),

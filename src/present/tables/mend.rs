@@ -6,7 +6,7 @@ use super::part::{Part, head, table};
 use crate::present::plain_text::{neutral, shortened};
 use crate::present::words::chance::compact;
 use crate::present::words::figure::{money, rounded};
-use crate::present::words::mend_verdict::mend_gain;
+use crate::present::words::mend_verdict::{least_words, mend_gain};
 use crate::study::mending::MendResult;
 
 /// The tables of a mend.
@@ -24,7 +24,7 @@ pub fn mend_tables(result: &MendResult) -> Vec<Part> {
         };
         let rows = result.mends.iter().map(|mend| {
             vec![
-                shortened(&mend.text, 80),
+                shortened(&mend.text, 80) + least_words(mend).as_str(),
                 compact(mend.chance),
                 mend_gain(mend),
                 if mend.meets_aim { "yes" } else { "no" }.to_owned(),

@@ -6,7 +6,7 @@ use super::chance::{between, percent};
 use super::compare_verdict::points;
 use super::figure::{money, rounded};
 use crate::present::plain_text::neutral;
-use crate::study::mending::{Mend, MendResult};
+use crate::study::mending::{LeastSize, Mend, MendResult, SolveResult};
 
 /// Kinds named in the sentence of what does not help at most.
 const NAMED: usize = 4;
@@ -34,7 +34,7 @@ pub fn mend_verdict(result: &MendResult) -> String {
             let word = if best.free { "Without buying anything" } else { "The cheapest change that was found" };
             parts.push(format!(
                 "{word}: {}. That brings {} ({}) where it is {} now{}",
-                neutral(&best.text),
+                neutral(&best.text) + least_words(best).as_str(),
                 percent(best.chance.value),
                 between(best.chance),
                 percent(result.now.value),
@@ -43,7 +43,7 @@ pub fn mend_verdict(result: &MendResult) -> String {
             if let Some(bought) = reaching.iter().find(|mend| !mend.free).filter(|_| best.free) {
                 parts.push(format!(
                     "Or bought: {}{}",
-                    neutral(&bought.text),
+                    neutral(&bought.text) + least_words(bought).as_str(),
                     cost_words(bought, currency)
                 ));
             }
@@ -93,12 +93,111 @@ pub fn mend_verdict(result: &MendResult) -> String {
     parts.join(". ") + "."
 }
 
+/// The least of one size, in a sentence or two.
+#[must_use]
+pub fn solve_verdict(result: &SolveResult) -> String {
+    let aim = percent(result.aim_chance);
+    let part = neutral(&result.part);
+    let Some(least) = result.least else {
+        return format!(
+            "No size of {part} up to {} reaches your aim of {aim}: with that it is {} ({}).",
+            rounded(result.most),
+            percent(result.chance.value),
+            between(result.chance)
+        );
+    };
+    let unit = least.unit;
+    let sized = |size: f64| format!("{} {unit}", exactly(size));
+    let span = match least.high {
+        Some(high) => format!("between {} and {}", exactly(least.low), sized(high)),
+        None => format!("{} or more", sized(least.low)),
+    };
+    let now = if result.size_now <= 0.0 {
+        format!("there is none now ({})", percent(result.now.value))
+    } else {
+        format!(
+            "it has {} now ({})",
+            sized(result.size_now),
+            percent(result.now.value)
+        )
+    };
+    let first = format!(
+        "The least {part} that reaches your aim of {aim} is {} ({span}); {now}.",
+        sized(least.value)
+    );
+    let second = match &result.bought {
+        Some(bought) if (bought.size - result.size_now).abs() < 1e-9 => {
+            " What is there is enough.".to_owned()
+        }
+        Some(bought) => {
+            let cables = if bought.cables.is_empty() {
+                String::new()
+            } else {
+                format!(
+                    " For it the cable or fuse of {} must grow (`tideover wiring`).",
+                    bought.cables.join(", ")
+                )
+            };
+            format!(
+                " The next to be bought has {}: {} ({}){}.{cables}",
+                sized(bought.size),
+                percent(bought.chance.value),
+                between(bought.chance),
+                more_words(
+                    bought.price,
+                    bought.mass_kg,
+                    result.heading.currency.as_deref()
+                )
+            )
+        }
+        None => " None of that size or more can be bought by the file's `sizes`.".to_owned(),
+    };
+    first + &second
+}
+
+/// A size with its tenth, where it has one.
+fn exactly(size: f64) -> String {
+    format!("{}", (size * 10.0).round() / 10.0)
+}
+
+/// ` (the least lies between 140 and 160 Ah)`; nothing where the interval is one size.
+#[must_use]
+pub fn least_words(mend: &Mend) -> String {
+    match mend.least {
+        Some(LeastSize {
+            low,
+            high: Some(high),
+            unit,
+            ..
+        }) if high > low => {
+            format!(
+                " (the least lies between {} and {} {unit})",
+                exactly(low),
+                exactly(high)
+            )
+        }
+        Some(LeastSize {
+            low,
+            high: None,
+            unit,
+            ..
+        }) => {
+            format!(" (the least is {} {unit} or more)", exactly(low))
+        }
+        _ => String::new(),
+    }
+}
+
 /// `, for 400 and 5 kg more`; nothing where nothing is bought.
 fn cost_words(mend: &Mend, currency: Option<&str>) -> String {
     if mend.free {
         return String::new();
     }
-    match (mend.price, mend.mass_kg) {
+    more_words(mend.price, mend.mass_kg, currency)
+}
+
+fn more_words(price: Option<f64>, mass_kg: Option<f64>, currency: Option<&str>) -> String {
+    match (price, mass_kg) {
         (Some(price), Some(mass)) => {
             format!(
                 ", for {} and {} kg more",

@@ -27,7 +27,7 @@ pub use caution::{Contents, Screen, cautions};
 pub use compare_verdict::compare_verdict;
 pub use from_here::from_line;
 pub use learn_verdict::learn_verdict;
-pub use mend_verdict::mend_verdict;
+pub use mend_verdict::{mend_verdict, solve_verdict};
 pub use shed_verdict::shed_verdict;
 pub use stay_verdict::stay_verdict;
 pub use topup_verdict::topup_verdict;

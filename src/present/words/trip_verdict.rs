@@ -10,7 +10,7 @@ use super::duration::weekday_date;
 use super::figure::whole;
 use super::outage::{kept_loads_in_words, outages_in_words};
 use crate::present::plain_text::{neutral, shortened};
-use crate::study::answer::{CauseKind, Chance, TripAnswer, WeakPoint};
+use crate::study::answer::{CauseKind, Chance, MendHint, TripAnswer, WeakPoint};
 
 /// A cause that so many of the trials have is said without its share.
 const NEARLY_ALL: f64 = 0.95;
@@ -49,6 +49,15 @@ pub fn trip_verdict(answer: &TripAnswer) -> String {
             with_chance(chance, trials, &kept)
         )
     };
+    let mend = match &answer.mend {
+        None => String::new(),
+        Some(MendHint::Found(change)) => {
+            format!(" What would mend it: {}.", neutral(change))
+        }
+        Some(MendHint::Command) => {
+            " `tideover mend` finds the cheapest change that would mend it.".to_owned()
+        }
+    };
     let weak = match &answer.weak_point {
         Some(weak) => weak_point_in_words(weak, is_typical),
         None => "no night stands out as weak".to_owned(),
@@ -60,9 +69,9 @@ pub fn trip_verdict(answer: &TripAnswer) -> String {
     let verdict = format!("{kept}{finding}; {weak}{outages}.");
     let delays = delays_in_words(&answer.result);
     if delays.is_empty() {
-        verdict
+        verdict + &mend
     } else {
-        format!("{verdict} {delays}")
+        format!("{verdict} {delays}{mend}")
     }
 }
 

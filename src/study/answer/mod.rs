@@ -25,5 +25,5 @@ pub use percentiles::{AutonomyDays, Chance, DawnSoc, Days, P50P90, SocPercentile
 pub use pictures::{Calendar, SocBand, Span, SurvivalCurve};
 pub use stay::{NextDrive, RestRow, StayAnswer, StayBank, StayNight, StayResult};
 pub use trip::{
-    AlternatorUse, Delays, FridgeUse, Late, TripAnswer, TripBank, TripResult, WeakPoint,
+    AlternatorUse, Delays, FridgeUse, Late, MendHint, TripAnswer, TripBank, TripResult, WeakPoint,
 };

@@ -132,4 +132,15 @@ pub struct TripAnswer {
     pub survival: Vec<SurvivalCurve>,
     /// Under the pictures.
     pub calendar: Calendar,
+    /// What would mend it; `None` where nothing has to be mended.
+    pub mend: Option<MendHint>,
+}
+
+/// What would mend a trip that misses its aim.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum MendHint {
+    /// The best change, in words.
+    Found(String),
+    /// It takes longer to find: a command of its own does.
+    Command,
 }

@@ -5,8 +5,9 @@
 use serde::Serialize;
 
 use super::ChoosingError;
+use super::least_of_row::Search;
 use super::topup_banks::engine_fed;
-use super::topup_search::{Least, Search};
+use super::topup_search::{Driving, Least};
 use crate::study::figures::tidy;
 use crate::system::alternator::{Fuel, spare_a};
 
@@ -36,10 +37,10 @@ pub struct Idling {
 
 /// Idling that does as well as the driving that was searched for; `None` without an alternator.
 pub(super) fn idling(
-    driving: &mut Search<'_>,
+    driving: &mut Search<Driving<'_>>,
     least: &Least,
 ) -> Result<Option<Idling>, ChoosingError> {
-    let scenario = driving.scenario;
+    let scenario = driving.row.scenario;
     let Some(alternator) = &scenario.alternator else {
         return Ok(None);
     };

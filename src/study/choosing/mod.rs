@@ -15,6 +15,7 @@ mod compare_order;
 pub(in crate::study) mod costs;
 mod idling;
 mod inputs;
+pub(in crate::study) mod least_of_row;
 pub mod options;
 pub mod paired;
 mod resampled;

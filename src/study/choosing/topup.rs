@@ -9,10 +9,11 @@ use serde::Serialize;
 
 use super::ChoosingError;
 use super::idling::{Idling, idling};
+use super::least_of_row::Search;
 pub use super::topup_driving::DrivingBy;
 use super::topup_driving::ways;
 use super::topup_limits::why_not;
-use super::topup_search::{Least, Search};
+use super::topup_search::{Driving, Least};
 use crate::scenario::{ChargerSource, Scenario};
 use crate::study::answer::{Chance, Heading, Warning};
 use crate::study::figures::tidy;
@@ -214,13 +215,14 @@ pub fn topup_of(now: &Simulation, progress: &dyn Progress) -> Result<TopupResult
         warnings: now.warnings(),
     };
     for way in ways {
-        let mut search = Search::new(scenario, &own, progress, way);
+        let mut search = Driving::search(scenario, &own, progress, way, false);
         result.driving_by = Some(way);
         if let Some(least) = search.least()? {
             result.why_not = None;
             return answer(result, &mut search, least);
         }
-        let at_most = search.at_most()?;
+        let last = search.last;
+        let at_most = search.own(last)?.clone();
         result.why_not = Some(why_not(scenario, way, &at_most));
         result.binds = at_most.binds;
         result.banks = at_most.banks;
@@ -247,19 +249,16 @@ fn ways_of(scenario: &Scenario) -> Result<Vec<DrivingBy>, ChoosingError> {
 
 fn answer(
     mut result: TopupResult,
-    search: &mut Search<'_>,
+    search: &mut Search<Driving<'_>>,
     least: Least,
 ) -> Result<TopupResult, ChoosingError> {
     let value = least.at.driven.per_day;
-    let (low, high) = search.ends(&least)?;
+    let (low, high, high_is_most) = search.end_hours(&least)?;
     result.hours_per_day = Some(HoursPerDay {
         value,
         low: low.min(value),
-        high: match high {
-            Some(high) => high.max(value),
-            None => search.most_per_day()?.max(value),
-        },
-        high_is_most: high.is_none(),
+        high: high.max(value),
+        high_is_most,
     });
     result.hours_per_driving_day = least.at.driven.per_driving_day;
     result.hours_per_camp_day = least.at.driven.per_camp_day;

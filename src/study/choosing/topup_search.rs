@@ -1,20 +1,16 @@
 //! The search of `topup`: trips with more or less driving, each judged by both conditions.
 //!
-//! One job: the least of a row of settings that does. Where it lies is looked for with few trials in long
-//! steps; whether a setting does is decided with the run's own, for the answer and for the setting next
-//! below. What the two make different is carried over from one setting to the next. What the conditions
-//! are is in `topup`.
-
-use std::collections::BTreeMap;
+//! One job: what a setting comes to. What the conditions are is in `topup`, how the least is found in
+//! `least_of_row`.
 
 use super::ChoosingError;
-use super::runs::{hits, house_banks};
+use super::least_of_row::{Effort, FOUND, Row, Search, chance_margins};
+use super::runs::house_banks;
 use super::topup::{Binds, Condition, Driven, TopupBank};
 use super::topup_banks::{engine_wh_per_day, like_medians, topup_bank};
 use super::topup_driving::{DrivingBy, driven, most};
 use crate::scenario::{Role, Scenario};
-use crate::study::answer::Chance;
-use crate::study::figures::{at_ranks, chance, percentile, tidy};
+use crate::study::figures::{at_ranks, percentile, tidy};
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
 use crate::timeline::Timeline;
@@ -27,15 +23,11 @@ const SLACK_SOC: f64 = 0.02;
 const MINUTE_H: f64 = 1.0 / 60.0;
 const FACTOR_STEP: f64 = 0.005;
 
-/// The conditions as found.
-const FOUND: usize = 1;
-
 /// What a run says.
 #[derive(Debug, Clone)]
 pub(super) struct Tried {
     pub(super) driven: Driven,
-    /// By how much the condition that binds holds, a share of 1, below 0 where it does not: at the favourable
-    /// end of the intervals of the run's own trials, as found, at the unfavourable end.
+    /// By how much the condition that binds holds, a share of 1.
     margins: [f64; 3],
     pub(super) binds: Option<Binds>,
     pub(super) banks: Vec<TopupBank>,
@@ -44,49 +36,59 @@ pub(super) struct Tried {
 }
 
 /// The least driving that does.
-pub(super) struct Least {
-    /// The setting next below; `None` where no driving at all does.
-    pub(super) below: Option<Tried>,
-    pub(super) at: Tried,
-    /// Number of the setting.
-    number: u32,
-}
+pub(super) type Least = super::least_of_row::Least<Tried>;
 
-/// A search over one way of driving more.
-pub(super) struct Search<'a> {
+/// Trips by how much is driven, in one way of driving more.
+pub(super) struct Driving<'a> {
     pub(super) scenario: &'a Scenario,
     own: Settings,
-    look: Settings,
     progress: &'a dyn Progress,
-    pub(super) way: DrivingBy,
+    way: DrivingBy,
     /// Whether the engine idles in place of drives about from camp, or of all drives where the trip has no
     /// such day.
     idles: bool,
-    /// By setting, with the run's own trials and in a first look.
-    run: BTreeMap<u32, Tried>,
-    looked: BTreeMap<u32, Tried>,
-    /// Margins of the run's own less those of a look, where both are known.
-    beyond_look: [f64; 3],
 }
 
-impl<'a> Search<'a> {
-    pub(super) fn new(
+impl Row for Driving<'_> {
+    type Tried = Tried;
+
+    fn tried(&self, number: u32, effort: Effort) -> Result<Tried, ChoosingError> {
+        if effort == Effort::Own {
+            return self.judged(number, &self.own, self.progress);
+        }
+        let tried = self.judged(number, &self.own.look(), &Silent)?;
+        self.progress.advance(1, 1);
+        Ok(tried)
+    }
+
+    fn margins(tried: &Tried) -> [f64; 3] {
+        tried.margins
+    }
+}
+
+impl<'a> Driving<'a> {
+    /// A search over one way of driving more.
+    pub(super) fn search(
         scenario: &'a Scenario,
         own: &Settings,
         progress: &'a dyn Progress,
         way: DrivingBy,
-    ) -> Self {
-        Self {
+        idles: bool,
+    ) -> Search<Self> {
+        let row = Self {
             scenario,
             own: own.clone(),
-            look: own.look(),
             progress,
             way,
-            idles: false,
-            run: BTreeMap::new(),
-            looked: BTreeMap::new(),
-            beyond_look: [0.0; 3],
-        }
+            idles,
+        };
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a count of steps"
+        )]
+        let last = (most(scenario, way) / row.step() - 1e-6).ceil() as u32;
+        Search::new(row, last)
     }
 
     fn step(&self) -> f64 {
@@ -94,17 +96,6 @@ impl<'a> Search<'a> {
             DrivingBy::LocalDrives => MINUTE_H,
             DrivingBy::Proportion => FACTOR_STEP,
         }
-    }
-
-    /// Number of the largest setting.
-    fn last(&self) -> u32 {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a count of steps"
-        )]
-        let last = (most(self.scenario, self.way) / self.step() - 1e-6).ceil() as u32;
-        last
     }
 
     /// A trip; `start_soc` has the state of charge of each bank that is not to start as the file says.
@@ -134,26 +125,7 @@ impl<'a> Search<'a> {
         Ok(run)
     }
 
-    /// What a setting comes to with the run's own trials.
-    pub(super) fn run(&mut self, number: u32) -> Result<&Tried, ChoosingError> {
-        if !self.run.contains_key(&number) {
-            let tried = self.tried(number, &self.own, self.progress)?;
-            self.run.insert(number, tried);
-        }
-        Ok(&self.run[&number])
-    }
-
-    /// What it comes to in a first look.
-    fn looked(&mut self, number: u32) -> Result<&Tried, ChoosingError> {
-        if !self.looked.contains_key(&number) {
-            let tried = self.tried(number, &self.look, &Silent)?;
-            self.progress.advance(1, 1);
-            self.looked.insert(number, tried);
-        }
-        Ok(&self.looked[&number])
-    }
-
-    fn tried(
+    fn judged(
         &self,
         number: u32,
         settings: &Settings,
@@ -191,8 +163,8 @@ impl<'a> Search<'a> {
         settles_at: &[Option<f64>],
     ) -> Tried {
         let aim = self.scenario.aim_chance;
-        let all = self.chance(run);
-        let mut margins = [all.high - aim, all.value - aim, all.low - aim];
+        let chance = run.chance_no_shortfall().value;
+        let mut margins = chance_margins(chance, self.own.run.trials, aim);
         let mut worst: Option<(f64, String)> = None;
         let mut weakest: Option<(f64, String)> = None;
         let mut banks = Vec::new();
@@ -219,29 +191,16 @@ impl<'a> Search<'a> {
             banks.push(bank);
         }
         let binds = |(_, bank), condition| Binds { bank, condition };
-        let chance = (all.value < aim).then_some(weakest).flatten();
+        let short = (chance < aim).then_some(weakest).flatten();
         Tried {
             driven: Driven::of(run),
             margins,
             binds: worst
                 .map(|worst| binds(worst, Condition::EndSoc))
-                .or_else(|| chance.map(|weakest| binds(weakest, Condition::Chance))),
+                .or_else(|| short.map(|weakest| binds(weakest, Condition::Chance))),
             banks,
             engine_wh_per_day: engine_wh_per_day(self.scenario, run),
         }
-    }
-
-    /// The chance of no shortfall with the interval that the run's own trials give it.
-    fn chance(&self, run: &Simulation) -> Chance {
-        let (kept, own) = (run.kept(), self.own.run.trials);
-        #[expect(
-            clippy::cast_precision_loss,
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "counts of trials"
-        )]
-        let of_own = (hits(&kept) as f64 / kept.len() as f64 * own as f64).round() as u64;
-        chance(of_own, own)
     }
 
     /// By how much the charge falls from the end of the first like day to that of the last, at the three
@@ -265,125 +224,35 @@ impl<'a> Search<'a> {
         let [low, middle, high] = at_ranks(last, ranks).map(f64::from);
         Some([high, middle, low].map(|last| first - last))
     }
+}
 
-    /// The least that does by its own trials; `None` where not even the most does, whose run is kept.
-    pub(super) fn least(&mut self) -> Result<Option<Least>, ChoosingError> {
-        // Between what is known to fail and what is known to do.
-        let (mut from, mut does) = (0, None);
-        let last = self.last();
-        for round in 0.. {
-            if does == Some(from) {
-                break;
-            }
-            let to = does.map_or(last, |does: u32| does - 1);
-            if from > to {
-                return Ok(None);
-            }
-            let number = self.next(from, to, does, round)?;
-            let margins = self.run(number)?.margins;
-            let looked = self.looked(number)?.margins;
-            self.beyond_look = std::array::from_fn(|end| margins[end] - looked[end]);
-            if margins[FOUND] >= 0.0 {
-                does = Some(number);
-            } else {
-                from = number + 1;
-            }
-        }
-        let below = from.checked_sub(1).map(|number| self.run[&number].clone());
-        Ok(Some(Least {
-            below,
-            at: self.run[&from].clone(),
-            number: from,
-        }))
-    }
-
-    /// The setting to be run next, `from` to `to`: where a look has the least that does; once it has been
-    /// asked often enough, on the line between what failed and what did; in the end the middle.
-    fn next(
-        &mut self,
-        from: u32,
-        to: u32,
-        does: Option<u32>,
-        round: u32,
-    ) -> Result<u32, ChoosingError> {
-        const LOOKS: u32 = 3;
-        const LINES: u32 = 6;
-        if round < LOOKS {
-            return Ok(self.looked_for(FOUND, from, to)?.unwrap_or(to));
-        }
-        let fails = from.checked_sub(1).and_then(|fails| self.run.get(&fails));
-        let ends = fails.zip(does.and_then(|does| self.run.get(&does)));
-        let share = match ends {
-            Some((fails, does)) if round < LINES => {
-                let [below, above] = [fails, does].map(|tried| tried.margins[FOUND]);
-                below / (below - above)
-            }
-            _ => 0.5,
-        };
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a number between the two"
-        )]
-        let ahead = (f64::from(to - from) * share).round() as u32;
-        Ok((from + ahead).min(to))
-    }
-
-    /// The least setting, `from` to `to`, that a first look has do at one of the three ends, what is known to
-    /// differ from the run's own trials added; `None` if even the last does not.
-    fn looked_for(&mut self, end: usize, from: u32, to: u32) -> Result<Option<u32>, ChoosingError> {
-        let beyond = self.beyond_look[end];
-        let mut does = |number: u32| -> Result<bool, ChoosingError> {
-            Ok(self.looked(number)?.margins[end] + beyond >= 0.0)
-        };
-        if from > to || !does(to)? {
-            return Ok(None);
-        }
-        let (mut from, mut to) = (from, to);
-        while from < to {
-            let middle = u32::midpoint(from, to);
-            if does(middle)? {
-                to = middle;
-            } else {
-                from = middle + 1;
-            }
-        }
-        Ok(Some(to))
-    }
-
-    /// Hours a day at the favourable and the unfavourable ends of the intervals, from first looks put right by
-    /// what was run; the second is `None` if not even the most does.
-    pub(super) fn ends(&mut self, least: &Least) -> Result<(f64, Option<f64>), ChoosingError> {
-        let low = self.looked_for(0, 0, least.number)?.unwrap_or(least.number);
-        let high = self.looked_for(2, least.number, self.last())?;
+impl Search<Driving<'_>> {
+    /// Hours a day at the favourable and the unfavourable ends of the intervals, and whether the second is the
+    /// most that was looked at, and still too little there.
+    pub(super) fn end_hours(&mut self, least: &Least) -> Result<(f64, f64, bool), ChoosingError> {
+        let (low, high) = self.ends(least.number)?;
         let here = self.looked(least.number)?.driven.per_day;
+        let last = high.unwrap_or(self.last);
         let mut hours = |number: u32| -> Result<f64, ChoosingError> {
             let moved = self.looked(number)?.driven.per_day - here;
             Ok(tidy(least.at.driven.per_day + moved))
         };
-        let low = hours(low)?;
-        Ok((low, high.map(&mut hours).transpose()?))
-    }
-
-    /// Hours a day at the most.
-    pub(super) fn most_per_day(&mut self) -> Result<f64, ChoosingError> {
-        let last = self.last();
-        Ok(self.looked(last)?.driven.per_day)
-    }
-
-    /// The most, with the run's own trials.
-    pub(super) fn at_most(&mut self) -> Result<Tried, ChoosingError> {
-        let last = self.last();
-        self.run(last).cloned()
+        Ok((hours(low)?, hours(last)?, high.is_none()))
     }
 
     /// The least with the engine at idle, in a first look put right by what was run of driving; `None` if no
     /// number of hours does. Idling never brings more than driving.
     pub(super) fn at_idle(&mut self, least: &Least) -> Result<Option<Tried>, ChoosingError> {
-        let mut idle = Self::new(self.scenario, &self.own, self.progress, self.way);
-        idle.idles = true;
+        let Driving {
+            scenario,
+            ref own,
+            progress,
+            way,
+            ..
+        } = self.row;
+        let mut idle = Driving::search(scenario, own, progress, way, true);
         idle.beyond_look = self.beyond_look;
-        let last = idle.last();
+        let last = idle.last;
         let Some(number) = idle.looked_for(FOUND, least.number, last)? else {
             return Ok(None);
         };

@@ -17,6 +17,19 @@ pub struct Change {
     pub to: Value,
 }
 
+/// A least size with its 95 % interval, from that of the chance.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct LeastSize {
+    /// As found.
+    pub value: f64,
+    /// The least at the favourable end of the chance's interval.
+    pub low: f64,
+    /// At the unfavourable end; null if no size that was tried does there.
+    pub high: Option<f64>,
+    /// Unit of all three.
+    pub unit: &'static str,
+}
+
 /// One change, or two together, tried on the run's own trials.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Mend {
@@ -38,6 +51,11 @@ pub struct Mend {
     pub free: bool,
     /// Whether the chance reaches the aim.
     pub meets_aim: bool,
+    /// Where it is one size and reaches the aim: the least of those that can be bought, with its interval.
+    pub least: Option<LeastSize>,
+    /// Chance with as many other draws, for the one that leads; null for the others. It must not lie clearly
+    /// below the aim.
+    pub other_draws: Option<Chance>,
     /// Runs whose own cable or fuse does not suit it any more.
     pub cables: Vec<String>,
     /// The sum of relative changes, by which equals are told apart.
@@ -69,6 +87,51 @@ pub struct MendMap {
     pub least: Vec<(f64, Option<f64>)>,
     /// The largest size upward that was tried.
     pub y_most: f64,
+}
+
+/// A size that can be bought.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Bought {
+    /// The size.
+    pub size: f64,
+    /// Chance of no shortfall with it.
+    pub chance: Chance,
+    /// The same with as many other draws.
+    pub other_draws: Chance,
+    /// What it costs more than what there is; null without a price.
+    pub price: Option<f64>,
+    /// What it weighs more, kg; null without a mass.
+    pub mass_kg: Option<f64>,
+    /// Runs whose own cable or fuse does not suit it any more.
+    pub cables: Vec<String>,
+}
+
+/// The result of `mend --of`: one size solved for alone.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SolveResult {
+    /// Tool, scenario, seed, trials.
+    #[serde(flatten)]
+    pub heading: Heading,
+    /// The confidence aimed at.
+    pub aim_chance: f64,
+    /// Chance of no shortfall of the scenario as it is.
+    pub now: Chance,
+    /// The key.
+    pub of: String,
+    /// What it is in words.
+    pub part: String,
+    /// The size as it is.
+    pub size_now: f64,
+    /// The least that meets the aim; null if none does.
+    pub least: Option<LeastSize>,
+    /// Chance of no shortfall with the least, or with the most that was tried where none does.
+    pub chance: Chance,
+    /// The most that was tried.
+    pub most: f64,
+    /// The next size from the least on that can be bought.
+    pub bought: Option<Bought>,
+    /// What the reader should know.
+    pub warnings: Vec<Warning>,
 }
 
 /// The result of `mend`.

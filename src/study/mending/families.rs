@@ -53,6 +53,8 @@ pub(super) struct Family {
     /// The size as it is.
     pub(super) now: f64,
     pub(super) unit: &'static str,
+    /// All sizes that can be bought, ascending, from the smallest; empty where it is no size.
+    pub(super) for_sale: Vec<f64>,
 }
 
 impl Family {
@@ -66,6 +68,7 @@ impl Family {
             key: None,
             now: 0.0,
             unit: "",
+            for_sale: Vec::new(),
         }
     }
 }
@@ -134,6 +137,7 @@ fn larger_bank(bank: &Bank) -> Family {
         key: Some(key.clone()),
         now,
         unit: "Ah",
+        for_sale: sizes(&bank.buying, 0.0, step, most),
     }
 }
 
@@ -164,6 +168,7 @@ fn other_chemistry(bank: &Bank) -> Option<Family> {
         key: None,
         now: 0.0,
         unit: "",
+        for_sale: Vec::new(),
     })
 }
 
@@ -192,6 +197,7 @@ fn more_sun(scenario: &Scenario, bank: usize) -> Vec<Family> {
             key: Some(key.clone()),
             now,
             unit: "W",
+            for_sale: sizes(&panel.buying, 0.0, step, most),
         });
     }
     if all.is_empty() {
@@ -223,6 +229,7 @@ fn more_sun(scenario: &Scenario, bank: usize) -> Vec<Family> {
             key: Some(format!("solar.{new_id}.panel_w")),
             now: 0.0,
             unit: "W",
+            for_sale: sizes(&Buying::default(), 0.0, PANEL_W.0, PANEL_W.1),
         });
     }
     all
@@ -261,6 +268,7 @@ fn larger_chargers(scenario: &Parts) -> Vec<Family> {
             key: Some(key.clone()),
             now,
             unit: "A",
+            for_sale: sizes(&charger.buying, 0.0, CHARGER_A, most.min(now * MOST_TIMES)),
         }
     });
     all.collect()

@@ -2,43 +2,41 @@
 //!
 //! One job: families screened with few trials, the promising decided with the run's own, put in order.
 //! A mend that is shown as reaching the aim does so on the run's own trials, and one step less of its
-//! size does not.
+//! size does not; the one that leads was looked at with as many other draws too.
 
-use serde_json::Value;
-
-use super::answer::{Change, Mend, MendResult, Useless};
-use super::families::{Family, LESS_LOAD, Rung, families};
+use super::answer::{MendResult, Useless};
+use super::decide::{confirmed, decided, extra, sort};
+use super::families::{Family, Rung, families};
 use super::map::map;
-use super::search::{Bench, Tried, both};
-use crate::scenario::{Changes, Scenario};
+use super::search::{Bench, both};
+use crate::scenario::Scenario;
+use crate::study::answer::MendHint;
 use crate::study::choosing::ChoosingError;
-use crate::study::choosing::costs::{Costs, costs};
-use crate::study::choosing::options::Choice;
+use crate::study::choosing::costs::Costs;
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
 use crate::trials::{Progress, Silent};
-use crate::wiring::schedule;
 
-/// Trials of the screening at most: its 95 % interval is some 5 points wide, and what it lets pass is
-/// decided with the run's own.
+/// Trials of the screening at most, in longer steps: its 95 % interval is some 5 points wide, and what it lets
+/// pass is decided with the run's own.
 const SCREENING_TRIALS: u64 = 256;
 /// How far below the aim a screening may stay, as a share, to be decided all the same.
 const DOUBT: f64 = 0.04;
 /// Mends that are decided and shown: so many that cost nothing, so many to buy, and tries for them at most.
 const SHOWN: [usize; 2] = [3, 3];
 const TRIES: usize = 9;
-/// Rungs that a decision may go up or down from where screening put it.
-const SETTLING: usize = 6;
 /// Families that are tried in pairs at most, where none does alone.
 const PAIRED: usize = 4;
 
 /// A change that screening found worth deciding.
-struct Found {
-    kind: &'static str,
-    free: bool,
-    rungs: Vec<Rung>,
+pub(super) struct Found {
+    pub(super) kind: &'static str,
+    pub(super) free: bool,
+    /// Of a size.
+    pub(super) unit: Option<&'static str>,
+    pub(super) rungs: Vec<Rung>,
     /// The rung that screening found.
-    at: usize,
+    pub(super) at: usize,
     meets: bool,
     chance: f64,
     costs: Costs,
@@ -53,10 +51,18 @@ pub fn mend(
     settings: &Settings,
     progress: &dyn Progress,
 ) -> Result<MendResult, ChoosingError> {
-    let full = Simulation::trip(scenario, settings, progress)?;
-    let coarse = Simulation::trip(scenario, &settings.coarse(SCREENING_TRIALS), &Silent)?;
+    mend_of(&Simulation::trip(scenario, settings, progress)?, progress)
+}
+
+/// The same from the trip as it is.
+///
+/// # Errors
+/// [`ChoosingError::Weather`] where a day has no climate.
+pub fn mend_of(full: &Simulation, progress: &dyn Progress) -> Result<MendResult, ChoosingError> {
+    let scenario = &full.scenario;
+    let coarse = Simulation::trip(scenario, &full.settings.coarse(SCREENING_TRIALS), &Silent)?;
     let screen = Bench::new(&coarse, progress);
-    let bench = Bench::new(&full, progress);
+    let bench = Bench::new(full, progress);
     let days = full.days();
     let load_wh: Vec<f64> = full.ensemble.load_wh.iter().map(|wh| wh / days).collect();
     let families = families(scenario, &load_wh);
@@ -93,16 +99,13 @@ pub fn mend(
             continue;
         }
         tries += 1;
-        if let Some(mend) = decided(&bench, promising)? {
+        if let Some(mend) = decided(&bench, &screen, promising)? {
             *left -= usize::from(mend.meets_aim || !promising.meets);
             mends.push(mend);
         }
     }
-    mends.sort_by(|a, b| {
-        rank(a)
-            .partial_cmp(&rank(b))
-            .unwrap_or(std::cmp::Ordering::Equal)
-    });
+    sort(&mut mends);
+    confirmed(&bench, &mut mends)?;
     Ok(MendResult {
         heading: full.heading(),
         aim_chance: scenario.aim_chance,
@@ -115,6 +118,56 @@ pub fn mend(
     })
 }
 
+/// Steps of a bank, of all trials, up to which the best mend is looked for without being asked by a trip: about a
+/// tenth of a second; and by a report.
+const LITTLE_WORK: u64 = 8_000_000;
+const FAIR_WORK: u64 = 100_000_000;
+
+/// About how many steps of a bank a search takes.
+fn work(trip: &Simulation) -> u64 {
+    let Simulation {
+        scenario,
+        settings,
+        timeline,
+        ensemble,
+        ..
+    } = trip;
+    let families = families(scenario, &ensemble.load_wh).len() as u64;
+    let coarse = settings.coarse(SCREENING_TRIALS);
+    let longer = u64::from(coarse.step_minutes / settings.step_minutes);
+    let shown = (SHOWN[0] + SHOWN[1]) as u64;
+    let runs = 3 * families * coarse.run.trials / longer + 2 * shown * ensemble.trials;
+    runs * (timeline.steps * scenario.banks.len()) as u64
+}
+
+/// Whether a trip can be mended and misses its aim; not one without chance, or from somewhere on the way.
+fn is_to_be_mended(trip: &Simulation) -> bool {
+    let settings = &trip.settings;
+    let is_short = trip.chance_no_shortfall().value < trip.scenario.aim_chance;
+    is_short && !settings.typical && settings.here.is_none() && !trip.house().is_empty()
+}
+
+/// The best mend of a trip that misses its aim, where it is found with little work, by count and not by the clock;
+/// `None` where nothing has to be mended.
+#[must_use]
+pub fn mend_hint(trip: &Simulation) -> Option<MendHint> {
+    if !is_to_be_mended(trip) {
+        return None;
+    }
+    if work(trip) > LITTLE_WORK {
+        return Some(MendHint::Command);
+    }
+    let best = mend_of(trip, &Silent).ok()?.mends.into_iter().next();
+    let best = best.filter(|mend| mend.meets_aim);
+    Some(best.map_or(MendHint::Command, |mend| MendHint::Found(mend.text)))
+}
+
+/// Whether a report of a trip looks for mends without being asked.
+#[must_use]
+pub fn is_mended_in_passing(trip: &Simulation) -> bool {
+    is_to_be_mended(trip) && work(trip) <= FAIR_WORK
+}
+
 /// Those that reach the aim first, free ones leading, then by price, mass and how much of a change.
 fn order(found: &Found) -> (bool, bool, f64, f64, f64) {
     let or_last = |value: Option<f64>| value.unwrap_or(f64::MAX);
@@ -124,22 +177,6 @@ fn order(found: &Found) -> (bool, bool, f64, f64, f64) {
         (false, !found.free, or_last(price), or_last(mass_kg), effort)
     } else {
         (true, false, -found.chance, 0.0, effort)
-    }
-}
-
-/// The same of a decided one.
-fn rank(mend: &Mend) -> (bool, bool, f64, f64, f64) {
-    let or_last = |value: Option<f64>| value.unwrap_or(f64::MAX);
-    if mend.meets_aim {
-        (
-            false,
-            !mend.free,
-            or_last(mend.price),
-            or_last(mend.mass_kg),
-            mend.effort,
-        )
-    } else {
-        (true, false, -mend.chance.value, 0.0, mend.effort)
     }
 }
 
@@ -170,72 +207,13 @@ fn screened(screen: &Bench<'_>, family: &Family) -> Result<Option<Found>, Choosi
     Ok(Some(Found {
         kind: family.kind,
         free: family.free,
+        unit: family.key.as_ref().map(|_| family.unit),
         chance: most.chance.value,
         rungs,
         at,
         meets,
         costs,
     }))
-}
-
-/// What a change costs and weighs beyond what there is.
-fn extra(bench: &Bench<'_>, changes: &Changes, free: bool) -> Costs {
-    if free {
-        return Costs {
-            price: Some(0.0),
-            mass_kg: Some(0.0),
-        };
-    }
-    let base = &bench.base.scenario;
-    let choice = Choice {
-        name: String::new(),
-        set: changes.clone(),
-    };
-    let Ok(changed) = base.with(changes) else {
-        return Costs {
-            price: None,
-            mass_kg: None,
-        };
-    };
-    let before = costs(&Choice::as_it_is(), base, base);
-    let after = costs(&choice, &changed, base);
-    let [priced, weighed] = known(base, changes);
-    let more = |after: Option<f64>, before: Option<f64>| Some(after? - before?);
-    Costs {
-        price: more(after.price, before.price).filter(|_| priced),
-        mass_kg: more(after.mass_kg, before.mass_kg).filter(|_| weighed),
-    }
-}
-
-/// Whether every part that changes has a price, and a mass; a part that is new has none.
-fn known(base: &Scenario, changes: &Changes) -> [bool; 2] {
-    let of_part = |key: &str| {
-        let mut steps = key.split('.');
-        let (list, id) = (steps.next()?, steps.next()?);
-        let banks = base
-            .banks
-            .iter()
-            .map(|p| ("banks", &p.id, p.price, p.mass_kg));
-        let chargers = base
-            .chargers
-            .iter()
-            .map(|p| ("chargers", &p.id, p.price, p.mass_kg));
-        let panels = base
-            .solar
-            .iter()
-            .map(|p| ("solar", &p.id, p.price, p.mass_kg));
-        let mut all = banks.chain(chargers).chain(panels);
-        all.find(|part| part.0 == list && part.1 == id)
-    };
-    let parts: Vec<_> = changes.0.iter().map(|(key, _)| of_part(key)).collect();
-    [
-        parts
-            .iter()
-            .all(|part| part.is_some_and(|part| part.2.is_some())),
-        parts
-            .iter()
-            .all(|part| part.is_some_and(|part| part.3.is_some())),
-    ]
 }
 
 /// Two families together, where none does alone: both by the same share of their rows, then each as
@@ -281,6 +259,7 @@ fn pairs(screen: &Bench<'_>, found: &mut [Found]) -> Result<Vec<Found>, Choosing
             out.push(Found {
                 kind: "pair",
                 free,
+                unit: None,
                 rungs,
                 at,
                 meets: true,
@@ -290,81 +269,6 @@ fn pairs(screen: &Bench<'_>, found: &mut [Found]) -> Result<Vec<Found>, Choosing
         }
     }
     Ok(out)
-}
-
-/// Settles a rung with the run's own trials: up while the aim is missed, else down while it is not.
-fn decided(bench: &Bench<'_>, found: &Found) -> Result<Option<Mend>, ChoosingError> {
-    let mut at = found.at;
-    let tried_at = |at: usize| match found.kind {
-        LESS_LOAD => bench.tried_short(&found.rungs[at].changes),
-        _ => bench.tried(&found.rungs[at].changes),
-    };
-    let Some(mut tried) = tried_at(at)? else {
-        return Ok(None);
-    };
-    let mut went_up = false;
-    for _ in 0..SETTLING {
-        if bench.meets(&tried) || at + 1 == found.rungs.len() {
-            break;
-        }
-        let Some(next) = tried_at(at + 1)? else {
-            break;
-        };
-        (at, tried, went_up) = (at + 1, next, true);
-    }
-    if bench.meets(&tried) && !went_up {
-        for _ in 0..SETTLING {
-            let Some(lower) = at.checked_sub(1) else {
-                break;
-            };
-            match tried_at(lower)? {
-                Some(less) if bench.meets(&less) => (at, tried) = (lower, less),
-                _ => break,
-            }
-        }
-    }
-    if !bench.helps(&tried) {
-        return Ok(None);
-    }
-    let rung = &found.rungs[at];
-    let costs = extra(bench, &rung.changes, found.free);
-    let [chance_gained, days_gained] = bench.gains(&tried);
-    Ok(Some(Mend {
-        changes: changes_of(&bench.base.scenario, &rung.changes),
-        text: rung.text.clone(),
-        chance: tried.chance,
-        chance_gained,
-        days_gained,
-        price: costs.price,
-        mass_kg: costs.mass_kg,
-        free: found.free,
-        meets_aim: bench.meets(&tried),
-        cables: cables(&bench.base.scenario, &tried),
-        effort: if found.kind == "pair" {
-            rung.effort + 1.0
-        } else {
-            rung.effort
-        },
-    }))
-}
-
-fn changes_of(base: &Scenario, changes: &Changes) -> Vec<Change> {
-    let set = changes.0.iter();
-    set.map(|(key, to)| Change {
-        key: key.clone(),
-        from: base.given(key).ok().flatten().unwrap_or(Value::Null),
-        to: to.clone(),
-    })
-    .collect()
-}
-
-/// Runs that suit the scenario as it is, and do not suit the changed one.
-fn cables(base: &Scenario, tried: &Tried) -> Vec<String> {
-    let before = schedule(base, None);
-    let after = schedule(&tried.scenario, None);
-    let suited = |id: &str| before.runs.iter().any(|run| run.id == id && run.pass);
-    let failing = after.runs.into_iter().filter(|run| !run.pass);
-    failing.map(|run| run.id).filter(|id| suited(id)).collect()
 }
 
 fn of_no_use(family: &Family) -> Useless {

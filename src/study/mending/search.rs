@@ -11,7 +11,7 @@ use crate::study::choosing::ChoosingError;
 use crate::study::choosing::paired::{Difference, chance_difference, mean_difference};
 use crate::study::figures::chance;
 use crate::study::simulation::Simulation;
-use crate::trials::{Progress, Silent};
+use crate::trials::{Progress, Seeds, Silent};
 
 /// What a changed scenario came to.
 pub(super) struct Tried {
@@ -87,6 +87,16 @@ impl<'a> Bench<'a> {
         let kept = tried.kept.iter().filter(|&&kept| kept).count();
         tried.chance = chance(kept as u64, tried.kept.len() as u64);
         Ok(Some(tried))
+    }
+
+    /// The chance with a change under as many other draws.
+    pub(super) fn under_other_draws(&self, scenario: &Scenario) -> Result<Chance, ChoosingError> {
+        const OTHER: u64 = 0x9E37_79B9_7F4A_7C15;
+        let trials = self.base.ensemble.trials;
+        let draws = Seeds::all(self.base.settings.seed ^ OTHER);
+        let run = self.base.changed_with_seeds(scenario, draws, trials)?;
+        self.progress.advance(1, 1);
+        Ok(run.chance_no_shortfall())
     }
 
     pub(super) fn meets(&self, tried: &Tried) -> bool {

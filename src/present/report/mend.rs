@@ -1,0 +1,77 @@
+//! What would mend the trip.
+//!
+//! One job: the verdict, the changes, what does not help and the map of enough.
+
+use super::parts::{Part, Section, Table};
+use crate::present::charts::mend_svg;
+use crate::present::words::chance::compact;
+use crate::present::words::figure::{rounded, whole};
+use crate::present::words::mend_verdict;
+use crate::present::words::mend_verdict::{least_words, mend_gain};
+use crate::study::mending::MendResult;
+use crate::study::report::ReportAnswer;
+
+/// The section; `None` where nothing has to be mended. Where it takes long to find, it names the command.
+pub(super) fn section(answer: &ReportAnswer) -> Option<Section> {
+    const ID: &str = "mend";
+    const TITLE: &str = "What would mend it";
+    let Some(result) = &answer.mend else {
+        answer.trip.mend.as_ref()?;
+        return Some(Section {
+            id: ID,
+            title: TITLE,
+            parts: vec![Part::text(
+                "A trip as long as this takes some seconds to mend by trying: `tideover mend` finds the cheapest change, \
+                 `tideover report --only mend` prints it.",
+            )],
+        });
+    };
+    let mut parts = vec![Part::verdict(&mend_verdict(result))];
+    if !result.mends.is_empty() {
+        parts.push(changes(result).into());
+    }
+    if let Some(svg) = mend_svg(result) {
+        parts.push(Part::figure(
+            "The map of enough.",
+            "See how far the square is from the line: on it and beyond, the trip reaches the aim.",
+            svg,
+        ));
+    }
+    Some(Section {
+        id: ID,
+        title: TITLE,
+        parts,
+    })
+}
+
+fn changes(result: &MendResult) -> Table {
+    let mut table = Table::new(
+        "Changes that help.",
+        "Each tried on the same trial trips; what costs nothing first, then by price, mass and how much of a change it \
+         is. Sizes go in steps of ours unless the part names its `sizes`.",
+        &[
+            "change",
+            "no shortfall",
+            "gained",
+            "reaches the aim",
+            "price",
+            "kg more",
+        ],
+    );
+    let figure = |value: Option<f64>, is_free: bool, shown: fn(f64) -> String| match value {
+        _ if is_free => "nothing".to_owned(),
+        Some(value) => shown(value),
+        None => "–".to_owned(),
+    };
+    for mend in &result.mends {
+        table.row([
+            format!("{}{}", mend.text, least_words(mend)),
+            compact(mend.chance),
+            mend_gain(mend),
+            if mend.meets_aim { "yes" } else { "no" }.to_owned(),
+            figure(mend.price, mend.free, whole),
+            figure(mend.mass_kg, mend.free, rounded),
+        ]);
+    }
+    table
+}
