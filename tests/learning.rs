@@ -8,6 +8,8 @@
 mod battery_log;
 mod twin;
 
+use std::fmt::Write as _;
+
 use std::collections::BTreeMap;
 
 use battery_log::{Flaws, camp, life, really, sound, with_keys, written};
@@ -156,7 +158,7 @@ fn law_a_log_of_the_right_vehicle_changes_nothing_beyond_its_intervals() {
     {
         let fields: Vec<&str> = line.split(',').collect();
         let soc: f64 = fields[1].parse().expect("a number");
-        hourly.push_str(&format!("{},{:.0}\n", fields[0], soc));
+        let _ = writeln!(hourly, "{},{soc:.0}", fields[0]);
     }
     let (answer, _) = learned(&file, &hourly, start_s);
     for key in [
