@@ -99,7 +99,7 @@ fn by_hand_one_day_more_is_one_too_many() {
     let verdict = trip_verdict(&answer);
     assert!(
         verdict.contains(
-            "of trips are put off, by 1 days on average; 100 % of those that fall short had been"
+            "of trips are put off, by 1 day on average; 100 % of those that fall short had been"
         ),
         "{verdict}"
     );

@@ -141,7 +141,7 @@ fn law_a_current_that_an_alternator_cannot_give_is_no_voltage() {
     hold_at_the_summit(
         288_547_396_393_606_098,
         57.716_809_462_843_58,
-        3739.099_385_465_691_7,
+        3_739.099_385_465_691_7,
     );
 }
 

@@ -105,6 +105,8 @@ impl Batch<'_> {
         let mut before = self.state.clone();
         let air_before = self.air.ends.clone();
         let lows: Vec<Lows> = self.tracks.iter().map(|track| track.lows.clone()).collect();
+        // Where every trial is over nothing flows, and whoever looks on sees no sun.
+        self.sun.is_up = false;
         if share.iter().any(|share| *share > 0.0) {
             self.flow_step(step);
             self.state.keep_share(&mut before, &share);

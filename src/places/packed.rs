@@ -219,7 +219,17 @@ pub(super) fn country_code(text: &str) -> Option<&'static str> {
 /// The place of the table nearest to a point, with its distance in km. Looks through the whole table.
 #[must_use]
 pub fn nearest(lat_deg: f64, lon_deg: f64) -> Option<(&'static KnownPlace, f64)> {
-    all()
-        .map(|place| (place, place.distance_km(lat_deg, lon_deg)))
-        .min_by(|a, b| a.1.total_cmp(&b.1))
+    // A degree of latitude is more than this: whatever lies further north or south alone is not looked at.
+    const DEGREE_KM: f64 = 111.0;
+    let mut best: Option<(&KnownPlace, f64)> = None;
+    for place in all() {
+        let near_km = best.map_or(f64::INFINITY, |(_, km)| km);
+        if DEGREE_KM * (place.lat_deg - lat_deg).abs() < near_km {
+            let km = place.distance_km(lat_deg, lon_deg);
+            if km < near_km {
+                best = Some((place, km));
+            }
+        }
+    }
+    best
 }

@@ -55,6 +55,21 @@ impl Simulation {
         Self::of_plan(scenario, settings.plan(), &[], settings, progress)
     }
 
+    /// The first of at most `runs` runs of the trip, which are told of before it begins.
+    ///
+    /// # Errors
+    /// [`WeatherError`] where a day has no climate.
+    pub fn first_of(
+        scenario: &Scenario,
+        settings: &Settings,
+        runs: u64,
+        progress: &dyn Progress,
+    ) -> Result<Self, WeatherError> {
+        let timeline = Timeline::new(scenario, settings.plan(), settings.step_minutes)?;
+        progress.expect(runs, timeline.steps);
+        Self::run(scenario, settings.plan(), &[], settings, timeline, progress)
+    }
+
     /// Runs a plan. `start_soc` has the state of charge of each bank where it is not that of the
     /// file; empty leaves all as they are.
     ///

@@ -15,6 +15,9 @@ const PLAIN: TableStyle = TableStyle::new()
     .header_separator(LineStyle::none().fill('-'))
     .content_lines(ContentLineStyle::none());
 
+/// Space on both sides of a cell; nothing stands before the first column.
+const PADDING: usize = 2;
+
 /// Least width that is laid out; a narrower terminal wraps by itself.
 const LEAST_WIDTH: usize = 40;
 
@@ -74,8 +77,11 @@ fn framed(head: &[(String, Align)], rows: &[Vec<String>], width: usize) -> Strin
                 .map(|(text, (_, align))| Cell::new(text).set_alignment(alignment(*align))),
         );
     }
-    for (column, least) in table.column_iter_mut().zip(least) {
-        column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(least)));
+    // Columns that fit side by side are as wide as their cells.
+    if whole_width(head, rows) > width {
+        for (column, least) in table.column_iter_mut().zip(least) {
+            column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(least)));
+        }
     }
     if let Some(first) = table.column_mut(0) {
         first.set_padding((0, 1));
@@ -87,10 +93,19 @@ fn framed(head: &[(String, Align)], rows: &[Vec<String>], width: usize) -> Strin
     lines.join("\n")
 }
 
+/// Width of the table with every cell on one line.
+fn whole_width(head: &[(String, Align)], rows: &[Vec<String>]) -> usize {
+    let columns = head.iter().enumerate().map(|(index, (name, _))| {
+        let cells = rows.iter().filter_map(|row| row.get(index));
+        let widths = cells.chain([name]).map(|cell| cell.chars().count());
+        PADDING + widths.max().unwrap_or(0)
+    });
+    columns.sum::<usize>().saturating_sub(1)
+}
+
 /// Least width of each column, padding included, so that lines break between words: that of its longest
 /// word. Where these do not fit beside each other, the longest are cut.
 fn least_widths(head: &[(String, Align)], rows: &[Vec<String>], width: usize) -> Vec<u16> {
-    const PADDING: usize = 2;
     let longest = |text: &str| {
         text.split_whitespace()
             .map(|word| word.chars().count())
@@ -102,7 +117,8 @@ fn least_widths(head: &[(String, Align)], rows: &[Vec<String>], width: usize) ->
         .map(|(index, (name, _))| {
             let cells = rows.iter().filter_map(|row| row.get(index));
             let words = cells.filter_map(|cell| longest(cell)).chain(longest(name));
-            PADDING + words.max().unwrap_or(0)
+            // Nothing stands before the first column.
+            PADDING - usize::from(index == 0) + words.max().unwrap_or(0)
         })
         .collect();
     while least.iter().sum::<usize>() > width {

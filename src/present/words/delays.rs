@@ -3,6 +3,7 @@
 use super::chance::{percent, trips_in_words};
 use super::duration::weekday_date;
 use super::figure::rounded;
+use crate::scenario::counted;
 use crate::study::answer::{Delays, Late, TripResult};
 
 /// What delays did to the trips, and how many end too late; empty where the file knows of neither.
@@ -29,9 +30,9 @@ fn delayed(delays: &Delays) -> String {
         _ => String::new(),
     };
     format!(
-        "Delays: {} of trips are put off, by {} days on average{of_short}.",
+        "Delays: {} of trips are put off, by {} on average{of_short}.",
         percent(delays.share),
-        rounded(delays.mean_days)
+        counted(rounded(delays.mean_days), "day")
     )
 }
 

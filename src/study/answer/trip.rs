@@ -88,8 +88,10 @@ pub struct Delays {
     /// Mean days of delay of a trip that has one.
     pub mean_days: f64,
     /// Share of the trips with a shortfall that had a delay; `None` without a shortfall.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub share_of_shortfalls: Option<f64>,
     /// Share of the trips with a delay that have a shortfall; `None` without a delay.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub short_with_delay: Option<f64>,
 }
 

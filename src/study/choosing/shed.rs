@@ -87,8 +87,9 @@ pub fn shed(
     settings: &Settings,
     progress: &dyn Progress,
 ) -> Result<ShedResult, ChoosingError> {
-    candidates(scenario)?;
-    shed_of(&Simulation::trip(scenario, settings, progress)?, progress)
+    let runs = 2 * candidates(scenario)?.len() as u64 + 1;
+    let trip = Simulation::first_of(scenario, settings, runs, progress)?;
+    shed_of(&trip, progress)
 }
 
 /// The same from the trip as it is.
@@ -99,7 +100,6 @@ pub fn shed_of(trip: &Simulation, progress: &dyn Progress) -> Result<ShedResult,
     let scenario = &trip.scenario;
     let candidates = candidates(scenario)?;
     let stays = Stays::new(trip)?;
-    progress.expect(2 * candidates.len() as u64, trip.timeline.steps);
     let kept = trip.kept();
     let short = kept.iter().zip(0_u64..).filter(|(kept, _)| !**kept);
     let all_on = stays.run(&[], 0)?;

@@ -184,7 +184,8 @@ pub fn topup(
     progress: &dyn Progress,
 ) -> Result<TopupResult, ChoosingError> {
     ways_of(scenario)?;
-    topup_of(&Simulation::trip(scenario, settings, progress)?, progress)
+    let now = Simulation::first_of(scenario, settings, MOST_RUNS, progress)?;
+    topup_of(&now, progress)
 }
 
 /// The same from the trip as it is.
@@ -194,7 +195,6 @@ pub fn topup(
 pub fn topup_of(now: &Simulation, progress: &dyn Progress) -> Result<TopupResult, ChoosingError> {
     let scenario = &now.scenario;
     let ways = ways_of(scenario)?;
-    progress.expect(MOST_RUNS, now.timeline.steps);
     let mut own = now.settings.clone();
     own.run.trials = now.ensemble.trials;
     own.run.precision = None;

@@ -105,11 +105,8 @@ pub fn why(
     progress: &dyn Progress,
 ) -> Result<WhyResult, ChoosingError> {
     let inputs = inputs(scenario);
-    let base = Simulation::trip(scenario, settings, progress)?;
-    progress.expect(
-        6 + inputs.len() as u64 + 2 * SHOWN as u64,
-        base.timeline.steps,
-    );
+    let runs = 7 + inputs.len() as u64 + 2 * SHOWN as u64;
+    let base = Simulation::first_of(scenario, settings, runs, progress)?;
     let look = Simulation::trip(scenario, &settings.look(), &Silent)?;
     let stands = base.chance_no_shortfall().value;
     let moved_to_soc = of.is_none() && (stands <= 0.0 || stands >= 1.0);

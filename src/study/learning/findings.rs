@@ -191,7 +191,7 @@ impl List<'_> {
                 || nights
                     .fridge
                     .as_ref()
-                    .is_some_and(|swing| swing.loads.contains(&load))
+                    .is_some_and(|swing| swing.factor.is_some() && swing.loads.contains(&load))
         };
         for (load, part) in scenario.loads.iter().enumerate() {
             if part.bank != meter.bank || part.off || told(load) {
@@ -219,6 +219,9 @@ impl List<'_> {
         }
         if nights.taken.contains(&load) {
             return "it is on in all the quiet hours, as a standing load is: taken as the file has it";
+        }
+        if (nights.fridge.as_ref()).is_some_and(|swing| swing.loads.contains(&load)) {
+            return "what it draws depends more on the weather of these nights, which the log does not show, than on the fridge";
         }
         if matches!(part.kind, LoadKind::Fridge(_)) {
             return "the rows do not show the compressor's cycles, and without them it looks like a standing load";

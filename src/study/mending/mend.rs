@@ -123,6 +123,12 @@ pub fn mend_of(full: &Simulation, progress: &dyn Progress) -> Result<MendResult,
 const LITTLE_WORK: u64 = 8_000_000;
 const FAIR_WORK: u64 = 100_000_000;
 
+/// Changes tried of a family, and for the map, about.
+const TRIES_OF_A_FAMILY: u64 = 8;
+const MAP_TRIES: u64 = 60;
+/// Steps of a bank in the time that a changed file takes to be checked and laid out.
+const WORK_OF_A_TRY: u64 = 100_000;
+
 /// About how many steps of a bank a search takes.
 fn work(trip: &Simulation) -> u64 {
     let Simulation {
@@ -137,7 +143,8 @@ fn work(trip: &Simulation) -> u64 {
     let longer = u64::from(coarse.step_minutes / settings.step_minutes);
     let shown = (SHOWN[0] + SHOWN[1]) as u64;
     let runs = 3 * families * coarse.run.trials / longer + 2 * shown * ensemble.trials;
-    runs * (timeline.steps * scenario.banks.len()) as u64
+    let tries = TRIES_OF_A_FAMILY * families + MAP_TRIES;
+    runs * (timeline.steps * scenario.banks.len()) as u64 + tries * WORK_OF_A_TRY
 }
 
 /// Whether a trip can be mended and misses its aim; not one without chance, or from somewhere on the way.
