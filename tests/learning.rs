@@ -44,7 +44,7 @@ fn learned(scenario: &Scenario, text: &str, start_s: i64) -> (LearnAnswer, Scena
 /// Sets of wrong parameters: a few by default; `TIDEOVER_LEARN_SETS=20` for all.
 fn sets() -> u64 {
     let given = std::env::var("TIDEOVER_LEARN_SETS").ok();
-    given.and_then(|sets| sets.parse().ok()).unwrap_or(2)
+    given.and_then(|sets| sets.parse().ok()).unwrap_or(4)
 }
 
 /// From logs of 3, 7 and 14 days the truth lies in the intervals of 8 in 10 about as often as they say, and

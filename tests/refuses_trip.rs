@@ -14,7 +14,7 @@ refuses! {
             "\n",
             "  base.json:10:66  /itinerary/legs/0/depart (Pan edge)\n",
             "    is `8am`, but must be a time of day from `00:00` to `24:00`\n",
-            "    hint: write 17:30 for half past five in the evening\n",
+            "    hint: write \"08:00\"\n",
         );
     refuses_a_window_end_that_is_none:
         r#"["07:00", "21:00"]"# => r#"["07:00", "sundown"]"#,
@@ -31,6 +31,7 @@ refuses! {
             "\n",
             "  base.json:5:14  /itinerary/start\n",
             "    is `2027-07-03`, but must be a local date and time such as `2027-07-03T07:30`, from the year 1950 to 2150\n",
+            "    hint: write \"2027-07-03T08:00\", with your own time of day\n",
         );
     refuses_an_unknown_zone:
         r#""Africa/Gaborone""# => r#""Africa/Gaberone""#,
@@ -59,6 +60,7 @@ refuses! {
             "\n",
             "  base.json:10:34  /itinerary/legs/0/lat (Pan edge)\n",
             "    is -95, but must be from -90 to 90\n",
+            "    hint: have `lat` and `lon` changed places?\n",
         );
     refuses_a_spread_out_of_order:
         r#""likely": 5.5"# => r#""likely": 9"#,
@@ -107,6 +109,7 @@ refuses! {
             "\n",
             "  base.json:15:32  /climate/months/0/sun_hours (month 7)\n",
             "    is 8.5, but must be from 0.21 to 5.80 for the sun at Town in that month\n",
+            "    hint: `sun_hours` are kWh/m² a day on the flat, hours of full sun, not hours of sunshine\n",
         );
     refuses_a_clearness_of_no_climate:
         r#""sun_hours": 5.6"# => r#""kt": 0.95"#,

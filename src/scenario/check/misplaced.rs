@@ -222,7 +222,8 @@ fn degrees((lat, lon): (f64, f64)) -> String {
 
 fn described((lat, lon): (f64, f64)) -> String {
     match nearest(lat, lon) {
-        Some((place, km)) if km < 1.0 => place.full_name(),
+        // The table has the middle of a town, to the nearest kilometre.
+        Some((place, km)) if km < 2.0 => place.full_name(),
         Some((place, km)) => format!("{km:.0} km from {}", place.full_name()),
         None => degrees((lat, lon)),
     }
