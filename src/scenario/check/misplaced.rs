@@ -122,7 +122,7 @@ impl<'a> Way<'a> {
             let place = degrees(point);
             (
                 at,
-                format!("the clocks of {zone} are {off_h:.0} h off the sun at {name}, at {place}"),
+                format!("is at {place}, where the clocks of {zone} are {off_h:.0} h off the sun"),
             )
         })
     }

@@ -183,15 +183,20 @@ impl List<'_> {
             self.together(loads, *factor);
         }
         let told = |load: usize| {
-            nights.factors.iter().any(|(known, _)| *known == load)
+            // A fridge is told by its cycles alone.
+            let is_fridge = matches!(scenario.loads[load].kind, LoadKind::Fridge(_));
+            nights
+                .factors
+                .iter()
+                .any(|(known, _)| *known == load && !is_fridge)
                 || nights
                     .together
                     .iter()
                     .any(|(known, _)| known.contains(&load))
-                || nights
-                    .fridge
-                    .as_ref()
-                    .is_some_and(|swing| swing.factor.is_some() && swing.loads.contains(&load))
+                || nights.fridge.as_ref().is_some_and(|swing| {
+                    let is_said = swing.factor.is_some() || swing.loads.len() == 1;
+                    is_said && swing.loads.contains(&load)
+                })
         };
         for (load, part) in scenario.loads.iter().enumerate() {
             if part.bank != meter.bank || part.off || told(load) {
