@@ -102,7 +102,7 @@ pub fn shape(solar_hour: f64) -> f64 {
 /// # Validity
 /// Ours: the [`shape`] is cut at its low and its high and each limb is spanned between the extremes
 /// it joins, so that the curve through days of different lows and highs has no jump, at midnight
-/// neither. Between its ends a limb is lifted by [`LIFT`], so that the mean over days alike is that of
+/// neither. Between its ends a limb is lifted by `LIFT`, so that the mean over days alike is that of
 /// the low and the high, as in the [`shape`].
 ///
 /// # Source

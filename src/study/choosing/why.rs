@@ -23,7 +23,7 @@ use crate::trials::{Progress, Silent};
 pub const DEFAULT_TRIALS: u64 = 500;
 
 /// Inputs that a screen shows: of these all that a first look finds to move the answer are moved on the
-/// run's own trials, and the first [`DECIDED`] in any case.
+/// run's own trials, and the first `DECIDED` in any case.
 pub const SHOWN: usize = 15;
 const DECIDED: usize = 8;
 
