@@ -33,7 +33,7 @@ pub fn mend_verdict(result: &MendResult) -> String {
         (Some(best), _) => {
             let word = if best.free { "Without buying anything" } else { "The cheapest change that was found" };
             parts.push(format!(
-                "{word}: {}. That brings {} ({}) where it is {} now{}",
+                "{word}: {}. That brings {} (between {}) where it is {} now{}",
                 neutral(&best.text) + least_words(best).as_str(),
                 percent(best.chance.value),
                 between(best.chance),
@@ -100,7 +100,7 @@ pub fn solve_verdict(result: &SolveResult) -> String {
     let part = neutral(&result.part);
     let Some(least) = result.least else {
         return format!(
-            "No size of {part} up to {} reaches your aim of {aim}: with that it is {} ({}).",
+            "No size of {part} up to {} reaches your aim of {aim}: with that it is {} (between {}).",
             rounded(result.most),
             percent(result.chance.value),
             between(result.chance)
@@ -139,7 +139,7 @@ pub fn solve_verdict(result: &SolveResult) -> String {
                 )
             };
             format!(
-                " The next to be bought has {}: {} ({}){}.{cables}",
+                " The next to be bought has {}: {} (between {}){}.{cables}",
                 sized(bought.size),
                 percent(bought.chance.value),
                 between(bought.chance),
