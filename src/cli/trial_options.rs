@@ -29,9 +29,9 @@ pub(super) struct TrialOptions {
     /// Seed of the random draws, 0 to 9007199254740991 [default: that of the file, or 1]
     #[arg(long, value_name = "S", value_parser = clap::value_parser!(u64).range(0..=MOST_SEED))]
     seed: Option<u64>,
-    /// Length of a step in minutes, 1 to 60, dividing the hour
-    #[arg(long, value_name = "MIN", default_value_t = 5, value_parser = step_minutes)]
-    step: u32,
+    /// Length of a step in minutes, 1 to 60, dividing the hour [default: 5; a stay that looks beyond a week: 15]
+    #[arg(long, value_name = "MIN", value_parser = step_minutes)]
+    step: Option<u32>,
     /// Number of threads, 1 to 1024 [default: all cores]; the answer does not depend on it
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
     threads: Option<u16>,
@@ -54,7 +54,7 @@ impl TrialOptions {
             precision: self.precision,
             typical: self.typical,
             seed: self.seed,
-            step_minutes: Some(self.step),
+            step_minutes: self.step,
             threads: self.threads_or_variable()?,
             here: here.map_or_else(HereWords::default, |here| here.clone().into()),
         })

@@ -5,6 +5,10 @@
 use crate::study::from_here::HereWords;
 use crate::study::settings::{DEFAULT_SEED, DEFAULT_STEP_MINUTES, DEFAULT_TRIALS};
 
+/// Up to so many days a stay has the usual step; beyond, this one, minutes. Ours.
+const SHORT_STAY_DAYS: u32 = 7;
+const PARKED_STEP_MINUTES: u32 = 15;
+
 /// Most trials of a run.
 pub const MOST_TRIALS: u32 = 10_000_000;
 
@@ -44,6 +48,13 @@ impl Options {
     #[must_use]
     pub fn step(&self) -> u32 {
         self.step_minutes.unwrap_or(DEFAULT_STEP_MINUTES)
+    }
+
+    /// Step of a stay, minutes, where nobody asks for one: a month parked in the usual ones takes longer than
+    /// it tells. `None`: as of everything else.
+    pub(super) fn parked_step(&self, horizon_days: u32) -> Option<u32> {
+        (self.step_minutes.is_none() && horizon_days > SHORT_STAY_DAYS)
+            .then_some(PARKED_STEP_MINUTES)
     }
 
     /// Seed by option, else by file, else by default.

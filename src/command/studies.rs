@@ -178,6 +178,7 @@ fn stay_answer(
         .map_err(|allowed| Failure::option("--horizon", &horizon_days.to_string(), allowed))?;
     let question = StayQuestion {
         horizon_days,
+        step_minutes: asked.options.parked_step(horizon_days),
         ..StayQuestion::of(from_stop(asked.scenario, &asked.options.here)?)
     };
     check_memory(asked.scenario, settings, u64::from(horizon_days))?;

@@ -6,7 +6,7 @@ use super::answer::{StayAnswer, StayBank, StayNight, StayResult, Warning};
 use super::assemble::{bands, calendar, fridges, nights, per_day_wh, rfc3339, survival};
 use super::figures::{autonomy, chance_in, percentile};
 use super::rest_of_trip::rest_of_trip;
-use super::settings::{DEFAULT_STEP_MINUTES, Settings};
+use super::settings::Settings;
 use super::simulation::Simulation;
 use crate::scenario::Scenario;
 use crate::timeline::Timeline;
@@ -18,10 +18,6 @@ use crate::trials::{Ensemble, Progress};
 /// How far `stay` looks without another word, days.
 pub const DEFAULT_HORIZON_DAYS: u32 = 30;
 
-/// Up to so many days a stay has the usual step; beyond, this one, minutes.
-const SHORT_DAYS: u32 = 7;
-const PARKED_STEP_MINUTES: u32 = 15;
-
 /// What is asked of a stay.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StayQuestion {
@@ -29,6 +25,8 @@ pub struct StayQuestion {
     pub here: Arc<Here>,
     /// How far to look.
     pub horizon_days: u32,
+    /// Step of the time parked, minutes; `None`: that of the settings.
+    pub step_minutes: Option<u32>,
 }
 
 impl StayQuestion {
@@ -60,6 +58,7 @@ impl StayQuestion {
         Self {
             here,
             horizon_days: DEFAULT_HORIZON_DAYS,
+            step_minutes: None,
         }
     }
 }
@@ -80,13 +79,11 @@ pub fn stay(
         here: Arc::clone(&question.here),
         horizon_days,
     };
-    let run = Simulation::of_plan(
-        scenario,
-        plan,
-        &[],
-        &parked(settings, horizon_days),
-        progress,
-    )?;
+    let parked = Settings {
+        step_minutes: question.step_minutes.unwrap_or(settings.step_minutes),
+        ..settings.clone()
+    };
+    let run = Simulation::of_plan(scenario, plan, &[], &parked, progress)?;
     let Simulation {
         timeline, ensemble, ..
     } = &run;
@@ -128,19 +125,6 @@ pub fn stay(
         bands: bands(scenario, timeline, ensemble),
         calendar: calendar(scenario, timeline),
     })
-}
-
-/// Steps of a long stay are a quarter of an hour where nobody asked for another than the usual: a month
-/// parked in shorter ones takes longer than it tells.
-fn parked(settings: &Settings, horizon_days: u32) -> Settings {
-    if settings.step_minutes == DEFAULT_STEP_MINUTES && horizon_days > SHORT_DAYS {
-        Settings {
-            step_minutes: PARKED_STEP_MINUTES,
-            ..settings.clone()
-        }
-    } else {
-        settings.clone()
-    }
 }
 
 /// Until when the charge lasts at the aim's chance; `None`: beyond the horizon.
