@@ -273,7 +273,8 @@ fn edit(question: &Question) -> Result<Value, Value> {
 
 fn about() -> Value {
     let commands = OPTIONS.iter();
-    let commands = commands.map(|(command, options)| ((*command).to_owned(), json!(options)));
+    let commands =
+        commands.map(|(command, options)| ((*command).to_owned(), json!(options.concat())));
     let mut notices: Vec<String> = vec![format!("Built-in climate, {NOT_A_FORECAST}:")];
     notices.extend(WORLD_CLIMATE_NOTICES.map(ToString::to_string));
     notices.push(PLACES_NOTICE.to_string());

@@ -16,101 +16,29 @@ use crate::study::report::ReportPart;
 use crate::study::stay::DEFAULT_HORIZON_DAYS;
 use crate::wiring::conductors::Series;
 
-/// What each command takes on a page.
-pub(super) const OPTIONS: [(&str, &[&str]); 12] = [
-    (
-        "trip",
-        &[
-            "strict",
-            "trials",
-            "precision",
-            "typical",
-            "seed",
-            "step",
-            "now",
-            "at",
-            "soc",
-            "nights",
-            "sky",
-        ],
-    ),
-    (
-        "stay",
-        &[
-            "horizon",
-            "strict",
-            "trials",
-            "precision",
-            "typical",
-            "seed",
-            "step",
-            "now",
-            "at",
-            "soc",
-            "nights",
-            "sky",
-        ],
-    ),
-    (
-        "budget",
-        &[
-            "trials",
-            "precision",
-            "typical",
-            "seed",
-            "step",
-            "now",
-            "at",
-            "soc",
-            "nights",
-            "sky",
-        ],
-    ),
-    (
-        "shed",
-        &[
-            "trials", "seed", "step", "now", "at", "soc", "nights", "sky",
-        ],
-    ),
-    (
-        "why",
-        &[
-            "of", "trials", "seed", "step", "now", "at", "soc", "nights", "sky",
-        ],
-    ),
-    (
-        "compare",
-        &[
-            "vary", "option", "trials", "seed", "step", "now", "at", "soc", "nights", "sky",
-        ],
-    ),
-    ("mend", &["of", "strict", "trials", "seed", "step"]),
-    (
-        "topup",
-        &[
-            "against", "strict", "trials", "seed", "step", "now", "at", "soc", "nights", "sky",
-        ],
-    ),
-    (
-        "report",
-        &[
-            "compare",
-            "only",
-            "trials",
-            "precision",
-            "typical",
-            "seed",
-            "step",
-            "now",
-            "at",
-            "soc",
-            "nights",
-            "sky",
-        ],
-    ),
-    ("wiring", &["strict", "cable", "length"]),
-    ("check", &["strict"]),
-    ("sky", &["at", "height", "month"]),
+/// How trials are run, where every run needs the same ones.
+const TRIALS: &[&str] = &["trials", "seed", "step"];
+
+/// How trials are run, where they may be one without chance or as many as it takes.
+const ANY_TRIALS: &[&str] = &["trials", "precision", "typical", "seed", "step"];
+
+/// What is known of where one is.
+const HERE: &[&str] = &["now", "at", "soc", "nights", "sky"];
+
+/// What each command takes on a page, in groups.
+pub(super) const OPTIONS: [(&str, &[&[&str]]); 12] = [
+    ("trip", &[&["strict"], ANY_TRIALS, HERE]),
+    ("stay", &[&["horizon", "strict"], ANY_TRIALS, HERE]),
+    ("budget", &[ANY_TRIALS, HERE]),
+    ("shed", &[TRIALS, HERE]),
+    ("why", &[&["of"], TRIALS, HERE]),
+    ("compare", &[&["vary", "option"], TRIALS, HERE]),
+    ("mend", &[&["of", "strict"], TRIALS]),
+    ("topup", &[&["against", "strict"], TRIALS, HERE]),
+    ("report", &[&["compare", "only"], ANY_TRIALS, HERE]),
+    ("wiring", &[&["strict", "cable", "length"]]),
+    ("check", &[&["strict"]]),
+    ("sky", &[&["at", "height", "month"]]),
 ];
 
 /// What is asked.
@@ -278,7 +206,7 @@ struct Words<'a>(Vec<(&'a str, String)>);
 impl<'a> Words<'a> {
     fn new(
         command: &str,
-        known: &[&str],
+        known: &[&[&str]],
         options: &'a Map<String, Value>,
     ) -> Result<Self, Failure> {
         let mut words = Vec::new();
@@ -295,7 +223,7 @@ impl<'a> Words<'a> {
                     other => other.to_string(),
                 };
                 let option = format!("--{}", shortened(&plain_line(name), 40));
-                if !known.contains(&name.as_str()) {
+                if !known.concat().contains(&name.as_str()) {
                     let allowed = format!("{command} has no such option here");
                     return Err(Failure::option(&option, &shortened(&word, 40), allowed));
                 }

@@ -6,6 +6,7 @@
 use std::borrow::Cow;
 
 use super::plain_text::neutral;
+use crate::units::trimmed;
 
 /// The text as a cell. A text that begins with `=`, `+`, `-`, `@`, `|`, a tab or a line break, after
 /// any spaces, gets an apostrophe in front, which spreadsheets take as "this is text".
@@ -32,13 +33,7 @@ pub fn number_cell(value: f64) -> String {
     if !value.is_finite() {
         return String::new();
     }
-    let text = format!("{value:.6}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" {
-        "0".to_owned()
-    } else {
-        text.to_owned()
-    }
+    trimmed(&format!("{value:.6}"))
 }
 
 #[cfg(test)]

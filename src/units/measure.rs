@@ -190,16 +190,18 @@ pub fn tidy(value: f64) -> String {
     } else {
         3
     };
-    let text = format!("{value:.digits$}");
-    if !text.contains('.') {
-        return text;
-    }
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" {
-        "0".to_owned()
+    trimmed(&format!("{value:.digits$}"))
+}
+
+/// A decimal without zeros at its end, and without the sign of a zero.
+#[must_use]
+pub fn trimmed(decimal: &str) -> String {
+    let text = if decimal.contains('.') {
+        decimal.trim_end_matches('0').trim_end_matches('.')
     } else {
-        text.to_owned()
-    }
+        decimal
+    };
+    if text == "-0" { "0" } else { text }.to_owned()
 }
 
 #[cfg(test)]

@@ -8,5 +8,5 @@ mod measure;
 mod sister;
 
 pub use gauge::Awg;
-pub use measure::{Measured, Quantity, Unit, tidy};
+pub use measure::{Measured, Quantity, Unit, tidy, trimmed};
 pub use sister::{SISTERS, Sister, sister_of, sister_to};

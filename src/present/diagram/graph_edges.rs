@@ -6,6 +6,7 @@
 use super::bands::{Band, band_of};
 use super::graph::{Circuit, Edge, Graph, Index, Label, NodeKind};
 use crate::scenario::{ChargerSource, Parts, Role, Run, RunEnd, When};
+use crate::units::trimmed;
 use crate::wiring::design_current::carried;
 use crate::wiring::schedule::{Schedule, ScheduledRun};
 
@@ -73,8 +74,7 @@ fn run_edge(from: usize, to: usize, line: Line<'_>, circuit: Circuit) -> Edge {
 }
 
 fn short_number(value: f64) -> String {
-    let text = format!("{value:.2}");
-    text.trim_end_matches('0').trim_end_matches('.').to_string()
+    trimmed(&format!("{value:.2}"))
 }
 
 fn implied_edge(from: usize, to: usize, circuit: Circuit) -> Edge {

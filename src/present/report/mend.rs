@@ -4,10 +4,8 @@
 
 use super::parts::{Part, Section, Table};
 use crate::present::charts::mend_svg;
-use crate::present::words::chance::compact;
-use crate::present::words::figure::{rounded, whole};
+use crate::present::tables::{CHANGE_COLUMNS, change_rows};
 use crate::present::words::mend_verdict;
-use crate::present::words::mend_verdict::{least_words, mend_gain};
 use crate::study::mending::MendResult;
 use crate::study::report::ReportAnswer;
 
@@ -49,29 +47,10 @@ fn changes(result: &MendResult) -> Table {
         "Changes that help.",
         "Each tried on the same trial trips; what costs nothing first, then by price, mass and how much of a change it \
          is. Sizes go in steps of ours unless the part names its `sizes`.",
-        &[
-            "change",
-            "no shortfall",
-            "gained",
-            "reaches the aim",
-            "price",
-            "kg more",
-        ],
+        &CHANGE_COLUMNS,
     );
-    let figure = |value: Option<f64>, is_free: bool, shown: fn(f64) -> String| match value {
-        _ if is_free => "nothing".to_owned(),
-        Some(value) => shown(value),
-        None => "–".to_owned(),
-    };
-    for mend in &result.mends {
-        table.row([
-            format!("{}{}", mend.text, least_words(mend)),
-            compact(mend.chance),
-            mend_gain(mend),
-            if mend.meets_aim { "yes" } else { "no" }.to_owned(),
-            figure(mend.price, mend.free, whole),
-            figure(mend.mass_kg, mend.free, rounded),
-        ]);
+    for row in change_rows(result) {
+        table.row(row);
     }
     table
 }

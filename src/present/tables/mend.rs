@@ -7,40 +7,47 @@ use crate::present::plain_text::{neutral, shortened};
 use crate::present::words::chance::compact;
 use crate::present::words::figure::{money, rounded};
 use crate::present::words::mend_verdict::{least_words, mend_gain};
-use crate::study::mending::MendResult;
+use crate::study::mending::{Mend, MendResult};
+
+/// Heads of the columns of [`change_rows`].
+pub(in crate::present) const CHANGE_COLUMNS: [&str; 6] = [
+    "change",
+    "no shortfall",
+    "gained",
+    "reaches the aim",
+    "price",
+    "kg more",
+];
+
+/// The changes that help, a row each.
+pub(in crate::present) fn change_rows(result: &MendResult) -> Vec<[String; 6]> {
+    let currency = result.heading.currency.as_deref();
+    let price = |value: f64| money(value, currency);
+    let figure = |value: Option<f64>, is_free: bool, shown: &dyn Fn(f64) -> String| match value {
+        _ if is_free => "nothing".to_owned(),
+        Some(value) => shown(value),
+        None => "–".to_owned(),
+    };
+    let row = |mend: &Mend| {
+        [
+            (neutral(&mend.text) + least_words(mend).as_str()).into_owned(),
+            compact(mend.chance),
+            mend_gain(mend),
+            if mend.meets_aim { "yes" } else { "no" }.to_owned(),
+            figure(mend.price, mend.free, &price),
+            figure(mend.mass_kg, mend.free, &rounded),
+        ]
+    };
+    result.mends.iter().map(row).collect()
+}
 
 /// The tables of a mend.
 #[must_use]
 pub fn mend_tables(result: &MendResult) -> Vec<Part> {
     let mut parts = Vec::new();
     if !result.mends.is_empty() {
-        let currency = result.heading.currency.as_deref();
-        let price = |value: f64| money(value, currency);
-        let figure = |value: Option<f64>, is_free: bool, shown: &dyn Fn(f64) -> String| match value
-        {
-            _ if is_free => "nothing".to_owned(),
-            Some(value) => shown(value),
-            None => "–".to_owned(),
-        };
-        let rows = result.mends.iter().map(|mend| {
-            vec![
-                shortened(&mend.text, 80) + least_words(mend).as_str(),
-                compact(mend.chance),
-                mend_gain(mend),
-                if mend.meets_aim { "yes" } else { "no" }.to_owned(),
-                figure(mend.price, mend.free, &price),
-                figure(mend.mass_kg, mend.free, &rounded),
-            ]
-        });
-        let names = [
-            "change",
-            "no shortfall",
-            "gained",
-            "reaches the aim",
-            "price",
-            "kg more",
-        ];
-        parts.push(table(head(&names, 1), rows.collect()));
+        let rows = change_rows(result).into_iter().map(Vec::from);
+        parts.push(table(head(&CHANGE_COLUMNS, 1), rows.collect()));
         parts.push(Part::Lines(
             "Chances with their 95 % interval on the run's own trials; gains trial by trial. Sizes go in steps of ours \
              (10 Ah, 10 W, 5 A,\na quarter of an hour) unless the part names its `sizes`; what costs nothing comes first, \

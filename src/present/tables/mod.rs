@@ -25,6 +25,7 @@ pub use compare::compare_tables;
 pub use frame::laid_out;
 pub use learn::learn_tables;
 pub use mend::mend_tables;
+pub(super) use mend::{CHANGE_COLUMNS, change_rows};
 pub use part::{Align, Part, Table, table_of};
 pub use places::{places_json, places_tables};
 pub use sky::sky_tables;

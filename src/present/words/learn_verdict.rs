@@ -8,6 +8,7 @@ use super::figure::rounded;
 use crate::present::plain_text::neutral;
 use crate::study::learning::LearnAnswer;
 use crate::study::learning::answer::{Found, NightUse};
+use crate::units::trimmed;
 
 /// Partings that are told in the verdict; the table has them all.
 const TOLD: usize = 4;
@@ -23,9 +24,7 @@ pub fn found_figure(value: f64, unit: &str) -> String {
         return percent_plain(value);
     }
     let digits = if value.abs() < 10.0 {
-        let text = format!("{value:.2}");
-        let text = text.trim_end_matches('0').trim_end_matches('.');
-        text.to_owned()
+        trimmed(&format!("{value:.2}"))
     } else {
         rounded(value)
     };

@@ -5,6 +5,7 @@ use super::compare_verdict::signed;
 use super::figure::{rounded, whole};
 use crate::present::plain_text::neutral;
 use crate::study::choosing::why::{InputAnswer, Of, Shares, WhyResult};
+use crate::units::trimmed;
 
 /// The group of what is not known of the built-in climate.
 const CLIMATE_TABLE: &str = "the climate table itself";
@@ -22,9 +23,7 @@ pub fn of_words(of: Of) -> &'static str {
 #[must_use]
 pub fn end_figure(value: f64) -> String {
     if value.abs() < 2.0 {
-        let text = format!("{value:.2}");
-        let text = text.trim_end_matches('0').trim_end_matches('.');
-        text.to_owned()
+        trimmed(&format!("{value:.2}"))
     } else {
         rounded(value)
     }

@@ -5,6 +5,7 @@ use std::fmt;
 use super::super::document::{Node, NodeValue};
 use super::ProblemKind;
 use crate::sky::world_climate::REACH_KM;
+use crate::units::trimmed;
 
 /// Longest piece of the user's text that a message repeats, in characters.
 const SHOWN: usize = 40;
@@ -95,8 +96,7 @@ fn short(value: f64) -> String {
     if value.abs() >= 1e9 {
         return figure(value);
     }
-    let text = format!("{value:.1}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    trimmed(&format!("{value:.1}"))
 }
 
 impl fmt::Display for ProblemKind {
