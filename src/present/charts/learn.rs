@@ -141,10 +141,11 @@ fn draw_found(canvas: &mut Canvas, answer: &LearnAnswer, left: f64) {
     for found in differing {
         let name = fitted(&found_name(found), SIZE, false, room);
         canvas.label(Label::new(name, left, y, SIZE, MUTED));
+        let interval = found_interval(found);
         let figures = format!(
             "{} ({}), file {}",
             found_figure(found.is, found.unit),
-            found_interval(found),
+            interval.trim_end_matches(found.unit).trim_end(),
             found_figure(found.was, found.unit)
         );
         let figures = fitted(&figures, SIZE, true, room);

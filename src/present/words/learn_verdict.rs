@@ -119,7 +119,7 @@ fn night_words(night: &NightUse, answer: &LearnAnswer) -> Vec<String> {
         let amps = (found.is - found.was) / 1000.0;
         parts.push(if amps > 0.0 {
             format!(
-                "Nothing that is on in the file explains {amps:.2} A that {} gives all the time: look for a standing load",
+                "Nothing that is on in the file explains a standing load of {amps:.2} A on {}: look for what is never off",
                 neutral(&night.bank)
             )
         } else {
@@ -143,7 +143,7 @@ pub fn found_name(found: &Found) -> String {
         steps.next().unwrap_or(""),
     );
     match (list, key) {
-        ("banks", "standby_ma") => format!("what {id} gives all the time"),
+        ("banks", "standby_ma") => format!("standing load on {id}"),
         ("banks", "capacity_ah") => format!("capacity of {id}"),
         ("banks", "resistance_mohm") => format!("resistance of {id}"),
         ("banks", "charge_efficiency") => format!("charge efficiency of {id}"),
