@@ -71,6 +71,7 @@ pub fn wiring_sheet(scenario: &Parts, schedule: &Schedule, length: LengthUnit) -
     );
     side(&mut page);
     runs(&mut page, schedule, length);
+    list(&mut page, "What to watch", wiring_notes(schedule));
     side(&mut page);
     buy(&mut page, schedule, length);
     page.push_str(
@@ -86,7 +87,6 @@ pub fn wiring_sheet(scenario: &Parts, schedule: &Schedule, length: LengthUnit) -
         schedule.cautions.iter().map(ToString::to_string),
     );
     page.push_str("</div>\n</div>\n");
-    list(&mut page, "What to watch", wiring_notes(schedule));
     let _ = writeln!(page, "<p>{}</p>\n</body>\n</html>", xml(&schedule.tool));
     page
 }
