@@ -105,6 +105,21 @@ fn by_hand_one_day_more_is_one_too_many() {
     );
 }
 
+/// 98 Ah down to the cut-off last 97.6 h from 3 July, 08:00: to 7 July, 09:35, which two days of delay go beyond.
+#[test]
+fn by_hand_the_outage_of_a_delay_is_told_on_its_own_dates() {
+    let mut whole = steady(&json!({ "chance": 0.3, "days": 2 }));
+    whole["banks"][0]["cutoff_soc"] = json!(0.02);
+    let result = run(&whole).result;
+    let share = result.delays.expect("delays").share;
+    let told = &result.outages[0];
+    assert!((told.chance.value - share).abs() < 1e-9, "{told:?}");
+    let outage = &told.median_trip[0];
+    assert!(outage.from.starts_with("2027-07-07T09:"), "{outage:?}");
+    // From there to 8 July, 08:00: 22.4 h at 1 A.
+    assert!((outage.hours - 22.4).abs() < 0.3, "{outage:?}");
+}
+
 #[test]
 fn law_a_sure_delay_is_so_many_nights_more_at_the_stop_before() {
     let mut longer: Value = desert();

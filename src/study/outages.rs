@@ -143,7 +143,6 @@ fn of_bank(trip: &Simulation, bank: usize) -> Option<BankOutages> {
     let Simulation {
         scenario,
         settings,
-        timeline,
         ensemble,
         ..
     } = trip;
@@ -151,19 +150,21 @@ fn of_bank(trip: &Simulation, bank: usize) -> Option<BankOutages> {
     if of_trials.outages == 0 {
         return None;
     }
-    let drawing = Drawing::new(scenario, timeline, settings.seed, &[]);
-    let batches = if settings.typical {
-        vec![drawing.typical()]
-    } else {
-        let batches = of_trials.outage_trials.chunks(LANES);
-        batches.map(|trials| drawing.chosen(trials).0).collect()
-    };
     let mut trips: Vec<Vec<Spell>> = Vec::new();
-    for draws in &batches {
-        let mut watch = Watch::new(timeline, bank);
-        run_batch(timeline, draws, &mut watch);
-        let spells = watch.finish(&draws.end_s, draws.count);
-        trips.extend(spells.into_iter().filter(|spells| !spells.is_empty()));
+    for (timeline, trials) in trip.timelines_of(&of_trials.outage_trials) {
+        let drawing = Drawing::new(scenario, &timeline, settings.seed, &[]);
+        let batches = if settings.typical {
+            vec![drawing.typical()]
+        } else {
+            let batches = trials.chunks(LANES);
+            batches.map(|trials| drawing.chosen(trials).0).collect()
+        };
+        for draws in &batches {
+            let mut watch = Watch::new(&timeline, bank);
+            run_batch(&timeline, draws, &mut watch);
+            let spells = watch.finish(&draws.end_s, draws.count);
+            trips.extend(spells.into_iter().filter(|spells| !spells.is_empty()));
+        }
     }
     if trips.is_empty() {
         return None;
@@ -173,7 +174,7 @@ fn of_bank(trip: &Simulation, bank: usize) -> Option<BankOutages> {
         sums.map(narrow).collect()
     };
     let chance = chance_in(ensemble, of_trials.outages);
-    let loads: Vec<usize> = Watch::new(timeline, bank)
+    let loads: Vec<usize> = Watch::new(&trip.timeline, bank)
         .loads
         .iter()
         .map(|(load, _)| *load)

@@ -128,7 +128,7 @@ impl Timeline {
     }
 
     /// The same plan with room for so many days of delay: its nights and samples are those of all trials,
-    /// whenever they end. No trial runs on it.
+    /// whenever they end. Those run on timelines of their own.
     ///
     /// # Errors
     /// [`WeatherError`] where a day has no climate.

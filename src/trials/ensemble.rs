@@ -208,50 +208,19 @@ impl Ensemble {
         }
     }
 
-    /// Puts what was kept of the trials from number `first` on, which came in this `order`, in that of
-    /// their numbers.
-    pub(super) fn put_in_order(&mut self, first: u64, order: &[u64]) {
-        let index = |trial: u64| usize::try_from(trial).unwrap_or(0);
-        let known = index(first);
-        let sort = |kept: &mut Vec<f32>| {
-            // Where not every trial left something, its order means nothing.
-            if kept.len() == known + order.len() {
-                let came = kept.split_off(known);
-                kept.resize(known + order.len(), 0.0);
-                for (value, &trial) in came.into_iter().zip(order) {
-                    kept[index(trial)] = value;
-                }
-            }
-        };
-        for bank in &mut self.banks {
-            let [first, last] = &mut bank.like_soc;
-            let kept = [
-                &mut bank.lowest_soc,
-                &mut bank.end_soc,
-                &mut bank.autonomy_days,
-                first,
-                last,
-            ];
-            kept.into_iter().for_each(sort);
-        }
-        let kept = [
-            &mut self.house_autonomy_days,
-            &mut self.house_last_short_days,
-            &mut self.peak_a,
-            &mut self.end_s,
-        ];
-        kept.into_iter()
-            .chain(&mut self.fridge_above_h)
-            .for_each(sort);
-    }
-
     /// Adds a batch, counted on the nights of `timeline`. Sums are made in the order in which batches come.
     pub(crate) fn add(&mut self, timeline: &Timeline, batch: &BatchResult) {
         let outcome = &batch.outcome;
         let count = outcome.count;
         for (sum, bank) in self.banks.iter_mut().zip(&outcome.banks) {
             let trials = (self.trials..).zip(&bank.had_outage[..count]);
-            let room = OUTAGE_TRIALS - sum.outage_trials.len();
+            // Trials that come in another order than that of their numbers are all wanted first.
+            let most = if timeline.calendar.room_days > 0 {
+                usize::MAX
+            } else {
+                OUTAGE_TRIALS
+            };
+            let room = most - sum.outage_trials.len();
             let with = trials.filter(|(_, had)| **had).map(|(trial, _)| trial);
             sum.outage_trials.extend(with.take(room));
         }

@@ -19,6 +19,7 @@ mod random;
 mod said_sky;
 mod sample_counts;
 mod sun_runs;
+mod trial_order;
 mod weather_draws;
 mod weather_sequence;
 
