@@ -421,3 +421,28 @@ fn refuses_moments_that_do_not_fit_the_trip() {
         }
     }
 }
+
+/// What was spent here is won back by the drive away from here: the planned four nights fall short here in one trip of
+/// ten, and the rest of the trip bears no blame for it.
+#[test]
+fn law_what_was_spent_here_is_not_held_against_the_rest() {
+    let scenario = checked(include_str!("../scenarios/desert-crossing.json"));
+    let said = HereWords {
+        at: Some("Dalhousie Springs".to_owned()),
+        ..HereWords::default()
+    };
+    let question = StayQuestion {
+        horizon_days: 5,
+        ..StayQuestion::of(from_stop(&scenario, &said).expect("a stop"))
+    };
+    let stay = stay(&scenario, &question, &settings(256, 5), &Silent).expect("weather");
+    let rows = stay.result.rest.iter();
+    let planned = rows
+        .clone()
+        .find(|row| row.nights_more == 4)
+        .expect("planned");
+    assert!(planned.chance_here.value < 0.95, "{planned:?}");
+    for row in rows {
+        assert!(row.chance_rest.value > 0.97, "{row:?}");
+    }
+}

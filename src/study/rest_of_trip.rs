@@ -101,19 +101,22 @@ fn last_at_aim(rows: &[RestRow], aim_chance: f64) -> Option<u32> {
     last.map(|row| row.nights_more)
 }
 
-/// When one leaves the stop, UTC seconds.
-fn leave_s(here: &Here, timeline: &Timeline) -> i64 {
-    let next = here
-        .stop
-        .and_then(|stop| timeline.calendar.legs.get(stop + 1));
-    next.map_or(timeline.calendar.end_s, |leg| leg.depart_s)
+/// When one leaves the stop, and when the drive from there is done: from then on what is short is short by the
+/// rest of the trip, and not for what was spent here. UTC seconds.
+fn leave_and_arrive_s(here: &Here, timeline: &Timeline) -> (i64, i64) {
+    let calendar = &timeline.calendar;
+    let next = here.stop.and_then(|stop| calendar.legs.get(stop + 1));
+    next.map_or((calendar.end_s, calendar.end_s), |leg| {
+        (leg.depart_s, leg.arrive_s)
+    })
 }
 
 fn row(here: &Here, nights_more: u32, run: &Simulation) -> RestRow {
     let (timeline, ensemble) = (&run.timeline, &run.ensemble);
-    let leave_s = leave_s(here, timeline);
+    let (leave_s, arrive_s) = leave_and_arrive_s(here, timeline);
     #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
-    let leave_days = (leave_s - timeline.calendar.start_s) as f64 / 86_400.0;
+    let days = |utc_s: i64| (utc_s - timeline.calendar.start_s) as f64 / 86_400.0;
+    let (leave_days, arrive_days) = (days(leave_s), days(arrive_s));
     let held = |days: &[f32], holds: &dyn Fn(f64) -> bool| {
         let held = days.iter().filter(|days| holds(f64::from(**days)));
         chance_in(ensemble, held.count() as u64)
@@ -122,7 +125,7 @@ fn row(here: &Here, nights_more: u32, run: &Simulation) -> RestRow {
         nights_more,
         leave: rfc3339(&run.scenario.itinerary.zone, leave_s),
         chance_here: held(&ensemble.house_autonomy_days, &|first| first >= leave_days),
-        chance_rest: held(&ensemble.house_last_short_days, &|last| last <= leave_days),
+        chance_rest: held(&ensemble.house_last_short_days, &|last| last <= arrive_days),
         chance_both: held(&ensemble.house_autonomy_days, &f64::is_infinite),
     }
 }

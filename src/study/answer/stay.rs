@@ -44,6 +44,8 @@ pub struct RestRow {
     /// Chance of no shortfall until then.
     pub chance_here: Chance,
     /// Chance of no shortfall from then to the end of the trip.
+    ///
+    /// From the arrival at the next stop on, since the drive there wins back what was spent here.
     pub chance_rest: Chance,
     /// Chance of neither.
     pub chance_both: Chance,
