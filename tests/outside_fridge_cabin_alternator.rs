@@ -10,7 +10,7 @@ use tideover::scenario::defaults;
 use tideover::system::alternator::{Fuel, spare_a};
 use tideover::system::charger_input::input_v;
 use tideover::system::fridge::{
-    CONDENSER_ABOVE_K, EVAPORATOR_BELOW_K, SHARE_OF_CARNOT, duty, leak_w_per_k, performance,
+    CONDENSER_ABOVE_K, Compressor, EVAPORATOR_BELOW_K, SHARE_OF_CARNOT, leak_w_per_k, performance,
 };
 use tideover::system::surroundings::{CABIN_FOLLOWS_IN_H, CABIN_K_PER_W_M2, lag_share};
 
@@ -103,7 +103,7 @@ fn outside_box_of_known_insulation() {
                 (leak / LEAK_W_PER_K - 1.0).abs() < 1e-3,
                 "{leak} of {row:?}"
             );
-            let share = duty(4.0, ambient_c, 4.0, LEAK_W_PER_K, 20.0, 45.0);
+            let (share, _) = Compressor::new(45.0).duty(4.0, ambient_c, 4.0, LEAK_W_PER_K, 20.0);
             assert!(
                 (share * 45.0 / value - 1.0).abs() < 1e-3,
                 "{share} of {row:?}"
@@ -129,11 +129,13 @@ fn outside_market_test() {
         defaults::FRIDGE_RATED_INSIDE_C,
     );
     let running_w = defaults::FRIDGE_RUNNING_W.value;
+    let compressor = Compressor::new(running_w);
     let parts = 1440_u32;
     let mean_w: f64 = (0..parts)
         .map(|minute| {
             let angle = std::f64::consts::TAU * f64::from(minute) / f64::from(parts);
-            let share = duty(4.0, 35.0 + 20.0 * angle.sin(), 4.0, leak, 20.0, running_w);
+            let around_c = 35.0 + 20.0 * angle.sin();
+            let (share, _) = compressor.duty(4.0, around_c, 4.0, leak, 20.0);
             share * running_w / f64::from(parts)
         })
         .sum();

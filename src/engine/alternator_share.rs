@@ -6,6 +6,7 @@ use super::lanes::{LANES, Lanes, ZERO, greater, lesser, splat, widest};
 use super::sharing::ChargerFlow;
 use super::state::{BankState, ChargerState, State};
 use crate::scenario::ChargerSource;
+use crate::system::charger_input::input_v_if_carried;
 use crate::timeline::plant::{AlternatorPlant, ChargerPlant};
 
 /// As much as a start bank takes: the alternator's own limit comes when it is shared out.
@@ -39,9 +40,8 @@ fn input_current_lanes(
     for lane in 0..LANES {
         let power_w = full_v[lane] * charger.wanted_a[lane] / plant.efficiency;
         let source_v = source_v[lane];
-        let under_root = source_v * source_v - 4.0 * ohm * power_w;
-        let input_v = 0.5 * (source_v + greater(under_root, 0.0).sqrt());
-        let works = (under_root > 0.0) & (input_v >= plant.min_input_v);
+        let (input_v, carries) = input_v_if_carried(source_v, ohm, power_w);
+        let works = carries & (input_v >= plant.min_input_v);
         let is_starved = !works & (charger.wanted_a[lane] > 0.0);
         starved[lane] += if is_starved { charger.gate[lane] } else { 0.0 };
         charger.input_a[lane] = if works { power_w / input_v } else { 0.0 };

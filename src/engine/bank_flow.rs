@@ -18,6 +18,7 @@ pub(super) const NO_TANKS: TwoTankStep = TwoTankStep {
     keep: 1.0,
     refill: 0.0,
     gain_h: 1.0,
+    per_gain_h: 1.0,
     step_h: 1.0,
     share: 1.0,
 };

@@ -39,12 +39,12 @@ pub(crate) fn feed_limit(plant: &BankPlant, bank: &BankState, flow: &mut Flow, s
         let limit_v = open_v - plant.ohm * limit_a;
         // What the bank's own sources brought in the step before need not come out of it.
         let (source_a, source_w) = (flow.source_a[lane], flow.source_w[lane]);
-        let loads_a = flow.load_a[lane] + plant.standby_a - source_a
+        let loads_a = flow.load_a[lane] + plant.standby.amps - source_a
             + (flow.load_w[lane] - source_w) / limit_v;
         let spare_a = greater(limit_a - greater(loads_a, 0.0), 0.0) * bank.on[lane];
         // Those sources may be gone: alone the bank gives this much, loads or not.
         let half_v = 0.5 * open_v;
-        let alone_w = (most_a(open_v, plant.ohm) - plant.standby_a) * half_v;
+        let alone_w = (most_a(open_v, plant.ohm) - plant.standby.amps) * half_v;
         flow.feed_w[lane] = lesser(spare_a * limit_v, alone_w);
     }
 }
@@ -115,7 +115,7 @@ fn limit_lead_acid(plant: &BankPlant, bank: &BankState, flow: &mut Flow) {
     let Some(tanks) = &plant.two_tank else { return };
     let ceiling_ah = tanks.share * plant.full_ah;
     let (per_ohm, per_rate) = (plant.over.ohm, plant.over.tenth_hour_a);
-    let (per_taper, per_gain) = (1.0 / TAPER_H, plant.over.gain_h);
+    let per_taper = 1.0 / TAPER_H;
     for lane in 0..LANES {
         let by_volts = (plant.absorption_v - flow.open_v[lane]) * per_ohm;
         let (total, soc) = (bank.total[lane], bank.soc[lane]);
@@ -126,8 +126,7 @@ fn limit_lead_acid(plant: &BankPlant, bank: &BankState, flow: &mut Flow) {
         let first_a = missing_ah * per_taper;
         let stays = lead_acid_efficiency(soc, first_a * per_rate);
         let taper = first_a + stays * (missing_ah * plant.taper_a_per_ah - first_a);
-        let stored_a =
-            (ceiling_ah - bank.at_hand[lane] * tanks.keep - total * tanks.refill) * per_gain;
+        let stored_a = tanks.max_charge_a(bank.at_hand[lane], total, ceiling_ah);
         // The efficiency is that of the smaller current, so a little less than allowed may stay,
         // never more.
         let stays = lead_acid_efficiency(soc, greater(stored_a, 0.0) * per_rate);
@@ -171,18 +170,14 @@ pub(super) fn make_offer(
     flow: &mut Flow,
     offered: Offered<'_>,
 ) {
-    let (standby_ends, per_ohm) = (plant.standby_ends_soc, plant.over.ohm);
+    let (standby, per_ohm) = (plant.standby, plant.over.ohm);
     for lane in 0..LANES {
         let on = bank.on[lane];
-        let standby = if bank.soc[lane] > standby_ends {
-            plant.standby_a
-        } else {
-            0.0
-        };
+        let standby_a = standby.amps_at(bank.soc[lane]);
         let open_v = flow.open_v[lane];
         let held_w = lesser(flow.load_w[lane] * on, most_load_w(open_v, per_ohm));
         let load_w = held_w + flow.draw_w[lane];
-        let load_a = flow.load_a[lane] * on + standby;
+        let load_a = flow.load_a[lane] * on + standby_a;
         let fed_v = terminal_v(
             open_v,
             plant.ohm,

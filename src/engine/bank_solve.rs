@@ -7,7 +7,8 @@ use super::bank_flow::{Bounds, Flow, NO_TANKS, look_up_voltage};
 use super::lanes::{LANES, lesser, widest};
 use super::state::BankState;
 use crate::system::terminal_voltage::{most_load_w, terminal_v};
-use crate::timeline::plant::BankPlant;
+use crate::system::two_tank::TwoTankStep;
+use crate::timeline::plant::{BankPlant, Standby};
 
 /// What does not differ from trial to trial.
 #[derive(Debug, Clone, Copy)]
@@ -15,32 +16,25 @@ struct Fixed {
     ohm: f64,
     per_ohm: f64,
     per_step: f64,
-    standby_a: f64,
-    standby_ends: f64,
+    standby: Standby,
     self_a: f64,
     max_discharge_a: f64,
     bounds: Bounds,
-    keep: f64,
-    refill: f64,
-    per_gain: f64,
+    tanks: TwoTankStep,
 }
 
 impl Fixed {
     #[inline(always)]
     fn new(plant: &BankPlant, bounds: Bounds) -> Self {
-        let tanks = plant.two_tank.unwrap_or(NO_TANKS);
         Self {
             ohm: plant.ohm,
             per_ohm: plant.over.ohm,
             per_step: plant.over.step_h,
-            standby_a: plant.standby_a,
-            standby_ends: plant.standby_ends_soc,
+            standby: plant.standby,
             self_a: plant.self_a,
             max_discharge_a: plant.max_discharge_a,
             bounds,
-            keep: tanks.keep,
-            refill: tanks.refill,
-            per_gain: plant.over.gain_h,
+            tanks: plant.two_tank.unwrap_or(NO_TANKS),
         }
     }
 
@@ -48,13 +42,9 @@ impl Fixed {
     #[inline(always)]
     fn asked(&self, bank: &BankState, flow: &Flow, lane: usize) -> (f64, f64) {
         let on = bank.on[lane];
-        let standby = if bank.soc[lane] > self.standby_ends {
-            self.standby_a
-        } else {
-            0.0
-        };
+        let standby_a = self.standby.amps_at(bank.soc[lane]);
         (
-            flow.load_a[lane] * on + standby,
+            flow.load_a[lane] * on + standby_a,
             flow.load_w[lane] * on + flow.draw_w[lane],
         )
     }
@@ -72,8 +62,11 @@ impl Fixed {
         let total = bank.total[lane];
         let mut limit = (total - self.bounds.cutoff_ah) * self.per_step;
         if LEAD {
-            let at_hand = bank.at_hand[lane] * self.keep + total * self.refill;
-            limit = lesser(limit, (at_hand - self.bounds.floor_ah) * self.per_gain);
+            let floor_ah = self.bounds.floor_ah;
+            let by_tank = self
+                .tanks
+                .max_discharge_a(bank.at_hand[lane], total, floor_ah);
+            limit = lesser(limit, by_tank);
         }
         let limit = lesser(limit - self.self_a, self.max_discharge_a);
         // See `terminal_voltage::most_a`.
@@ -101,12 +94,8 @@ pub(super) fn idle(plant: &BankPlant, bank: &mut BankState, flow: &mut Flow) {
 fn idle_lanes(plant: &BankPlant, bank: &mut BankState, flow: &mut Flow) {
     look_up_voltage(plant, bank, &mut flow.open_v);
     for lane in 0..LANES {
-        let standby = if bank.soc[lane] > plant.standby_ends_soc {
-            plant.standby_a
-        } else {
-            0.0
-        };
-        bank.volts[lane] = flow.open_v[lane] - plant.ohm * standby;
+        let standby_a = plant.standby.amps_at(bank.soc[lane]);
+        bank.volts[lane] = flow.open_v[lane] - plant.ohm * standby_a;
     }
 }
 

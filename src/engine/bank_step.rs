@@ -60,7 +60,7 @@ impl BankStep<'_> {
 
     fn settle_kind<const LEAD: bool, const SOURCE: bool>(&mut self) {
         let bounds = Bounds::new(self.plant, self.tables, self.warmth.coldest_c);
-        let is_resting = !SOURCE && self.is_idle() && self.plant.standby_a <= 0.0;
+        let is_resting = !SOURCE && self.is_idle() && self.plant.standby.amps <= 0.0;
         let is_short = self.solve::<LEAD>(bounds);
         let is_full = self.bank.all_on && !is_short;
         if is_full && !self.bank.all_served {
@@ -148,7 +148,7 @@ fn carry_lanes<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOA
     bounds: Bounds,
     step_h: f64,
 ) -> bool {
-    let standby_ends = plant.standby_ends_soc;
+    let standby = plant.standby;
     let tanks = plant.two_tank.unwrap_or(NO_TANKS);
     let per_capacity = plant.over.capacity_ah;
     let slack_ah = AT_CUTOFF * plant.capacity_ah;
@@ -164,15 +164,11 @@ fn carry_lanes<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOA
         if LOADED {
             let volts = bank.volts[lane];
             let served = if FULL { 1.0 } else { bank.served[lane] };
-            let standby = if soc > standby_ends {
-                plant.standby_a
-            } else {
-                0.0
-            };
-            let constant_a = flow.load_a[lane] * served + standby;
+            let standby_a = standby.amps_at(soc);
+            let constant_a = flow.load_a[lane] * served + standby_a;
             let drawn_w = flow.load_w[lane] * served + flow.draw_w[lane];
             bank.out_w[lane] += drawn_w + constant_a * volts;
-            bank.standby_w[lane] += standby * volts;
+            bank.standby_w[lane] += standby_a * volts;
             // What goes in less what goes out: with hardly a resistance the voltage across it would say
             // little of the current.
             let per_volts = 1.0 / volts;

@@ -2,13 +2,10 @@
 
 use super::lanes::{LANES, Lanes, ZERO, greater, lesser, widest};
 use super::state::FridgeState;
-use crate::system::fridge::{
-    SHARE_OF_CARNOT, duty, evaporator_and_lift_k, inside_after_c, performance,
-};
+use crate::system::fridge::inside_after_c;
 use crate::timeline::plant::FridgePlant;
 
-/// Share of the step that the compressor has to run to be at the set point at its end: see
-/// `system::fridge::duty`.
+/// Share of the step that the compressor has to run to be at the set point at its end.
 #[inline(never)]
 pub(crate) fn ask(fridge: &FridgePlant, around: &Lanes, state: &mut FridgeState) {
     widest(
@@ -19,24 +16,16 @@ pub(crate) fn ask(fridge: &FridgePlant, around: &Lanes, state: &mut FridgeState)
 
 #[inline(always)]
 fn ask_lanes(fridge: &FridgePlant, around: &Lanes, state: &mut FridgeState) {
-    let ideal_w = fridge.compressor_w * SHARE_OF_CARNOT;
-    let per_ideal_w = 1.0 / ideal_w;
+    let (set_c, store_w_per_k) = (fridge.set_c, fridge.store_w_per_k);
+    let compressor = fridge.compressor;
     for lane in 0..LANES {
-        let (inside_c, around_c) = (state.inside[lane], around[lane]);
-        // `system::fridge::performance` and its inverse, for one division.
-        let (evaporator_k, lift_k) = evaporator_and_lift_k(inside_c, around_c);
-        let over_both = 1.0 / (evaporator_k * lift_k);
-        let capacity_w = ideal_w * evaporator_k * evaporator_k * over_both;
-        let per_capacity_w = per_ideal_w * lift_k * lift_k * over_both;
-        let heat_w = fridge.store_w_per_k * (inside_c - fridge.set_c)
-            + state.heat_w_per_k[lane] * (around_c - fridge.set_c);
-        state.capacity_w[lane] = capacity_w;
-        state.duty[lane] = lesser(greater(heat_w * per_capacity_w, 0.0), 1.0);
+        let (inside_c, heat_w_per_k) = (state.inside[lane], state.heat_w_per_k[lane]);
+        (state.duty[lane], state.capacity_w[lane]) =
+            compressor.duty(inside_c, around[lane], set_c, heat_w_per_k, store_w_per_k);
     }
 }
 
-/// The cabinet after the step, with the share of its duty that the bank served: see
-/// `system::fridge::inside_after_c`.
+/// The cabinet after the step, with the share of its duty that the bank served.
 #[inline(never)]
 pub(crate) fn cool(fridge: &FridgePlant, around: &Lanes, served: &Lanes, state: &mut FridgeState) {
     widest(
@@ -50,9 +39,14 @@ fn cool_lanes(fridge: &FridgePlant, around: &Lanes, served: &Lanes, state: &mut 
     for lane in 0..LANES {
         let ran = state.duty[lane] * served[lane];
         let before_c = state.inside[lane];
-        let heat_w = fridge.store_w_per_k * before_c + state.heat_w_per_k[lane] * around[lane]
-            - ran * state.capacity_w[lane];
-        let after_c = heat_w * state.k_per_w[lane];
+        let after_c = inside_after_c(
+            before_c,
+            around[lane],
+            state.heat_w_per_k[lane],
+            fridge.store_w_per_k,
+            ran * state.capacity_w[lane],
+            state.k_per_w[lane],
+        );
         state.inside[lane] = after_c;
         state.run[lane] += ran;
         let is_above = 0.5 * (before_c + after_c) > fridge.limit_c;
@@ -92,18 +86,22 @@ pub(crate) fn book_missed(
             continue;
         }
         let store_w_per_k = fridge.store_w_per_k;
-        let wanted = duty(
+        let (wanted, capacity_w) = fridge.compressor.duty(
             supplied_c,
             around_c,
             fridge.set_c,
             heat_w_per_k,
             store_w_per_k,
-            fridge.compressor_w,
         );
         let ran = lesser(wanted, live.map_or(1.0, |live| live[lane]));
-        let cooling_w = ran * fridge.compressor_w * performance(supplied_c, around_c);
-        state.supplied[lane] =
-            inside_after_c(supplied_c, around_c, heat_w_per_k, store_w_per_k, cooling_w);
+        state.supplied[lane] = inside_after_c(
+            supplied_c,
+            around_c,
+            heat_w_per_k,
+            store_w_per_k,
+            ran * capacity_w,
+            state.k_per_w[lane],
+        );
         // A cabinet that catches up in the heat of the day may take more than it left out by night: that
         // it asked for and got, so in sum never less than nothing is missing.
         let more = ran - state.duty[lane] * served[lane];

@@ -42,14 +42,10 @@ pub(super) fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, step_h:
         }
         let limit_a = discharge_limit_a(plant, bank, flow, lane, step_h);
         let open_v = flow.open_v[lane];
-        let standby = if bank.soc[lane] > plant.standby_ends_soc {
-            plant.standby_a
-        } else {
-            0.0
-        };
+        let standby_a = plant.standby.amps_at(bank.soc[lane]);
         let (source_a, source_w) = (flow.source_a[lane], flow.source_w[lane]);
         let asked_w = source_w - flow.load_w[lane] - flow.draw_w[lane];
-        let driven_v = open_v + plant.ohm * (source_a - flow.load_a[lane] - standby);
+        let driven_v = open_v + plant.ohm * (source_a - flow.load_a[lane] - standby_a);
         // No voltage carries more power than that, whatever the limits.
         let is_beyond = driven_v * driven_v + 4.0 * plant.ohm * asked_w < 0.0;
         let drawn_a = (open_v - bank.volts[lane]) * per_ohm;
@@ -60,7 +56,7 @@ pub(super) fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, step_h:
         }
         let bank_a = greater(limit_a, 0.0);
         let limit_v = open_v - plant.ohm * bank_a;
-        let free_a = bank_a + source_a + (source_w - flow.draw_w[lane]) / limit_v - standby;
+        let free_a = bank_a + source_a + (source_w - flow.draw_w[lane]) / limit_v - standby_a;
         let asked_a = flow.load_a[lane] + flow.load_w[lane] / limit_v;
         let share = if asked_a > 0.0 {
             (free_a / asked_a).clamp(0.0, 1.0)
@@ -79,7 +75,7 @@ pub(super) fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, step_h:
             bank.over_limit_w[lane] += (1.0 - share) * asked_w;
         }
         let load_w = flow.load_w[lane] * share + flow.draw_w[lane];
-        let load_a = flow.load_a[lane] * share + standby;
+        let load_a = flow.load_a[lane] * share + standby_a;
         bank.volts[lane] = terminal_v(open_v, plant.ohm, source_a - load_a, source_w - load_w);
     }
 }

@@ -3,9 +3,10 @@
 use super::air::Air;
 use super::draws::Light;
 use super::drives::DriveTrack;
-use super::lanes::{LANES, Lanes, ZERO, greater, widest};
-use crate::sky::cell_temperature::{U0, U1};
-use crate::system::panel::{POWER_PER_K, WIND_DRIVING_M_S, WIND_PARKED_M_S};
+use super::lanes::{LANES, Lanes, ZERO, widest};
+use crate::sky::cell_temperature::{heating_k_m2_per_w, warmed_c};
+use crate::sky::sky_light::on_plane_w_m2;
+use crate::system::panel::{WIND_DRIVING_M_S, WIND_PARKED_M_S, max_power_w};
 use crate::timeline::Timeline;
 use crate::timeline::plant::PanelPlant;
 
@@ -114,15 +115,14 @@ fn anywhere(panel: &PanelPlant, amount: &mut Lanes, parked_w_m2: &Lanes, air: &A
 /// What a panel could deliver: W (tracking) or A (PWM).
 #[inline(always)]
 fn output(panel: &PanelPlant, plane_w_m2: f64, ambient_c: f64, away: f64) -> f64 {
-    const PER_W_M2_PARKED: f64 = 1.0 / (U0 + U1 * WIND_PARKED_M_S);
-    const PER_W_M2_DRIVING: f64 = 1.0 / (U0 + U1 * WIND_DRIVING_M_S);
+    const PARKED: f64 = heating_k_m2_per_w(WIND_PARKED_M_S);
+    const DRIVING: f64 = heating_k_m2_per_w(WIND_DRIVING_M_S);
     if panel.is_pwm {
         return panel.amps_per_w_m2 * plane_w_m2;
     }
-    let heating = PER_W_M2_PARKED + away * (PER_W_M2_DRIVING - PER_W_M2_PARKED);
-    let above_25_k = ambient_c + plane_w_m2 * heating - 25.0;
-    let share = 1.0 + POWER_PER_K * above_25_k;
-    panel.keep * panel.panel_w * 0.001 * plane_w_m2 * greater(share, 0.0)
+    let heating = PARKED + away * (DRIVING - PARKED);
+    let cell_c = warmed_c(plane_w_m2, ambient_c, heating);
+    max_power_w(panel.keep * panel.panel_w, plane_w_m2, cell_c)
 }
 
 #[inline(always)]
@@ -132,8 +132,11 @@ fn plane_w_m2(sum: &mut Lanes, timeline: &Timeline, plane: usize, step: usize, l
     let isotropic = steps.isotropic_w_m2[step];
     let ground = steps.ground_w_m2[step];
     for lane in 0..LANES {
-        sum[lane] = light.directional[lane] * directional
-            + light.isotropic[lane] * isotropic
-            + light.kt[lane] * ground;
+        let light = [
+            light.directional[lane],
+            light.isotropic[lane],
+            light.kt[lane],
+        ];
+        sum[lane] = on_plane_w_m2(light, [directional, isotropic, ground]);
     }
 }

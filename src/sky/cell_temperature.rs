@@ -45,7 +45,20 @@ pub const DRIVING_WIND_M_S: f64 = 12.0;
 pub fn cell_temperature_c(plane_w_m2: f64, air_c: f64, wind_m_s: f64) -> f64 {
     debug_assert!((0.0..=2000.0).contains(&plane_w_m2), "{plane_w_m2} W/m²");
     debug_assert!((0.0..=60.0).contains(&wind_m_s), "{wind_m_s} m/s");
-    air_c + plane_w_m2 / (U0 + U1 * wind_m_s)
+    warmed_c(plane_w_m2, air_c, heating_k_m2_per_w(wind_m_s))
+}
+
+/// Warming of the cell above the air for each W/m² in its plane: `1 / (U0 + U1 · v)`, K·m²/W.
+#[must_use]
+pub const fn heating_k_m2_per_w(wind_m_s: f64) -> f64 {
+    1.0 / (U0 + U1 * wind_m_s)
+}
+
+/// [`cell_temperature_c`] by that warming.
+#[must_use]
+#[inline]
+pub fn warmed_c(plane_w_m2: f64, air_c: f64, heating_k_m2_per_w: f64) -> f64 {
+    air_c + plane_w_m2 * heating_k_m2_per_w
 }
 
 #[cfg(test)]

@@ -142,10 +142,22 @@ impl SkyLight {
             return 0.0;
         }
         let cos_tilt = libm::cos(tilt_deg.to_radians());
-        let even = self.isotropic * f64::midpoint(1.0, cos_tilt)
-            + self.kt * albedo * (1.0 - cos_tilt) / 2.0;
-        i0_w_m2 * (self.directional * cos_incidence.max(0.0) + even * cos_zenith)
+        let geometry = [
+            i0_w_m2 * cos_incidence.max(0.0),
+            i0_w_m2 * cos_zenith * f64::midpoint(1.0, cos_tilt),
+            i0_w_m2 * cos_zenith * albedo * (1.0 - cos_tilt) / 2.0,
+        ];
+        on_plane_w_m2([self.directional, self.isotropic, self.kt], geometry)
     }
+}
+
+/// Irradiance of a plane, W/m²: the directional part, the isotropic part and the clearness of a [`SkyLight`],
+/// each times what the geometry makes of it, W/m².
+#[must_use]
+#[inline]
+pub fn on_plane_w_m2(light: [f64; 3], geometry_w_m2: [f64; 3]) -> f64 {
+    let [directional, isotropic, kt] = light;
+    directional * geometry_w_m2[0] + isotropic * geometry_w_m2[1] + kt * geometry_w_m2[2]
 }
 
 #[cfg(test)]

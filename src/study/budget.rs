@@ -200,8 +200,8 @@ fn loads(
         ensemble.hours,
         days.flow(
             ensemble.banks[bank].ledger.standby_wh,
-            plant.standby_a * ensemble.hours,
-            |account| (account.standby_wh[bank], plant.standby_a * account.hours),
+            plant.standby.amps * ensemble.hours,
+            |account| (account.standby_wh[bank], plant.standby.amps * account.hours),
         ),
         0.0,
     ));

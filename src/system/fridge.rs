@@ -50,7 +50,7 @@ pub fn performance(inside_c: f64, around_c: f64) -> f64 {
 /// is above it. Ranges as there; both are above 0.
 #[must_use]
 #[inline]
-pub fn evaporator_and_lift_k(inside_c: f64, around_c: f64) -> (f64, f64) {
+fn evaporator_and_lift_k(inside_c: f64, around_c: f64) -> (f64, f64) {
     let evaporator_k = inside_c + (ZERO_C_IN_K - EVAPORATOR_BELOW_K);
     let lift_k = around_c - inside_c + (CONDENSER_ABOVE_K + EVAPORATOR_BELOW_K);
     let lift_k = if lift_k > LEAST_LIFT_K {
@@ -84,28 +84,54 @@ pub fn limit_c(set_c: f64) -> f64 {
     }
 }
 
-/// Share of a step that the compressor runs to be at `set_c` at its end; 0 to 1.
-///
-/// `heat_w_per_k` is leak and use together, `store_w_per_k` the stored heat per kelvin over the
-/// step (Wh/K ÷ h), `running_w` the compressor's power.
-#[must_use]
-#[inline]
-pub fn duty(
-    inside_c: f64,
-    around_c: f64,
-    set_c: f64,
-    heat_w_per_k: f64,
-    store_w_per_k: f64,
-    running_w: f64,
-) -> f64 {
-    let heat_w = store_w_per_k * (inside_c - set_c) + heat_w_per_k * (around_c - set_c);
-    let share = heat_w / (running_w * performance(inside_c, around_c));
-    let share = if share > 0.0 { share } else { 0.0 };
-    if share < 1.0 { share } else { 1.0 }
+/// A compressor: its power as the formulas want it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Compressor {
+    /// Heat that it would take out at a temperature of the evaporator as large as the lift, W.
+    ideal_w: f64,
+    per_ideal_w: f64,
+}
+
+impl Compressor {
+    /// A compressor of `running_w`, W, above 0.
+    #[must_use]
+    pub fn new(running_w: f64) -> Self {
+        let ideal_w = running_w * SHARE_OF_CARNOT;
+        Self {
+            ideal_w,
+            per_ideal_w: 1.0 / ideal_w,
+        }
+    }
+
+    /// Share of a step that it runs for the cabinet to be at `set_c` at its end, 0 to 1; and the heat in W
+    /// that it takes out while it runs: its power times [`performance`].
+    ///
+    /// `heat_w_per_k` is leak and use together, `store_w_per_k` the stored heat per kelvin over the step
+    /// (Wh/K ÷ h).
+    #[must_use]
+    #[inline]
+    pub fn duty(
+        &self,
+        inside_c: f64,
+        around_c: f64,
+        set_c: f64,
+        heat_w_per_k: f64,
+        store_w_per_k: f64,
+    ) -> (f64, f64) {
+        let (evaporator_k, lift_k) = evaporator_and_lift_k(inside_c, around_c);
+        // The performance and its inverse, for one division.
+        let over_both = 1.0 / (evaporator_k * lift_k);
+        let capacity_w = self.ideal_w * evaporator_k * evaporator_k * over_both;
+        let per_capacity_w = self.per_ideal_w * lift_k * lift_k * over_both;
+        let heat_w = store_w_per_k * (inside_c - set_c) + heat_w_per_k * (around_c - set_c);
+        let share = heat_w * per_capacity_w;
+        let share = if share > 0.0 { share } else { 0.0 };
+        (if share < 1.0 { share } else { 1.0 }, capacity_w)
+    }
 }
 
 /// Cabinet temperature in °C after a step in which `cooling_w` of heat was taken out (implicit in
-/// the temperature, so that any step is stable).
+/// the temperature, so that any step is stable). `k_per_w` is the inverse of both heats per kelvin together.
 #[must_use]
 #[inline]
 pub fn inside_after_c(
@@ -114,7 +140,7 @@ pub fn inside_after_c(
     heat_w_per_k: f64,
     store_w_per_k: f64,
     cooling_w: f64,
+    k_per_w: f64,
 ) -> f64 {
-    (store_w_per_k * inside_c + heat_w_per_k * around_c - cooling_w)
-        / (store_w_per_k + heat_w_per_k)
+    (store_w_per_k * inside_c + heat_w_per_k * around_c - cooling_w) * k_per_w
 }

@@ -29,13 +29,13 @@ pub const WIND_DRIVING_M_S: f64 = 12.0;
 #[must_use]
 #[inline]
 pub fn max_power_w(panel_w: f64, plane_w_m2: f64, cell_c: f64) -> f64 {
-    (panel_w * plane_w_m2 / 1000.0 * (1.0 + POWER_PER_K * (cell_c - 25.0))).max(0.0)
+    let share = 1.0 + POWER_PER_K * (cell_c - 25.0);
+    panel_w * 0.001 * plane_w_m2 * if share > 0.0 { share } else { 0.0 }
 }
 
-/// Current in A of a panel held at the battery's voltage: rated power over the voltage at maximum
-/// power, in proportion to the irradiance. Temperature hardly moves it.
+/// Current in A for each W/m² of a panel held at the battery's voltage: rated power over the voltage at
+/// maximum power, in proportion to the irradiance. Temperature hardly moves it.
 #[must_use]
-#[inline]
-pub fn pwm_current_a(panel_w: f64, plane_w_m2: f64, voltage_factor: f64) -> f64 {
-    panel_w / (MAX_POWER_V * voltage_factor) * plane_w_m2 / 1000.0
+pub fn pwm_a_per_w_m2(panel_w: f64, voltage_factor: f64) -> f64 {
+    panel_w / (MAX_POWER_V * voltage_factor) / 1000.0
 }

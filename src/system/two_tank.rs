@@ -37,6 +37,8 @@ pub struct TwoTankStep {
     pub refill: f64,
     /// Hours of the current that show up at hand.
     pub gain_h: f64,
+    /// Its inverse.
+    pub per_gain_h: f64,
     /// Length of the step, hours.
     pub step_h: f64,
     /// The share that a full battery has at hand.
@@ -54,6 +56,7 @@ impl TwoTankStep {
             keep: 1.0 - lost,
             refill: share * lost,
             gain_h,
+            per_gain_h: 1.0 / gain_h,
             step_h,
             share,
         }
@@ -70,13 +73,13 @@ impl TwoTankStep {
     #[must_use]
     #[inline]
     pub fn max_discharge_a(&self, at_hand_ah: f64, total_ah: f64, floor_ah: f64) -> f64 {
-        (at_hand_ah * self.keep + total_ah * self.refill - floor_ah) / self.gain_h
+        (at_hand_ah * self.keep + total_ah * self.refill - floor_ah) * self.per_gain_h
     }
 
     /// Greatest charge current in A that leaves at most `ceiling_ah` at hand after the step.
     #[must_use]
     #[inline]
     pub fn max_charge_a(&self, at_hand_ah: f64, total_ah: f64, ceiling_ah: f64) -> f64 {
-        (ceiling_ah - at_hand_ah * self.keep - total_ah * self.refill) / self.gain_h
+        (ceiling_ah - at_hand_ah * self.keep - total_ah * self.refill) * self.per_gain_h
     }
 }

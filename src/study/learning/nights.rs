@@ -275,7 +275,7 @@ fn night_ah(ground: &Ground<'_>, meter: &Meter, spans: &[Span]) -> Option<(f64, 
     #[expect(clippy::cast_precision_loss, reason = "a number of nights")]
     let nights = nights as f64;
     let measured: f64 = spans.iter().map(|span| span.mean_a * span.hours).sum();
-    let standby_a = ground.timeline.plant.banks[meter.bank].standby_a;
+    let standby_a = ground.timeline.plant.banks[meter.bank].standby.amps;
     let loads = ground.loads(meter.bank);
     let by_file: f64 = spans
         .iter()

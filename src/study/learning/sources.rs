@@ -47,7 +47,7 @@ pub(super) fn draw_a(ground: &Ground<'_>, meter: &Meter, nights: &Nights) -> Vec
             .unwrap_or(1.0)
     };
     let factors: Vec<f64> = loads.iter().map(|&load| factor(load)).collect();
-    let standby_a = ground.timeline.plant.banks[meter.bank].standby_a;
+    let standby_a = ground.timeline.plant.banks[meter.bank].standby.amps;
     let standing_a = nights.standing_a.map_or(standby_a, |value| value.value);
     (0..ground.timeline.steps)
         .map(|step| {

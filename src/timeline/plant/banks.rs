@@ -4,7 +4,7 @@
 //! the physics behind it in `system`.
 
 use super::charging::by_priority;
-use super::parts::{BankInverses, BankPlant};
+use super::parts::{BankInverses, BankPlant, Standby};
 use crate::scenario::{Bank, ChargerSource, Chemistry, Role, Scenario};
 use crate::system::charge_acceptance::{LITHIUM_EFFICIENCY, taper_a_per_missing_ah};
 use crate::system::open_circuit_voltage::{Curve, VoltageTable};
@@ -55,7 +55,10 @@ pub(crate) fn bank_plant(scenario: &Scenario, index: usize, step_h: f64) -> Bank
         max_discharge_a: bank.max_discharge_a,
         reserve_soc: bank.reserve_soc,
         cutoff_soc: bank.cutoff_soc,
-        standby_a,
+        standby: Standby {
+            amps: standby_a,
+            ends_soc: (standby_a + self_a) * step_h / bank.capacity_ah,
+        },
         self_a,
         lithium_efficiency: LITHIUM_EFFICIENCY,
         tenth_hour_a,
@@ -64,11 +67,9 @@ pub(crate) fn bank_plant(scenario: &Scenario, index: usize, step_h: f64) -> Bank
             ohm: 1.0 / ohm,
             step_h: 1.0 / step_h,
             capacity_ah: 1.0 / bank.capacity_ah,
-            gain_h: two_tank.map_or(1.0, |tanks| 1.0 / tanks.gain_h),
             tenth_hour_a: 1.0 / tenth_hour_a,
             lithium_efficiency: 1.0 / LITHIUM_EFFICIENCY,
         },
-        standby_ends_soc: (standby_a + self_a) * step_h / bank.capacity_ah,
         kept: bank.kept,
         trailer: bank.trailer,
         charger_groups: by_priority(scenario, order),

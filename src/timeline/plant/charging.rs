@@ -7,7 +7,7 @@ use super::parts::{AlternatorPlant, ChargerPlant, PanelPlant};
 use crate::scenario::{ChargerSource, Controller, Mount, RunEnd, Scenario};
 use crate::system::alternator::spare_a;
 use crate::system::charger_input::input_v;
-use crate::system::panel::{MAX_POWER_V, MPPT_EFFICIENCY};
+use crate::system::panel::{MAX_POWER_V, MPPT_EFFICIENCY, pwm_a_per_w_m2};
 use crate::wiring::design_current::{ChargerSide, charger_side};
 use crate::wiring::run_resistance_ohm;
 
@@ -81,7 +81,7 @@ pub(crate) fn panel_plants(
                 panel_w: panel.panel_w,
                 is_pwm,
                 keep: if is_pwm { left } else { left * MPPT_EFFICIENCY },
-                amps_per_w_m2: panel.panel_w / gross_v / 1000.0 * left,
+                amps_per_w_m2: pwm_a_per_w_m2(panel.panel_w, scenario.voltage_factor()) * left,
                 gross_v,
                 max_a: panel.controller_max_a,
                 shares: panel.shares,

@@ -5,7 +5,7 @@
 
 use super::parts::{EventPlant, FridgePlant, LoadPlant};
 use crate::scenario::{LoadKind, Power, RunEnd, Scenario, Spread};
-use crate::system::fridge::{leak_w_per_k, limit_c, use_w_per_k};
+use crate::system::fridge::{Compressor, leak_w_per_k, limit_c, use_w_per_k};
 use crate::timeline::load_schedule::gate;
 use crate::wiring::run_resistance_ohm;
 
@@ -13,12 +13,9 @@ pub(crate) fn load_plant(scenario: &Scenario, index: usize) -> LoadPlant {
     let load = &scenario.loads[index];
     let power = match load.kind {
         _ if load.off => Power::Watts(0.0),
-        LoadKind::Steady(power)
-        | LoadKind::Duty { power, .. }
-        | LoadKind::Hours { power, .. }
-        | LoadKind::Event { power, .. } => power,
         // The compressor runs by its own balance: see [`FridgePlant`].
         LoadKind::Fridge(_) => Power::Watts(0.0),
+        kind => kind.running(),
     };
     let (efficiency, idle_w) = load.inverter.map_or((1.0, 0.0), |inverter| {
         let idle_w = if load.off { 0.0 } else { inverter.idle_w };
@@ -74,7 +71,7 @@ pub(crate) fn fridges(scenario: &Scenario, step_h: f64) -> Vec<FridgePlant> {
             trailer: scenario.banks[load.bank].trailer,
             running_w: fridge.running_w * cable_factor(scenario, index, fridge.running_w)
                 / efficiency,
-            compressor_w: fridge.running_w,
+            compressor: Compressor::new(fridge.running_w),
             set_c: fridge.set_c,
             limit_c: limit_c(fridge.set_c),
             leak_w_per_k: leak_w_per_k(rated_w, fridge.rated_ambient_c, fridge.rated_inside_c),

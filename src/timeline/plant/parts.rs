@@ -4,6 +4,7 @@
 //! what they do in a step is the engine's.
 
 use crate::scenario::{ChargerSource, EventMoment, Kept, Needs, Spread};
+use crate::system::fridge::Compressor;
 use crate::system::open_circuit_voltage::VoltageTable;
 use crate::system::two_tank::TwoTankStep;
 use crate::timeline::load_schedule::Gate;
@@ -39,7 +40,7 @@ pub struct BankPlant {
     /// Cut-off.
     pub cutoff_soc: f64,
     /// Standby current.
-    pub standby_a: f64,
+    pub standby: Standby,
     /// Self-discharge current.
     pub self_a: f64,
     /// Charge efficiency of lithium.
@@ -50,8 +51,6 @@ pub struct BankPlant {
     pub taper_a_per_ah: f64,
     /// What divisions by these come to.
     pub over: BankInverses,
-    /// Standby is drawn until the bank is empty: at this state of charge or below it is not.
-    pub standby_ends_soc: f64,
     /// Where it stands.
     pub kept: Kept,
     /// In a trailer.
@@ -87,6 +86,24 @@ impl BankPlant {
     }
 }
 
+/// What monitor and protection of a bank draw, until it is empty.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Standby {
+    /// The current.
+    pub amps: f64,
+    /// At this state of charge or below nothing is drawn.
+    pub ends_soc: f64,
+}
+
+impl Standby {
+    /// The current at a state of charge.
+    #[must_use]
+    #[inline]
+    pub fn amps_at(&self, soc: f64) -> f64 {
+        if soc > self.ends_soc { self.amps } else { 0.0 }
+    }
+}
+
 /// Inverses of a bank's constants: the step loop multiplies.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BankInverses {
@@ -96,8 +113,6 @@ pub struct BankInverses {
     pub step_h: f64,
     /// Of the rated capacity.
     pub capacity_ah: f64,
-    /// Of the charge that a current of 1 A over the step brings to the tank at hand; 1 without tanks.
-    pub gain_h: f64,
     /// Of the ten-hour current.
     pub tenth_hour_a: f64,
     /// Of the charge efficiency of lithium.
@@ -197,8 +212,8 @@ pub struct FridgePlant {
     pub trailer: bool,
     /// Compressor power at the bank.
     pub running_w: f64,
-    /// Compressor power at the fridge: what cools.
-    pub compressor_w: f64,
+    /// What cools, by its power at the fridge.
+    pub compressor: Compressor,
     /// Set point.
     pub set_c: f64,
     /// Limit above which food is in doubt.
