@@ -46,15 +46,6 @@ pub(super) struct Hours {
 /// Heights of stations taken from a head, m: the land of the Earth. Others stand for "not known".
 pub(super) const HEIGHT_RANGE_M: (f64, f64) = (-430.0, 8850.0);
 
-/// A number for an [`HourRecord`].
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "seven digits are enough for a measurement"
-)]
-pub(super) fn short(number: Option<f64>) -> f32 {
-    number.map_or(f32::NAN, |number| number as f32)
-}
-
 /// A line number for an [`HourRecord`].
 pub(super) fn short_line(line: u64) -> u32 {
     u32::try_from(line).unwrap_or(u32::MAX)
