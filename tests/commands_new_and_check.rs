@@ -23,6 +23,7 @@ fn every_template_is_written_and_accepted_by_check() {
             "two-banks",
             "trailer",
             "van-lead-acid",
+            "relay-van",
             "truck-24v",
             "three-banks"
         ]

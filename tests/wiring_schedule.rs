@@ -8,7 +8,8 @@ mod systems;
 use systems::{end_of, index, large, line, run, small};
 use tideover::scenario::usual_starts::usual_start;
 use tideover::scenario::{
-    Appliance, Controller, Insulation, Inverter, InverterUnit, Kept, Mount, Needs, RunEnd,
+    Appliance, Controller, Efficiency, Insulation, Inverter, InverterUnit, Kept, Mount, Needs,
+    RunEnd,
 };
 use tideover::wiring::conductors::Series;
 use tideover::wiring::fuses::{FuseType, Status};
@@ -86,7 +87,7 @@ fn an_inverter_is_wired_for_its_rating_and_its_overload_is_an_error() {
         rated_w: 600.0,
         surge_w: 1200.0,
         idle_w: 8.0,
-        efficiency: 0.88,
+        efficiency: Efficiency::Constant(0.88),
     });
     let unit = RunEnd::Inverter(0);
     scenario

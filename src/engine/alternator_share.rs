@@ -2,7 +2,8 @@
 //!
 //! One job: what a charger draws and gets. What a bank has room for is `sharing`.
 
-use super::lanes::{LANES, Lanes, ZERO, greater, lesser, splat, widest};
+use super::lanes::{LANES, Lanes, ZERO, add, greater, lesser, splat, widest};
+use super::relays::Joined;
 use super::sharing::ChargerFlow;
 use super::state::{BankState, ChargerState, State};
 use crate::scenario::ChargerSource;
@@ -87,6 +88,7 @@ pub(crate) fn hold_to_source(
 #[inline(never)]
 pub(crate) fn share_alternator(
     alternator: &AlternatorPlant,
+    joined: Option<Joined<'_>>,
     driving: &Lanes,
     towing: &Lanes,
     start_a: &mut Lanes,
@@ -95,13 +97,18 @@ pub(crate) fn share_alternator(
 ) {
     widest(
         #[inline(always)]
-        || share_alternator_lanes(alternator, driving, towing, start_a, chargers, state),
+        || {
+            share_alternator_lanes(
+                alternator, joined, driving, towing, start_a, chargers, state,
+            );
+        },
     );
 }
 
 #[inline(always)]
 fn share_alternator_lanes(
     alternator: &AlternatorPlant,
+    mut joined: Option<Joined<'_>>,
     driving: &Lanes,
     towing: &Lanes,
     start_a: &mut Lanes,
@@ -114,10 +121,13 @@ fn share_alternator_lanes(
             total_a[lane] += charger.input_a[lane];
         }
     }
+    if let Some(joined) = &joined {
+        joined.add_asked(&mut total_a, chargers);
+    }
     for &index in alternator.groups.iter().flatten() {
         chargers[index].mean_a = ZERO;
     }
-    let mut start_share = ZERO;
+    let (mut start_share, mut gets) = (ZERO, ZERO);
     let idle = idle_share(alternator, driving, towing);
     let mut cruise = idle;
     for share in &mut cruise {
@@ -140,8 +150,22 @@ fn share_alternator_lanes(
             } else {
                 1.0
             };
-            start_share[lane] += time_share[lane] * share;
+            gets[lane] = share;
             left_a[lane] = spare_a - start_gets;
+        }
+        if let Some(joined) = &mut joined {
+            let on_it = joined.share(
+                spare_a,
+                &time_share,
+                &total_a,
+                start_a,
+                chargers,
+                &mut state.chargers,
+            );
+            (gets, left_a) = on_it;
+        }
+        for lane in 0..LANES {
+            start_share[lane] += time_share[lane] * gets[lane];
         }
         for group in &alternator.groups {
             share_group(group, &time_share, &mut left_a, chargers);
@@ -274,7 +298,10 @@ fn book_charger_lanes(
     bank: &mut BankState,
 ) {
     let is_alternator = constants.from == ChargerSource::Alternator;
-    let full_a = 0.98 * constants.output_a;
+    let full_a = match constants.relay {
+        Some(_) => f64::INFINITY,
+        None => 0.98 * constants.output_a,
+    };
     for lane in 0..LANES {
         let mean_a = charger.mean_a[lane];
         let out_w = mean_a * bank.volts[lane];
@@ -289,7 +316,9 @@ fn book_charger_lanes(
         };
         account.denied_a[lane] += greater(gate * charger.wanted_a[lane] - mean_a, 0.0);
     }
-    if is_alternator && constants.input_ohm > 0.0 {
+    if constants.relay.is_some() {
+        add(&mut bank.conversion_w, &charger.lost_w);
+    } else if is_alternator && constants.input_ohm > 0.0 {
         // The cable's loss while it works: input current squared times resistance.
         for lane in 0..LANES {
             let wanted_a = charger.wanted_a[lane];

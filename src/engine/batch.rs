@@ -11,6 +11,7 @@ use super::draws::Draws;
 use super::drives::DriveTrack;
 use super::gates::Gates;
 use super::lanes::Lanes;
+use super::relays::RelayFlow;
 use super::sharing::ChargerFlow;
 use super::state::State;
 use super::sun::Offer;
@@ -36,6 +37,8 @@ pub(crate) struct Batch<'a> {
     pub(crate) gates_new: bool,
     pub(crate) flows: Vec<Flow>,
     pub(crate) chargers: Vec<ChargerFlow>,
+    /// Relays among them.
+    pub(crate) relays: Vec<RelayFlow>,
     /// Whether any charger can work in this step.
     pub(crate) any_open: bool,
     pub(crate) offers: Vec<Offer>,
@@ -78,6 +81,7 @@ impl<'a> Batch<'a> {
                 .map(|bank| Flow::new(plant, bank))
                 .collect(),
             chargers: vec![ChargerFlow::new(); plant.chargers.len()],
+            relays: RelayFlow::all(plant),
             any_open: false,
             offers: vec![Offer::new(); plant.panels.len()],
             sun: SunScratch::new(plant),

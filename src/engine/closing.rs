@@ -4,9 +4,9 @@
 //! and `track`.
 
 use super::batch::Batch;
-use super::lanes::{Lanes, sum_of_first};
-use super::outcome::{BankOutcome, Ledger, Outcome};
-use super::state::{BankState, State};
+use super::lanes::{LANES, Lanes, sum_of_first};
+use super::outcome::{BankOutcome, Ledger, Outcome, Overload};
+use super::state::{BankState, ChargerState, State};
 use super::track::Track;
 use crate::timeline::plant::{BankPlant, Plant};
 
@@ -39,12 +39,24 @@ impl Batch<'_> {
         let load_ah = loads()
             .map(|(load, of)| power_wh[load] / out_v[of.bank] + self.demand.current_ah[load]);
         let (load_wh, load_ah) = (load_wh.collect(), load_ah.collect());
-        let chargers = &state.chargers;
-        let banks = state
-            .banks
-            .iter()
-            .zip(self.tracks)
-            .map(|(bank, track)| bank_outcome(bank, track, count, step_h));
+        let of_chargers = |of: fn(&ChargerState) -> &Lanes| -> Vec<f64> {
+            let chargers = state.chargers.iter();
+            chargers.map(|charger| sum_h(of(charger))).collect()
+        };
+        let overloads = || state.overloads.iter().zip(&plant.inverters);
+        let banks =
+            state
+                .banks
+                .iter()
+                .zip(self.tracks)
+                .enumerate()
+                .map(|(index, (bank, track))| {
+                    let mut by_inverters_w = [0.0; LANES];
+                    for (over, _) in overloads().filter(|(_, of)| of.bank == index) {
+                        (0..LANES).for_each(|lane| by_inverters_w[lane] += over.missed_w[lane]);
+                    }
+                    bank_outcome((bank, &by_inverters_w), track, count, step_h)
+                });
         let mut banks: Vec<BankOutcome> = banks.collect();
         book_conversion(&mut banks, state, plant, count);
         Outcome {
@@ -57,34 +69,13 @@ impl Batch<'_> {
             by_kind,
             like_soc: self.days.like_soc,
             load_live_h: self.demand.live_h.clone(),
-            charger_wh: chargers
-                .iter()
-                .map(|charger| sum_h(&charger.out_w))
-                .collect(),
-            charger_ah: chargers
-                .iter()
-                .map(|charger| sum_h(&charger.out_a))
-                .collect(),
-            charger_in_wh: chargers
-                .iter()
-                .map(|charger| sum_h(&charger.in_w))
-                .collect(),
-            charger_gate_h: chargers
-                .iter()
-                .map(|charger| sum_h(&charger.gate))
-                .collect(),
-            charger_full_h: chargers
-                .iter()
-                .map(|charger| sum_h(&charger.full))
-                .collect(),
-            charger_starved_h: chargers
-                .iter()
-                .map(|charger| sum_h(&charger.starved))
-                .collect(),
-            charger_denied_ah: chargers
-                .iter()
-                .map(|charger| sum_h(&charger.denied_a))
-                .collect(),
+            charger_wh: of_chargers(|of| &of.out_w),
+            charger_ah: of_chargers(|of| &of.out_a),
+            charger_in_wh: of_chargers(|of| &of.in_w),
+            charger_gate_h: of_chargers(|of| &of.gate),
+            charger_full_h: of_chargers(|of| &of.full),
+            charger_starved_h: of_chargers(|of| &of.starved),
+            charger_denied_ah: of_chargers(|of| &of.denied_a),
             panel_wh: state
                 .panels
                 .iter()
@@ -105,6 +96,13 @@ impl Batch<'_> {
                 .fridges
                 .iter()
                 .map(|fridge| sum_h(&fridge.run))
+                .collect(),
+            overloads: overloads()
+                .map(|(of, _)| Overload {
+                    first_s: of.first_s,
+                    hours: hours(&of.steps),
+                    missed_wh: hours(&of.missed_w),
+                })
                 .collect(),
             oversubscribed_h: hours(&state.oversubscribed),
             peak_a: state.peak_a,
@@ -144,11 +142,17 @@ fn book_conversion(banks: &mut [BankOutcome], state: &State, plant: &Plant, coun
     }
 }
 
-/// What became of one bank; `count` trials are in use, steps are `step_h` hours long.
-fn bank_outcome(bank: &BankState, mut track: Track, count: usize, step_h: f64) -> BankOutcome {
+/// What became of one bank; `count` trials are in use, steps are `step_h` hours long. What inverters did
+/// not give is no shortfall of the bank.
+fn bank_outcome(
+    (bank, by_inverters_w): (&BankState, &Lanes),
+    mut track: Track,
+    count: usize,
+    step_h: f64,
+) -> BankOutcome {
     let sum_h = |lanes: &Lanes| step_h * sum_of_first(lanes, count);
     track.finish(|lane| {
-        let open_w = bank.unserved_w[lane];
+        let open_w = bank.unserved_w[lane] - by_inverters_w[lane];
         open_w / (bank.out_w[lane] + open_w).max(f64::MIN_POSITIVE)
     });
     let mut worst_gap: f64 = 0.0;

@@ -88,9 +88,10 @@ impl Demand {
         }
     }
 
-    /// Live share and day of a fridge's load.
-    pub(crate) fn live_of(&self, load: usize) -> (f64, usize) {
-        (self.live[load].share, self.live[load].day)
+    /// Live share of a load, what of a day's use it asks per hour of the step, and its day.
+    pub(crate) fn live_of(&self, load: usize) -> (f64, f64, usize) {
+        let live = self.live[load];
+        (live.share, live.used, live.day)
     }
 
     /// Takes up the changes of this step. Returns whether any fridge's day changed.

@@ -29,7 +29,7 @@ impl Batch<'_> {
             return;
         }
         for (index, fridge) in self.timeline.plant.fridges.iter().enumerate() {
-            let (_, day) = self.demand.live_of(fridge.load);
+            let (_, _, day) = self.demand.live_of(fridge.load);
             let factors = &self.draws.use_factor[fridge.load][day];
             let state = &mut self.state.fridges[index];
             for lane in 0..LANES {
@@ -71,13 +71,14 @@ impl Batch<'_> {
             .iter()
             .take_while(|event| event.earliest_s < end_s)
         {
-            let load = &plant.loads[plant.events[event.event].load];
+            let constants = &plant.events[event.event];
+            let load = &plant.loads[constants.load];
             let Some(gate) = load.gate else { continue };
             let gates = &self.gates[usize::from(plant.banks[load.bank].trailer)];
             let open = gates.share(gate);
             let mut asked = (ZERO, ZERO);
             let any = ask_event(
-                load,
+                (load, constants.start),
                 event,
                 &self.draws.end_s,
                 open,
@@ -210,7 +211,7 @@ fn live_share(
     demand: &Demand,
     gates: &[Gates; 2],
 ) -> Option<Lanes> {
-    let (live, _) = demand.live_of(fridge.load);
+    let (live, ..) = demand.live_of(fridge.load);
     let gate = plant.loads[fridge.load].gate;
     if gate == Some(Gate::Open) && live >= 1.0 {
         return None;
@@ -226,7 +227,7 @@ fn live_share(
 /// What an event asks from `begin_s` to `end_s`, in the mean: W and A. Returns whether it does in any trial.
 #[inline(never)]
 fn ask_event(
-    load: &LoadPlant,
+    (load, start): (&LoadPlant, (f64, f64)),
     event: &EventTimes,
     trial_end_s: &Lanes,
     open: &Lanes,
@@ -246,6 +247,16 @@ fn ask_event(
                 watts[lane] = share * event_w;
                 amps[lane] = share * event_a;
                 any |= share > 0.0;
+            }
+            let (start_w, start_s) = start;
+            if start_w > 0.0 && any {
+                for lane in 0..LANES {
+                    let to_s = lesser(event.from_s[lane] + start_s, event.to_s[lane]);
+                    let end_s = part_end_s(trial_end_s[lane], begin_s, end_s);
+                    let inside_s = lesser(to_s, end_s) - greater(event.from_s[lane], begin_s);
+                    let share = greater(inside_s / (end_s - begin_s), 0.0) * open[lane];
+                    watts[lane] += share * start_w;
+                }
             }
             any
         },

@@ -37,6 +37,8 @@ mod loads_step;
 mod meters;
 mod offering;
 mod outcome;
+mod overload;
+mod relays;
 mod run;
 mod settling_step;
 mod sharing;
@@ -54,6 +56,8 @@ pub use draws::{Draws, Drive, EventTimes, Light};
 pub(crate) use lanes::widest;
 pub use lanes::{LANES, Lanes};
 pub(crate) use meters::{BankMeter, ChargerMeter, Meters, PanelMeter};
-pub use outcome::{BankOutcome, Ledger, NightOutcome, Outcome, SAMPLE_LEVELS, SampleLevels};
+pub use outcome::{
+    BankOutcome, Ledger, NightOutcome, Outcome, Overload, SAMPLE_LEVELS, SampleLevels,
+};
 pub use run::{MeasuredSoc, carry_batch, follow_batch, run_batch};
 pub use view::{Observer, StepView, Unobserved};

@@ -99,6 +99,17 @@ pub struct NightOutcome {
     pub is_short: [bool; LANES],
 }
 
+/// An inverter that was asked for more than it gives, in every trial of a batch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Overload {
+    /// Seconds from the start to the first time; infinite: never.
+    pub first_s: Lanes,
+    /// Hours.
+    pub hours: Lanes,
+    /// What it did not give, at the bank, Wh.
+    pub missed_wh: Lanes,
+}
+
 /// Everything a batch leaves.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outcome {
@@ -143,6 +154,8 @@ pub struct Outcome {
     pub fridge_above_h: Vec<Lanes>,
     /// Hours each fridge's compressor ran, summed over trials.
     pub fridge_run_h: Vec<f64>,
+    /// Inverters that can be asked for more than they give, as in the plant.
+    pub overloads: Vec<Overload>,
     /// Hours with the alternator oversubscribed.
     pub oversubscribed_h: Lanes,
     /// Largest current asked of the alternator.

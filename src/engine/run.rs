@@ -174,6 +174,9 @@ impl Batch<'_> {
         self.drives.step(begin_s, end_s);
         self.set_gates(begin_s, end_s);
         self.find_events(begin_s, end_s);
+        if !(plant.inverters.is_empty() || self.active_events.is_empty()) {
+            self.hold_inverters(begin_s);
+        }
         self.weather(step);
         for bank in 0..plant.banks.len() {
             self.ask_scheduled(bank);

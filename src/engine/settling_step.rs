@@ -7,6 +7,7 @@ use super::alternator_share::{book_charger, share_alternator};
 use super::bank_step::BankStep;
 use super::batch::Batch;
 use super::lanes::{LANES, Lanes, ZERO, add, greater, lesser, widest};
+use super::relays::{Joined, Starter};
 use super::state::BankState;
 
 use crate::scenario::ChargerSource;
@@ -21,6 +22,8 @@ impl Batch<'_> {
         };
         let starter = plant.banks.iter().position(|bank| !bank.is_house);
         let mut start_a = ZERO;
+        let has_relays = !self.relays.is_empty();
+        let mut on_it = has_relays.then(Starter::none);
         if let Some(bank) = starter {
             let flow = &self.flows[bank];
             let constants = &plant.banks[bank];
@@ -31,9 +34,22 @@ impl Batch<'_> {
                 let by_volts = headroom_v / constants.ohm + greater(loads_a, 0.0);
                 start_a[lane] = lesser(flow.room_a[lane], by_volts);
             }
+            if let Some(on_it) = &mut on_it {
+                on_it.open_v = flow.open_v;
+                on_it.per_ohm = constants.over.ohm;
+                for lane in 0..LANES {
+                    on_it.loads_a[lane] = greater(flow.room_a[lane] - flow.limit_a[lane], 0.0);
+                }
+            }
         }
+        let joined = on_it.as_ref().map(|starter| Joined {
+            relays: &mut self.relays,
+            starter,
+            alternator,
+        });
         share_alternator(
             alternator,
+            joined,
             &self.drives.driving,
             &self.drives.towing,
             &mut start_a,

@@ -21,6 +21,8 @@ pub(crate) struct ChargerFlow {
     pub(crate) mean_a: Lanes,
     /// What the bank that feeds it gives per A of mean output, W.
     pub(crate) draw_w_per_a: Lanes,
+    /// What the run of a relay loses, mean over the step, W.
+    pub(crate) lost_w: Lanes,
     /// Whether it can work in any trial.
     pub(crate) is_open: bool,
     /// Whether it could in the step before.
@@ -37,6 +39,7 @@ impl ChargerFlow {
             input_a: ZERO,
             mean_a: ZERO,
             draw_w_per_a: ZERO,
+            lost_w: ZERO,
         }
     }
 }

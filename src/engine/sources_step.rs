@@ -195,6 +195,10 @@ impl Batch<'_> {
             return;
         }
         let constants = &self.timeline.plant.chargers[index];
+        if constants.relay.is_some() {
+            self.ask_relay(index);
+            return;
+        }
         let source_v = self.source_v(index);
         let feed_w = match constants.from {
             ChargerSource::Bank(giver) => Some(self.flows[giver].feed_w),
@@ -218,12 +222,33 @@ impl Batch<'_> {
         }
     }
 
+    /// The same of a relay, whose circuit says what flows.
+    fn ask_relay(&mut self, index: usize) {
+        let plant = &self.timeline.plant;
+        let bank = plant.chargers[index].to;
+        let relay = self.relays.iter_mut().find(|relay| relay.is_of(index));
+        let (Some(relay), Some(alternator)) = (relay, &plant.alternator) else {
+            return;
+        };
+        relay.ask(
+            alternator.volts,
+            &plant.banks[bank],
+            &self.state.banks[bank],
+            &self.flows[bank],
+            &mut self.chargers[index],
+            &mut self.state.chargers[index].starved,
+        );
+    }
+
     /// Works out a charger's input; mains and bank-fed ones are then settled.
     #[inline(never)]
     fn feed_charger(&mut self, index: usize) {
         let plant = &self.timeline.plant;
         let constants = &plant.chargers[index];
         if !self.chargers[index].is_open {
+            return;
+        }
+        if constants.relay.is_some() {
             return;
         }
         let source_v = self.source_v(index);

@@ -3,6 +3,7 @@
 use super::carried::CarriedBank;
 use super::draws::Draws;
 use super::lanes::{LANES, Lanes, ZERO, splat, widest};
+use super::overload::OverloadState;
 use crate::timeline::Timeline;
 use crate::timeline::load_schedule::GATES;
 use crate::timeline::plant::BankPlant;
@@ -214,6 +215,8 @@ pub(crate) struct State {
     pub(crate) event_w: Vec<Lanes>,
     /// The same that it asked for and did not get.
     pub(crate) event_missed_w: Vec<Lanes>,
+    /// Inverters that can be asked for more than they give.
+    pub(crate) overloads: Vec<OverloadState>,
     /// Steps in which more was asked of the alternator than there was.
     pub(crate) oversubscribed: Lanes,
     /// Largest current asked of it, A.
@@ -276,6 +279,7 @@ impl State {
                 .collect(),
             event_w: vec![ZERO; plant.events.len()],
             event_missed_w: vec![ZERO; plant.events.len()],
+            overloads: vec![OverloadState::new(); plant.inverters.len()],
             oversubscribed: ZERO,
             peak_a: ZERO,
             driven: ZERO,
@@ -312,6 +316,9 @@ impl State {
         }
         parts.extend(&mut self.event_w);
         parts.extend(&mut self.event_missed_w);
+        for inverter in &mut self.overloads {
+            parts.extend([&mut inverter.steps, &mut inverter.missed_w]);
+        }
         parts.extend([&mut self.oversubscribed, &mut self.peak_a, &mut self.driven]);
         parts
     }

@@ -145,7 +145,8 @@ fn of_parts(list: &mut Numbers<'_>) {
         let label = "Rated output of the alternator".to_owned();
         list.add(key, label, "A", alternator.rated_a, (20.0, 400.0, 10.0));
     }
-    for charger in &scenario.chargers {
+    let sized = scenario.chargers.iter();
+    for charger in sized.filter(|charger| charger.relay.is_none()) {
         let key = format!("chargers.{}.output_a", charger.id);
         let label = format!("Output of {}", charger.id);
         list.add(key, label, "A", charger.output_a, (5.0, 150.0, 5.0));

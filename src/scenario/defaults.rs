@@ -3,7 +3,7 @@
 //! One job: the one place where a value is assumed that the file does not give. `check` prints
 //! what of it was used. Reasons name a source where there is one; "common practice" has none.
 
-use super::{Chemistry, Controller, Kept, PointKind, Role};
+use super::{Chemistry, Controller, Kept, PointKind, Role, Senses};
 
 /// An assumed value and why it is assumed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -235,6 +235,16 @@ pub fn charger_efficiency(is_dc_dc: bool) -> Assumption<f64> {
         assume(0.9, "mains charger at its rating (common practice)")
     }
 }
+
+/// `senses` of a relay.
+pub const SENSES: Assumption<Senses> = assume(
+    Senses::Voltage,
+    "a voltage-sensing relay, the usual kind (common practice)",
+);
+/// `joins_v` of a relay per 12 V of system voltage.
+pub const JOINS_V: Assumption<f64> = assume(13.3, "the usual setting (common practice)");
+/// `parts_v` of a relay per 12 V of system voltage.
+pub const PARTS_V: Assumption<f64> = assume(12.8, "the usual setting (common practice)");
 
 /// `priority`.
 pub const PRIORITY: Assumption<u32> = assume(1, "all chargers alike share pro rata");

@@ -18,7 +18,7 @@ pub mod usual_starts;
 mod whole;
 mod zone;
 
-pub use check::{Assumed, ReadFile, Reading, Topic, Warning, read};
+pub use check::{Assumed, ReadFile, Reading, Topic, Warning, lithium_behind_relay, read};
 pub use checked::*;
 pub use document::SyntaxError;
 pub use edit::edited;

@@ -9,6 +9,7 @@ use serde::Serialize;
 
 use super::figures::tidy;
 use crate::scenario::{ChargerSource, Needs, Scenario};
+use crate::system::relay_circuit::RelayCircuit;
 use crate::timeline::Timeline;
 use crate::timeline::plant::Plant;
 use crate::trials::Ensemble;
@@ -97,8 +98,32 @@ fn steady_outputs_a(plant: &Plant) -> Vec<f64> {
                 }
             }
         }
+        let relay_a = |charger: usize| relay_a(plant, alternator.volts, charger);
+        let asked_a: f64 = alternator.relays.iter().map(|&c| relay_a(c)).sum();
+        let share = if asked_a > left_a {
+            left_a / asked_a
+        } else {
+            1.0
+        };
+        for &charger in &alternator.relays {
+            output_a[charger] += time_share * share * relay_a(charger);
+        }
     }
     output_a
+}
+
+/// What a relay lets through at half charge, A; what is left where it falls short is shared pro rata.
+fn relay_a(plant: &Plant, source_v: f64, charger: usize) -> f64 {
+    let of = &plant.chargers[charger];
+    let bank = &plant.banks[of.to];
+    let circuit = RelayCircuit {
+        open_v: bank.voltage.volts(HALF),
+        bank_ohm: bank.ohm,
+        run_ohm: of.input_ohm,
+        beside_a: 0.0,
+        beside_w: 0.0,
+    };
+    circuit.current_a(source_v).clamp(0.0, bank.max_charge_a)
 }
 
 /// Input current of a charger at its full output, behind its cable; 0 where it would stand still.

@@ -15,6 +15,7 @@ pub mod learning;
 pub mod mending;
 pub mod nights_left;
 pub mod outages;
+pub mod overloads;
 pub mod report;
 pub mod rest_of_trip;
 pub mod run_warnings;

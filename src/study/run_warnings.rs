@@ -1,11 +1,12 @@
 //! What a run found that its reader should know.
 
 use super::answer::Warning;
-use crate::scenario::{Scenario, Topic};
+use crate::scenario::{Scenario, Topic, lithium_behind_relay};
 use crate::timeline::Timeline;
 use crate::timeline::plant::BankLimit;
 use crate::trials::Ensemble;
 use crate::wiring::inverter_output::inverter_problems;
+use crate::wiring::relays::{relay_current, relay_problem};
 
 /// Charge kept out by cold that is worth a word, Ah a day. Ours.
 const WORTH_AH_PER_DAY: f64 = 0.1;
@@ -69,21 +70,9 @@ pub fn run_warnings(
             );
         }
     }
-    for (index, charger) in scenario.chargers.iter().enumerate() {
-        let starved_h = ensemble.charger_starved_h[index];
-        if starved_h > 0.01 * ensemble.charger_gate_h[index].max(1e-9) {
-            warn(
-                Topic::Other,
-                format!("/chargers/{index}/min_input_v"),
-                format!(
-                    "charger {} stood still for {:.1} h a trip because its input was below {} V: see \
-                     `wiring` for a heavier cable",
-                    charger.id,
-                    starved_h / trials,
-                    charger.min_input_v
-                ),
-            );
-        }
+    let chargers = 0..scenario.chargers.len();
+    for (topic, told) in chargers.filter_map(|index| starved(scenario, ensemble, index)) {
+        warn(topic, told.path, told.text);
     }
     if ensemble.oversubscribed_h / trials > OVERSUBSCRIBED_H
         || ensemble.oversubscribed_h > OVERSUBSCRIBED_SHARE * ensemble.driven_h
@@ -118,7 +107,67 @@ pub fn run_warnings(
         }
     }
     warnings.extend(overloads(scenario));
+    for index in 0..scenario.chargers.len() {
+        warnings.extend(of_relay(scenario, index));
+    }
     warnings
+}
+
+/// A charger that stood still, or a relay that was parted, for want of voltage.
+fn starved(scenario: &Scenario, ensemble: &Ensemble, index: usize) -> Option<(Topic, Warning)> {
+    let charger = &scenario.chargers[index];
+    let starved_h = ensemble.charger_starved_h[index];
+    if starved_h <= 0.01 * ensemble.charger_gate_h[index].max(1e-9) {
+        return None;
+    }
+    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
+    let a_trip_h = starved_h / ensemble.trials as f64;
+    let path = format!("/chargers/{index}");
+    let (path, text) = match charger.relay {
+        Some(relay) => (
+            path,
+            format!(
+                "relay {} was parted for {a_trip_h:.1} h a trip with the engine running: the \
+                 alternator's voltage was below the {} V at which it joins or the {} V at which it parts",
+                charger.id, relay.joins_v, relay.parts_v
+            ),
+        ),
+        None => (
+            format!("{path}/min_input_v"),
+            format!(
+                "charger {} stood still for {a_trip_h:.1} h a trip because its input was below {} V: \
+                 see `wiring` for a heavier cable",
+                charger.id, charger.min_input_v
+            ),
+        ),
+    };
+    Some((Topic::Other, Warning { path, text }))
+}
+
+/// A relay through which lithium draws more than the alternator is rated for, or more than the relay is.
+fn of_relay(scenario: &Scenario, index: usize) -> Vec<(Topic, Warning)> {
+    let charger = &scenario.chargers[index];
+    let bank = &scenario.banks[charger.to];
+    let (Some(of), Some(alternator)) = (relay_current(scenario, index), &scenario.alternator)
+    else {
+        return Vec::new();
+    };
+    let is_lithium = !bank.chemistry.is_lead_acid();
+    let drawn = (is_lithium && of.circuit_a > of.alternator_a).then(|| {
+        let text = lithium_behind_relay(&bank.id, of.circuit_a, alternator, "with its cable");
+        (Topic::Relay(index), format!("relay {} {text}", charger.id))
+    });
+    let overload = relay_problem(&charger.id, &of).map(|problem| {
+        let text = format!("{}; would do: {}", problem.fails, problem.would_do);
+        (Topic::Other, text)
+    });
+    let path = format!("/chargers/{index}");
+    let both = drawn.into_iter().chain(overload);
+    both.map(|(topic, text)| {
+        let path = path.clone();
+        (topic, Warning { path, text })
+    })
+    .collect()
 }
 
 /// Inverters that can be asked for more than they give, by everything that can be on together.

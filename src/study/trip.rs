@@ -6,6 +6,7 @@ use super::cold_cutoff::add_cold_cutoffs;
 use super::figures::{autonomy, chance_in, percentile, soc_percentiles, tidy};
 use super::mending::mend_hint;
 use super::outages::outages;
+use super::overloads::overloads;
 use super::settings::Settings;
 use super::simulation::Simulation;
 use super::weak_point::{weak_point, weakest};
@@ -66,6 +67,7 @@ pub fn trip_answer(trip: &Simulation) -> TripAnswer {
             chance_no_shortfall: trip.chance_no_shortfall(),
             banks,
             outages: outages(trip),
+            overloads: overloads(trip),
             alternator: scenario
                 .alternator
                 .as_ref()

@@ -10,6 +10,7 @@ pub mod charger_input;
 pub mod fridge;
 pub mod open_circuit_voltage;
 pub mod panel;
+pub mod relay_circuit;
 pub mod surroundings;
 pub mod terminal_voltage;
 pub mod two_tank;

@@ -69,6 +69,17 @@ pub struct BankEnsemble {
     pub worst_gap: f64,
 }
 
+/// An inverter over the trials in which it was asked for more than it gives.
+#[derive(Debug, Clone, Default)]
+pub struct OverloadEnsemble {
+    /// When that first was, seconds since the start.
+    pub first_s: Vec<f32>,
+    /// Hours.
+    pub hours: Vec<f32>,
+    /// What it did not give, Wh.
+    pub missed_wh: Vec<f32>,
+}
+
 /// All trials.
 #[derive(Debug, Clone, Default)]
 pub struct Ensemble {
@@ -118,6 +129,8 @@ pub struct Ensemble {
     pub fridge_above_h: Vec<Vec<f32>>,
     /// Hours each compressor ran, summed.
     pub fridge_run_h: Vec<f64>,
+    /// Inverters that can be asked for more than they give, as in the plant.
+    pub overloads: Vec<OverloadEnsemble>,
     /// Hours with the alternator oversubscribed, summed.
     pub oversubscribed_h: f64,
     /// Largest current asked of the alternator, in each trial.
@@ -177,6 +190,7 @@ impl Ensemble {
             panel_ah: vec![0.0; plant.panels.len()],
             fridge_above_h: vec![Vec::new(); plant.fridges.len()],
             fridge_run_h: vec![0.0; plant.fridges.len()],
+            overloads: vec![OverloadEnsemble::default(); plant.inverters.len()],
             ..Self::default()
         }
     }
@@ -261,6 +275,13 @@ impl Ensemble {
         }
         self.peak_a
             .extend(outcome.peak_a[..count].iter().map(|&peak_a| narrow(peak_a)));
+        for (sum, of) in self.overloads.iter_mut().zip(&outcome.overloads) {
+            for lane in (0..count).filter(|&lane| of.first_s[lane].is_finite()) {
+                sum.first_s.push(narrow(of.first_s[lane]));
+                sum.hours.push(narrow(of.hours[lane]));
+                sum.missed_wh.push(narrow(of.missed_wh[lane]));
+            }
+        }
         self.oversubscribed_h += outcome.oversubscribed_h[..count].iter().sum::<f64>();
         self.driven_h += outcome.driven_h;
         self.hours += outcome.hours;

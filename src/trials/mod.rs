@@ -27,7 +27,7 @@ pub use chance::Chance;
 pub use delayed_run::DelayedPlan;
 pub use delays::DelayDraws;
 pub use draw::{Drawing, Seeds};
-pub use ensemble::{BankEnsemble, Ensemble, NightEnsemble};
+pub use ensemble::{BankEnsemble, Ensemble, NightEnsemble, OverloadEnsemble};
 pub use order_statistic::{of_ranks, rank, rank_interval};
 pub use parallel::{Progress, RunSettings, Silent, days_of, run_trials, run_typical};
 pub use pert::PertQuantile;

@@ -9,6 +9,7 @@ use super::conductors::Series;
 use super::design_current::design_current;
 use super::fuses::FuseType;
 use super::inverter_output::inverter_problems;
+use super::relays::{relay_current, relay_problem};
 use super::run_demand::{is_behind_derived_main, run_demand};
 use super::schedule::{Problem, ScheduledRun};
 use super::sizing::size_run;
@@ -23,7 +24,7 @@ const MAIN_M: f64 = 0.5;
 pub struct Piece {
     /// Its id, or one made from the bank's.
     pub id: String,
-    /// `main-fuse`, `switch`, `bus`, `fuse-block`, `plug` or `earth-return`.
+    /// `main-fuse`, `switch`, `bus`, `fuse-block`, `plug`, `earth-return`, `inverter` or `relay`.
     pub kind: &'static str,
     /// Whether the file leaves it out and it was derived.
     pub derived: bool,
@@ -54,6 +55,8 @@ pub fn pieces(scenario: &Parts, lines: &[ScheduledRun], series: Series) -> Vec<P
     }
     let units = 0..scenario.inverters.len();
     found.extend(units.map(|unit| of_inverter(scenario, unit)));
+    let chargers = 0..scenario.chargers.len();
+    found.extend(chargers.filter_map(|charger| of_relay(scenario, charger)));
     found.extend(derived_plug(scenario));
     let given = scenario.distribution.iter().enumerate();
     found.extend(given.map(|(index, point)| of_file(scenario, index, point, lines)));
@@ -234,6 +237,24 @@ fn of_inverter(scenario: &Parts, index: usize) -> Piece {
         ),
         problems: inverter_problems(scenario, index),
     }
+}
+
+fn of_relay(scenario: &Parts, index: usize) -> Option<Piece> {
+    let of = relay_current(scenario, index)?;
+    let charger = &scenario.chargers[index];
+    let fuses = "a fuse at each battery, since both can feed a fault between them";
+    Some(Piece {
+        id: charger.id.clone(),
+        kind: "relay",
+        derived: false,
+        bank: Some(scenario.banks[charger.to].id.clone()),
+        current_a: of.lasting_a,
+        rating_a: Some(of.rated_a),
+        fuse: None,
+        conductor: None,
+        words: fuses.to_string(),
+        problems: relay_problem(&charger.id, &of).into_iter().collect(),
+    })
 }
 
 /// The plug between vehicle and trailer where a bank in the trailer is fed from the vehicle and the

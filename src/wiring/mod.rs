@@ -17,6 +17,7 @@ pub mod fuse_places;
 pub mod fuse_times;
 pub mod fuses;
 pub mod inverter_output;
+pub mod relays;
 pub mod run_demand;
 pub mod run_parts;
 pub mod run_warnings;

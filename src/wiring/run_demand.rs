@@ -56,10 +56,19 @@ pub fn run_resistance_of(scenario: &Parts, run: &Run) -> f64 {
 #[must_use]
 pub fn run_demand(scenario: &Parts, run: &Run, series: Series) -> RunDemand {
     let design = design_current(scenario, run);
-    let makers_a = makers_fuse_a(scenario, run);
-    let contacts_v = design.current_a * contact_ohm(scenario, run);
     RunDemand {
-        current_a: design.current_a,
+        surges: design.starts.iter().map(|start| start.surge).collect(),
+        ..demand_of(scenario, run, series, design.current_a)
+    }
+}
+
+/// [`run_demand`] for a current at hand, without starts.
+#[must_use]
+pub fn demand_of(scenario: &Parts, run: &Run, series: Series, current_a: f64) -> RunDemand {
+    let makers_a = makers_fuse_a(scenario, run);
+    let contacts_v = current_a * contact_ohm(scenario, run);
+    RunDemand {
+        current_a,
         one_way_m: run.one_way_m,
         allowed_drop_v: allowed_drop_v(scenario, run) - contacts_v,
         around: Surroundings {
@@ -72,7 +81,7 @@ pub fn run_demand(scenario: &Parts, run: &Run, series: Series) -> RunDemand {
         system_voltage_v: scenario.system_voltage_v,
         fuse_a: run.fuse_a.or(makers_a),
         is_makers_fuse: run.fuse_a.is_none() && makers_a.is_some(),
-        surges: design.starts.iter().map(|start| start.surge).collect(),
+        surges: Vec::new(),
         series,
     }
 }
@@ -108,6 +117,7 @@ pub fn source_v(scenario: &Parts, run: &Run) -> f64 {
             volts
         }
         (RunEnd::Bank(index), _) => nominal_v(scenario, &scenario.banks[index]),
+        (RunEnd::Charger(index), Some(volts)) if scenario.chargers[index].relay.is_some() => volts,
         (RunEnd::Charger(index), _) => scenario.banks[scenario.chargers[index].to].absorption_v,
         (RunEnd::Panel(index), _) => scenario.banks[scenario.solar[index].to].absorption_v,
         (RunEnd::Point(_), _) if with_engine() => alternator_v.unwrap_or(scenario.system_voltage_v),
@@ -136,7 +146,8 @@ fn nominal_v(scenario: &Parts, bank: &Bank) -> f64 {
 pub fn least_far_end_v(scenario: &Parts, run: &Run) -> Option<f64> {
     match run.to {
         RunEnd::Charger(index)
-            if scenario.chargers[index].from != ChargerSource::Mains
+            if scenario.chargers[index].relay.is_none()
+                && scenario.chargers[index].from != ChargerSource::Mains
                 && !matches!(run.from, RunEnd::Panel(_)) =>
         {
             Some(scenario.chargers[index].min_input_v)

@@ -3,6 +3,7 @@
 //! One job: one part at a time. What of it can happen at once is in [`super::design_current`].
 
 use super::design_current::{ChargerSide, begins_at, carried, charger_input_w, charger_side};
+use super::relays::relay_current;
 use crate::scenario::{
     Bank, ChargerSource, Controller, EventMoment, Load, LoadKind, Mount, Needs, Panel, Parts,
     Power, Run, RunEnd, When, Where,
@@ -107,6 +108,21 @@ fn charger_part(scenario: &Parts, run: &Run, index: usize) -> Part {
     };
     let input_a = charger_input_w(scenario, charger) / lowest_v;
     let side = charger_side(scenario, run, index);
+    if let Some(of) = relay_current(scenario, index) {
+        return Part {
+            id: charger.id.clone(),
+            current_a: of.design_a(),
+            words: format!(
+                "{}: the largest of its rated {} A, the alternator's {} A and the {:.0} A that alternator and starting battery can drive",
+                charger.id, of.rated_a, of.alternator_a, of.driven_a
+            ),
+            continuous: true,
+            start: None,
+            start_basis: "",
+            on: charger_on(scenario, index),
+            flow: flow(side == ChargerSide::Output && begins_at(scenario, run, charger.to)),
+        };
+    }
     let output = format!("{} gives {} A", charger.id, charger.output_a);
     let input = format!(
         "{}: {} A × {absorption_v:.1} V ÷ {} efficiency at {lowest_v:.1} V, its lowest input",
@@ -228,7 +244,10 @@ fn inverter_part(scenario: &Parts, index: usize) -> Part {
         current_a: unit.input_w(unit.rated_w) / lowest_v,
         words: format!(
             "{}: {:.0} W ÷ {} + {} W idle at {lowest_v:.1} V, its cut-off",
-            unit.id, unit.rated_w, unit.efficiency, unit.idle_w
+            unit.id,
+            unit.rated_w,
+            (1000.0 * unit.efficiency_at(unit.rated_w)).round() / 1000.0,
+            unit.idle_w
         ),
         continuous: true,
         start: Some((unit.input_w(unit.surge_w) / lowest_v, SURGE_S)),

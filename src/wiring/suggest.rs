@@ -141,8 +141,15 @@ impl List<'_> {
             RunEnd::Bank(bank) => self.scenario.banks[bank].role == Role::Start,
             _ => false,
         };
+        let is_relay = |end: RunEnd| match end {
+            RunEnd::Charger(index) => self.scenario.chargers[index].relay.is_some(),
+            _ => false,
+        };
         let plain_m = match (from, to) {
             _ if is_block => BLOCK_M,
+            // A relay sits beside the starting battery.
+            (from, to) if is_relay(to) && is_start(from) => CHARGER_M,
+            (from, _) if is_relay(from) => ENGINE_BAY_M,
             _ if is_start(from) => ENGINE_BAY_M,
             (RunEnd::Panel(_), _) => ROOF_M,
             (_, RunEnd::Load(_)) => LOAD_M,
@@ -165,23 +172,29 @@ impl List<'_> {
                 ChargerSource::Bank(bank) => Some(RunEnd::Bank(bank)),
                 ChargerSource::Mains => None,
             };
+            // What drops there lessens the current, and that only.
+            let (kind, drop_limit) = if charger.relay.is_some() {
+                ("relay", WIDE_DROP)
+            } else {
+                ("charger", TIGHT_DROP)
+            };
             if let Some(feeder) = feeder {
-                let what = format!("input of the charger {}", charger.id);
+                let what = format!("input of the {kind} {}", charger.id);
                 self.add(
                     &format!("{}-in", charger.id),
                     (feeder, this),
                     &[this],
-                    TIGHT_DROP,
+                    drop_limit,
                     &what,
                 );
             }
-            let what = format!("output of the charger {}", charger.id);
+            let what = format!("output of the {kind} {}", charger.id);
             let ends = (this, RunEnd::Bank(charger.to));
             self.add(
                 &format!("{}-out", charger.id),
                 ends,
                 &[this],
-                TIGHT_DROP,
+                drop_limit,
                 &what,
             );
         }

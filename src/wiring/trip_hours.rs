@@ -45,7 +45,9 @@ impl Calendar {
     }
 }
 
-fn window_hours(window: Window) -> f64 {
+/// Length of a daily window, h; 12 where the sun is an end of it.
+#[must_use]
+pub fn window_hours(window: Window) -> f64 {
     match (window.from, window.to) {
         (WindowEnd::Clock(from), WindowEnd::Clock(to)) => {
             let minutes = (i32::from(to.minutes()) - i32::from(from.minutes())).rem_euclid(1440);

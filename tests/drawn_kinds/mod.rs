@@ -6,7 +6,7 @@
 use super::random_scenario::{checked, text};
 use tideover::scenario::{
     ChargerSource, Chemistry, Climate, Controller, DayPersistence, EventMoment, Kept, LoadKind,
-    Mount, Needs, Power, Role, Scenario, Shade, When, Where, WindowEnd,
+    Mount, Needs, Power, Role, Scenario, Senses, Shade, When, Where, WindowEnd,
 };
 
 /// Words for all that was drawn. Each match is exhaustive: a new kind does not compile until it has
@@ -52,6 +52,12 @@ fn kinds(scenario: &Scenario) -> Vec<&'static str> {
             ChargerSource::Mains => "from mains",
             ChargerSource::Bank(_) => "from bank",
         });
+        if let Some(relay) = charger.relay {
+            seen.push(match relay.senses {
+                Senses::Voltage => "relay by voltage",
+                Senses::Ignition => "relay by ignition",
+            });
+        }
         seen.push(match charger.needs {
             Needs::Driving => "driving",
             Needs::Towing => "towing",
@@ -194,6 +200,8 @@ fn law_the_generator_draws_every_kind() {
         "portable",
         "powered site",
         "pwm",
+        "relay by ignition",
+        "relay by voltage",
         "runs",
         "shade list",
         "shared",

@@ -105,6 +105,41 @@ fn any_minute(whole: &mut Value, numbers: &mut Numbers) {
     }
 }
 
+/// Puts relays in the place of some chargers on the alternator.
+fn any_relays(whole: &mut Value, numbers: &mut Numbers) {
+    if !numbers.chance(0.35) {
+        return;
+    }
+    let factor = whole["system_voltage_v"].as_f64().expect("volts") / 12.0;
+    let mut ids = Vec::new();
+    for charger in whole["chargers"].as_array_mut().expect("chargers") {
+        if charger["from"] != "alternator" || !numbers.chance(0.7) {
+            continue;
+        }
+        ids.push(charger["id"].clone());
+        let mut relay = json!({ "id": charger["id"], "kind": "relay", "to": charger["to"],
+            "rated_a": numbers.between(60.0, 200.0) });
+        if let Some(needs) = charger.get("needs") {
+            relay["needs"] = needs.clone();
+        }
+        if numbers.chance(0.3) {
+            relay["senses"] = json!("ignition");
+        } else if numbers.chance(0.5) {
+            relay["joins_v"] = json!(factor * numbers.between(13.1, 14.0));
+            relay["parts_v"] = json!(factor * numbers.between(12.2, 13.1));
+        }
+        *charger = relay;
+    }
+    for panel in whole["solar"].as_array_mut().expect("panels") {
+        if panel
+            .get("shares")
+            .is_some_and(|shares| ids.contains(shares))
+        {
+            panel.as_object_mut().expect("an object").remove("shares");
+        }
+    }
+}
+
 /// The text of a random scenario.
 pub fn text(seed: u64) -> String {
     value(&mut Numbers::new(seed)).to_string()
@@ -179,6 +214,7 @@ pub fn value(numbers: &mut Numbers) -> Value {
     }
     // Numbers of its own: what was drawn before stays what it was.
     any_minute(&mut whole, &mut Numbers::new(numbers.0 ^ 0x5EED));
+    any_relays(&mut whole, &mut Numbers::new(numbers.0 ^ 0xAE1A));
     whole
 }
 

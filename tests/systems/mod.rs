@@ -68,7 +68,12 @@ pub fn charger(id: &str, from: ChargerSource, to: usize, output_a: f64) -> Charg
         } else {
             Needs::Always
         },
-        is_dc_dc: from != ChargerSource::Mains,
+        kind: if from == ChargerSource::Mains {
+            "mains"
+        } else {
+            "dc-dc"
+        },
+        relay: None,
         mass_kg: None,
         price: None,
         buying: Buying::default(),

@@ -4,8 +4,8 @@
 
 use super::{bank, charger, empty, end_of, evening, fridge, load, panel, run, steady};
 use tideover::scenario::{
-    ChargerSource, Chemistry, EventMoment, Inverter, InverterUnit, LoadKind, Parts, Power, Role,
-    RunEnd, Spread, When, Where,
+    ChargerSource, Chemistry, Efficiency, EventMoment, Inverter, InverterUnit, LoadKind, Parts,
+    Power, Role, RunEnd, Spread, When, Where,
 };
 
 /// One house bank, its charger and five loads.
@@ -163,7 +163,7 @@ pub fn large() -> Parts {
                 rated_w: watts,
                 surge_w: 2.0 * watts,
                 idle_w: 8.0,
-                efficiency: 0.88,
+                efficiency: Efficiency::Constant(0.88),
             });
         }
         s.loads.push(one);

@@ -211,8 +211,8 @@ impl Graph {
         let chargers = scenario.chargers.iter().enumerate();
         let chargers = chargers
             .map(|(index, c)| {
-                let kind = if c.is_dc_dc { "dc-dc" } else { "mains" };
-                let detail = format!("{kind}, {} A", c.output_a);
+                let rated_a = c.relay.map_or(c.output_a, |relay| relay.rated_a);
+                let detail = format!("{}, {rated_a} A", c.kind);
                 self.add(NodeKind::Charger, &c.id, detail, bands.chargers[index])
             })
             .collect();

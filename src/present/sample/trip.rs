@@ -79,6 +79,7 @@ pub(crate) fn trip_of(houses: &[&str], days: i64) -> TripAnswer {
             heading: heading(),
             chance_no_shortfall: chance(0.78),
             banks: of_banks,
+            overloads: Vec::new(),
             outages: Vec::new(),
             alternator: Some(AlternatorUse {
                 oversubscribed_hours: 3.2,

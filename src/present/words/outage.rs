@@ -6,7 +6,7 @@ use super::chance::percent;
 use super::duration::weekday_time;
 use super::figure::{energy, rounded, whole};
 use crate::present::plain_text::neutral;
-use crate::study::answer::{BankOutages, ColdReach, Outage, TripResult};
+use crate::study::answer::{BankOutages, ColdReach, InverterOverload, Outage, TripResult};
 
 /// Outages in fewer trips than this are left to the table. Ours.
 const WORTH_CHANCE: f64 = 0.01;
@@ -67,6 +67,32 @@ pub fn outages_in_words(result: &TripResult) -> Option<String> {
     ))
 }
 
+/// Inverters that are asked for more than they give, a sentence each.
+#[must_use]
+pub fn overloads_in_words(result: &TripResult) -> String {
+    let worth = |of: &&InverterOverload| of.chance.value >= WORTH_CHANCE;
+    let told = result.overloads.iter().filter(worth).map(|of| {
+        let often = if result.heading.typical {
+            String::new()
+        } else {
+            format!(" in {} of trips", percent(of.chance.value))
+        };
+        let place = of.stop.as_deref().map_or_else(String::new, |stop| {
+            format!(" ({})", neutral(stop))
+        });
+        let loads: Vec<String> = of.loads.iter().map(|id| neutral(id).into_owned()).collect();
+        format!(
+            " Inverter {} is asked for more than its {} W{often}, first {}{place}: {} not supplied to {}.",
+            neutral(&of.inverter),
+            whole(of.rated_w),
+            weekday_time(&of.first),
+            energy(of.unserved_wh.p50),
+            or(&loads)
+        )
+    });
+    told.collect()
+}
+
 /// What cold leaves of lead-acid: `a third of it is out of reach at -10 °C, its cut-off then at 47 %`.
 #[must_use]
 pub fn cold_in_words(cold: &ColdReach) -> String {
@@ -114,9 +140,18 @@ fn is_worth(outages: &BankOutages) -> bool {
 
 /// `a`, `a and b`, `a, b and c`.
 fn and(names: &[String]) -> String {
+    joined(names, "and")
+}
+
+/// `a`, `a or b`, `a, b or c`.
+fn or(names: &[String]) -> String {
+    joined(names, "or")
+}
+
+fn joined(names: &[String], word: &str) -> String {
     match names {
         [] => String::new(),
         [only] => only.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+        [first @ .., last] => format!("{} {word} {last}", first.join(", ")),
     }
 }

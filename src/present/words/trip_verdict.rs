@@ -8,7 +8,7 @@ use super::chance::{between, is_rough, percent, trips_in_words};
 use super::delays::delays_in_words;
 use super::duration::weekday_date;
 use super::figure::whole;
-use super::outage::{kept_loads_in_words, outages_in_words};
+use super::outage::{kept_loads_in_words, outages_in_words, overloads_in_words};
 use crate::present::plain_text::{neutral, shortened};
 use crate::study::answer::{CauseKind, Chance, MendHint, TripAnswer, WeakPoint};
 
@@ -66,7 +66,8 @@ pub fn trip_verdict(answer: &TripAnswer) -> String {
     let kept = kept_loads_in_words(&answer.result).map_or_else(String::new, |kept| kept + " ");
     let outages =
         outages_in_words(&answer.result).map_or_else(String::new, |outages| format!("; {outages}"));
-    let verdict = format!("{kept}{finding}; {weak}{outages}.");
+    let overloads = overloads_in_words(&answer.result);
+    let verdict = format!("{kept}{finding}; {weak}{outages}.{overloads}");
     let delays = delays_in_words(&answer.result);
     if delays.is_empty() {
         verdict + &mend

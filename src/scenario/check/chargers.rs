@@ -6,13 +6,15 @@ use super::super::problem::ProblemKind;
 use super::banks::sizes;
 use super::entries::{Entries, no_such};
 use super::notebook::Notebook;
-use crate::scenario::{Bank, Buying, Charger, ChargerSource, Needs};
+use super::relays;
+use crate::scenario::{Alternator, Bank, Buying, Charger, ChargerSource, Needs};
 
 /// Checks every charger.
 pub(super) fn check(
     file: &ScenarioFile,
     entries: &Entries,
     banks: &[Bank],
+    alternator: Option<&Alternator>,
     factor: f64,
     notes: &mut Notebook<'_>,
 ) -> Vec<Charger> {
@@ -21,27 +23,36 @@ pub(super) fn check(
     let site = Site {
         entries,
         banks,
+        alternator,
         factor,
         has_alternator,
     };
-    chargers
-        .iter()
-        .enumerate()
+    let all = chargers.iter().enumerate();
+    let all: Vec<Charger> = all
         .map(|(number, file)| site.charger(file, &format!("/chargers/{number}"), notes))
-        .collect()
+        .collect();
+    relays::one_a_bank(&all, banks, notes);
+    all
 }
 
 /// What a charger is checked against.
-struct Site<'a> {
-    entries: &'a Entries,
-    banks: &'a [Bank],
-    factor: f64,
-    has_alternator: bool,
+pub(super) struct Site<'a> {
+    pub(super) entries: &'a Entries,
+    pub(super) banks: &'a [Bank],
+    pub(super) alternator: Option<&'a Alternator>,
+    pub(super) factor: f64,
+    pub(super) has_alternator: bool,
 }
 
 impl Site<'_> {
     fn charger(&self, file: &ChargerFile, path: &str, notes: &mut Notebook<'_>) -> Charger {
         let key = |name: &str| format!("{path}/{name}");
+        if let Some(kind) = file.kind {
+            relays::keys_of_kind(file, kind, path, notes);
+        }
+        if file.kind == Some(ChargerKind::Relay) {
+            return self.relay(file, path, notes);
+        }
         let is_dc_dc = file.kind.is_none_or(|kind| kind == ChargerKind::DcDc);
         let kind_known = file.kind.is_some();
         let from = self.source(file, is_dc_dc, kind_known, path, notes);
@@ -60,7 +71,13 @@ impl Site<'_> {
             notes.or_assumed(&key("min_input_v"), file.min_input_v, min_input)
         };
         let needs = self.needs(file, from, to, path, notes);
-        let output_a = file.output_a.unwrap_or(1.0);
+        let output_a = file.output_a.unwrap_or_else(|| {
+            if kind_known && !notes.is_spoiled(&key("output_a")) {
+                let allowed = "above 0, at most 2000".to_owned();
+                notes.problem(&key("output_a"), ProblemKind::Missing { allowed });
+            }
+            1.0
+        });
         Charger {
             id: file.id.clone().unwrap_or_default(),
             from,
@@ -70,7 +87,8 @@ impl Site<'_> {
             priority,
             min_input_v,
             needs,
-            is_dc_dc,
+            kind: file.kind.map_or("dc-dc", ChargerKind::word),
+            relay: None,
             mass_kg: file.mass_kg,
             price: Buying::amount(file.price, file.price_per_a, output_a),
             buying: Buying {
@@ -151,7 +169,7 @@ impl Site<'_> {
         }
     }
 
-    fn needs(
+    pub(super) fn needs(
         &self,
         file: &ChargerFile,
         from: ChargerSource,

@@ -9,8 +9,9 @@ use super::notebook::Notebook;
 use crate::scenario::defaults::{max_charge_c, max_discharge_c, resistance_ohm_ah};
 use crate::scenario::{
     Alternator, Bank, ChargerSource, Chemistry, Climate, Kept, Load, LoadKind, Mount, Needs, Parts,
-    Role, Topic, When, Where,
+    Relay, Role, Senses, Topic, When, Where,
 };
+use crate::system::relay_circuit::RelayCircuit;
 
 /// Mean nightly minimum below which some night may stop lithium from taking charge, °C: a
 /// usual spread of 3 K below it reaches the freezing point.
@@ -156,7 +157,7 @@ fn oversubscribed(scenario: &Parts, alternator: &Alternator, notes: &mut Noteboo
     let asked_a: f64 = scenario
         .chargers
         .iter()
-        .filter(|charger| charger.from == ChargerSource::Alternator)
+        .filter(|charger| charger.from == ChargerSource::Alternator && charger.relay.is_none())
         .filter_map(|charger| {
             let bank = scenario.banks.get(charger.to)?;
             let output_a = charger.output_a.min(bank.max_charge_a);
@@ -189,6 +190,10 @@ fn charger_doubts(scenario: &Parts, notes: &mut Notebook<'_>) {
         let Some(bank) = scenario.banks.get(charger.to) else {
             continue;
         };
+        if let (Some(relay), Some(alternator)) = (charger.relay, &scenario.alternator) {
+            relay_doubts(scenario, number, relay, alternator, notes);
+            continue;
+        }
         if charger.output_a > bank.max_charge_a {
             let text = format!(
                 "gives {} A, but `{}` takes {} A at most",
@@ -212,6 +217,88 @@ fn charger_doubts(scenario: &Parts, notes: &mut Notebook<'_>) {
             notes.warn(&format!("{path}/from"), text);
         }
     }
+}
+
+/// What a relay does without any control of current or voltage.
+fn relay_doubts(
+    scenario: &Parts,
+    number: usize,
+    relay: Relay,
+    alternator: &Alternator,
+    notes: &mut Notebook<'_>,
+) {
+    let path = format!("/chargers/{number}");
+    let bank = &scenario.banks[scenario.chargers[number].to];
+    let circuit = RelayCircuit {
+        open_v: bank
+            .chemistry
+            .voltage(scenario.voltage_factor())
+            .volts(bank.reserve_soc),
+        bank_ohm: (bank.resistance_mohm / 1000.0).max(1e-4),
+        run_ohm: 0.0,
+        beside_a: 0.0,
+        beside_w: 0.0,
+    };
+    let drawn_a = circuit.current_a(alternator.volts);
+    if bank.chemistry == Chemistry::Lfp && drawn_a > alternator.rated_a {
+        notes.warn_of(
+            Topic::Relay(number),
+            &path,
+            lithium_behind_relay(&bank.id, drawn_a, alternator, "but for its cable"),
+        );
+    }
+    if bank.chemistry.is_lead_acid() && alternator.volts < bank.absorption_v - 1e-9 {
+        let text = format!(
+            "charges `{}` at the alternator's {:.1} V at most, below the {:.1} V that its kind is charged \
+             to: it may hardly ever get full on the road",
+            bank.id, alternator.volts, bank.absorption_v
+        );
+        notes.warn(&path, text);
+    }
+    if relay.senses == Senses::Ignition {
+        let text = format!(
+            "joins `{}` to the starting battery whenever the ignition is on, the engine running or not: \
+             either may then empty the other, which is not reckoned with here",
+            bank.id
+        );
+        notes.warn(&format!("{path}/senses"), text);
+        return;
+    }
+    if alternator.volts < relay.joins_v {
+        let text = format!(
+            "never joins: the alternator stands at {:.1} V",
+            alternator.volts
+        );
+        notes.warn(&format!("{path}/joins_v"), text);
+    }
+    if scenario
+        .solar
+        .iter()
+        .any(|panel| panel.to == scenario.chargers[number].to)
+    {
+        let text = format!(
+            "is taken to sense the alternator's side alone: one that senses both sides also joins, the \
+             engine off, while the sun lifts `{}`, and then shares its sun with the starting battery",
+            bank.id
+        );
+        notes.warn(&path, text);
+    }
+}
+
+/// That lithium asks more through a relay than an alternator has.
+#[must_use]
+pub fn lithium_behind_relay(
+    bank: &str,
+    drawn_a: f64,
+    alternator: &Alternator,
+    reckoned: &str,
+) -> String {
+    format!(
+        "lets lithium draw on the alternator without a limit: `{bank}` low, voltages and resistances let \
+         {drawn_a:.0} A through ({reckoned}), and the alternator is rated {} A. It may overheat at full \
+         output; a DC-DC charger in its place limits the current",
+        alternator.rated_a
+    )
 }
 
 fn load_doubts(scenario: &Parts, load: &Load, path: &str, notes: &mut Notebook<'_>) {

@@ -4,11 +4,11 @@
 //! inverter gives is refused here; what can be on together is the doubt of [`super::doubts`].
 
 use super::super::defaults;
-use super::super::file::ScenarioFile;
+use super::super::file::{EfficiencyFile, ScenarioFile};
 use super::super::problem::ProblemKind;
 use super::entries::Entries;
 use super::notebook::Notebook;
-use crate::scenario::{Inverter, InverterUnit, Load, Power, Run, RunEnd, When, Where};
+use crate::scenario::{Efficiency, Inverter, InverterUnit, Load, Power, Run, RunEnd, When, Where};
 
 /// Checks every inverter.
 pub(super) fn check(
@@ -34,7 +34,7 @@ pub(super) fn check(
                 };
                 notes.problem(&key("surge_w"), kind);
             }
-            let efficiency = defaults::INVERTER_EFFICIENCY;
+            let efficiency = efficiency(file.efficiency.as_ref(), &key("efficiency"), notes);
             let idle = defaults::INVERTER_IDLE_W;
             InverterUnit {
                 id: file.id.clone().unwrap_or_default(),
@@ -42,10 +42,37 @@ pub(super) fn check(
                 rated_w,
                 surge_w,
                 idle_w: notes.or_assumed(&key("idle_w"), file.idle_w, idle),
-                efficiency: notes.or_assumed(&key("efficiency"), file.efficiency, efficiency),
+                efficiency,
             }
         })
         .collect()
+}
+
+fn efficiency(given: Option<&EfficiencyFile>, path: &str, notes: &mut Notebook<'_>) -> Efficiency {
+    let points = match given {
+        Some(EfficiencyFile::Curve(points)) => points,
+        Some(EfficiencyFile::Constant(efficiency)) => return Efficiency::Constant(*efficiency),
+        None => {
+            let default = defaults::INVERTER_EFFICIENCY;
+            return Efficiency::Constant(notes.or_assumed(path, None, default));
+        }
+    };
+    let points: Vec<(f64, f64)> = points
+        .iter()
+        .map(|point| (point.share.unwrap_or(1.0), point.efficiency.unwrap_or(1.0)))
+        .collect();
+    for (number, pair) in points.windows(2).enumerate() {
+        let path = format!("{path}/{}/share", number + 1);
+        if pair[1].0 <= pair[0].0 && !notes.is_spoiled(&path) {
+            let kind = ProblemKind::NotAllowed {
+                found: pair[1].0.to_string(),
+                allowed: format!("above the point before, which is at {}", pair[0].0),
+                hint: None,
+            };
+            notes.problem(&path, kind);
+        }
+    }
+    Efficiency::Curve(points)
 }
 
 /// Checks that the run which an inverter names is its own.
@@ -128,7 +155,7 @@ pub(super) fn join(
         }
         loads[number].inverter = Some(Inverter {
             unit: index,
-            efficiency: unit.efficiency,
+            efficiency: unit.efficiency_at(running_w),
             idle_w: unit.idle_w,
         });
     }

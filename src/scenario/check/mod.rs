@@ -22,6 +22,7 @@ mod loads;
 mod misplaced;
 mod notebook;
 mod panels;
+mod relays;
 mod ring;
 mod runs;
 mod spreads;
@@ -43,6 +44,7 @@ use super::problem::{Problem, ProblemKind, Refusal};
 use super::structure::check_structure;
 use super::whole::Source;
 use super::{BankId, Climate, Parts, Scenario};
+pub use doubts::lithium_behind_relay;
 use entries::Entries;
 use notebook::Notebook;
 pub(super) use weather_files::{TakenFile, WeatherFiles};
@@ -50,6 +52,8 @@ pub(super) use weather_files::{TakenFile, WeatherFiles};
 /// What a warning is about, where both the file and a run may warn of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Topic {
+    /// A relay through which more flows than is good for the alternator.
+    Relay(usize),
     /// More is asked of the alternator than it has.
     Alternator,
     /// This bank is too cold to charge.
@@ -207,7 +211,7 @@ fn parts(
     let entries = Entries::collect(file, notes);
     let banks = banks::check(file, factor, notes);
     let alternator = alternator::check(file.alternator.as_ref(), factor, notes);
-    let chargers = chargers::check(file, &entries, &banks, factor, notes);
+    let chargers = chargers::check(file, &entries, &banks, alternator.as_ref(), factor, notes);
     ring::check(&chargers, &banks, notes);
     let solar = panels::check(file, &entries, &chargers, factor, notes);
 

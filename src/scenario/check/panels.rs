@@ -100,6 +100,15 @@ fn shared_box(
     else {
         return;
     };
+    if charger.relay.is_some() {
+        let kind = ProblemKind::NotAllowed {
+            found: format!("`{}`", charger.id),
+            allowed: "a charger: a relay has no controller for a panel".to_owned(),
+            hint: None,
+        };
+        notes.problem(&format!("{path}/shares"), kind);
+        return;
+    }
     let targets = [format!("{path}/to"), format!("/chargers/{index}/to")];
     if charger.to == panel.to || targets.iter().any(|target| notes.is_spoiled(target)) {
         return;

@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Buying, Spread};
+use crate::system::open_circuit_voltage::{Curve, VoltageTable};
 
 /// Index of a bank in [`super::Parts::banks`].
 pub type BankId = usize;
@@ -44,6 +45,17 @@ pub enum Chemistry {
 }
 
 impl Chemistry {
+    /// Open-circuit voltage by state of charge, of a system of 12 V times `voltage_factor`.
+    #[must_use]
+    pub fn voltage(self, voltage_factor: f64) -> VoltageTable {
+        let curve = match self {
+            Self::Lfp => Curve::Lfp,
+            Self::Flooded => Curve::Flooded,
+            Self::Agm | Self::Gel => Curve::Sealed,
+        };
+        VoltageTable::new(curve, voltage_factor)
+    }
+
     /// Every chemistry, for tests and tables that must not miss one.
     pub const ALL: [Self; 4] = [Self::Lfp, Self::Agm, Self::Gel, Self::Flooded];
 

@@ -59,6 +59,41 @@ impl Needs {
     }
 }
 
+/// What a relay goes by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Senses {
+    /// The voltage of the alternator's side.
+    Voltage,
+    /// The ignition, whatever the voltage.
+    Ignition,
+}
+
+impl Senses {
+    /// The word of the scenario file.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Voltage => "voltage",
+            Self::Ignition => "ignition",
+        }
+    }
+}
+
+/// A relay or isolator that joins a house bank to the alternator's side, without any control of the
+/// current.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Relay {
+    /// What it goes by.
+    pub senses: Senses,
+    /// Voltage from which it joins; by ignition 0.
+    pub joins_v: f64,
+    /// Voltage below which it parts; by ignition 0.
+    pub parts_v: f64,
+    /// The current that it is built for.
+    pub rated_a: f64,
+}
+
 /// One charger with every default filled in.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Charger {
@@ -68,7 +103,7 @@ pub struct Charger {
     pub from: ChargerSource,
     /// The bank it charges.
     pub to: BankId,
-    /// Output current.
+    /// Output current; of a relay the most that its bank takes and the alternator has to spare, cold.
     pub output_a: f64,
     /// Output power over input power.
     pub efficiency: f64,
@@ -78,8 +113,10 @@ pub struct Charger {
     pub min_input_v: f64,
     /// When it can work.
     pub needs: Needs,
-    /// Whether the file calls it a dc-dc charger (false: mains).
-    pub is_dc_dc: bool,
+    /// Its kind, as the file has it.
+    pub kind: &'static str,
+    /// What joins the bank to the alternator's side, where that is a relay in place of a charger.
+    pub relay: Option<Relay>,
     /// Mass, if given.
     pub mass_kg: Option<f64>,
     /// Price, if given or worked out.

@@ -45,7 +45,7 @@ pub enum Where {
 pub struct Inverter {
     /// Which one, by index.
     pub unit: usize,
-    /// Output power over input power, idle power apart.
+    /// Output power over input power at this load's own power, idle power apart.
     pub efficiency: f64,
     /// Drawn whenever the load's `when` and `where` hold (an event: while it lasts). Of loads that are
     /// live together the first has all of it, the others 0.

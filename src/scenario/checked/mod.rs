@@ -20,10 +20,10 @@ mod window;
 
 pub use bank::{Bank, BankId, Chemistry, Kept, Role};
 pub use buying::Buying;
-pub use charger::{Alternator, Charger, ChargerSource, Needs};
+pub use charger::{Alternator, Charger, ChargerSource, Needs, Relay, Senses};
 pub use climate::{Climate, DayPersistence, History, MonthRow};
 pub use distribution::{Point, PointKind};
-pub use inverter::InverterUnit;
+pub use inverter::{Efficiency, InverterUnit};
 pub use itinerary::{Delay, Itinerary, Leg, Place, Shade, ShadeSlot};
 pub use load::{
     Appliance, EventMoment, Fridge, Inverter, Load, LoadKind, Peak, Power, StopChoice, When, Where,

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::{Note, ShareSpread};
-use crate::scenario::{Chemistry, Controller, Kept, Needs, Role};
+use crate::scenario::{Chemistry, Controller, Kept, Needs, Role, Senses};
 
 /// One battery, or several in parallel.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
@@ -112,6 +112,19 @@ pub(in crate::scenario) enum ChargerKind {
     DcDc,
     /// From a powered site.
     Mains,
+    /// No charger: a relay or isolator that joins the bank to the alternator's side while the engine runs.
+    Relay,
+}
+
+impl ChargerKind {
+    /// The word of the file.
+    pub(in crate::scenario) fn word(self) -> &'static str {
+        match self {
+            Self::DcDc => "dc-dc",
+            Self::Mains => "mains",
+            Self::Relay => "relay",
+        }
+    }
 }
 
 /// A charger.
@@ -132,9 +145,20 @@ pub(in crate::scenario) struct ChargerFile {
     /// Id of the bank it charges.
     #[schemars(required)]
     pub(in crate::scenario) to: Option<String>,
-    /// Output current.
-    #[schemars(required, range(max = 2000), extend("exclusiveMinimum" = 0))]
+    /// Output current; not for a relay, whose current follows from voltages and resistances.
+    #[schemars(range(max = 2000), extend("exclusiveMinimum" = 0))]
     pub(in crate::scenario) output_a: Option<f64>,
+    /// `relay`: `voltage`, or `ignition` for one that is switched with it.
+    pub(in crate::scenario) senses: Option<Senses>,
+    /// `relay` by voltage: it joins from this voltage of the alternator's side on.
+    #[schemars(range(min = 10, max = 32))]
+    pub(in crate::scenario) joins_v: Option<f64>,
+    /// `relay` by voltage: it parts below this.
+    #[schemars(range(min = 10, max = 32))]
+    pub(in crate::scenario) parts_v: Option<f64>,
+    /// `relay`: the current that it is built for. It does not limit: more is an overload.
+    #[schemars(range(max = 2000), extend("exclusiveMinimum" = 0))]
+    pub(in crate::scenario) rated_a: Option<f64>,
     /// Output power over input power.
     #[schemars(range(min = 0.3, max = 1))]
     pub(in crate::scenario) efficiency: Option<f64>,

@@ -81,6 +81,31 @@ pub(in crate::scenario) enum WhenFile {
     Named(NamedWindow),
 }
 
+/// Efficiency of an inverter.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub(in crate::scenario) enum EfficiencyFile {
+    /// At any output, idle power apart.
+    Constant(#[schemars(range(min = 0.3, max = 1))] f64),
+    /// By output, idle power included, as data sheets have it; straight between the points.
+    Curve(#[schemars(length(min = 1, max = 20))] Vec<EfficiencyPointFile>),
+}
+
+/// A point of an efficiency curve.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(in crate::scenario) struct EfficiencyPointFile {
+    /// Free text for the reader; ignored.
+    #[expect(dead_code, reason = "notes are accepted and ignored")]
+    pub(in crate::scenario) note: Option<Note>,
+    /// Output over the rated output.
+    #[schemars(required, range(min = 0.01, max = 1))]
+    pub(in crate::scenario) share: Option<f64>,
+    /// Output power over input power there.
+    #[schemars(required, range(min = 0.05, max = 1))]
+    pub(in crate::scenario) efficiency: Option<f64>,
+}
+
 /// An inverter: the way from a bank to 230/120 V.
 #[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -103,9 +128,8 @@ pub(in crate::scenario) struct InverterFile {
     /// Drawn while any of its loads is live.
     #[schemars(range(min = 0, max = 1000))]
     pub(in crate::scenario) idle_w: Option<f64>,
-    /// Output power over input power, idle power apart.
-    #[schemars(range(min = 0.3, max = 1))]
-    pub(in crate::scenario) efficiency: Option<f64>,
+    /// Output power over input power: one number, idle power apart, or the curve of a data sheet.
+    pub(in crate::scenario) efficiency: Option<EfficiencyFile>,
     /// Id of the run that feeds it.
     pub(in crate::scenario) run: Option<String>,
 }

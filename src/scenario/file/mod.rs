@@ -20,8 +20,8 @@ pub(super) use electrical::{
 };
 pub(super) use itinerary::{BearingFile, DelayFile, ItineraryFile, LegFile, PlaceFile, ShadeFile};
 pub(super) use load::{
-    InverterFile, LoadFile, LoadKindWord, OnWord, StartsWord, StopFile, StopsFile, WhenFile,
-    WhenWord,
+    EfficiencyFile, InverterFile, LoadFile, LoadKindWord, OnWord, StartsWord, StopFile, StopsFile,
+    WhenFile, WhenWord,
 };
 pub(super) use run::{PointFile, RunFile};
 pub(super) use schema::SCHEMA;

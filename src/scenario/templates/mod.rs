@@ -18,7 +18,7 @@ pub struct Template {
 }
 
 /// Every template, the simplest first.
-pub const TEMPLATES: [Template; 6] = [
+pub const TEMPLATES: [Template; 7] = [
     Template {
         name: "weekend",
         summary: "one lithium bank charged while driving, a fridge and lights, two nights",
@@ -38,6 +38,11 @@ pub const TEMPLATES: [Template; 6] = [
         name: "van-lead-acid",
         summary: "a van on AGM with a mains charger for powered sites",
         text: include_str!("van-lead-acid.json"),
+    },
+    Template {
+        name: "relay-van",
+        summary: "an older van: a relay joins its AGM bank to the alternator, cables given",
+        text: include_str!("relay-van.json"),
     },
     Template {
         name: "truck-24v",

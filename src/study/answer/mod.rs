@@ -20,7 +20,7 @@ pub use budget::{
 };
 pub use cause::{Away, Cause, CauseKind, Why};
 pub use heading::{FORMAT, FromHere, Heading, MeterShows, Warning};
-pub use outage::{BankOutages, ColdReach, LoadOutage, LoadWithout, Outage};
+pub use outage::{BankOutages, ColdReach, InverterOverload, LoadOutage, LoadWithout, Outage};
 pub use percentiles::{AutonomyDays, Chance, DawnSoc, Days, P50P90, SocPercentiles};
 pub use pictures::{Calendar, SocBand, Span, SurvivalCurve};
 pub use stay::{NextDrive, RestRow, StayAnswer, StayBank, StayNight, StayResult};

@@ -23,6 +23,28 @@ pub struct BankOutages {
     pub median_trip: Vec<Outage>,
 }
 
+/// An inverter over the trials in which it is asked for more than it gives.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct InverterOverload {
+    /// The inverter's id.
+    pub inverter: String,
+    /// What it gives, W.
+    pub rated_w: f64,
+    /// Chance of a trip in which it is.
+    pub chance: Chance,
+    /// When it first is, RFC 3339: the median of these trips.
+    pub first: String,
+    /// The stop that this is at or on the way to; `None` before the first departure.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stop: Option<String>,
+    /// Hours, in such a trip.
+    pub hours: P50P90,
+    /// What it does not give then, Wh.
+    pub unserved_wh: P50P90,
+    /// Its loads.
+    pub loads: Vec<String>,
+}
+
 /// One load over the trials in which it goes without.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LoadOutage {

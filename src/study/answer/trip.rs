@@ -6,7 +6,7 @@
 use super::bank_figures::{Night, PerDayWh, WeakNight};
 use super::cause::Cause;
 use super::heading::{Heading, Warning};
-use super::outage::BankOutages;
+use super::outage::{BankOutages, InverterOverload};
 use super::percentiles::{AutonomyDays, Chance, P50P90, SocPercentiles};
 use super::pictures::{Calendar, SocBand, SurvivalCurve};
 use serde::Serialize;
@@ -66,6 +66,9 @@ pub struct TripResult {
     pub banks: Vec<TripBank>,
     /// Outages, by bank in file order; a bank without any is not in it.
     pub outages: Vec<BankOutages>,
+    /// Inverters that are asked for more than they give; one that never is is not in it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub overloads: Vec<InverterOverload>,
     /// The alternator; `None` without one.
     pub alternator: Option<AlternatorUse>,
     /// Each fridge.

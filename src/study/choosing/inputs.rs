@@ -91,7 +91,8 @@ pub(super) fn inputs(scenario: &Scenario) -> Vec<Input> {
             unlimited,
         );
     }
-    for charger in &scenario.chargers {
+    let sized = scenario.chargers.iter();
+    for charger in sized.filter(|charger| charger.relay.is_none()) {
         let key = format!("chargers.{}.output_a", charger.id);
         let name = format!("output of {}", charger.id);
         list.around(key, name, "A", charger.output_a, unlimited);

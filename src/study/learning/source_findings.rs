@@ -66,6 +66,12 @@ impl List<'_> {
     ) {
         for charger in self.ground.chargers(meter.bank) {
             let part = &self.ground.scenario.chargers[charger];
+            if part.relay.is_some() {
+                let why =
+                    "a relay has no output of its own: voltages and resistances say what flows";
+                self.cannot(format!("chargers.{}", part.id), why.to_owned());
+                continue;
+            }
             let key = format!("chargers.{}.output_a", part.id);
             let found = match charging(self.ground, meter, charger, draws, half, sun) {
                 Ok(found) => found,

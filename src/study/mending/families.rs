@@ -238,6 +238,7 @@ fn more_sun(scenario: &Scenario, bank: usize) -> Vec<Family> {
 /// Larger chargers, as far as the bank takes their current and the alternator has it to give.
 fn larger_chargers(scenario: &Parts) -> Vec<Family> {
     let chargers = scenario.chargers.iter();
+    let chargers = chargers.filter(|charger| charger.relay.is_none());
     let all = chargers.map(|charger| {
         let bank = &scenario.banks[charger.to];
         let from_alternator = match (charger.from, &scenario.alternator) {

@@ -5,9 +5,8 @@
 
 use super::charging::by_priority;
 use super::parts::{BankInverses, BankPlant, Standby};
-use crate::scenario::{Bank, ChargerSource, Chemistry, Role, Scenario};
+use crate::scenario::{Bank, ChargerSource, Role, Scenario};
 use crate::system::charge_acceptance::{LITHIUM_EFFICIENCY, taper_a_per_missing_ah};
-use crate::system::open_circuit_voltage::{Curve, VoltageTable};
 use crate::system::terminal_voltage::most_a;
 use crate::system::two_tank::{RATE_PER_H, SHARE_AT_HAND, TwoTankStep, full_over_rated};
 
@@ -21,11 +20,6 @@ const MONTH_H: f64 = 30.0 * 24.0;
 pub(crate) fn bank_plant(scenario: &Scenario, index: usize, step_h: f64) -> BankPlant {
     let bank: &Bank = &scenario.banks[index];
     let lead = bank.chemistry.is_lead_acid();
-    let curve = match bank.chemistry {
-        Chemistry::Lfp => Curve::Lfp,
-        Chemistry::Flooded => Curve::Flooded,
-        Chemistry::Agm | Chemistry::Gel => Curve::Sealed,
-    };
     let full_ah = if lead {
         bank.capacity_ah * full_over_rated(SHARE_AT_HAND, RATE_PER_H, 20.0)
     } else {
@@ -37,7 +31,7 @@ pub(crate) fn bank_plant(scenario: &Scenario, index: usize, step_h: f64) -> Bank
     order.sort_by_key(|&c| scenario.chargers[c].priority);
     let two_tank = lead.then(|| TwoTankStep::new(SHARE_AT_HAND, RATE_PER_H, step_h));
     let ohm = (bank.resistance_mohm / 1000.0).max(LEAST_OHM);
-    let voltage = VoltageTable::new(curve, scenario.voltage_factor());
+    let voltage = bank.chemistry.voltage(scenario.voltage_factor());
     // No more than it can give, see `system::terminal_voltage`.
     let standby_a = (bank.standby_ma / 1000.0).min(most_a(voltage.least_volts(), ohm));
     let self_a = bank.self_discharge_per_month * bank.capacity_ah / MONTH_H;

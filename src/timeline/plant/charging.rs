@@ -8,7 +8,7 @@ use crate::scenario::{ChargerSource, Controller, Mount, RunEnd, Scenario};
 use crate::system::alternator::spare_a;
 use crate::system::charger_input::input_v;
 use crate::system::panel::{MAX_POWER_V, MPPT_EFFICIENCY, pwm_a_per_w_m2};
-use crate::wiring::design_current::{ChargerSide, charger_side};
+use crate::wiring::design_current::{ChargerSide, charger_input_w, charger_side};
 use crate::wiring::run_resistance_ohm;
 
 pub(crate) fn charger_plant(scenario: &Scenario, index: usize) -> ChargerPlant {
@@ -34,11 +34,12 @@ pub(crate) fn charger_plant(scenario: &Scenario, index: usize) -> ChargerPlant {
         input_ohm,
         may_starve,
         trailer: scenario.banks[charger.to].trailer,
+        relay: charger.relay,
     }
 }
 
 /// Resistance between a charger and what feeds it: every run that carries it, but the one into the
-/// bank it charges. A run shared with others drops for them too: its resistance counts in
+/// bank it charges; of a relay that one too. A run shared with others drops for them too: its resistance counts in
 /// proportion to all the output it carries.
 fn feed_ohm(scenario: &Scenario, index: usize) -> f64 {
     let own_a = scenario.chargers[index].output_a;
@@ -46,7 +47,9 @@ fn feed_ohm(scenario: &Scenario, index: usize) -> f64 {
     for (run_index, run) in scenario.runs.iter().enumerate() {
         let carries =
             run.carries.contains(&RunEnd::Charger(index)) || run.to == RunEnd::Charger(index);
-        let is_output = carries && charger_side(scenario, run, index) == ChargerSide::Output;
+        let is_charger = scenario.chargers[index].relay.is_none();
+        let is_output =
+            carries && is_charger && charger_side(scenario, run, index) == ChargerSide::Output;
         if carries && !is_output {
             let all_a: f64 = run
                 .carries
@@ -97,6 +100,12 @@ pub(crate) fn alternator(scenario: &Scenario) -> Option<AlternatorPlant> {
     let mut fed: Vec<usize> = (0..scenario.chargers.len())
         .filter(|&c| scenario.chargers[c].from == ChargerSource::Alternator)
         .collect();
+    let relays = fed.iter().copied();
+    let relays = relays.filter(|&c| scenario.chargers[c].relay.is_some());
+    let relays: Vec<usize> = relays.collect();
+    fed.retain(|c| !relays.contains(c));
+    let least_v = fed.iter().map(|&c| (c, least_source_v(scenario, c)));
+    let least_v = least_v.collect();
     fed.sort_by_key(|&c| scenario.chargers[c].priority);
     Some(AlternatorPlant {
         volts: alternator.volts,
@@ -107,7 +116,17 @@ pub(crate) fn alternator(scenario: &Scenario) -> Option<AlternatorPlant> {
         ],
         local_idle_share: alternator.idle_share,
         groups: by_priority(scenario, fed),
+        least_v,
+        relays,
     })
+}
+
+/// Voltage of the alternator at which a charger's input is at its least, at full output, V.
+fn least_source_v(scenario: &Scenario, index: usize) -> f64 {
+    let charger = &scenario.chargers[index];
+    let least_v = charger.min_input_v;
+    let drop_v = feed_ohm(scenario, index) * charger_input_w(scenario, charger) / least_v.max(1.0);
+    least_v + drop_v
 }
 
 pub(crate) fn by_priority(scenario: &Scenario, sorted: Vec<usize>) -> Vec<Vec<usize>> {

@@ -11,6 +11,6 @@ mod whole;
 
 pub use parts::{
     AlternatorPlant, BankInverses, BankLimit, BankPlant, ChargerPlant, EventPlant, FridgePlant,
-    LoadPlant, PanelPlant, RETURN_SOC, Standby,
+    InverterPlant, LoadPlant, PanelPlant, RETURN_SOC, Standby,
 };
 pub use whole::Plant;

@@ -3,7 +3,7 @@
 //! One job: the shapes. How they are made from the scenario is in `banks`, `charging` and `loads`;
 //! what they do in a step is the engine's.
 
-use crate::scenario::{ChargerSource, EventMoment, Kept, Needs, Spread};
+use crate::scenario::{ChargerSource, EventMoment, Kept, Needs, Relay, Spread};
 use crate::system::fridge::Compressor;
 use crate::system::open_circuit_voltage::VoltageTable;
 use crate::system::two_tank::TwoTankStep;
@@ -141,6 +141,9 @@ pub struct ChargerPlant {
     pub may_starve: bool,
     /// Whether the bank it charges stays in camp during local drives.
     pub trailer: bool,
+    /// What joins the bank to the alternator's side in place of a charger: `input_ohm` is then all of its
+    /// run.
+    pub relay: Option<Relay>,
 }
 
 impl ChargerPlant {
@@ -189,7 +192,8 @@ pub struct LoadPlant {
     pub watts: f64,
     /// Constant current at the bank.
     pub amps: f64,
-    /// The inverter's idle power while live.
+    /// Drawn all the time it is live, whatever its use: the inverter's idle power, and a long start spread
+    /// over the window that it opens.
     pub idle_w: f64,
     /// What a day's use is before any factor: hours for `hours` loads, else 1.
     pub daily_use: Spread,
@@ -237,6 +241,21 @@ pub struct EventPlant {
     pub on: EventMoment,
     /// How long it lasts.
     pub minutes: Spread,
+    /// What a long start draws at the bank over the running draw, W, and for how long, s.
+    pub start: (f64, f64),
+}
+
+/// An inverter that can be asked for more than it gives.
+#[derive(Debug, Clone, PartialEq)]
+pub struct InverterPlant {
+    /// Index of the inverter.
+    pub unit: usize,
+    /// The bank it draws on.
+    pub bank: usize,
+    /// Output that it gives.
+    pub rated_w: f64,
+    /// Its loads, by index, and what each draws of it while it runs, W.
+    pub loads: Vec<(usize, f64)>,
 }
 
 /// The alternator's constants.
@@ -252,4 +271,8 @@ pub struct AlternatorPlant {
     pub local_idle_share: f64,
     /// Alternator-fed chargers by priority.
     pub groups: Vec<Vec<usize>>,
+    /// Of each of them the voltage of the alternator below which it stands still, beside its number.
+    pub least_v: Vec<(usize, f64)>,
+    /// Relays, which no priority concerns: they share by their resistances.
+    pub relays: Vec<usize>,
 }

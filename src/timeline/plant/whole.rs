@@ -5,9 +5,10 @@
 
 use super::banks::{bank_order, bank_plant};
 use super::charging::{alternator, charger_plant, panel_plants};
-use super::loads::{events, fridges, load_plant};
+use super::loads::{events, fridges, inverters, load_plant};
 use super::parts::{
-    AlternatorPlant, BankPlant, ChargerPlant, EventPlant, FridgePlant, LoadPlant, PanelPlant,
+    AlternatorPlant, BankPlant, ChargerPlant, EventPlant, FridgePlant, InverterPlant, LoadPlant,
+    PanelPlant,
 };
 use crate::scenario::Scenario;
 
@@ -30,6 +31,8 @@ pub struct Plant {
     pub fridges: Vec<FridgePlant>,
     /// Event loads.
     pub events: Vec<EventPlant>,
+    /// Inverters that can be asked for more than they give while something runs now and then.
+    pub inverters: Vec<InverterPlant>,
     /// The alternator.
     pub alternator: Option<AlternatorPlant>,
     /// People in the cabin keep it at 20 °C at least.
@@ -54,6 +57,7 @@ impl Plant {
                 .collect(),
             fridges: fridges(scenario, step_h),
             events: events(scenario),
+            inverters: inverters(scenario),
             alternator: alternator(scenario),
             heated: scenario.itinerary.heated,
         }

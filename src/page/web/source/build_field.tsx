@@ -300,7 +300,9 @@ export function List({ form, schema, path, value }: Omit<FieldProps, "label">) {
     const banks = idsOf(form, "banks");
     for (const key of ["bank", "to"]) if (item[key] === "" && "id" in item) item[key] = banks[0] ?? "";
     if (path[path.length - 1] === "legs") item.to = "Next stop";
-    if (path[path.length - 1] === "loads") item.power_w = beginning({ type: "number" }, form.root, "power_w");
+    // Which size it has depends on its kind: that of the first kind.
+    const size = { loads: "power_w", chargers: "output_a" }[String(path[path.length - 1])];
+    if (size) item[size] = beginning({ type: "number" }, form.root, size);
     form.insert(path, items.length, item);
   };
   return (

@@ -1,0 +1,40 @@
+//! Inverters of a trip that are asked for more than they give: how often, when first, how much.
+
+use super::answer::InverterOverload;
+use super::assemble::rfc3339;
+use super::figures::{chance_in, p50_p90, percentile, tidy};
+use super::simulation::Simulation;
+
+/// Every inverter that is in any trial.
+#[must_use]
+pub fn overloads(trip: &Simulation) -> Vec<InverterOverload> {
+    let Simulation {
+        scenario,
+        timeline,
+        ensemble,
+        ..
+    } = trip;
+    let found = ensemble.overloads.iter().zip(&timeline.plant.inverters);
+    let found = found.filter(|(of, _)| !of.first_s.is_empty());
+    let all = found.map(|(of, plant)| {
+        let unit = &scenario.inverters[plant.unit];
+        let calendar = &timeline.calendar;
+        #[expect(clippy::cast_possible_truncation, reason = "seconds of a trip")]
+        let first_s = calendar.start_s + percentile(&of.first_s, 0.5).round() as i64;
+        let stop = calendar.stop_at(first_s);
+        let loads = plant.loads.iter();
+        InverterOverload {
+            inverter: unit.id.clone(),
+            rated_w: tidy(unit.rated_w),
+            chance: chance_in(ensemble, of.first_s.len() as u64),
+            first: rfc3339(&scenario.itinerary.zone, first_s),
+            stop: stop.map(|leg| scenario.itinerary.legs[leg].stop.name.clone()),
+            hours: p50_p90(&of.hours),
+            unserved_wh: p50_p90(&of.missed_wh),
+            loads: loads
+                .map(|(load, _)| scenario.loads[*load].id.clone())
+                .collect(),
+        }
+    });
+    all.collect()
+}
