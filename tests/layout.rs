@@ -18,7 +18,7 @@ const STAGES: [&str; 8] = [
 const SHELVES: [(&str, &[&str]); 6] = [
     ("log", &["log", "scenario"]),
     ("places", &["places", "sky"]),
-    ("sky", &["sky"]),
+    ("sky", &["sky", "units"]),
     ("system", &["system", "sky"]),
     ("units", &["units"]),
     ("wiring", &["wiring", "system", "sky", "units", "scenario"]),

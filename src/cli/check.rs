@@ -6,6 +6,7 @@ use clap::Args;
 use tideover::command::{Failure as Refused, checked, refused_json};
 use tideover::scenario::json_schema;
 
+use super::land::Land;
 use super::reading::{read_scenario, shown_path};
 use super::studied::on_screen;
 use super::{Failure, Outcome, screen};
@@ -20,6 +21,8 @@ pub(super) struct Arguments {
     /// The scenario file
     #[arg(required_unless_present = "schema")]
     scenario: Option<PathBuf>,
+    #[command(flatten)]
+    land: Land,
     /// Put the findings as JSON on stdout
     #[arg(long)]
     json: bool,
@@ -40,7 +43,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         screen::data(&format!("{:#}\n", json_schema()))?;
         return Ok(Outcome::Done);
     };
-    let reading = match read_scenario(path) {
+    let reading = match read_scenario(path, &arguments.land) {
         Ok(reading) => reading,
         Err(failure) => {
             if let (true, Failure::Refused(Refused::Refused { refusal, .. })) =

@@ -56,7 +56,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     if let Some(path) = taken.filter(|path| path.symlink_metadata().is_ok()) {
         return Err(Failure::Exists(path.clone()));
     }
-    let scenario = read_scenario(&arguments.scenario)?.scenario;
+    let scenario = read_scenario(&arguments.scenario, &options.land)?.scenario;
     let question = Question::Learn(Box::new(LearnQuestion {
         logs: logs(arguments, &scenario)?,
         drives: match &arguments.drives {

@@ -10,6 +10,7 @@ mod failure;
 mod folder_writer;
 mod here_options;
 mod interruption;
+mod land;
 mod learn;
 mod man;
 mod new;

@@ -11,6 +11,7 @@ use tideover::scenario::{Reading, read};
 use tideover::sky::history::is_utf16;
 
 use super::Failure;
+use super::land::Land;
 
 /// Largest scenario file that is read; real ones have some kilobytes.
 const SCENARIO_LIMIT_MB: u64 = 16;
@@ -29,9 +30,11 @@ pub(super) fn shown_path(path: &Path) -> Cow<'_, str> {
     }
 }
 
-/// Reads and checks a scenario file, and the weather file it may name.
-pub(super) fn read_scenario(path: &Path) -> Result<Reading, Failure> {
-    check_text(&read_text(path)?, path)
+/// Reads and checks a scenario file, and the weather file it may name; shown in the units asked for.
+pub(super) fn read_scenario(path: &Path, land: &Land) -> Result<Reading, Failure> {
+    let Reading { scenario } = check_text(&read_text(path)?, path)?;
+    let scenario = scenario.in_units(land.asked());
+    Ok(Reading { scenario })
 }
 
 /// Reads the text of a scenario file.

@@ -6,6 +6,7 @@ use clap::Args;
 use tideover::command::{Body, SkyQuestion, height_m, month, place, sky};
 use tideover::present::tables::laid_out;
 
+use super::land::Land;
 use super::whole_files::write_all;
 use super::{Failure, Outcome, screen};
 
@@ -21,6 +22,8 @@ pub(super) struct Arguments {
     /// One month only, 1 to 12
     #[arg(long, value_name = "M", value_parser = month)]
     month: Option<u32>,
+    #[command(flatten)]
+    land: Land,
     /// Folder of the picture
     #[arg(long, value_name = "DIR", default_value = "output")]
     out: PathBuf,
@@ -38,6 +41,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         at: arguments.at,
         height_m: arguments.height,
         month: arguments.month,
+        units: arguments.land.asked().unwrap_or_default(),
     };
     let answered = sky(question, true)?;
     let paths = write_all(arguments.out.clone(), answered.files)?;

@@ -28,7 +28,7 @@ pub(super) fn studied(
 ) -> Result<Outcome, Failure> {
     let asked_for = options.options(here)?;
     check_options(question, &asked_for)?;
-    let scenario = read_scenario(path)?.scenario;
+    let scenario = read_scenario(path, &options.land)?.scenario;
     let (answered, folder) = answered(path, &scenario, options, &asked_for, question)?;
     deliver(answered, folder, (options.json, options.quiet), is_strict)
 }

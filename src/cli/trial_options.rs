@@ -9,6 +9,7 @@ use tideover::study::from_here::HereWords;
 
 use super::Failure;
 use super::here_options::HereOptions;
+use super::land::Land;
 use super::reading::shown_path;
 
 /// Most threads of a run.
@@ -35,6 +36,8 @@ pub(super) struct TrialOptions {
     /// Number of threads, 1 to 1024 [default: all cores]; the answer does not depend on it
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
     threads: Option<u16>,
+    #[command(flatten)]
+    pub(super) land: Land,
     /// Folder of the outputs [default: output/<name of the scenario file>/]
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,

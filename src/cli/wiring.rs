@@ -10,6 +10,7 @@ use tideover::wiring::conductors::Series;
 use tideover::wiring::suggest;
 use tideover::wiring::suggest::{SuggestedRun, snippet};
 
+use super::land::Land;
 use super::reading::read_scenario;
 use super::studied::deliver;
 use super::trial_options::folder_for;
@@ -26,12 +27,14 @@ pub(super) struct Arguments {
     /// Exit with 1 if any run fails
     #[arg(long, conflicts_with = "suggest")]
     strict: bool,
-    /// Series of the conductors
-    #[arg(long, value_enum, default_value_t = Cable::Mm2)]
-    cable: Cable,
-    /// Unit of lengths on the screen
-    #[arg(long, value_enum, default_value_t = Length::M)]
-    length: Length,
+    /// Series of the conductors [default: mm2; awg with units us, in JSON mm2 all the same]
+    #[arg(long, value_enum)]
+    cable: Option<Cable>,
+    /// Unit of lengths on the screen [default: m; ft with units us]
+    #[arg(long, value_enum)]
+    length: Option<Length>,
+    #[command(flatten)]
+    land: Land,
     /// Folder of the outputs [default: output/<name of the scenario file>/]
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
@@ -60,7 +63,7 @@ enum Length {
 
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
-    let scenario = read_scenario(&arguments.scenario)?.scenario;
+    let scenario = read_scenario(&arguments.scenario, &arguments.land)?.scenario;
     if arguments.suggest {
         let runs = suggest(&scenario);
         if arguments.json {
@@ -71,14 +74,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         }
         return Ok(Outcome::Done);
     }
-    let series = match arguments.cable {
+    let series = arguments.cable.map(|cable| match cable {
         Cable::Mm2 => Series::Metric,
         Cable::Awg => Series::Awg,
-    };
-    let length = match arguments.length {
+    });
+    let length = arguments.length.map(|length| match length {
         Length::M => LengthUnit::Metres,
         Length::Ft => LengthUnit::Feet,
-    };
+    });
     let answered = wiring(&scenario, WiringQuestion { series, length }, true)?;
     let folder = folder_for(arguments.out.as_ref(), &arguments.scenario);
     deliver(answered, folder, (arguments.json, false), arguments.strict)

@@ -59,13 +59,14 @@ impl Told<'_> {
         parts: Vec<Part>,
         result: &impl Serialize,
     ) -> Result<Answered, Failure> {
+        let units = self.scenario.units;
         let cautions = cautions(Contents::from(self.scenario), self.screen);
         Ok(Answered {
             is_no: false,
-            from: self.from.map(from_line),
+            from: self.from.map(|from| from_line(from, units)),
             verdict,
             body: Body::Parts(parts),
-            warnings: warning_lines(self.warnings),
+            warnings: warning_lines(self.warnings, units),
             cautions: cautions.into_iter().map(str::to_owned).collect(),
             json: json_text(result).map_err(Failure::Json)?,
             files: Vec::new(),

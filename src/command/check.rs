@@ -117,7 +117,7 @@ fn findings(name: &str, reading: &Reading) -> Vec<Part> {
         format!(
             "  {} {}\n    {name}:{}:{}  {}",
             subject(&warning.path, warning.label.as_deref()),
-            warning.text,
+            warning.text.in_units(reading.scenario.units),
             warning.line,
             warning.column,
             warning.path

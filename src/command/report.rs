@@ -49,11 +49,13 @@ pub(super) fn report(
             words + " --compare '" + given + "'"
         });
         let only = only.map_or_else(String::new, |part| format!(" --only {}", part.id()));
+        let units = asked.scenario.units_asked();
+        let units = units.map_or_else(String::new, |units| format!(" --units {}", units.name()));
         let options = asked.options.as_written(settings.seed);
         let imprint = Imprint {
             file_name: file_name.to_owned(),
             date: date.to_owned(),
-            command: format!("tideover report {file_name}{compare}{only}{options}"),
+            command: format!("tideover report {file_name}{compare}{only}{units}{options}"),
         };
         let page = report_html(asked.scenario, &answer, &imprint).map_err(Failure::Page)?;
         answered.add("report.html", page);

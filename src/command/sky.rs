@@ -5,6 +5,7 @@ use super::answered::{Answered, Body};
 use crate::present::plain_text::json_text;
 use crate::present::tables::sky_tables;
 use crate::study::sky_table::sky_table;
+use crate::units::Units;
 
 /// What is asked of a place.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -15,6 +16,8 @@ pub struct SkyQuestion {
     pub height_m: Option<f64>,
     /// One month, 1 to 12; `None`: all.
     pub month: Option<u32>,
+    /// Units of what is shown.
+    pub units: Units,
 }
 
 /// A place in degrees, such as `-20.5,25.2`.
@@ -68,7 +71,7 @@ pub fn sky(question: SkyQuestion, with_files: bool) -> Result<Answered, Failure>
         is_no: false,
         from: None,
         verdict: String::new(),
-        body: Body::Parts(sky_tables(&year)),
+        body: Body::Parts(sky_tables(&year, question.units)),
         warnings: Vec::new(),
         cautions: Vec::new(),
         json: json_text(&year).map_err(Failure::Json)?,
@@ -76,7 +79,9 @@ pub fn sky(question: SkyQuestion, with_files: bool) -> Result<Answered, Failure>
         put_right: None,
     };
     #[cfg(feature = "cli")]
-    if let Some(svg) = crate::present::charts::sky_year_svg(&year).filter(|_| with_files) {
+    if let Some(svg) =
+        crate::present::charts::sky_year_svg(&year, question.units).filter(|_| with_files)
+    {
         answered.add("sky.svg", svg);
     }
     #[cfg(not(feature = "cli"))]

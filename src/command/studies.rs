@@ -162,7 +162,12 @@ fn trip_answer(asked: &Asked<'_>, settings: &Settings) -> Result<Answered, Failu
         answered.add_json("trip.json");
         if let Some(steps) = steps {
             answered.add_table("typical.csv", |table| {
-                write_rows(table, &steps.header, steps.rows.iter().cloned())
+                write_rows(
+                    table,
+                    &steps.header,
+                    asked.scenario.units,
+                    steps.rows.iter().cloned(),
+                )
             })?;
         }
     }

@@ -14,21 +14,22 @@ use crate::present::wiring_sheet::wiring_sheet;
 use crate::scenario::Scenario;
 use crate::wiring::conductors::Series;
 use crate::wiring::schedule::Schedule;
-use crate::wiring::schedule_in;
+use crate::wiring::{schedule_in, schedule_shown};
 
 /// The column that holds words beside the first.
 const RULED_BY: usize = 8;
 
 /// How a schedule is shown.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Default)]
 pub struct WiringQuestion {
-    /// Series of the conductors.
-    pub series: Series,
-    /// Unit of lengths.
-    pub length: LengthUnit,
+    /// Series of the conductors; `None`: that of the scenario's units.
+    pub series: Option<Series>,
+    /// Unit of lengths; `None`: that of the scenario's units.
+    pub length: Option<LengthUnit>,
 }
 
-/// The schedule of every run, with its diagram, sheet and spreadsheet.
+/// The schedule of every run, with its diagram, sheet and spreadsheet. The JSON is in units of the program, and of
+/// metric sizes unless a series is asked for.
 ///
 /// # Errors
 /// [`Failure::Csv`] and [`Failure::Json`], in practice none.
@@ -38,14 +39,16 @@ pub fn wiring(
     with_files: bool,
 ) -> Result<Answered, Failure> {
     let WiringQuestion { series, length } = question;
-    let schedule = schedule_in(scenario, series, None);
+    let length = length.unwrap_or(LengthUnit::of(scenario.units));
+    let schedule = schedule_shown(scenario, series);
+    let for_programs = schedule_in(scenario, series.unwrap_or_default(), None);
     let mut answered = Answered {
         is_no: !schedule.pass,
         from: None,
         verdict: wiring_verdict(&schedule),
         warnings: Vec::new(),
-        cautions: schedule.cautions.iter().map(ToString::to_string).collect(),
-        json: json_text(&schedule).map_err(Failure::Json)?,
+        cautions: schedule.cautions.clone(),
+        json: json_text(&for_programs).map_err(Failure::Json)?,
         files: Vec::new(),
         put_right: None,
         body: Body::Wiring(Box::new(schedule), length),

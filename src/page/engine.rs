@@ -149,6 +149,7 @@ impl Engine {
             command,
             options,
             is_strict,
+            units,
         } = Given::new(
             command,
             &question.options,
@@ -162,7 +163,10 @@ impl Engine {
             Command::Check => {
                 let name = scenario_of(question)?.name.clone();
                 match self.reading(question) {
-                    Ok(reading) => checked(reading, &name),
+                    Ok(reading) => {
+                        let scenario = reading.scenario.clone().in_units(units);
+                        checked(&Reading { scenario }, &name)
+                    }
                     Err(mut refused) => {
                         let again = scenario_of(question)?.read();
                         if let Err(Failure::Refused { refusal, .. }) = again {
@@ -172,11 +176,14 @@ impl Engine {
                     }
                 }
             }
-            Command::Wiring(how) => wiring(&self.reading(question)?.scenario, how, with_files),
+            Command::Wiring(how) => {
+                let scenario = self.reading(question)?.scenario.clone().in_units(units);
+                wiring(&scenario, how, with_files)
+            }
             Command::Study(study) => {
                 let file = scenario_of(question)?;
                 let asked = Asked {
-                    scenario: &self.reading(question)?.scenario,
+                    scenario: &self.reading(question)?.scenario.clone().in_units(units),
                     options: &options,
                     files: &|name| file.file(name),
                     with_files,

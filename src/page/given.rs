@@ -14,6 +14,7 @@ use crate::study::choosing::why::Of;
 use crate::study::from_here::HereWords;
 use crate::study::report::ReportPart;
 use crate::study::stay::DEFAULT_HORIZON_DAYS;
+use crate::units::Units;
 use crate::wiring::conductors::Series;
 
 /// How trials are run, where every run needs the same ones.
@@ -22,23 +23,26 @@ const TRIALS: &[&str] = &["trials", "seed", "step"];
 /// How trials are run, where they may be one without chance or as many as it takes.
 const ANY_TRIALS: &[&str] = &["trials", "precision", "typical", "seed", "step"];
 
+/// Units of what is shown, with every command.
+const UNITS: &[&str] = &["units"];
+
 /// What is known of where one is.
 const HERE: &[&str] = &["now", "at", "soc", "nights", "sky"];
 
 /// What each command takes on a page, in groups.
 pub(super) const OPTIONS: [(&str, &[&[&str]]); 12] = [
-    ("trip", &[&["strict"], ANY_TRIALS, HERE]),
-    ("stay", &[&["horizon", "strict"], ANY_TRIALS, HERE]),
-    ("budget", &[ANY_TRIALS, HERE]),
-    ("shed", &[TRIALS, HERE]),
-    ("why", &[&["of"], TRIALS, HERE]),
-    ("compare", &[&["vary", "option"], TRIALS, HERE]),
-    ("mend", &[&["of", "strict"], TRIALS]),
-    ("topup", &[&["against", "strict"], TRIALS, HERE]),
-    ("report", &[&["compare", "only"], ANY_TRIALS, HERE]),
-    ("wiring", &[&["strict", "cable", "length"]]),
-    ("check", &[&["strict"]]),
-    ("sky", &[&["at", "height", "month"]]),
+    ("trip", &[&["strict"], ANY_TRIALS, HERE, UNITS]),
+    ("stay", &[&["horizon", "strict"], ANY_TRIALS, HERE, UNITS]),
+    ("budget", &[ANY_TRIALS, HERE, UNITS]),
+    ("shed", &[TRIALS, HERE, UNITS]),
+    ("why", &[&["of"], TRIALS, HERE, UNITS]),
+    ("compare", &[&["vary", "option"], TRIALS, HERE, UNITS]),
+    ("mend", &[&["of", "strict"], TRIALS, UNITS]),
+    ("topup", &[&["against", "strict"], TRIALS, HERE, UNITS]),
+    ("report", &[&["compare", "only"], ANY_TRIALS, HERE, UNITS]),
+    ("wiring", &[&["strict", "cable", "length"], UNITS]),
+    ("check", &[&["strict"], UNITS]),
+    ("sky", &[&["at", "height", "month"], UNITS]),
 ];
 
 /// What is asked.
@@ -59,6 +63,8 @@ pub(super) struct Given {
     pub(super) options: Options,
     /// Whether a no becomes the status.
     pub(super) is_strict: bool,
+    /// Units of what is shown, if not the file's.
+    pub(super) units: Option<Units>,
 }
 
 impl Given {
@@ -103,6 +109,7 @@ impl Given {
             command,
             options: given,
             is_strict: words.flag("strict")?,
+            units: words.read("units", Units::named)?,
         })
     }
 }
@@ -180,6 +187,7 @@ fn sky(words: &Words<'_>) -> Result<SkyQuestion, Failure> {
         at,
         height_m: words.read("height", height_m)?,
         month: words.read("month", month)?,
+        units: words.read("units", Units::named)?.unwrap_or_default(),
     })
 }
 
@@ -194,10 +202,7 @@ fn wiring(words: &Words<'_>) -> Result<WiringQuestion, Failure> {
         "ft" => Ok(LengthUnit::Feet),
         _ => Err("must be m or ft".to_owned()),
     })?;
-    Ok(WiringQuestion {
-        series: series.unwrap_or(Series::Metric),
-        length: length.unwrap_or_default(),
-    })
+    Ok(WiringQuestion { series, length })
 }
 
 /// Options as words, each with its name.

@@ -47,9 +47,12 @@ impl Line<'_> {
         found.unwrap_or(SECTIONS.len() - 1)
     }
 
-    /// What it is about, and the key: `bank main: resistance_mohm`.
-    fn about(&self) -> String {
-        let key = self.first.path.rsplit('/').next().unwrap_or_default();
+    fn key(&self) -> &str {
+        self.first.path.rsplit('/').next().unwrap_or_default()
+    }
+
+    /// What it is about, and its key as it is shown: `bank main: resistance_mohm`.
+    fn about(&self, key: &str) -> String {
         let [first, others @ ..] = self.names.as_slice() else {
             let one = subject(&self.first.path, None);
             let is_said = one == key || one.ends_with(&key.replace('_', " "));
@@ -112,8 +115,10 @@ pub fn assumed_sections(parts: &Parts, assumed: &[Assumed]) -> Vec<AssumedSectio
     }
     let (doubtful, sure): (Vec<_>, Vec<_>) = lines.iter().partition(|line| line.is_doubtful());
     let row = |line: &&Line<'_>| {
-        let (value, reason) = (line.first.value.clone(), line.first.reason.clone());
-        [line.about(), value, reason]
+        let value = line.first.value.in_units(parts.units);
+        let (key, value) = parts.units.as_written(line.key(), value, 2);
+        let reason = line.first.reason.in_units(parts.units).to_owned();
+        [line.about(&key), value, reason]
     };
     let first = AssumedSection {
         heading: "doubtful, worth finding out first",

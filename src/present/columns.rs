@@ -11,6 +11,7 @@ use super::words::figure::rounded;
 use crate::study::answer::{
     BudgetBank, BudgetDay, BudgetLoad, BudgetSource, DayFlow, Live, Night, PerDay,
 };
+use crate::units::Units;
 
 /// Longest name of a user's that a table shows.
 const NAME_LIMIT: usize = 24;
@@ -45,10 +46,10 @@ impl Value {
 
     /// As a screen shows it: per cent, short dates.
     #[must_use]
-    pub fn on_screen(&self) -> String {
+    pub fn on_screen(&self, units: Units) -> String {
         match self {
             Self::Text(text) => shortened(text, NAME_LIMIT),
-            Self::Date(date) => short_date(date),
+            Self::Date(date) => short_date(date, units),
             Self::Chance(value) => percent(*value),
             Self::Soc(value) => soc(*value),
             Self::Number(value) => rounded(*value),
@@ -371,7 +372,7 @@ mod tests {
 
     /// What a screen shows of a value is what a file has, to the digits shown.
     fn agree(key: &str, value: &Value) {
-        let (shown, in_file) = (value.on_screen(), value.in_file());
+        let (shown, in_file) = (value.on_screen(Units::Si), value.in_file());
         let plain = shown.replace(',', "");
         let figure = |text: &str| text.trim_end_matches(" %").parse::<f64>().ok();
         let filed = in_file.parse::<f64>().ok();
@@ -380,7 +381,7 @@ mod tests {
                 shown.trim_end_matches('…').len() <= text.len() && in_file.contains(text.as_str()),
                 "{key}: {shown} and {in_file}"
             ),
-            Value::Date(_) => assert_eq!(shown, short_date(&in_file), "{key}"),
+            Value::Date(_) => assert_eq!(shown, short_date(&in_file, Units::Si), "{key}"),
             Value::Empty => assert!(shown.is_empty() && in_file.is_empty(), "{key}"),
             Value::Chance(_) | Value::Soc(_) => {
                 let per_cent = 100.0 * filed.unwrap();

@@ -1,12 +1,13 @@
 //! The JSON result of `trip`: figures, and the words that say what they come to.
 //!
-//! One job: to put both into one object.
+//! One job: to put both into one object, in units of the program.
 
 use serde::Serialize;
 
 use super::words::cause::cause_in_words;
-use super::words::trip_verdict;
+use super::words::trip_verdict::trip_verdict_in;
 use crate::study::answer::{Cause, TripAnswer, TripResult};
+use crate::units::Units;
 
 /// The document.
 #[derive(Debug, Serialize)]
@@ -38,12 +39,12 @@ impl<'a> From<&'a TripAnswer> for TripDocument<'a> {
                 date: &weak.night.date,
                 stop: &weak.night.stop,
                 cause,
-                text: cause_in_words(cause),
+                text: cause_in_words(cause, Units::Si),
             })
         });
         Self {
             result: &answer.result,
-            verdict: trip_verdict(answer),
+            verdict: trip_verdict_in(answer, Units::Si),
             cause,
         }
     }

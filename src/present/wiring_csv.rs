@@ -121,17 +121,24 @@ fn fixed(value: Option<f64>, decimals: usize) -> String {
 /// # Errors
 /// Those of the CSV writer; writing to memory has none in practice.
 pub fn wiring_csv(schedule: &Schedule) -> Result<String, csv::Error> {
+    let units = schedule.units;
+    let keys = COLUMNS.map(|(key, _)| units.key(key));
     let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(std::iter::once("row").chain(COLUMNS.iter().map(|(key, _)| *key)))?;
+    writer.write_record(std::iter::once("row").chain(keys.iter().map(String::as_str)))?;
     for run in &schedule.runs {
-        let cells = COLUMNS
+        let texts = COLUMNS
             .iter()
-            .map(|(_, cell)| safe_cell(&cell(run)).to_string());
+            .map(|(key, cell)| units.as_written(key, &cell(run), 6).1);
+        let cells = texts.map(|text| safe_cell(&text).to_string());
         writer.write_record(std::iter::once("run".to_string()).chain(cells))?;
     }
     for caution in &schedule.cautions {
         let blanks = std::iter::repeat_n("", COLUMNS.len() - 1);
-        writer.write_record(std::iter::once("caution").chain(blanks).chain([*caution]))?;
+        writer.write_record(
+            std::iter::once("caution")
+                .chain(blanks)
+                .chain([caution.as_str()]),
+        )?;
     }
     let bytes = writer
         .into_inner()

@@ -4,6 +4,7 @@
 //! spreadsheet's columns are in `wiring_csv`.
 
 use super::wiring_csv::ruled_by;
+use crate::units::{Amount, Units};
 use crate::wiring::conductors::Awg;
 use crate::wiring::distribution::Piece;
 use crate::wiring::schedule::{ChosenBy, Schedule, ScheduledRun};
@@ -39,25 +40,32 @@ pub enum LengthUnit {
 }
 
 impl LengthUnit {
-    /// Metres in a foot.
-    pub const FOOT_M: f64 = 0.3048;
+    /// That of the land.
+    #[must_use]
+    pub fn of(units: Units) -> Self {
+        match units {
+            Units::Si => Self::Metres,
+            Units::Us => Self::Feet,
+        }
+    }
+
+    fn units(self) -> Units {
+        match self {
+            Self::Metres => Units::Si,
+            Self::Feet => Units::Us,
+        }
+    }
 
     /// Sign of the unit.
     #[must_use]
     pub fn sign(self) -> &'static str {
-        match self {
-            Self::Metres => "m",
-            Self::Feet => "ft",
-        }
+        self.units().symbol(Amount::Metres)
     }
 
     /// A length in it, to two decimals at most.
     #[must_use]
     pub fn number(self, metres: f64) -> String {
-        let value = match self {
-            Self::Metres => metres,
-            Self::Feet => metres / Self::FOOT_M,
-        };
+        let value = self.units().value(Amount::Metres, metres);
         format!("{}", (value * 100.0).round() / 100.0)
     }
 }

@@ -10,12 +10,13 @@ use super::wiring_rows::{
     LengthUnit, missing_words, piece_words, start_words, wiring_notes, wiring_verdict,
 };
 use crate::scenario::Parts;
+use crate::units::{Amount, Units};
 use crate::wiring::schedule::{Schedule, ScheduledRun};
 
 /// What stands at the head of every side.
 const EVERY_SIDE: &str = "A plan on paper, not a certificate. Where local codes or licensed practice ask for more, they rule. 230/120 V is for a licensed person.";
 
-/// Checks before the last fuse goes in, in this order.
+/// Checks before the last fuse goes in, in this order; quantities marked as [`Units::sentence`] takes them.
 ///
 /// # Source
 /// Common practice, no source.
@@ -28,7 +29,7 @@ pub const CHECKS: [&str; 11] = [
     "Continuity: each positive and negative ends where the schedule says; no positive is joined to chassis.",
     "Insulation: with fuses and loads out, no measurable path between positive and negative, nor between positive and chassis.",
     "Polarity, with a meter, at every charger, controller and load before it is connected.",
-    "Chargers and controllers are set to the chemistry of their bank; a lithium bank is not charged below 0 °C.",
+    "Chargers and controllers are set to the chemistry of their bank; a lithium bank is not charged below ‹0 °C›.",
     "Negative on; then the main fuse, last of all, with every load off; then one circuit after the other.",
     "Under full load for half an hour: no terminal, fuse or plug too hot to hold; the drop is what the schedule says.",
 ];
@@ -78,7 +79,7 @@ pub fn wiring_sheet(scenario: &Parts, schedule: &Schedule, length: LengthUnit) -
         "<div class=\"two\">\n<div>\n<h2>Before switching on</h2>\n<ol class=\"checks\">\n",
     );
     for check in CHECKS {
-        let _ = writeln!(page, "<li>☐ {}</li>", xml(check));
+        let _ = writeln!(page, "<li>☐ {}</li>", xml(&schedule.units.sentence(check)));
     }
     page.push_str("</ol>\n</div>\n<div>\n");
     list(
@@ -117,7 +118,7 @@ fn runs(page: &mut String, schedule: &Schedule, length: LengthUnit) {
         length.sign()
     );
     for run in &schedule.runs {
-        let _ = writeln!(page, "{}", run_row(run, length));
+        let _ = writeln!(page, "{}", run_row(run, length, schedule.units));
     }
     page.push_str("</tbody>\n</table>\n");
     let failing = schedule.runs.iter().flat_map(|run| {
@@ -142,7 +143,12 @@ fn runs(page: &mut String, schedule: &Schedule, length: LengthUnit) {
     );
 }
 
-fn run_row(run: &ScheduledRun, length: LengthUnit) -> String {
+/// The rating of an insulation: `105 °C`.
+fn rated(insulation_c: u16, units: Units) -> String {
+    units.shown(Amount::Celsius, f64::from(insulation_c), 0)
+}
+
+fn run_row(run: &ScheduledRun, length: LengthUnit, units: Units) -> String {
     let fuse = run.fuse.as_ref();
     let fuse_words = fuse.map_or_else(
         || "none fits".to_string(),
@@ -174,14 +180,14 @@ fn run_row(run: &ScheduledRun, length: LengthUnit) -> String {
         " <span class=\"fails\">FAILS</span>"
     };
     format!(
-        "<tr><td>{}{fails}</td><td>{}</td><td>{}</td><td class=\"n\">{}</td><td>{}, {} °C</td><td class=\"n\">{:.1}{start}</td>\
+        "<tr><td>{}{fails}</td><td>{}</td><td>{}</td><td class=\"n\">{}</td><td>{}, {}</td><td class=\"n\">{:.1}{start}</td>\
          <td>{}</td><td>{}</td><td class=\"n\">{drop}</td></tr>",
         xml(&run.id),
         xml(&run.from),
         xml(&run.to),
         length.number(run.one_way_m),
         xml(run.conductor.as_deref().unwrap_or("none does")),
-        run.insulation_c,
+        rated(run.insulation_c, units),
         run.design_current_a,
         xml(&fuse_words),
         xml(&places.join("; ")),
@@ -199,9 +205,9 @@ fn buy(page: &mut String, schedule: &Schedule, length: LengthUnit) {
     for cable in &shopping.cable {
         let _ = writeln!(
             page,
-            "<tr><td>{}, {} °C</td><td class=\"n\">{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td></tr>",
+            "<tr><td>{}, {}</td><td class=\"n\">{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td></tr>",
             xml(&cable.conductor),
-            cable.insulation_c,
+            rated(cable.insulation_c, schedule.units),
             length.number(cable.positive_m),
             length.number(cable.negative_m),
             cable.lugs

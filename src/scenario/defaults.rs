@@ -205,7 +205,7 @@ pub const IDLE_OVER_RATED: Assumption<f64> = assume(
 /// `hot_derate`.
 pub const HOT_DERATE: Assumption<f64> = assume(
     0.85,
-    "output at 90 to 100 °C over output at 23 °C (from memory: 0.75 to 0.85)",
+    "output at ‹90 to 100 °C› over output at ‹23 °C› (from memory: 0.75 to 0.85)",
 );
 /// `volts` per 12 V of system voltage.
 pub const ALTERNATOR_V: Assumption<f64> = assume(
@@ -353,7 +353,7 @@ pub const FRIDGE_FOOD_KG: Assumption<f64> =
 /// `contents_wh_per_k`.
 pub const FRIDGE_CONTENTS_WH_PER_K: Assumption<f64> = assume(
     20.0,
-    "cabinet and some 15 kg of food, at 1.16 Wh per kg and K of water",
+    "cabinet and some ‹15 kg› of food, at ‹1.16 Wh per kg and K› of water",
 );
 /// `starts`.
 pub const FRIDGE_STARTS_WARM: Assumption<bool> = assume(false, "cooled down before leaving");

@@ -13,7 +13,7 @@ use serde_json::Value;
 use super::check::{ReadFile, TakenFile, WeatherFiles, check_text};
 use super::key::{self, Lost};
 use super::{Parts, Refusal};
-use crate::units::sister_of;
+use crate::units::{Units, sister_of};
 
 /// A whole scenario, checked, with every default filled in. Only [`read`](super::read) and
 /// [`with`](Scenario::with) make one: its [`Parts`] are there to read. A copy costs next to nothing.
@@ -21,6 +21,8 @@ use crate::units::sister_of;
 pub struct Scenario {
     parts: Arc<Parts>,
     source: Arc<Source>,
+    /// Units asked for, whatever the file says.
+    units: Option<Units>,
 }
 
 /// What a scenario was checked from.
@@ -118,7 +120,19 @@ impl Scenario {
         Self {
             parts: Arc::new(parts),
             source: Arc::new(source),
+            units: None,
         }
+    }
+
+    /// The scenario shown in these units instead of those of its file, and so whatever comes of it by
+    /// [`with`](Self::with); `None` leaves it as it is.
+    #[must_use]
+    pub fn in_units(mut self, units: Option<Units>) -> Self {
+        if let Some(units) = units {
+            Arc::make_mut(&mut self.parts).units = units;
+            self.units = Some(units);
+        }
+        self
     }
 
     /// The scenario with keys set as if its file had them so, and checked again: what the file leaves
@@ -171,7 +185,15 @@ impl Scenario {
             }
         }
         let weather = WeatherFiles::new(files, self.source.weather.clone());
-        check_text(&root.to_string(), &self.source.file_name, weather).map_err(ChangeError::Refused)
+        check_text(&root.to_string(), &self.source.file_name, weather)
+            .map(|changed| changed.in_units(self.units))
+            .map_err(ChangeError::Refused)
+    }
+
+    /// The units asked for instead of those of its file.
+    #[must_use]
+    pub fn units_asked(&self) -> Option<Units> {
+        self.units
     }
 
     /// The scenario as its file has it, changes in place.
@@ -231,7 +253,7 @@ mod tests {
         assert_eq!(apart(&changed), apart(&edited.scenario));
         let texts = |scenario: &Scenario| -> Vec<String> {
             let warnings = scenario.warnings.iter();
-            warnings.map(|warning| warning.text.clone()).collect()
+            warnings.map(|warning| warning.text.to_string()).collect()
         };
         assert_eq!(texts(&changed), texts(&edited.scenario));
         assert_eq!(

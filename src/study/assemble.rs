@@ -2,7 +2,7 @@
 //!
 //! One job: from an ensemble to nights, budgets, bands and curves.
 
-use chrono::{DateTime, Datelike, FixedOffset};
+use chrono::{DateTime, FixedOffset};
 
 use super::answer::{
     Calendar, FORMAT, FridgeUse, FromHere, Heading, MeterShows, Named, Night, PerDayWh, SocBand,
@@ -14,6 +14,7 @@ use super::settings::Settings;
 use crate::scenario::{ChargerSource, Scenario, Zone};
 use crate::timeline::Timeline;
 use crate::trials::Ensemble;
+use crate::units::DateForm;
 
 /// Points of a curve over time.
 const CURVE_POINTS: u32 = 240;
@@ -51,6 +52,7 @@ pub fn heading(
         trials,
         step_minutes: settings.step_minutes,
         currency: scenario.currency.clone(),
+        units: scenario.units,
         typical: settings.typical,
         start: rfc3339(zone, timeline.calendar.start_s),
         end: rfc3339(zone, timeline.calendar.end_s),
@@ -283,11 +285,14 @@ pub fn survival(
 #[must_use]
 pub fn calendar(scenario: &Scenario, timeline: &Timeline) -> Calendar {
     let (start_s, end_s) = (timeline.calendar.start_s, timeline.calendar.latest_end_s);
-    let mut calendar = Calendar::default();
+    let mut calendar = Calendar {
+        units: scenario.units,
+        ..Calendar::default()
+    };
     for (index, day) in timeline.days.iter().enumerate() {
         let ends_before = day.next_midnight_s <= start_s;
         if !ends_before && day.midnight_s <= end_s {
-            let label = format!("{} {}", day.date.day(), day.date.format("%b"));
+            let label = scenario.units.date(DateForm::DayMonth, day.date.into());
             calendar.midnights.push((day.midnight_s, label));
         }
         if day.has_sunrise {

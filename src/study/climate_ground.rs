@@ -7,7 +7,10 @@ use serde::Serialize;
 
 use super::sky_table::{place_text, source};
 use crate::scenario::{Climate, DayPersistence, Scenario};
-use crate::sky::world_climate::{NOT_A_FORECAST, WORLD_CLIMATE_NOTICES, place_climate};
+use crate::sky::world_climate::{
+    NOT_A_FORECAST, SupportWarning, WORLD_CLIMATE_NOTICES, place_climate,
+};
+use crate::units::Sentence;
 
 /// The ground the weather stands on.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -15,9 +18,9 @@ pub struct ClimateGround {
     /// What kind of source it is, a sentence.
     pub kind: String,
     /// By place where the source differs by place: the place, and sentences about it.
-    pub places: Vec<(String, Vec<String>)>,
+    pub places: Vec<(String, Vec<Sentence>)>,
     /// Sentences about the whole.
-    pub remarks: Vec<String>,
+    pub remarks: Vec<Sentence>,
     /// Credits that the sources require.
     pub notices: Vec<&'static str>,
 }
@@ -37,14 +40,14 @@ pub fn climate_ground(scenario: &Scenario) -> ClimateGround {
                 kind: "The weather is drawn from the monthly table in the scenario file."
                     .to_owned(),
                 places: Vec::new(),
-                remarks,
+                remarks: remarks.into_iter().map(Sentence::from).collect(),
                 notices: Vec::new(),
             }
         }
         Climate::History(history) => {
             let series = &history.series;
             let years = match (series.days.first(), series.days.last()) {
-                (Some(first), Some(last)) => format!(" from {} to {}", first.date, last.date),
+                (Some(first), Some(last)) => format!(" from ‹{}› to ‹{}›", first.date, last.date),
                 _ => String::new(),
             };
             let mut remarks = vec![format!(
@@ -63,7 +66,7 @@ pub fn climate_ground(scenario: &Scenario) -> ClimateGround {
                        scenario names."
                     .to_owned(),
                 places: Vec::new(),
-                remarks,
+                remarks: remarks.into_iter().map(Sentence::from).collect(),
                 notices: Vec::new(),
             }
         }
@@ -88,7 +91,7 @@ fn persistence_remark(persistence: &DayPersistence) -> Option<String> {
 
 fn built_in(scenario: &Scenario, persistence: &DayPersistence) -> ClimateGround {
     let legs = scenario.itinerary.legs.iter().map(|leg| &leg.stop);
-    let mut places: Vec<(String, Vec<String>)> = Vec::new();
+    let mut places: Vec<(String, Vec<Sentence>)> = Vec::new();
     for place in std::iter::once(&scenario.itinerary.from).chain(legs) {
         let Ok(climate) = place_climate(place.lat_deg, place.lon_deg, place.height_m) else {
             continue;
@@ -99,7 +102,13 @@ fn built_in(scenario: &Scenario, persistence: &DayPersistence) -> ClimateGround 
         let mut sentences = source(&climate.support);
         // The last one says what a climate is not: said once for all places.
         sentences.pop();
-        sentences.extend(climate.support.warnings.iter().map(ToString::to_string));
+        sentences.extend(
+            climate
+                .support
+                .warnings
+                .iter()
+                .map(SupportWarning::sentence),
+        );
         places.push((place.name.clone(), sentences));
     }
     ClimateGround {
@@ -107,6 +116,7 @@ fn built_in(scenario: &Scenario, persistence: &DayPersistence) -> ClimateGround 
         places,
         remarks: std::iter::once(format!("It is {NOT_A_FORECAST}."))
             .chain(persistence_remark(persistence))
+            .map(Sentence::from)
             .collect(),
         notices: WORLD_CLIMATE_NOTICES.to_vec(),
     }

@@ -13,6 +13,7 @@ use crate::sky::world_climate::{
 };
 use crate::timeline::Timeline;
 use crate::timeline::weather_days::WeatherSource;
+use crate::units::Sentence;
 
 /// Stops named in one sentence.
 const NAMED: usize = 3;
@@ -33,10 +34,10 @@ pub fn climate_notes(
     }
 }
 
-fn note(path: impl Into<String>, text: String) -> Warning {
+fn note(path: impl Into<String>, text: impl Into<Sentence>) -> Warning {
     Warning {
         path: path.into(),
-        text,
+        text: text.into(),
     }
 }
 
@@ -84,10 +85,10 @@ fn built_in(scenario: &Scenario, timeline: &Timeline, stop: Option<usize>) -> Ve
         ),
     )];
     // What is weak at several stops is said once.
-    let mut weak: Vec<(String, Vec<&Stop<'_>>)> = Vec::new();
+    let mut weak: Vec<(Sentence, Vec<&Stop<'_>>)> = Vec::new();
     for stop in &stops {
         for warning in &stop.climate.support.warnings {
-            let text = warning.to_string();
+            let text = warning.sentence();
             match weak.iter_mut().find(|(known, _)| *known == text) {
                 Some((_, at)) => at.push(stop),
                 None => weak.push((text, vec![stop])),
@@ -105,7 +106,7 @@ fn built_in(scenario: &Scenario, timeline: &Timeline, stop: Option<usize>) -> Ve
     notes.extend(weak.into_iter().map(|(text, at)| {
         note(
             format!("/itinerary/legs/{}", at[0].leg),
-            format!("{}: {text}", names(&at)),
+            text.within(|text| format!("{}: {text}", names(&at))),
         )
     }));
     notes
@@ -115,7 +116,7 @@ fn built_in(scenario: &Scenario, timeline: &Timeline, stop: Option<usize>) -> Ve
 const DOUBTFUL_REL_SD: f64 = 0.1;
 
 /// The months of the plan's nights at a stop in which the table's own mean is not known to a tenth.
-fn doubtful_months(scenario: &Scenario, timeline: &Timeline, stop: &Stop<'_>) -> Option<String> {
+fn doubtful_months(scenario: &Scenario, timeline: &Timeline, stop: &Stop<'_>) -> Option<Sentence> {
     let at = |place: &Place| (place.lat_deg, place.lon_deg);
     let nights = timeline.calendar.nights.iter();
     let mut months: Vec<usize> = nights
@@ -140,6 +141,7 @@ fn doubtful_months(scenario: &Scenario, timeline: &Timeline, stop: &Stop<'_>) ->
             names.join(" and "),
             most * 100.0
         )
+        .into()
     })
 }
 
@@ -177,7 +179,7 @@ fn support(stops: &[Stop<'_>]) -> String {
                 HeightSource::SeaLevel => "sea level",
             };
             format!(
-                "{} on {cell}sunshine weight {:.1} of 1, height {:.0} m ({height})",
+                "{} on {cell}sunshine weight {:.1} of 1, height ‹{} m:0› ({height})",
                 stop.place.name,
                 support.sunshine_weight.min(1.0),
                 support.height_m
@@ -196,7 +198,7 @@ fn record(history: &History, block_days: u32) -> Vec<Warning> {
     let years = match (series.days.first(), series.days.last()) {
         (Some(first), Some(last)) if !series.is_typical => {
             format!(
-                "a record of {} days, {} to {}",
+                "a record of {} days, ‹{}› to ‹{}›",
                 series.days.len(),
                 first.date,
                 last.date

@@ -14,6 +14,7 @@ use crate::timeline::calendar::Plan;
 use crate::timeline::here::running_night_ends_s;
 use crate::timeline::weather_days::WeatherError;
 use crate::trials::{Drawing, Ensemble, Silent, run_trials, run_typical};
+use crate::units::Units;
 
 /// States of charge at dawn, 0 to 1.
 pub const DAWN_SOC: [f64; 5] = [1.0, 0.8, 0.6, 0.4, 0.3];
@@ -34,6 +35,9 @@ pub struct NightsLeft {
     /// Whether it is one trip without chance.
     #[serde(skip)]
     pub typical: bool,
+    /// Units of what is shown.
+    #[serde(skip)]
+    pub units: Units,
     /// Nights looked at: a number that large means "or more".
     pub most_nights: u32,
     /// House banks, in the order of the columns.
@@ -85,6 +89,7 @@ pub fn nights_left(
         .filter(|&bank| trip.plant.banks[bank].is_house)
         .collect();
     let mut tables = NightsLeft {
+        units: scenario.units,
         aim_chance: scenario.aim_chance,
         trials: if settings.typical {
             1

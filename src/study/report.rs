@@ -21,8 +21,8 @@ use super::stop_days::{StopDays, stop_days};
 use super::trip::trip_answer;
 use crate::scenario::{Assumed, Scenario};
 use crate::trials::Progress;
-use crate::wiring::schedule;
 use crate::wiring::schedule::Schedule;
+use crate::wiring::{schedule, schedule_shown};
 
 /// A part of a report.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -112,8 +112,10 @@ pub struct ReportAnswer {
     pub budget: BudgetResult,
     /// Options compared; `None` if none was asked for.
     pub compared: Option<CompareResult>,
-    /// Cables and fuses; `None` without runs.
+    /// Cables and fuses, in units of the program; `None` without runs.
     pub wiring: Option<Schedule>,
+    /// The same as it is shown, in units and sizes of the land.
+    pub wiring_shown: Option<Schedule>,
     /// What the weather rests on.
     pub climate: ClimateGround,
     /// What the file leaves to the defaults.
@@ -227,6 +229,7 @@ pub fn report(
         budget,
         compared,
         wiring: (!scenario.runs.is_empty()).then(|| schedule(scenario, None)),
+        wiring_shown: (!scenario.runs.is_empty()).then(|| schedule_shown(scenario, None)),
         climate: climate_ground(scenario),
         assumed: scenario.assumed.clone(),
     })

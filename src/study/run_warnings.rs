@@ -25,7 +25,13 @@ pub fn run_warnings(
 ) -> Vec<(Topic, Warning)> {
     let mut warnings = Vec::new();
     let mut warn = |topic: Topic, path: String, text: String| {
-        warnings.push((topic, Warning { path, text }));
+        warnings.push((
+            topic,
+            Warning {
+                path,
+                text: text.into(),
+            },
+        ));
     };
     let days = ensemble.hours / 24.0;
     #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
@@ -51,8 +57,8 @@ pub fn run_warnings(
                 format!("/banks/{index}"),
                 format!(
                     "bank {} was too cold for {cold_h:.1} h a day for what its sources would have brought: \
-                     {cold_ah:.1} Ah a day stayed out, since lithium takes no charge below 0 °C and less \
-                     up to 5 °C",
+                     {cold_ah:.1} Ah a day stayed out, since lithium takes no charge below ‹0 °C› and less \
+                     up to ‹5 °C›",
                     bank.id
                 ),
             );
@@ -98,7 +104,7 @@ pub fn run_warnings(
                 Topic::Other,
                 format!("/loads/{}", fridge.load),
                 format!(
-                    "load {} was above {:.0} °C for {:.1} h a trip on average: food in it may spoil",
+                    "load {} was above ‹{} °C:0› for {:.1} h a trip on average: food in it may spoil",
                     scenario.loads[fridge.load].id,
                     fridge.limit_c,
                     hours / trials
@@ -178,7 +184,13 @@ fn overloads(scenario: &Scenario) -> impl Iterator<Item = (Topic, Warning)> {
             .map(move |problem| {
                 let path = format!("/inverters/{index}");
                 let text = format!("{}; would do: {}", problem.fails, problem.would_do);
-                (Topic::Other, Warning { path, text })
+                (
+                    Topic::Other,
+                    Warning {
+                        path,
+                        text: text.into(),
+                    },
+                )
             })
     })
 }

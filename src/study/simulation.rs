@@ -386,7 +386,7 @@ impl From<&Doubt> for Warning {
         let subject = subject(&doubt.path, doubt.label.as_deref());
         Self {
             path: doubt.path.clone(),
-            text: format!("{subject} {}", doubt.text),
+            text: doubt.text.within(|text| format!("{subject} {text}")),
         }
     }
 }

@@ -11,9 +11,10 @@ use super::answer::FORMAT;
 use crate::sky::day_persistence::DayPersistence;
 use crate::sky::world_climate::{
     HeightSource, NOT_A_FORECAST, OutsideWorldClimate, PlaceClimate, PlaceMonth, PlaceYear,
-    Support, WORLD_CLIMATE_NOTICES, place_climate,
+    Support, SupportWarning, WORLD_CLIMATE_NOTICES, place_climate,
 };
 use crate::trials::{PlaceDate, low_sun_of_runs};
+use crate::units::Sentence;
 
 /// Days in a row that the table tells of.
 pub const RUN_DAYS: [usize; 4] = [1, 3, 7, 14];
@@ -99,9 +100,9 @@ pub struct SkyTable {
     /// What it rests on.
     pub support: Support,
     /// From where and when the figures are, one sentence each.
-    pub source: Vec<String>,
+    pub source: Vec<Sentence>,
     /// What the reader should know.
-    pub warnings: Vec<String>,
+    pub warnings: Vec<Sentence>,
     /// Credits that the sources require.
     pub notices: Vec<&'static str>,
 }
@@ -143,7 +144,11 @@ pub fn sky_table(
         year_sun_hours: sun / MONTH_DAYS.iter().sum::<f64>(),
         months,
         source: source(&support),
-        warnings: support.warnings.iter().map(ToString::to_string).collect(),
+        warnings: support
+            .warnings
+            .iter()
+            .map(SupportWarning::sentence)
+            .collect(),
         notices: WORLD_CLIMATE_NOTICES.to_vec(),
         support,
     })
@@ -202,7 +207,7 @@ fn sky_month(
 
 /// From where and when the figures of a place are, one sentence each.
 #[must_use]
-pub fn source(support: &Support) -> Vec<String> {
+pub fn source(support: &Support) -> Vec<Sentence> {
     let cells: Vec<String> = support
         .cells
         .iter()
@@ -219,23 +224,24 @@ pub fn source(support: &Support) -> Vec<String> {
         HeightSource::LandBox => "the mean of the land around, within 1°",
         HeightSource::SeaLevel => "sea level, since there is hardly any land within 1°",
     };
-    vec![
+    let told = [
         format!(
             "sun: reanalysis of 2011-2015, corrected with sunshine records (weight {:.1}; well supported from 1)",
             support.sunshine_weight
         ),
         format!(
-            "temperature: station records of 2003-2021, some {:.0} km away with height counted as distance, \
-             carried to {:.0} m ({height}) at 5.5 K/km",
+            "temperature: station records of 2003-2021, some ‹{} km:0› away with height counted as distance, \
+             carried to ‹{} m:0› ({height}) at ‹5.5 K/km›",
             support.nearest_station_km, support.height_m
         ),
         format!(
-            "cells of 3°: {}; the nearest is {:.0} km away",
+            "cells of 3°: {}; the nearest is ‹{} km:0› away",
             cells.join(", "),
             support.nearest_cell_km
         ),
         format!("this is {NOT_A_FORECAST}"),
-    ]
+    ];
+    told.map(Sentence::from).to_vec()
 }
 
 /// A place in degrees with its hemispheres.

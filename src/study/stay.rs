@@ -202,6 +202,7 @@ fn unknown_charge(scenario: &Scenario, question: &StayQuestion) -> Option<Warnin
              {}=62%",
             unknown.join(", "),
             unknown[0]
-        ),
+        )
+        .into(),
     })
 }

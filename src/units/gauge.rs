@@ -1,5 +1,12 @@
 //! American wire gauge.
 
+/// Area in circular mils, squares of a diameter in thousandths of an inch, of one in mm².
+#[must_use]
+pub fn cmil(area_mm2: f64) -> f64 {
+    let mils_squared = 4.0 * area_mm2 / std::f64::consts::PI;
+    mils_squared / (0.0254 * 0.0254)
+}
+
 /// An American wire gauge: 0 is 1/0, -1 is 2/0, -2 is 3/0, -3 is 4/0.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Awg(i8);

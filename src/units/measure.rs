@@ -11,6 +11,8 @@ pub enum Quantity {
     Temperature,
     /// Kilometres an hour.
     Speed,
+    /// Litres.
+    Volume,
     /// Hours.
     Time,
     /// Watts.
@@ -52,11 +54,12 @@ const fn unit(symbol: &'static str, quantity: Quantity, factor: f64) -> Unit {
 /// Units with the names they are written by, in lower case; the first is that of keys.
 ///
 /// # Source
-/// Foot, mile, pound: exact by the international yard and pound agreement of 1959. Fahrenheit: by its definition.
-const UNITS: [(&[&str], Unit); 31] = {
+/// Foot, mile, pound: exact by the international yard and pound agreement of 1959; gallon: 231 cubic inches, exact
+/// (NIST Handbook 44, appendix C). Fahrenheit: by its definition.
+const UNITS: [(&[&str], Unit); 33] = {
     use Quantity::{
         Charge, Current, Energy, Length, Mass, Power, Resistance, Share, Speed, Temperature, Time,
-        Voltage,
+        Voltage, Volume,
     };
     let fahrenheit = Unit {
         symbol: "°F",
@@ -86,6 +89,14 @@ const UNITS: [(&[&str], Unit); 31] = {
             unit("°C", Temperature, 1.0),
         ),
         (&["f", "°f", "fahrenheit", "deg f"], fahrenheit),
+        (
+            &["l", "litre", "litres", "liter", "liters"],
+            unit("litres", Volume, 1.0),
+        ),
+        (
+            &["gal", "gallon", "gallons"],
+            unit("gal", Volume, 3.785_411_784),
+        ),
         (&["kmh", "km/h", "kph"], unit("km/h", Speed, 1.0)),
         (&["mph", "mi/h"], unit("mph", Speed, 1.609_344)),
         (&["hours", "h", "hr", "hrs", "hour"], unit("h", Time, 1.0)),

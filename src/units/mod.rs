@@ -1,12 +1,16 @@
 //! Units that people write, and what they come to in those of the program.
 //!
 //! One job: names, factors and wire gauges. Which keys of a scenario file have which unit is told by
-//! their last word. Left out: how a figure is rounded and shown (`present`).
+//! their last word. How a figure, a sentence and a date are written for a reader of a land is in `land`.
 
 mod gauge;
+mod land;
 mod measure;
+mod sentence;
 mod sister;
 
-pub use gauge::Awg;
+pub use gauge::{Awg, cmil};
+pub use land::{Amount, DateForm, Units};
 pub use measure::{Measured, Quantity, Unit, tidy, trimmed};
+pub use sentence::Sentence;
 pub use sister::{SISTERS, Sister, sister_of, sister_to};

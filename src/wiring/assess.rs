@@ -74,7 +74,7 @@ pub fn assess_run(
         },
         mm2: area,
         awg: gauge(run, &demand, &sizing),
-        conductor: area.map(|area| series.label(area)),
+        conductor: area.map(|area| series.marked(area)),
         ampacity_a: ampacity,
         conductor_c: area.map(|area| demand.conductor_c(area)),
         resistance_mohm: area.map(|area| 1000.0 * demand.resistance_ohm(area)),

@@ -6,6 +6,7 @@
 //! smaller than AWG at the same number.
 
 pub use crate::units::Awg;
+use crate::units::Units;
 
 /// Resistivity of copper of 100 % IACS conductivity at 20 °C, Ω·mm²/km.
 pub const IACS_OHM_MM2_PER_KM: f64 = 17.241;
@@ -114,9 +115,14 @@ impl Series {
     /// An area as the shop writes it: `16 mm²`, `AWG 4`.
     #[must_use]
     pub fn label(self, area_mm2: f64) -> String {
+        Units::Si.sentence(&self.marked(area_mm2))
+    }
+
+    /// The same for a sentence, with areas marked as [`Units::sentence`] takes them.
+    pub(super) fn marked(self, area_mm2: f64) -> String {
         match (self, Awg::of_area(area_mm2)) {
             (Self::Awg, Some(gauge)) => gauge.to_string(),
-            _ => format!("{} mm²", (area_mm2 * 100.0).round() / 100.0),
+            _ => format!("‹{} mm²›", (area_mm2 * 100.0).round() / 100.0),
         }
     }
 }

@@ -157,7 +157,7 @@ fn of_bank(scenario: &Parts, bank: usize, lines: &[ScheduledRun], series: Series
             words,
         );
         fuse.fuse = sizing.fuse.map(|fuse| fuse.kind);
-        fuse.conductor = sizing.area_mm2.map(|area| series.label(area));
+        fuse.conductor = sizing.area_mm2.map(|area| series.marked(area));
         found.push(fuse);
         let current_a = demand.current_a;
         if on.iter().any(|end| !matches!(end, RunEnd::Load(_))) {

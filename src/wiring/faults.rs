@@ -48,7 +48,7 @@ pub fn problems(
 
 fn no_conductor(run: &Run, demand: &RunDemand, sizing: &Sizing) -> Problem {
     let largest = demand.series.areas_mm2().last().copied().unwrap_or(0.0);
-    let largest = demand.series.label(largest);
+    let largest = demand.series.marked(largest);
     let least_a = demand.least_fuse_a();
     // A fuse of the user's own that asks for more than the run does is the fault itself.
     if let Some(own_a) = demand.fuse_a
@@ -73,7 +73,7 @@ fn no_conductor(run: &Run, demand: &RunDemand, sizing: &Sizing) -> Problem {
             fuse.rating_a, demand.current_a
         ),
         _ => format!(
-            "no single conductor up to {largest} keeps the drop within {:.2} V over {} m",
+            "no single conductor up to {largest} keeps the drop within {:.2} V over ‹{} m›",
             demand.allowed_drop_v, run.one_way_m
         ),
     };
@@ -93,7 +93,7 @@ fn without_own_fuse(demand: &RunDemand) -> Option<String> {
     let (area, fuse) = (own.area_mm2?, own.fuse?);
     Some(format!(
         "{} with a fuse of {} A ({})",
-        demand.series.label(area),
+        demand.series.marked(area),
         fuse.rating_a,
         fuse.kind.words()
     ))
@@ -143,22 +143,22 @@ fn terminal_problems(
                 _ => "",
             };
             format!(
-                "{} over at most {longest_m:.1} m, or over these {} m with a drop of {percent:.1} % allowed{nearer}; or terminals for {}",
-                demand.series.label(size),
+                "{} over at most ‹{longest_m} m:1›, or over these ‹{} m› with a drop of {percent:.1} % allowed{nearer}; or terminals for {}",
+                demand.series.marked(size),
                 run.one_way_m,
-                demand.series.label(area)
+                demand.series.marked(area)
             )
         }
         None => format!(
             "terminals for {}, or less current: nothing that fits carries the fuse",
-            demand.series.label(area)
+            demand.series.marked(area)
         ),
     };
     found.push(Problem {
         fails: format!(
             "{what} up to {}, the run asks for {}",
-            demand.series.label(most),
-            demand.series.label(area)
+            demand.series.marked(most),
+            demand.series.marked(area)
         ),
         would_do,
     });
@@ -167,11 +167,11 @@ fn terminal_problems(
 fn conductor_problems(demand: &RunDemand, area: f64, found: &mut Vec<Problem>) {
     let fails = match demand.around.ampacity_a(area) {
         None => format!(
-            "{area} mm² is below AWG 18, the smallest size for which 33 CFR 183.425 gives a current"
+            "‹{area} mm²› is below AWG 18, the smallest size for which 33 CFR 183.425 gives a current"
         ),
         Some(carries) if carries < demand.current_a => {
             format!(
-                "{area} mm² carries {carries:.1} A here, the run asks for {:.1} A",
+                "‹{area} mm²› carries {carries:.1} A here, the run asks for {:.1} A",
                 demand.current_a
             )
         }
@@ -260,7 +260,7 @@ fn fuse_problems(
     if carries >= demand.current_a && rating > carries + 1e-9 {
         let bigger = demand.size_for_fuse_mm2(rating).map_or_else(
             || beyond(demand),
-            |size| format!("at least {}", demand.series.label(size)),
+            |size| format!("at least {}", demand.series.marked(size)),
         );
         let would_do = match run.fuse_a {
             Some(_) => format!("{bigger}, or {}", remedy(demand)),
@@ -268,7 +268,7 @@ fn fuse_problems(
         };
         found.push(Problem {
             fails: format!(
-                "fuse {rating} A is above the {carries:.1} A that {area} mm² carries here"
+                "fuse {rating} A is above the {carries:.1} A that ‹{area} mm²› carries here"
             ),
             would_do,
         });
@@ -376,7 +376,7 @@ fn breaking_cure(demand: &RunDemand, fuse: &ScheduledFuse) -> String {
             "{} A ({}) on at least {}",
             next.rating_a,
             next.kind.words(),
-            demand.series.label(size)
+            demand.series.marked(size)
         ))
     });
     let block =

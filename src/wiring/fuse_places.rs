@@ -50,11 +50,11 @@ pub fn fuse_places(scenario: &Parts, run: &Run) -> Vec<FusePlace> {
                     _ => format!("at {id}, where the cable leaves it"),
                 },
                 RunEnd::Bank(_) => format!(
-                    "at the positive terminal of {id}, within 178 mm of it along the cable \
-                     (1.02 m where the cable is sheathed or in conduit that far)"
+                    "at the positive terminal of {id}, within ‹178 mm› of it along the cable \
+                     (‹1.02 m› where the cable is sheathed or in conduit that far)"
                 ),
                 RunEnd::Alternator => {
-                    "at the alternator's output or the junction fed by it, within 178 mm along the cable".to_string()
+                    "at the alternator's output or the junction fed by it, within ‹178 mm› along the cable".to_string()
                 }
                 RunEnd::Charger(_)
                 | RunEnd::Panel(_)

@@ -30,5 +30,5 @@ pub mod trip_hours;
 pub mod voltage_drop;
 
 pub use run_demand::run_resistance_ohm;
-pub use schedule::{Schedule, ScheduledRun, schedule, schedule_in};
+pub use schedule::{Schedule, ScheduledRun, schedule, schedule_in, schedule_shown};
 pub use suggest::suggest;

@@ -33,11 +33,11 @@ pub fn warnings(
             ));
         }
         if area < LEAST_MM2 && demand.around.ampacity_a(area).is_some() {
-            told.push(format!("{area} mm² is below AWG 16: in a sheath with others only, never as a single conductor"));
+            told.push(format!("‹{area} mm²› is below AWG 16: in a sheath with others only, never as a single conductor"));
         }
     }
     if demand.around.engine_space && run.insulation.rating_c() <= 60 {
-        told.push("insulation rated 60 °C does not belong in an engine space: small-craft practice forbids it; take 105 °C".to_string());
+        told.push("insulation rated ‹60 °C› does not belong in an engine space: small-craft practice forbids it; take ‹105 °C›".to_string());
     }
     for end in [run.from, run.to] {
         if let RunEnd::Load(index) = end

@@ -14,6 +14,7 @@ use super::shopping::{Shopping, shopping};
 use super::sizing::RuledBy;
 use super::suggest::suggest;
 use crate::scenario::Parts;
+use crate::units::Units;
 
 /// Version of the JSON result, as of the other commands.
 pub const FORMAT: u32 = 1;
@@ -44,7 +45,10 @@ pub struct Schedule {
     /// Ids of the runs that the system needs and the file does not give.
     pub not_given: Vec<String>,
     /// [`CAUTIONS`].
-    pub cautions: Vec<&'static str>,
+    pub cautions: Vec<String>,
+    /// Units of its sentences; its figures are in those of the program.
+    #[serde(skip)]
+    pub units: Units,
 }
 
 /// Who chose a conductor.
@@ -213,6 +217,28 @@ pub struct Problem {
     pub would_do: String,
 }
 
+impl ScheduledRun {
+    /// Writes what is marked in its sentences in a reader's units.
+    fn speak(&mut self, units: Units) {
+        speak(units, self.conductor.iter_mut().chain(&mut self.warnings));
+        speak(units, self.problems.iter_mut().flat_map(Problem::texts));
+        let places = self.fuse.iter_mut().flat_map(|fuse| &mut fuse.places);
+        speak(units, places.map(|place| &mut place.text));
+    }
+}
+
+impl Problem {
+    fn texts(&mut self) -> [&mut String; 2] {
+        [&mut self.fails, &mut self.would_do]
+    }
+}
+
+fn speak<'a>(units: Units, texts: impl Iterator<Item = &'a mut String>) {
+    for text in texts {
+        *text = units.sentence(text);
+    }
+}
+
 /// A published figure on which a choice rests.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Ground {
@@ -236,13 +262,38 @@ pub fn schedule(scenario: &Parts, simulated_p99_a: Option<&[f64]>) -> Schedule {
 /// [`schedule`] with conductors of a series.
 #[must_use]
 pub fn schedule_in(scenario: &Parts, series: Series, simulated_p99_a: Option<&[f64]>) -> Schedule {
-    let runs: Vec<ScheduledRun> = (0..scenario.runs.len())
+    schedule_of(scenario, series, Units::Si, simulated_p99_a)
+}
+
+/// The schedule for a reader of the scenario's units: its sentences are in them, and its conductors of the series
+/// that is sold there, if none is asked for.
+#[must_use]
+pub fn schedule_shown(scenario: &Parts, series: Option<Series>) -> Schedule {
+    let of_land = match scenario.units {
+        Units::Si => Series::Metric,
+        Units::Us => Series::Awg,
+    };
+    schedule_of(scenario, series.unwrap_or(of_land), scenario.units, None)
+}
+
+fn schedule_of(
+    scenario: &Parts,
+    series: Series,
+    units: Units,
+    simulated_p99_a: Option<&[f64]>,
+) -> Schedule {
+    let mut runs: Vec<ScheduledRun> = (0..scenario.runs.len())
         .map(|index| {
             let p99_a = simulated_p99_a.and_then(|all| all.get(index)).copied();
             assess_run(scenario, index, series, p99_a)
         })
         .collect();
-    let distribution = pieces(scenario, &runs, series);
+    let mut distribution = pieces(scenario, &runs, series);
+    runs.iter_mut().for_each(|run| run.speak(units));
+    for piece in &mut distribution {
+        speak(units, piece.conductor.iter_mut().chain([&mut piece.words]));
+        speak(units, piece.problems.iter_mut().flat_map(Problem::texts));
+    }
     Schedule {
         format: FORMAT,
         tool: format!("tideover {}", env!("CARGO_PKG_VERSION")),
@@ -258,6 +309,7 @@ pub fn schedule_in(scenario: &Parts, series: Series, simulated_p99_a: Option<&[f
         runs,
         distribution,
         not_given: suggest(scenario).into_iter().map(|run| run.id).collect(),
-        cautions: CAUTIONS.to_vec(),
+        cautions: CAUTIONS.map(|caution| units.sentence(caution)).to_vec(),
+        units,
     }
 }

@@ -11,6 +11,7 @@ use crate::present::words::chance::percent;
 use crate::present::words::compare_verdict::{compare_verdict, cost, has_more, labels, signed};
 use crate::present::words::figure::{money, whole};
 use crate::study::choosing::compare::{CompareResult, OptionAnswer};
+use crate::units::Amount;
 
 const CHANCE_LEFT_PX: f64 = 262.0;
 const CHANCE_RIGHT_PX: f64 = 520.0;
@@ -157,7 +158,14 @@ fn note(result: &CompareResult, option: &OptionAnswer, is_least: bool) -> String
     let price = option
         .price
         .map(|price| format!("price {}", money(price, currency)));
-    let mass = option.mass_kg.map(|mass| format!("{} kg", whole(mass)));
+    let units = result.heading.units;
+    let mass = option.mass_kg.map(|mass_kg| {
+        format!(
+            "{} {}",
+            whole(units.value(Amount::Kilograms, mass_kg)),
+            units.symbol(Amount::Kilograms)
+        )
+    });
     let mut notes: Vec<String> = price.into_iter().chain(mass).collect();
     if is_least {
         let least = match result.least_by {

@@ -119,8 +119,8 @@ pub(super) fn dates(canvas: &mut Canvas, time: &Scale, calendar: &Calendar, top:
             if time.holds(hour_s) {
                 let x = time.at(hour_s);
                 canvas.line((x, top), (x, top + 4.0), MUTED, 1.0);
-                let label = Label::new(format!("{hour:02}:00"), x, y, DATE_SIZE, MUTED)
-                    .anchored(Anchor::Middle);
+                let text = calendar.units.hour(hour);
+                let label = Label::new(text, x, y, DATE_SIZE, MUTED).anchored(Anchor::Middle);
                 canvas.label_where_free([label], &within);
             }
         }

@@ -11,6 +11,7 @@ use super::year_panel::{
     INK, LEFT_PX, MUTED, Panel, Sheet, figure, fine, month_px, present, put, write,
 };
 use crate::study::sky_table::{MONTH_NAMES, RUN_DAYS, SkyMonth, SkyTable, place_text};
+use crate::units::{Amount, Units};
 
 /// Size as shown.
 const SHOWN_PX: (u32, u32) = (960, 720);
@@ -24,7 +25,7 @@ const AIR_LINE: RGBColor = RGBColor(24, 72, 108);
 
 /// The picture, or `None` for a table that is not of a whole year.
 #[must_use]
-pub fn sky_year_svg(table: &SkyTable) -> Option<String> {
+pub fn sky_year_svg(table: &SkyTable, units: Units) -> Option<String> {
     if table.months.len() != MONTH_NAMES.len() {
         return None;
     }
@@ -32,7 +33,7 @@ pub fn sky_year_svg(table: &SkyTable) -> Option<String> {
     let size = (SHOWN_PX.0 * 4, SHOWN_PX.1 * 4);
     {
         let sheet = SVGBackend::with_string(&mut text, size).into_drawing_area();
-        draw(&sheet, table);
+        draw(&sheet, table, units);
         present(&sheet);
     }
     let big = format!("width=\"{}\" height=\"{}\"", size.0, size.1);
@@ -43,25 +44,25 @@ pub fn sky_year_svg(table: &SkyTable) -> Option<String> {
     ))
 }
 
-fn draw(sheet: &Sheet<'_>, table: &SkyTable) {
+fn draw(sheet: &Sheet<'_>, table: &SkyTable, units: Units) {
     put(
         sheet,
         &Rectangle::new([fine(0.0, 0.0), fine(960.0, 720.0)], WHITE.filled()),
     );
     let title = format!(
-        "Sun and temperature through the year at {}, {:.0} m",
+        "Sun and temperature through the year at {}, {}",
         place_text(table.lat_deg, table.lon_deg, 2),
-        table.height_m
+        units.shown(Amount::Metres, table.height_m, 0)
     );
     write(sheet, &title, (LEFT_PX - 30.0, 24.0), 17.0, INK, HPos::Left);
     sun_panel(sheet, table);
     runs_panel(sheet, table);
-    air_panel(sheet, table);
+    air_panel(sheet, table, units);
     let foot = format!(
-        "A plausible climate, not a forecast. Nearest climate cell {:.0} km, temperature records some {:.0} km away, \
+        "A plausible climate, not a forecast. Nearest climate cell {}, temperature records some {} away, \
          sunshine records of weight {:.1} (well supported from 1).",
-        table.support.nearest_cell_km,
-        table.support.nearest_station_km,
+        units.shown(Amount::Kilometres, table.support.nearest_cell_km, 0),
+        units.shown(Amount::Kilometres, table.support.nearest_station_km, 0),
         table.support.sunshine_weight
     );
     write(
@@ -188,19 +189,26 @@ fn runs_panel(sheet: &Sheet<'_>, table: &SkyTable) {
     );
 }
 
-fn air_panel(sheet: &Sheet<'_>, table: &SkyTable) {
-    let low: Vec<f64> = table.months.iter().map(|month| month.day_min_c).collect();
-    let high: Vec<f64> = table.months.iter().map(|month| month.day_max_c).collect();
+fn air_panel(sheet: &Sheet<'_>, table: &SkyTable, units: Units) {
+    let of = |celsius: fn(&SkyMonth) -> f64| -> Vec<f64> {
+        let months = table.months.iter().map(celsius);
+        months.map(|it| units.value(Amount::Celsius, it)).collect()
+    };
+    let (low, high) = (of(|month| month.day_min_c), of(|month| month.day_max_c));
     let least = low.iter().copied().fold(f64::INFINITY, f64::min);
     let most = high.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let room = (most - least).max(5.0) * 0.16;
+    let room = (most - least).max(units.value(Amount::Kelvin, 5.0)) * 0.16;
     let panel = Panel {
         top_px: 514.0,
         foot_px: 654.0,
         low: least - room,
         high: most + room,
     };
-    panel.frame(sheet, "Temperature in the shade (°C)");
+    let name = format!(
+        "Temperature in the shade ({})",
+        units.symbol(Amount::Celsius)
+    );
+    panel.frame(sheet, &name);
     panel.band(sheet, &low, &high, AIR_BAND);
     panel.grid(sheet);
     panel.line(sheet, &high, AIR_LINE, 2.2);

@@ -116,7 +116,8 @@ fn mark_answer(canvas: &mut Canvas, panel: &Area, time: &Scale, answer: &StayAns
     let Some(date) = &answer.result.stay_until else {
         return;
     };
-    let label = day_month(date);
+    let units = answer.result.heading.units;
+    let label = day_month(date, units);
     let midnight = answer
         .calendar
         .midnights
@@ -134,7 +135,7 @@ fn mark_answer(canvas: &mut Canvas, panel: &Area, time: &Scale, answer: &StayAns
         RESERVE,
         1.5,
     );
-    let text = format!("stay until {}", weekday_date(date));
+    let text = format!("stay until {}", weekday_date(date, units));
     let at = |x: f64, y: f64, anchor| {
         Label::new(text.as_str(), x, y, 12.0, RESERVE)
             .anchored(anchor)

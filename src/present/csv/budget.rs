@@ -16,6 +16,7 @@ pub fn write_budget<W: Write>(out: W, result: &BudgetResult) -> Result<(), ::csv
     write_columns(
         out,
         &budget_columns(),
+        result.heading.units,
         result.banks.iter().flat_map(budget_rows),
     )
 }

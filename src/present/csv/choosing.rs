@@ -43,7 +43,7 @@ pub fn write_topup<W: Write>(out: W, result: &TopupResult) -> Result<(), ::csv::
                 cells.map(move |(hours, chance)| Cell(&map.against, *size, *hours, *chance))
             })
     });
-    write_columns(out, &columns, rows)
+    write_columns(out, &columns, result.heading.units, rows)
 }
 
 /// Writes one row a load alone, then one a step.
@@ -84,7 +84,7 @@ pub fn write_shed<W: Write>(out: W, result: &ShedResult) -> Result<(), ::csv::Er
     ];
     let alone = result.alone.iter().map(|shed| ("alone", shed));
     let steps = result.steps.iter().map(|shed| ("steps", shed));
-    write_columns(out, &columns, alone.chain(steps))
+    write_columns(out, &columns, result.heading.units, alone.chain(steps))
 }
 
 /// Writes one row an input.
@@ -113,5 +113,5 @@ pub fn write_why<W: Write>(out: W, result: &WhyResult) -> Result<(), ::csv::Erro
         column("swing_low", |row| Value::Number(row.difference.low)),
         column("swing_high", |row| Value::Number(row.difference.high)),
     ];
-    write_columns(out, &columns, result.inputs.iter())
+    write_columns(out, &columns, result.heading.units, result.inputs.iter())
 }

@@ -74,5 +74,5 @@ pub fn write_compare<W: Write>(out: W, result: &CompareResult) -> Result<(), ::c
         .options
         .iter()
         .map(|option| (option, is(&result.least, option), is(&result.knee, option)));
-    write_columns(out, &columns, rows)
+    write_columns(out, &columns, result.heading.units, rows)
 }

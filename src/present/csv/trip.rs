@@ -19,7 +19,7 @@ pub fn write_trip<W: Write>(out: W, result: &TripResult) -> Result<(), ::csv::Er
             night,
         })
     });
-    write_columns(out, &night_columns(), rows)
+    write_columns(out, &night_columns(), result.heading.units, rows)
 }
 
 #[cfg(test)]

@@ -23,7 +23,7 @@ const SAMPLES: [(&str, &str); 4] = [
 ];
 
 /// Writes the foot below `top` within `width`; returns its height.
-pub(super) fn foot(out: &mut String, cautions: &[&str], top: f64, width: f64) -> f64 {
+pub(super) fn foot(out: &mut String, cautions: &[String], top: f64, width: f64) -> f64 {
     let mut y = top + LINE;
     let in_pairs = width > 900.0;
     // Writing to a String cannot fail.

@@ -6,7 +6,7 @@
 use super::bands::{Band, band_of};
 use super::graph::{Circuit, Edge, Graph, Index, Label, NodeKind};
 use crate::scenario::{ChargerSource, Parts, Role, Run, RunEnd, When};
-use crate::units::trimmed;
+use crate::units::{Amount, Units, trimmed};
 use crate::wiring::design_current::carried;
 use crate::wiring::schedule::{Schedule, ScheduledRun};
 
@@ -16,7 +16,11 @@ pub(super) fn add_edges(graph: &mut Graph, index: &Index, scenario: &Parts, sche
         .iter()
         .filter_map(|run| {
             let found = schedule.runs.iter().find(|line| line.id == run.id)?;
-            Some(Line { run, found })
+            Some(Line {
+                run,
+                found,
+                units: schedule.units,
+            })
         })
         .collect();
     add_runs_between_boxes(graph, index, scenario, &lines);
@@ -32,6 +36,7 @@ pub(super) fn add_edges(graph: &mut Graph, index: &Index, scenario: &Parts, sche
 
 #[derive(Clone, Copy)]
 struct Line<'a> {
+    units: Units,
     run: &'a Run,
     found: &'a ScheduledRun,
 }
@@ -61,7 +66,7 @@ fn run_edge(from: usize, to: usize, line: Line<'_>, circuit: Circuit) -> Edge {
         to,
         run: Some(found.id.clone()),
         label: Label {
-            above: format!("{conductor} · {} m", short_number(found.one_way_m)),
+            above: format!("{conductor} · {}", length(found.one_way_m, line.units)),
             below: format!("{fuse}{drop}"),
             fails: !found.pass,
         },
@@ -73,8 +78,10 @@ fn run_edge(from: usize, to: usize, line: Line<'_>, circuit: Circuit) -> Edge {
     }
 }
 
-fn short_number(value: f64) -> String {
-    trimmed(&format!("{value:.2}"))
+/// A length: `2.5 m`.
+pub(super) fn length(metres: f64, units: Units) -> String {
+    let value = trimmed(&units.figure(Amount::Metres, metres, 2));
+    format!("{value} {}", units.symbol(Amount::Metres))
 }
 
 fn implied_edge(from: usize, to: usize, circuit: Circuit) -> Edge {

@@ -7,6 +7,7 @@ use std::fmt::Write;
 use super::escape::{fit, text_width, xml};
 use super::foot::foot;
 use super::graph::{Circuit, Edge, NodeKind};
+use super::graph_edges::length;
 use super::route::{Layout, Rect, Wire, layout};
 use super::symbols::{SIGN, fuse, sign};
 use crate::scenario::Parts;
@@ -95,8 +96,11 @@ fn description(schedule: &Schedule) -> String {
         let fails = if run.pass { "" } else { ", fails" };
         let _ = write!(
             words,
-            " {}: {} to {}, {conductor}, {} m, {fuse}{fails}.",
-            run.id, run.from, run.to, run.one_way_m
+            " {}: {} to {}, {conductor}, {}, {fuse}{fails}.",
+            run.id,
+            run.from,
+            run.to,
+            length(run.one_way_m, schedule.units)
         );
     }
     words

@@ -8,6 +8,7 @@ use crate::present::columns::{BudgetItem, budget_columns, budget_rows, live_word
 use crate::present::words::{bank_line, budget_verdict};
 use crate::study::answer::BudgetBank;
 use crate::study::report::ReportAnswer;
+use crate::units::Units;
 
 /// Headings with their units, and the columns of `columns::budget_columns` under them.
 const SHOWN: [(&str, &str); 6] = [
@@ -22,6 +23,7 @@ const SHOWN: [(&str, &str); 6] = [
 /// The section.
 pub(super) fn section(answer: &ReportAnswer) -> Section {
     let budget = &answer.budget;
+    let units = budget.heading.units;
     let mut parts = vec![
         Part::verdict(&budget_verdict(budget)),
         Part::figure(
@@ -31,7 +33,7 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
             budget_svg(budget),
         ),
     ];
-    parts.extend(budget.banks.iter().map(|bank| table(bank).into()));
+    parts.extend(budget.banks.iter().map(|bank| table(bank, units).into()));
     Section {
         id: "budget",
         title: "The energy budget",
@@ -39,7 +41,7 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
     }
 }
 
-fn table(bank: &BudgetBank) -> Table {
+fn table(bank: &BudgetBank, units: Units) -> Table {
     let mut table = Table::new(
         &format!("{}.", bank_line(bank)),
         "",
@@ -53,7 +55,7 @@ fn table(bank: &BudgetBank) -> Table {
     for row in budget_rows(bank).iter().filter(|row| row.is_shown()) {
         let figures = SHOWN
             .iter()
-            .map(|(_, key)| value_of(&columns, key, row).on_screen());
+            .map(|(_, key)| value_of(&columns, key, row).on_screen(units));
         table.row(
             [row.name().to_owned(), kind(&row.item)]
                 .into_iter()

@@ -15,8 +15,8 @@ pub(super) fn section(scenario: &Scenario, answer: &ReportAnswer) -> Section {
         .iter()
         .map(|line| line.trim_start_matches("Caution: "))
         .collect();
-    if let Some(schedule) = &answer.wiring {
-        all.extend(&schedule.cautions);
+    if let Some(schedule) = &answer.wiring_shown {
+        all.extend(schedule.cautions.iter().map(String::as_str));
     }
     Section {
         id: "cautions",

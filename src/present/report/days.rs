@@ -6,12 +6,13 @@
 use super::parts::{Part, Section, Table};
 use crate::present::charts::autonomy_svg;
 use crate::present::words::chance::{compact, percent, soc};
-use crate::present::words::duration::short_date;
+use crate::present::words::duration::{short_date, short_time};
 use crate::present::words::figure::{rounded, whole};
 use crate::study::answer::{Night, TripAnswer, TripBank};
 use crate::study::report::ReportAnswer;
 use crate::study::sky_table::place_text;
 use crate::study::stop_days::StopDays;
+use crate::units::{Amount, Units};
 
 /// House banks side by side in a table.
 const ABREAST: usize = 4;
@@ -55,18 +56,21 @@ fn stops(answer: &ReportAnswer) -> Table {
         ],
     )
     .words(8);
+    let units = answer.trip.result.heading.units;
     for stop in &answer.stops {
         let height = stop
             .height_m
-            .map_or_else(String::new, |height_m| format!(", {} m", whole(height_m)));
+            .map_or_else(String::new, |height_m| height(height_m, units));
         let place = place_text(stop.lat_deg, stop.lon_deg, 2);
         let mut row = vec![
             stop.stop.clone(),
             format!("{place}{height}"),
-            moment(&stop.depart),
+            short_time(&stop.depart, units),
             drive(stop),
-            moment(&stop.arrive),
-            stop.leave.as_deref().map_or_else(|| "–".to_owned(), moment),
+            short_time(&stop.arrive, units),
+            stop.leave
+                .as_deref()
+                .map_or_else(|| "–".to_owned(), |leave| short_time(leave, units)),
         ];
         if stop.nights.is_empty() {
             row.extend(["–".to_owned(), "–".to_owned()]);
@@ -93,13 +97,10 @@ fn drive(stop: &StopDays) -> String {
     }
 }
 
-/// A local time as people say it: `Thu 8 Jul 09:30`.
-fn moment(rfc3339: &str) -> String {
-    format!(
-        "{} {}",
-        short_date(rfc3339),
-        rfc3339.get(11..16).unwrap_or_default()
-    )
+/// A height above the sea behind a place: `, 320 m`.
+fn height(height_m: f64, units: Units) -> String {
+    let value = units.value(Amount::Metres, height_m);
+    format!(", {} {}", whole(value), units.symbol(Amount::Metres))
 }
 
 fn nights(answer: &ReportAnswer, banks: &[&TripBank]) -> Table {
@@ -118,7 +119,7 @@ fn nights(answer: &ReportAnswer, banks: &[&TripBank]) -> Table {
     for stop in &answer.stops {
         for night in &stop.nights {
             let mut row = vec![
-                short_date(&night.date),
+                short_date(&night.date, answer.trip.result.heading.units),
                 stop.stop.clone(),
                 rounded(night.sun_hours),
                 rounded(night.driving_hours),
@@ -149,7 +150,11 @@ fn fridges(trip: &TripAnswer) -> Option<Table> {
     let fridges = &trip.result.fridges;
     let mut table = Table::new(
         "Fridges and freezers.",
-        "Too warm: above 8 °C, a freezer 6 K above its set point.",
+        &trip
+            .result
+            .heading
+            .units
+            .sentence("Too warm: above ‹8 °C›, a freezer ‹6 K› above its set point."),
         &[
             "fridge",
             "compressor runs",

@@ -28,7 +28,10 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
     ];
     // Where the weather comes from has a section of its own.
     let doubts = trip.result.warnings.iter().filter(|it| !it.is_note());
-    let warnings = warning_lines(&doubts.cloned().collect::<Vec<_>>());
+    let warnings = warning_lines(
+        &doubts.cloned().collect::<Vec<_>>(),
+        trip.result.heading.units,
+    );
     if !warnings.is_empty() {
         parts.push(Part::warnings(warnings));
     }

@@ -7,6 +7,7 @@ use crate::present::assumed::assumed_sections;
 use crate::scenario::Parts;
 use crate::study::climate_ground::ClimateGround;
 use crate::study::report::ReportAnswer;
+use crate::units::Units;
 use crate::wiring::fuses::Status;
 use crate::wiring::schedule::Schedule;
 
@@ -23,14 +24,14 @@ const METHODS: [&str; 11] = [
     "Lead-acid banks: two tanks by J. F. Manwell and J. G. McGowan, Solar Energy 50 (1993); charge efficiency by \
      J. B. Copetti, E. Lorenzo and F. Chenlo, Progress in Photovoltaics 1 (1993); capacity by temperature with \
      the factors of IEEE 485.",
-    "Lithium banks: one tank, open-circuit voltage by state of charge, charge efficiency 0.99, no charge below 0 °C.",
+    "Lithium banks: one tank, open-circuit voltage by state of charge, charge efficiency 0.99, no charge below ‹0 °C›.",
     "Spreads of a least, likeliest and greatest value: the PERT distribution (D. G. Malcolm et al., Operations \
      Research 7, 1959).",
     "Intervals of chances: E. B. Wilson, Journal of the American Statistical Association 22 (1927); of \
      percentiles: order statistics.",
     "Fridges: a cabinet with a steady heat leak and a compressor of 0.35 of the ideal efficiency, set to the \
      data-sheet point; ours.",
-    "Closed cabin in the sun: 24 °C above the air at 1000 W/m², after 20 minutes two thirds of it; ours, fitted to \
+    "Closed cabin in the sun: ‹24 °C above› the air at 1000 W/m², after 20 minutes two thirds of it; ours, fitted to \
      published measurements of parked cars.",
 ];
 
@@ -39,10 +40,12 @@ pub(super) fn section(scenario: &Parts, answer: &ReportAnswer) -> Section {
     let mut parts = vec![Part::sub("assumed", "What was assumed")];
     parts.extend(assumed(scenario, answer));
     parts.push(Part::sub("climate", "The climate"));
-    parts.extend(climate(&answer.climate));
+    parts.extend(climate(&answer.climate, scenario.units));
     parts.push(Part::sub("methods", "Methods and sources"));
-    parts.push(Part::list(METHODS));
-    if let Some(schedule) = &answer.wiring {
+    parts.push(Part::list(
+        METHODS.map(|method| scenario.units.sentence(method)),
+    ));
+    if let Some(schedule) = &answer.wiring_shown {
         parts.push(Part::sub("wiring-sources", "Sources of the wiring figures"));
         parts.push(Part::list(wiring_sources(schedule)));
     }
@@ -73,10 +76,12 @@ fn assumed(scenario: &Parts, answer: &ReportAnswer) -> Vec<Part> {
     vec![table.into()]
 }
 
-fn climate(ground: &ClimateGround) -> Vec<Part> {
+fn climate(ground: &ClimateGround, units: Units) -> Vec<Part> {
     let mut parts = vec![Part::text(&ground.kind)];
     if !ground.remarks.is_empty() {
-        parts.push(Part::list(&ground.remarks));
+        parts.push(Part::list(
+            ground.remarks.iter().map(|it| it.in_units(units)),
+        ));
     }
     if !ground.places.is_empty() {
         let mut table = Table::new(
@@ -86,6 +91,8 @@ fn climate(ground: &ClimateGround) -> Vec<Part> {
         )
         .words(2);
         for (place, sentences) in &ground.places {
+            let sentences = sentences.iter().map(|it| it.in_units(units));
+            let sentences: Vec<&str> = sentences.collect();
             table.row([place.clone(), sentences.join("; ")]);
         }
         parts.push(table.into());

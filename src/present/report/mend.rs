@@ -4,7 +4,7 @@
 
 use super::parts::{Part, Section, Table};
 use crate::present::charts::mend_svg;
-use crate::present::tables::{CHANGE_COLUMNS, change_rows};
+use crate::present::tables::{change_columns, change_rows};
 use crate::present::words::mend_verdict;
 use crate::study::mending::MendResult;
 use crate::study::report::ReportAnswer;
@@ -47,7 +47,7 @@ fn changes(result: &MendResult) -> Table {
         "Changes that help.",
         "Each tried on the same trial trips; what costs nothing first, then by price, mass and how much of a change it \
          is. Sizes go in steps of ours unless the part names its `sizes`.",
-        &CHANGE_COLUMNS,
+        &change_columns(result.heading.units),
     );
     for row in change_rows(result) {
         table.row(row);

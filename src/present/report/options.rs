@@ -4,6 +4,7 @@
 
 use super::parts::{Part, Section, Table};
 use crate::present::charts::compare_svg;
+use crate::present::tables::mass_heading;
 use crate::present::words::chance::{compact, percent, soc};
 use crate::present::words::compare_verdict;
 use crate::present::words::compare_verdict::gain;
@@ -11,6 +12,7 @@ use crate::present::words::duration::{Horizon, lasting};
 use crate::present::words::figure::{money, rounded};
 use crate::study::choosing::compare::CompareResult;
 use crate::study::report::ReportAnswer;
+use crate::units::Amount;
 
 /// The section; `None` if nothing was compared.
 pub(super) fn section(answer: &ReportAnswer) -> Option<Section> {
@@ -32,6 +34,7 @@ pub(super) fn section(answer: &ReportAnswer) -> Option<Section> {
 }
 
 fn table(result: &CompareResult, horizon: Horizon) -> Table {
+    let units = result.heading.units;
     let mut table = Table::new(
         "Options against the trip as it is.",
         "All on the same trial trips; chances with their 95 % interval, differences trial by trial. Lowest: state \
@@ -47,7 +50,7 @@ fn table(result: &CompareResult, horizon: Horizon) -> Table {
             "half last",
             "lowest charge",
             "sun left over, Wh a day",
-            "mass, kg",
+            &mass_heading(units),
             "price",
         ],
     );
@@ -67,7 +70,10 @@ fn table(result: &CompareResult, horizon: Horizon) -> Table {
                 soc(option.lowest_soc.p50)
             ),
             rounded(option.curtailed_wh_per_day),
-            option.mass_kg.map_or_else(|| "–".to_owned(), rounded),
+            option.mass_kg.map_or_else(
+                || "–".to_owned(),
+                |mass_kg| rounded(units.value(Amount::Kilograms, mass_kg)),
+            ),
             option.price.map_or_else(
                 || "–".to_owned(),
                 |price| money(price, result.heading.currency.as_deref()),

@@ -8,7 +8,7 @@ use askama::Template;
 use super::parts::{Part, Section};
 use super::{budget, cautions, days, glance, grounds, mend, options, trust, what_if, wiring};
 use crate::present::plain_text::neutral;
-use crate::present::words::duration::weekday_date;
+use crate::present::words::duration::{full_date, weekday_date};
 use crate::scenario::{Scenario, counted};
 use crate::study::report::{ReportAnswer, ReportPart};
 
@@ -80,8 +80,8 @@ pub fn report_html(
         tool: &heading.tool,
         when: format!(
             "{} to {} {}",
-            weekday_date(&heading.start),
-            weekday_date(&heading.end),
+            weekday_date(&heading.start, heading.units),
+            weekday_date(&heading.end, heading.units),
             heading.end.get(..4).unwrap_or_default()
         ),
         style: STYLE,
@@ -95,7 +95,7 @@ pub fn report_html(
             counted(heading.trials, "trial"),
             heading.step_minutes,
             heading.tool,
-            imprint.date,
+            full_date(&imprint.date, heading.units),
         ))
         .into_owned(),
         command: neutral(&imprint.command).into_owned(),

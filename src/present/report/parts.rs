@@ -134,7 +134,7 @@ pub(super) struct Table {
 
 impl Table {
     /// A table with figures from the second column on.
-    pub(super) fn new(title: &str, says: &str, head: &[&str]) -> Self {
+    pub(super) fn new(title: &str, says: &str, head: &[impl AsRef<str>]) -> Self {
         Self {
             number: 0,
             title: neutral(title).into_owned(),

@@ -116,7 +116,7 @@ fn turn_table(left: &NightsLeft) -> Table {
         }
     };
     for stop in &left.stops {
-        let name = format!("{}, {}", stop.stop, short_date(&stop.from));
+        let name = format!("{}, {}", stop.stop, short_date(&stop.from, left.units));
         for (at, bank) in left.banks.iter().enumerate() {
             let cells = stop.rows.iter().map(|row| nights(row.nights[at]));
             table.row([name.clone(), bank.clone()].into_iter().chain(cells));

@@ -5,7 +5,7 @@
 use super::parts::{Part, Section, Table};
 use crate::present::diagram::wiring_svg;
 use crate::present::wiring_rows::{
-    HEADINGS, LengthUnit, fuse_words, missing_words, piece_words, row, start_words, wiring_notes,
+    LengthUnit, fuse_words, headings, missing_words, piece_words, row, start_words, wiring_notes,
     wiring_verdict,
 };
 use crate::scenario::Scenario;
@@ -14,15 +14,16 @@ use crate::wiring::schedule::Schedule;
 
 /// The section; `None` without runs.
 pub(super) fn section(scenario: &Scenario, answer: &ReportAnswer) -> Option<Section> {
-    let schedule = answer.wiring.as_ref()?;
+    let schedule = answer.wiring_shown.as_ref()?;
+    let length = LengthUnit::of(schedule.units);
     let mut table = Table::new(
         "Cable and fuse schedule.",
         "Lengths are one way. The larger of the two sizes, by current and by voltage drop, wins. Drop and far-end \
          voltage are at the design current.",
-        &HEADINGS,
+        &headings(schedule, length),
     );
     for run in &schedule.runs {
-        table.row(row(run, LengthUnit::Metres));
+        table.row(row(run, length));
     }
     let mut parts = vec![Part::verdict(&wiring_verdict(schedule))];
     let failing = failing(schedule);

@@ -39,6 +39,7 @@ fn heading() -> Heading {
         trials: 2000,
         step_minutes: 5,
         currency: None,
+        units: crate::units::Units::Si,
         typical: false,
         start: "2027-07-03T07:30:00+02:00".to_owned(),
         end: "2027-07-15T08:00:00+02:00".to_owned(),
@@ -99,6 +100,7 @@ fn calendar(first: i64, days: i64, stops: &[&str]) -> Calendar {
         }
     }
     Calendar {
+        units: crate::units::Units::Si,
         midnights: days_of_trip
             .map(|day| (midnight(day), label(day)))
             .collect(),

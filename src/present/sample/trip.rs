@@ -94,7 +94,7 @@ pub(crate) fn trip_of(houses: &[&str], days: i64) -> TripAnswer {
             late: None,
             warnings: vec![Warning {
                 path: "/banks/2".to_owned(),
-                text: "trailer is charged by nothing but the tow".to_owned(),
+                text: "trailer is charged by nothing but the tow".into(),
             }],
         },
         aim_chance: 0.9,

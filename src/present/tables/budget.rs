@@ -9,6 +9,7 @@ use crate::present::columns::{
 use crate::present::plain_text::shortened;
 use crate::present::words::bank_line;
 use crate::study::answer::{BudgetBank, BudgetResult, Live};
+use crate::units::Units;
 
 /// Circuits in the order of the groups.
 const GROUPS: [Live; 5] = [
@@ -32,15 +33,17 @@ const SHOWN: [(&str, &str); 6] = [
 /// A table a bank, each below a sentence.
 #[must_use]
 pub fn budget_tables(result: &BudgetResult) -> Vec<Part> {
-    result.banks.iter().flat_map(bank_table).collect()
+    let units = result.heading.units;
+    let tables = result.banks.iter().map(|bank| bank_table(bank, units));
+    tables.flatten().collect()
 }
 
-fn bank_table<'a>(bank: &'a BudgetBank) -> [Part; 2] {
+fn bank_table<'a>(bank: &'a BudgetBank, units: Units) -> [Part; 2] {
     let columns = budget_columns();
     let cells = |group: &str, row: &BudgetRow<'a>| -> Vec<String> {
         let figures = SHOWN
             .iter()
-            .map(|(_, key)| value_of(&columns, key, row).on_screen());
+            .map(|(_, key)| value_of(&columns, key, row).on_screen(units));
         let names = [group.to_owned(), shortened(row.name(), 24)];
         names.into_iter().chain(figures).collect()
     };

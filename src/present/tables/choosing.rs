@@ -55,8 +55,8 @@ pub fn topup_tables(result: &TopupResult) -> Vec<Part> {
             "First and last day: median charge at the end of the {} days of {} and {}. A bank is kept up where the last \
              is no more than two points below the first; losses inside the bank are in what is asked for.",
             like.kind,
-            short_date(&like.first),
-            short_date(&like.last)
+            short_date(&like.first, result.heading.units),
+            short_date(&like.last, result.heading.units)
         );
         parts.push(note(line));
     }

@@ -9,6 +9,7 @@ use crate::present::words::compare_verdict::{gain, labels};
 use crate::present::words::duration::{Horizon, lasting};
 use crate::present::words::figure::{money, rounded};
 use crate::study::choosing::compare::CompareResult;
+use crate::units::{Amount, Units};
 
 /// Below the chances.
 const CHANCES: &str = "Chances with their 95 % interval; differences trial by trial. Lowest: state of charge of the weakest
@@ -18,10 +19,17 @@ house bank that 9 in 10 trips keep above · that half keep above.";
 const SUMS: &str = "Mass and price: sums over the banks, chargers and panels that give them; a dash where a part of another size has
 none of its own: set it, or give `price_per_ah`, `price_per_w`, `price_per_a`, `mass_kg_per_ah`, `mass_kg_per_w`.";
 
+/// The heading of masses: `mass, kg`.
+pub(in crate::present) fn mass_heading(units: Units) -> String {
+    format!("mass, {}", units.symbol(Amount::Kilograms))
+}
+
 /// The tables of a comparison.
 #[must_use]
 pub fn compare_tables(result: &CompareResult) -> Vec<Part> {
     let horizon = Horizon::TripEnd(0.0);
+    let units = result.heading.units;
+    let mass = mass_heading(units);
     let (title, labels) = labels(result);
     let rows = result
         .options
@@ -74,7 +82,10 @@ pub fn compare_tables(result: &CompareResult) -> Vec<Part> {
                 shortened(label, 40),
                 sources.join(", "),
                 rounded(option.curtailed_wh_per_day),
-                option.mass_kg.map_or_else(|| "–".to_owned(), rounded),
+                option.mass_kg.map_or_else(
+                    || "–".to_owned(),
+                    |mass_kg| rounded(units.value(Amount::Kilograms, mass_kg)),
+                ),
                 price.unwrap_or_else(|| "–".to_owned()),
             ]
         })
@@ -83,7 +94,7 @@ pub fn compare_tables(result: &CompareResult) -> Vec<Part> {
         "option",
         "charge by source, Wh a day",
         "sun left over, Wh a day",
-        "mass, kg",
+        mass.as_str(),
         "price",
     ];
     let sources = table(head(&names, 2), rows);

@@ -52,7 +52,7 @@ pub fn learn_tables(answer: &LearnAnswer) -> Vec<Part> {
     if !answer.fit.days.is_empty() {
         let rows = answer.fit.days.iter().map(|day| {
             vec![
-                day_month(&day.date),
+                day_month(&day.date, answer.heading.units),
                 neutral(&day.bank).into_owned(),
                 soc(day.measured_soc),
                 soc(day.p10),
@@ -80,8 +80,8 @@ fn read_words(answer: &LearnAnswer) -> Vec<Part> {
     let mut lines = vec![format!(
         "Read {} rows from {} to {} with {}.",
         answer.log.rows,
-        weekday_time(&answer.log.from),
-        weekday_time(&answer.log.to),
+        weekday_time(&answer.log.from, answer.heading.units),
+        weekday_time(&answer.log.to, answer.heading.units),
         match answer.log.gaps {
             0 => "no gap".to_owned(),
             1 => "one gap".to_owned(),
@@ -101,8 +101,8 @@ fn read_words(answer: &LearnAnswer) -> Vec<Part> {
     let driven = answer.drives.each.iter().map(|drive| {
         format!(
             "{} to {}",
-            weekday_time(&drive.from),
-            weekday_time(&drive.to)
+            weekday_time(&drive.from, answer.heading.units),
+            weekday_time(&drive.to, answer.heading.units)
         )
     });
     let driven: Vec<String> = driven.collect();

@@ -21,11 +21,12 @@ mod trip;
 pub use budget::budget_tables;
 pub use choosing::{shed_tables, topup_tables, why_tables};
 pub use compare::compare_tables;
+pub(super) use compare::mass_heading;
 #[cfg(feature = "cli")]
 pub use frame::laid_out;
 pub use learn::learn_tables;
 pub use mend::mend_tables;
-pub(super) use mend::{CHANGE_COLUMNS, change_rows};
+pub(super) use mend::{change_columns, change_rows};
 pub use part::{Align, Part, Table, table_of};
 pub use places::{places_json, places_tables};
 pub use sky::sky_tables;

@@ -7,6 +7,7 @@ use crate::present::columns::{NightRow, Value, night_columns, value_of};
 use crate::present::plain_text::shortened;
 use crate::present::words::figure::whole;
 use crate::study::answer::{Heading, Night, TripBank};
+use crate::units::Units;
 
 /// What the columns mean, as a line above the table.
 fn key(heading: &Heading) -> &'static str {
@@ -47,6 +48,7 @@ pub(super) fn night_parts(banks: &[BankNights<'_>], heading: &Heading) -> Vec<Pa
 }
 
 fn night_table(banks: &[BankNights<'_>], heading: &Heading) -> Table {
+    let units = heading.units;
     let mut head = vec![
         ("night".to_owned(), Align::Left),
         ("stop".to_owned(), Align::Left),
@@ -64,7 +66,8 @@ fn night_table(banks: &[BankNights<'_>], heading: &Heading) -> Table {
         .map(|index| {
             let mut row: Vec<String> = Vec::with_capacity(head.len());
             let any = banks.iter().find_map(|bank| bank.nights.get(index));
-            let name = |key| any.map_or_else(String::new, |night| shown(night, key).on_screen());
+            let name =
+                |key| any.map_or_else(String::new, |night| shown(night, key).on_screen(units));
             row.extend([name("date"), name("stop")]);
             for bank in banks {
                 let Some(night) = bank.nights.get(index) else {
@@ -78,9 +81,11 @@ fn night_table(banks: &[BankNights<'_>], heading: &Heading) -> Table {
                 } else {
                     &of_trials
                 };
-                let dawn: Vec<String> = keys.iter().map(|key| bare_percent(&shown(key))).collect();
+                let dawn: Vec<String> = (keys.iter())
+                    .map(|key| bare_percent(&shown(key), units))
+                    .collect();
                 row.push(dawn.join(" · "));
-                row.push(shown("chance_no_shortfall").on_screen());
+                row.push(shown("chance_no_shortfall").on_screen(units));
             }
             row
         })
@@ -96,9 +101,9 @@ fn shown(night: &Night, key: &str) -> Value {
     value_of(&night_columns(), key, &NightRow { bank: "", night })
 }
 
-fn bare_percent(value: &Value) -> String {
+fn bare_percent(value: &Value, units: Units) -> String {
     match value {
         Value::Soc(share) => whole(share * 100.0),
-        other => other.on_screen(),
+        other => other.on_screen(units),
     }
 }

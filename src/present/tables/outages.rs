@@ -8,7 +8,8 @@ use crate::present::words::chance::percent;
 use crate::present::words::duration::short_time;
 use crate::present::words::figure::{energy, rounded};
 use crate::present::words::outage::cold_in_words;
-use crate::study::answer::{BankOutages, Outage, TripResult};
+use crate::study::answer::{BankOutages, Heading, Outage, TripResult};
+use crate::units::Units;
 
 /// Outages of one trip that are listed; the others are counted.
 const MOST_LISTED: usize = 12;
@@ -16,8 +17,12 @@ const MOST_LISTED: usize = 12;
 /// A sentence and a table for each bank with outages.
 pub(super) fn outage_parts(result: &TripResult) -> Vec<Part> {
     let of_bank = |outages: &BankOutages| {
-        let mut parts = vec![note(sentence(outages, result.heading.typical))];
-        let rows = outages.median_trip.iter().take(MOST_LISTED).map(row);
+        let mut parts = vec![note(sentence(outages, &result.heading))];
+        let rows = outages
+            .median_trip
+            .iter()
+            .take(MOST_LISTED)
+            .map(|of| row(of, result.heading.units));
         let names = ["loads off from", "hours", "not supplied", "to"];
         let mut head = head(&names, 1);
         head[3].1 = super::part::Align::Left;
@@ -27,17 +32,17 @@ pub(super) fn outage_parts(result: &TripResult) -> Vec<Part> {
     result.outages.iter().flat_map(of_bank).collect()
 }
 
-fn sentence(outages: &BankOutages, typical: bool) -> String {
+fn sentence(outages: &BankOutages, heading: &Heading) -> String {
     let bank = shortened(&outages.bank, 24);
     let cold = outages.median_trip.iter().find_map(|of| of.cold.as_ref());
     let cold = cold.map_or_else(String::new, |cold| {
-        format!(" {}.", capital(&cold_in_words(cold)))
+        format!(" {}.", capital(&cold_in_words(cold, heading.units)))
     });
     let more = match outages.median_trip.len().saturating_sub(MOST_LISTED) {
         0 => String::new(),
         more => format!(" The first {MOST_LISTED}; {more} more follow."),
     };
-    if typical {
+    if heading.typical {
         return format!("Outages of {bank}.{cold}{more}");
     }
     format!(
@@ -49,7 +54,7 @@ fn sentence(outages: &BankOutages, typical: bool) -> String {
     )
 }
 
-fn row(outage: &Outage) -> Vec<String> {
+fn row(outage: &Outage, units: Units) -> Vec<String> {
     let loads = outage.loads.iter().map(|load| {
         let keep = if load.keep { ", to keep" } else { "" };
         format!(
@@ -60,7 +65,7 @@ fn row(outage: &Outage) -> Vec<String> {
         )
     });
     vec![
-        short_time(&outage.from),
+        short_time(&outage.from, units),
         rounded(outage.hours),
         energy(outage.unserved_wh),
         loads.collect::<Vec<String>>().join(", "),

@@ -5,33 +5,41 @@
 use super::part::{Part, head, table};
 use crate::present::plain_text::neutral;
 use crate::study::sky_table::{SkyMonth, SkyTable};
+use crate::units::{Amount, Units};
 
-const HEADINGS: [&str; 8] = [
+const HEADINGS: [&str; 6] = [
     "month",
     "sun hours",
     "known to ±",
     "1 day in 10 below",
     "1 in 10 above",
     "1 in 10 stays below: 3, 7, 14 days",
-    "night °C",
-    "day °C",
 ];
 
 /// Everything that `sky` shows.
 #[must_use]
-pub fn sky_tables(year: &SkyTable) -> Vec<Part> {
+pub fn sky_tables(year: &SkyTable, units: Units) -> Vec<Part> {
+    let temperatures =
+        ["night", "day"].map(|name| format!("{name} {}", units.symbol(Amount::Celsius)));
+    let headings = HEADINGS.map(str::to_owned).into_iter().chain(temperatures);
+    let headings: Vec<String> = headings.collect();
+    let rows = year.months.iter().map(|month| row(month, units));
     let mut parts = vec![
         Part::Lines(format!(
-            "At {:.2}, {:.2}, {:.0} m: {:.1} sun hours a day over the year (kWh/m² on the flat).",
-            year.lat_deg, year.lon_deg, year.height_m, year.year_sun_hours
+            "At {:.2}, {:.2}, {}: {:.1} sun hours a day over the year (kWh/m² on the flat).",
+            year.lat_deg,
+            year.lon_deg,
+            units.shown(Amount::Metres, year.height_m, 0),
+            year.year_sun_hours
         )),
-        table(head(&HEADINGS, 1), year.months.iter().map(row).collect()),
+        table(head(&headings, 1), rows.collect()),
     ];
-    let mut lines: Vec<String> = year.source.clone();
+    let source = year.source.iter();
+    let mut lines: Vec<String> = source.map(|it| it.in_units(units).to_owned()).collect();
     lines.extend(
         year.warnings
             .iter()
-            .map(|warning| format!("Warning: {warning}")),
+            .map(|warning| format!("Warning: {}", warning.in_units(units))),
     );
     lines.extend(year.notices.iter().map(|notice| (*notice).to_owned()));
     let lines: Vec<String> = lines
@@ -42,7 +50,8 @@ pub fn sky_tables(year: &SkyTable) -> Vec<Part> {
     parts
 }
 
-fn row(month: &SkyMonth) -> Vec<String> {
+fn row(month: &SkyMonth, units: Units) -> Vec<String> {
+    let temperature = |c: f64| units.figure(Amount::Celsius, c, 0);
     vec![
         month.name.to_owned(),
         format!("{:.1}", month.sun_hours),
@@ -54,7 +63,7 @@ fn row(month: &SkyMonth) -> Vec<String> {
             .map(|sun_hours| format!("{sun_hours:.1}"))
             .collect::<Vec<_>>()
             .join(", "),
-        format!("{:.0}", month.day_min_c),
-        format!("{:.0}", month.day_max_c),
+        temperature(month.day_min_c),
+        temperature(month.day_max_c),
     ]
 }

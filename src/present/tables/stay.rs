@@ -19,6 +19,7 @@ const LEAST_NIGHTS: usize = 7;
 #[must_use]
 pub fn stay_tables(answer: &StayAnswer) -> Vec<Part> {
     let result = &answer.result;
+    let units = result.heading.units;
     let horizon = Horizon::Days(result.horizon_days);
     let names = [
         "bank",
@@ -49,7 +50,7 @@ pub fn stay_tables(answer: &StayAnswer) -> Vec<Part> {
             .iter()
             .map(|night| {
                 vec![
-                    short_date(&night.date),
+                    short_date(&night.date, units),
                     compact(night.chance_no_shortfall),
                     compact(night.chance_so_far),
                 ]
@@ -81,6 +82,7 @@ pub fn stay_tables(answer: &StayAnswer) -> Vec<Part> {
 
 /// Here, the rest of the trip and both, by nights still spent here; none where nothing is left of the trip.
 fn rest_table(answer: &StayAnswer) -> Vec<Part> {
+    let units = answer.result.heading.units;
     let rows: Vec<Vec<String>> = answer
         .result
         .rest
@@ -88,7 +90,7 @@ fn rest_table(answer: &StayAnswer) -> Vec<Part> {
         .map(|row| {
             vec![
                 row.nights_more.to_string(),
-                short_date(&row.leave),
+                short_date(&row.leave, units),
                 compact(row.chance_here),
                 compact(row.chance_rest),
                 compact(row.chance_both),

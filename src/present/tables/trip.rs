@@ -70,7 +70,7 @@ pub fn trip_tables(answer: &TripAnswer) -> Vec<Part> {
     if let Some(night) = of_banks.find(is_later) {
         parts.push(note(format!(
             "From {} on: nights of trips that were put off; chances are of all trips.",
-            weekday_date(&night.date)
+            weekday_date(&night.date, result.heading.units)
         )));
     }
     if let Some(alternator) = &result.alternator {

@@ -6,10 +6,11 @@ use super::chance::percent;
 use super::figure::{energy, rounded, whole};
 use crate::present::plain_text::neutral;
 use crate::study::answer::{Away, BankLimit, Cause, Why};
+use crate::units::{Amount, Units};
 
 /// The cause with its figures.
 #[must_use]
-pub fn cause_in_words(cause: &Cause) -> String {
+pub fn cause_in_words(cause: &Cause, units: Units) -> String {
     let missing = format!("{} Ah were missing", rounded(cause.missing_ah));
     match &cause.why {
         Why::Limit {
@@ -41,9 +42,9 @@ pub fn cause_in_words(cause: &Cause) -> String {
             rounded(*refused_ah)
         ),
         Why::ColdOutOfReach { share, battery_c } => format!(
-            "{} of it is out of reach at {} °C, and {missing}",
+            "{} of it is out of reach at {}, and {missing}",
             percent(*share),
-            whole(*battery_c)
+            units.shown(Amount::Celsius, *battery_c, 0)
         ),
         Why::TooSmall {
             nights,

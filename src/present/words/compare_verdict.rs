@@ -107,7 +107,7 @@ pub fn compare_verdict(result: &CompareResult) -> String {
             ". With the file {}, bank {} falls short because {}",
             neutral(&as_it_is.name),
             neutral(&limit.bank),
-            cause_in_words(cause)
+            cause_in_words(cause, result.heading.units)
         );
         text.push_str(&limit);
     }

@@ -5,15 +5,16 @@ use super::duration::weekday_date;
 use super::figure::rounded;
 use crate::scenario::counted;
 use crate::study::answer::{Delays, Late, TripResult};
+use crate::units::Units;
 
 /// What delays did to the trips, and how many end too late; empty where the file knows of neither.
 #[must_use]
-pub(super) fn delays_in_words(result: &TripResult) -> String {
+pub(super) fn delays_in_words(result: &TripResult, units: Units) -> String {
     let delays = result.delays.iter().map(delayed);
     let late = result
         .late
         .iter()
-        .map(|late| too_late(late, result.heading.typical));
+        .map(|late| too_late(late, result.heading.typical, units));
     delays.chain(late).collect::<Vec<_>>().join(" ")
 }
 
@@ -36,8 +37,8 @@ fn delayed(delays: &Delays) -> String {
     )
 }
 
-fn too_late(late: &Late, typical: bool) -> String {
-    let date = weekday_date(&late.no_later_than);
+fn too_late(late: &Late, typical: bool, units: Units) -> String {
+    let date = weekday_date(&late.no_later_than, units);
     let value = late.chance.value;
     match (typical, value > 0.0) {
         (true, true) => format!("It ends after {date}."),

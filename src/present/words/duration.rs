@@ -3,11 +3,12 @@
 //! One job: days and dates as phrases, with what lies beyond the horizon said as such. The
 //! chances beside them are in `chance`.
 
-use chrono::{DateTime, NaiveDate};
+use chrono::{DateTime, NaiveDate, NaiveDateTime};
 
 use crate::present::plain_text::shortened;
 use crate::scenario::counted;
 use crate::study::answer::{AutonomyDays, Days};
+use crate::units::{DateForm, Units};
 
 /// How far an answer looked, which decides the words for what lies beyond.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -105,48 +106,50 @@ pub fn autonomy_sentence(autonomy: &AutonomyDays, horizon: Horizon) -> String {
     format!("{first}, half last {half}{or_more}")
 }
 
-/// A date as a person says it: `Thursday 8 July`. Takes an ISO date or an RFC 3339 time; what is
+/// A date as a person of the land says it: `Thursday 8 July`. Takes an ISO date or an RFC 3339 time; what is
 /// neither is shown as it stands.
 #[must_use]
-pub fn weekday_date(iso: &str) -> String {
-    formatted(iso, "%A %-d %B")
+pub fn weekday_date(iso: &str, units: Units) -> String {
+    formatted(iso, DateForm::Weekday, units)
 }
 
 /// A time as a person says it: `Thursday 8 July, 14:30`, from RFC 3339.
 #[must_use]
-pub fn weekday_time(iso: &str) -> String {
-    match DateTime::parse_from_rfc3339(iso) {
-        Ok(time) => time.format("%A %-d %B, %H:%M").to_string(),
-        Err(_) => shortened(iso, 24),
-    }
+pub fn weekday_time(iso: &str, units: Units) -> String {
+    formatted(iso, DateForm::WeekdayTime, units)
 }
 
 /// A date for a table: `Thu 8 Jul`.
 #[must_use]
-pub fn short_date(iso: &str) -> String {
-    formatted(iso, "%a %-d %b")
+pub fn short_date(iso: &str, units: Units) -> String {
+    formatted(iso, DateForm::Short, units)
 }
 
 /// A time for a table: `Thu 8 Jul 14:30`, from RFC 3339.
 #[must_use]
-pub fn short_time(iso: &str) -> String {
-    match DateTime::parse_from_rfc3339(iso) {
-        Ok(time) => time.format("%a %-d %b %H:%M").to_string(),
-        Err(_) => shortened(iso, 24),
-    }
+pub fn short_time(iso: &str, units: Units) -> String {
+    formatted(iso, DateForm::ShortTime, units)
 }
 
 /// A date on an axis: `8 Jul`.
 #[must_use]
-pub fn day_month(iso: &str) -> String {
-    formatted(iso, "%-d %b")
+pub fn day_month(iso: &str, units: Units) -> String {
+    formatted(iso, DateForm::DayMonth, units)
 }
 
-fn formatted(iso: &str, pattern: &str) -> String {
-    let date = NaiveDate::parse_from_str(iso, "%Y-%m-%d")
-        .or_else(|_| DateTime::parse_from_rfc3339(iso).map(|time| time.date_naive()));
-    match date {
-        Ok(date) => date.format(pattern).to_string(),
+/// A date with its year: `2027-07-08`.
+#[must_use]
+pub fn full_date(iso: &str, units: Units) -> String {
+    formatted(iso, DateForm::Full, units)
+}
+
+fn formatted(iso: &str, form: DateForm, units: Units) -> String {
+    let has_time = matches!(form, DateForm::WeekdayTime | DateForm::ShortTime);
+    let time = DateTime::parse_from_rfc3339(iso).map(|time| time.naive_local());
+    let date = NaiveDate::parse_from_str(iso, "%Y-%m-%d").map(NaiveDateTime::from);
+    match time.or(date) {
+        Ok(_) if has_time && time.is_err() => shortened(iso, 24),
+        Ok(moment) => units.date(form, moment),
         Err(_) => shortened(iso, 24),
     }
 }
@@ -215,10 +218,25 @@ mod tests {
 
     #[test]
     fn dates_are_said_with_their_weekday() {
-        assert_eq!(weekday_date("2027-07-08"), "Thursday 8 July");
-        assert_eq!(weekday_date("2027-07-08T09:30:00+02:00"), "Thursday 8 July");
-        assert_eq!(short_date("2027-07-08"), "Thu 8 Jul");
-        assert_eq!(day_month("2027-07-08"), "8 Jul");
-        assert_eq!(short_date("soon"), "soon");
+        let (si, us) = (Units::Si, Units::Us);
+        assert_eq!(weekday_date("2027-07-08", si), "Thursday 8 July");
+        assert_eq!(
+            weekday_date("2027-07-08T09:30:00+02:00", si),
+            "Thursday 8 July"
+        );
+        assert_eq!(weekday_date("2027-07-08", us), "Thursday, July 8");
+        assert_eq!(
+            weekday_time("2027-07-08T17:00:00-06:00", us),
+            "Thursday, July 8, 5:00 PM"
+        );
+        assert_eq!(short_date("2027-07-08", si), "Thu 8 Jul");
+        assert_eq!(short_time("2027-07-08T00:05:00Z", si), "Thu 8 Jul 00:05");
+        assert_eq!(
+            short_time("2027-07-08T00:05:00Z", us),
+            "Thu, Jul 8, 12:05 AM"
+        );
+        assert_eq!(day_month("2027-07-08", si), "8 Jul");
+        assert_eq!(full_date("2027-07-08", us), "Jul 8, 2027");
+        assert_eq!(short_date("soon", us), "soon");
     }
 }

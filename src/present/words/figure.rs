@@ -3,6 +3,8 @@
 //! One job: numbers as a reader wants them, no more precise than they are. Chances are in
 //! `chance`, times in `duration`.
 
+use crate::units::{Amount, Units};
+
 /// A number rounded to whole units with commas between thousands: `1,234`.
 ///
 /// A value that is not finite is shown as a dash.
@@ -60,6 +62,13 @@ pub fn money(price: f64, currency: Option<&str>) -> String {
         Some(letters) => format!("{letters} {}", whole(price)),
         None => whole(price),
     }
+}
+
+/// A mass: `12.5 kg`.
+#[must_use]
+pub fn mass(mass_kg: f64, units: Units) -> String {
+    let value = units.value(Amount::Kilograms, mass_kg);
+    format!("{} {}", rounded(value), units.symbol(Amount::Kilograms))
 }
 
 #[cfg(test)]

@@ -4,10 +4,11 @@ use super::chance::percent;
 use super::duration::weekday_time;
 use crate::present::plain_text::{neutral, shortened};
 use crate::study::answer::{FromHere, MeterShows};
+use crate::units::Units;
 
 /// The moment, the stop, the nights left there and what the meters show, in one sentence.
 #[must_use]
-pub fn from_line(from: &FromHere) -> String {
+pub fn from_line(from: &FromHere, units: Units) -> String {
     let stop = match &from.stop {
         Some(stop) => format!(" at {}", shortened(stop, 40)),
         None => " on the road".to_owned(),
@@ -25,7 +26,10 @@ pub fn from_line(from: &FromHere) -> String {
     } else {
         meters.join(", ")
     };
-    format!("From {}{stop}{nights}: {charge}.", weekday_time(&from.now))
+    format!(
+        "From {}{stop}{nights}: {charge}.",
+        weekday_time(&from.now, units)
+    )
 }
 
 fn meter(shows: &MeterShows) -> String {
@@ -58,13 +62,13 @@ mod tests {
             nights: Some(2),
         };
         assert_eq!(
-            from_line(&from),
+            from_line(&from, Units::Si),
             "From Monday 5 July, 18:00 at Pan edge, 2 more nights there: main at 62 %."
         );
         from.stop = None;
         from.soc.clear();
         assert_eq!(
-            from_line(&from),
+            from_line(&from, Units::Si),
             "From Monday 5 July, 18:00 on the road: the charge that the trip as planned brings."
         );
     }

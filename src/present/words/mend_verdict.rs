@@ -4,8 +4,9 @@
 
 use super::chance::{between, percent};
 use super::compare_verdict::points;
-use super::figure::{money, rounded};
+use super::figure::{mass, money, rounded};
 use crate::present::plain_text::neutral;
+use crate::study::answer::Heading;
 use crate::study::mending::{LeastSize, Mend, MendResult, SolveResult};
 
 /// Kinds named in the sentence of what does not help at most.
@@ -27,7 +28,6 @@ pub fn mend_verdict(result: &MendResult) -> String {
         );
     }
     let reaching: Vec<&Mend> = result.mends.iter().filter(|mend| mend.meets_aim).collect();
-    let currency = result.heading.currency.as_deref();
     let mut parts = Vec::new();
     match (reaching.first(), result.mends.first()) {
         (Some(best), _) => {
@@ -38,13 +38,13 @@ pub fn mend_verdict(result: &MendResult) -> String {
                 percent(best.chance.value),
                 between(best.chance),
                 percent(result.now.value),
-                cost_words(best, currency)
+                cost_words(best, &result.heading)
             ));
             if let Some(bought) = reaching.iter().find(|mend| !mend.free).filter(|_| best.free) {
                 parts.push(format!(
                     "Or bought: {}{}",
                     neutral(&bought.text) + least_words(bought).as_str(),
-                    cost_words(bought, currency)
+                    cost_words(bought, &result.heading)
                 ));
             }
         }
@@ -143,11 +143,7 @@ pub fn solve_verdict(result: &SolveResult) -> String {
                 sized(bought.size),
                 percent(bought.chance.value),
                 between(bought.chance),
-                more_words(
-                    bought.price,
-                    bought.mass_kg,
-                    result.heading.currency.as_deref()
-                )
+                more_words(bought.price, bought.mass_kg, &result.heading)
             )
         }
         None => " None of that size or more can be bought by the file's `sizes`.".to_owned(),
@@ -189,24 +185,19 @@ pub fn least_words(mend: &Mend) -> String {
 }
 
 /// `, for 400 and 5 kg more`; nothing where nothing is bought.
-fn cost_words(mend: &Mend, currency: Option<&str>) -> String {
+fn cost_words(mend: &Mend, heading: &Heading) -> String {
     if mend.free {
         return String::new();
     }
-    more_words(mend.price, mend.mass_kg, currency)
+    more_words(mend.price, mend.mass_kg, heading)
 }
 
-fn more_words(price: Option<f64>, mass_kg: Option<f64>, currency: Option<&str>) -> String {
-    match (price, mass_kg) {
-        (Some(price), Some(mass)) => {
-            format!(
-                ", for {} and {} kg more",
-                money(price, currency),
-                rounded(mass)
-            )
-        }
-        (Some(price), None) => format!(", for {} more", money(price, currency)),
-        (None, Some(mass)) => format!(", for {} kg more", rounded(mass)),
+fn more_words(price: Option<f64>, mass_kg: Option<f64>, heading: &Heading) -> String {
+    let price = price.map(|price| money(price, heading.currency.as_deref()));
+    let mass = mass_kg.map(|mass_kg| mass(mass_kg, heading.units));
+    match (price, mass) {
+        (Some(price), Some(mass)) => format!(", for {price} and {mass} more"),
+        (Some(one), None) | (None, Some(one)) => format!(", for {one} more"),
         (None, None) => String::new(),
     }
 }

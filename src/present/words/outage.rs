@@ -7,6 +7,7 @@ use super::duration::weekday_time;
 use super::figure::{energy, rounded, whole};
 use crate::present::plain_text::neutral;
 use crate::study::answer::{BankOutages, ColdReach, InverterOverload, Outage, TripResult};
+use crate::units::{Amount, Units};
 
 /// Outages in fewer trips than this are left to the table. Ours.
 const WORTH_CHANCE: f64 = 0.01;
@@ -31,7 +32,7 @@ pub fn kept_loads_in_words(result: &TripResult) -> Option<String> {
 
 /// The outages of the bank that has them most often, as a clause.
 #[must_use]
-pub fn outages_in_words(result: &TripResult) -> Option<String> {
+pub fn outages_in_words(result: &TripResult, units: Units) -> Option<String> {
     let banks = result.outages.iter().filter(|outages| is_worth(outages));
     let outages = banks.max_by(|a, b| a.chance.value.total_cmp(&b.chance.value))?;
     let first = outages.median_trip.first()?;
@@ -54,13 +55,12 @@ pub fn outages_in_words(result: &TripResult) -> Option<String> {
         .iter()
         .map(|outage| outage.unserved_wh)
         .sum();
-    let cold = first
-        .cold
-        .as_ref()
-        .map_or_else(String::new, |cold| format!(" ({})", cold_in_words(cold)));
+    let cold = first.cold.as_ref().map_or_else(String::new, |cold| {
+        format!(" ({})", cold_in_words(cold, units))
+    });
     Some(format!(
         "{drops} from {}{cold}{times} for {} h: {} not supplied, {}",
-        weekday_time(&first.from),
+        weekday_time(&first.from, units),
         rounded(hours),
         energy(unserved_wh),
         loads_of(&outages.median_trip)
@@ -69,7 +69,7 @@ pub fn outages_in_words(result: &TripResult) -> Option<String> {
 
 /// Inverters that are asked for more than they give, a sentence each.
 #[must_use]
-pub fn overloads_in_words(result: &TripResult) -> String {
+pub fn overloads_in_words(result: &TripResult, units: Units) -> String {
     let worth = |of: &&InverterOverload| of.chance.value >= WORTH_CHANCE;
     let told = result.overloads.iter().filter(worth).map(|of| {
         let often = if result.heading.typical {
@@ -85,7 +85,7 @@ pub fn overloads_in_words(result: &TripResult) -> String {
             " Inverter {} is asked for more than its {} W{often}, first {}{place}: {} not supplied to {}.",
             neutral(&of.inverter),
             whole(of.rated_w),
-            weekday_time(&of.first),
+            weekday_time(&of.first, units),
             energy(of.unserved_wh.p50),
             or(&loads)
         )
@@ -95,11 +95,11 @@ pub fn overloads_in_words(result: &TripResult) -> String {
 
 /// What cold leaves of lead-acid: `a third of it is out of reach at -10 °C, its cut-off then at 47 %`.
 #[must_use]
-pub fn cold_in_words(cold: &ColdReach) -> String {
+pub fn cold_in_words(cold: &ColdReach, units: Units) -> String {
     format!(
-        "{} of it is out of reach at {} °C, its cut-off then at {}",
+        "{} of it is out of reach at {}, its cut-off then at {}",
         part_in_words(cold.out_of_reach),
-        whole(cold.battery_c),
+        units.shown(Amount::Celsius, cold.battery_c, 0),
         percent(cold.cutoff_soc)
     )
 }

@@ -13,6 +13,7 @@ use crate::study::answer::StayAnswer;
 #[must_use]
 pub fn stay_verdict(answer: &StayAnswer) -> String {
     let result = &answer.result;
+    let units = result.heading.units;
     let place = place(&result.stop);
     let is_typical = result.heading.typical;
     let until = match &result.stay_until {
@@ -22,7 +23,7 @@ pub fn stay_verdict(answer: &StayAnswer) -> String {
         ),
         Some(date) => format!(
             "You can stay{place} until {} ({})",
-            weekday_date(date),
+            weekday_date(date, units),
             counted(answer.nights_at_aim, "night")
         ),
         None if is_typical => format!("You cannot stay{place} even one night"),
@@ -33,7 +34,7 @@ pub fn stay_verdict(answer: &StayAnswer) -> String {
     };
     let lasts = match (&result.stay_until, &result.lasts_until) {
         (None, Some(until)) if answer.is_before_evening(until) => {
-            format!("; the charge lasts until {}", weekday_time(until))
+            format!("; the charge lasts until {}", weekday_time(until, units))
         }
         _ => String::new(),
     };
@@ -57,6 +58,7 @@ fn rest_sentence(answer: &StayAnswer) -> Option<String> {
     if answer.result.next_drive.is_empty() {
         return None;
     }
+    let units = answer.result.heading.units;
     let rows = &answer.result.rest;
     let now = rows.first()?;
     let best = rows
@@ -75,20 +77,20 @@ fn rest_sentence(answer: &StayAnswer) -> Option<String> {
         ),
         Some(row) if row.nights_more == 0 => format!(
             "The rest of the trip works at your aim only if you leave by {}: {}.",
-            weekday_time(&row.leave),
+            weekday_time(&row.leave, units),
             with_interval(row.chance_both)
         ),
         Some(row) => format!(
             "Here and for the rest of the trip {} at most: leaving on {}, the chance of no shortfall to the end is {}.",
             counted(row.nights_more, "night"),
-            weekday_date(&row.leave),
+            weekday_date(&row.leave, units),
             with_interval(row.chance_both)
         ),
         None => {
             let row = planned.unwrap_or(now);
             format!(
                 "The rest of the trip does not reach your aim, however long you stay: leaving on {}, the chance of no shortfall to the end is {}.",
-                weekday_date(&row.leave),
+                weekday_date(&row.leave, units),
                 with_interval(row.chance_both)
             )
         }

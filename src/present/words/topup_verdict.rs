@@ -6,6 +6,7 @@ use super::chance::percent;
 use super::figure::rounded;
 use crate::present::plain_text::neutral;
 use crate::study::choosing::topup::{Condition, DrivingBy, HoursPerDay, TopupResult};
+use crate::units::Amount;
 
 /// Hours and minutes: `1 h 25 min`, `40 min`.
 #[must_use]
@@ -104,19 +105,21 @@ pub fn idling_lines(result: &TopupResult) -> Vec<String> {
         return Vec::new();
     };
     let spare = rounded(idling.spare_a);
+    let units = result.heading.units;
+    let fuel_figure = |litres: f64| rounded(units.value(Amount::Litres, litres));
     let hours = idling.hours_per_camp_day.or(idling.hours_per_day);
     let fuel = idling.fuel_l_per_day_low.zip(idling.fuel_l_per_day_high);
     let line = match (hours, fuel) {
         (Some(hours), Some((low, high))) => format!(
-            "Idling instead: {} {} with {spare} A to spare at idle, some {} to {} litres of fuel for it.",
+            "Idling instead: {} {} with {spare} A to spare at idle, some {} to {} of fuel for it.",
             hours_in_words(hours),
             if idling.hours_per_camp_day.is_some() {
                 "on each day in camp"
             } else {
                 "a day"
             },
-            rounded(low),
-            rounded(high)
+            fuel_figure(low),
+            format_args!("{} {}", fuel_figure(high), units.symbol(Amount::Litres))
         ),
         _ if idling.spare_a > 0.0 => format!(
             "Idling instead does not do: with {spare} A to spare at idle no number of hours brings as much."

@@ -11,6 +11,7 @@ use super::figure::whole;
 use super::outage::{kept_loads_in_words, outages_in_words, overloads_in_words};
 use crate::present::plain_text::{neutral, shortened};
 use crate::study::answer::{CauseKind, Chance, MendHint, TripAnswer, WeakPoint};
+use crate::units::Units;
 
 /// A cause that so many of the trials have is said without its share.
 const NEARLY_ALL: f64 = 0.95;
@@ -18,6 +19,11 @@ const NEARLY_ALL: f64 = 0.95;
 /// Whether the trip works, how sure that is, and its weak point, in one sentence.
 #[must_use]
 pub fn trip_verdict(answer: &TripAnswer) -> String {
+    trip_verdict_in(answer, answer.result.heading.units)
+}
+
+/// The same in other units than the answer's.
+pub(in crate::present) fn trip_verdict_in(answer: &TripAnswer, units: Units) -> String {
     let chance = answer.result.chance_no_shortfall;
     let trials = answer.result.heading.trials;
     let banks = house_banks(answer);
@@ -59,16 +65,16 @@ pub fn trip_verdict(answer: &TripAnswer) -> String {
         }
     };
     let weak = match &answer.weak_point {
-        Some(weak) => weak_point_in_words(weak, is_typical),
+        Some(weak) => weak_point_in_words(weak, is_typical, units),
         None => "no night stands out as weak".to_owned(),
     };
     // What must not go dark comes first.
     let kept = kept_loads_in_words(&answer.result).map_or_else(String::new, |kept| kept + " ");
-    let outages =
-        outages_in_words(&answer.result).map_or_else(String::new, |outages| format!("; {outages}"));
-    let overloads = overloads_in_words(&answer.result);
+    let outages = outages_in_words(&answer.result, units)
+        .map_or_else(String::new, |outages| format!("; {outages}"));
+    let overloads = overloads_in_words(&answer.result, units);
     let verdict = format!("{kept}{finding}; {weak}{outages}.{overloads}");
-    let delays = delays_in_words(&answer.result);
+    let delays = delays_in_words(&answer.result, units);
     if delays.is_empty() {
         verdict + &mend
     } else {
@@ -142,11 +148,11 @@ fn whole_count(trials: u64) -> String {
     whole(trials as f64)
 }
 
-fn weak_point_in_words(weak: &WeakPoint, typical: bool) -> String {
+fn weak_point_in_words(weak: &WeakPoint, typical: bool, units: Units) -> String {
     let night = format!(
         "the weak point is bank {} in the night of {}{}",
         neutral(&weak.bank),
-        weekday_date(&weak.night.date),
+        weekday_date(&weak.night.date, units),
         at_stop(&weak.night.stop)
     );
     let risk = if typical {
@@ -163,7 +169,7 @@ fn weak_point_in_words(weak: &WeakPoint, typical: bool) -> String {
         } else {
             String::new()
         };
-        format!(": {}{share}", cause_in_words(cause))
+        format!(": {}{share}", cause_in_words(cause, units))
     });
     let load = weak
         .dominant_load

@@ -133,8 +133,8 @@ fn bank_doubts(scenario: &Parts, number: usize, bank: &Bank, notes: &mut Noteboo
         && coldest_c < COLD_NIGHT_C
     {
         let text = format!(
-            "may get too cold to charge: lithium takes nothing below 0 °C of the battery itself \
-             and less up to 5 °C, and nights fall to {coldest_c} °C on average"
+            "may get too cold to charge: lithium takes nothing below ‹0 °C› of the battery itself \
+             and less up to ‹5 °C›, and nights fall to ‹{coldest_c} °C› on average"
         );
         notes.warn_of(Topic::ColdCharge(number), &path, text);
     }

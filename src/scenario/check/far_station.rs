@@ -88,11 +88,11 @@ fn far_words(stop: &Place, series: &Series) -> Option<String> {
         .map_or(0.0, |(stop_m, station_m)| stop_m - station_m);
     let mut parts = Vec::new();
     if km > FAR_KM {
-        parts.push(format!("{km:.0} km away"));
+        parts.push(format!("‹{km} km:0› away"));
     }
     if higher_m.abs() > FAR_M {
         let word = if higher_m > 0.0 { "higher" } else { "lower" };
-        parts.push(format!("{:.0} m {word}", higher_m.abs()));
+        parts.push(format!("‹{} m:0› {word}", higher_m.abs()));
     }
     let name: String = stop
         .name

@@ -86,7 +86,7 @@ fn rated(file: &LoadFile, factor: f64, path: &str, notes: &mut Notebook<'_>) -> 
             rated.at_inside_c.unwrap_or(inside_c),
         );
     }
-    let value = format!("{default_a} A at {ambient_c} °C outside, {inside_c} °C inside");
+    let value = format!("{default_a} A at ‹{ambient_c} °C› outside, ‹{inside_c} °C› inside");
     notes.assume(&format!("{path}/rated"), &value, average.reason);
     (default_a, ambient_c, inside_c)
 }

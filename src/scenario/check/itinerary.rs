@@ -281,7 +281,7 @@ pub(super) fn check_length(
     let last = itinerary.no_later_than;
     if let Some(last) = last.filter(|last| *last < calendar.ends) {
         let text = format!(
-            "is {last}, but the trip ends on {} by its own plan",
+            "is ‹{last}›, but the trip ends on ‹{}› by its own plan",
             calendar.ends
         );
         notes.warn("/itinerary/no_later_than", text);

@@ -110,7 +110,7 @@ impl<'a> Way<'a> {
                 name
             };
             let text = format!(
-                "is {:.0} km in a straight line from {other}, {:.1} h at the wheel: faster than {FASTEST_KMH:.0} km/h",
+                "is ‹{} km:0› in a straight line from {other}, {:.1} h at the wheel: faster than ‹{FASTEST_KMH} km/h:0›",
                 great_circle_km(position(before), point),
                 stop.hours.unwrap_or(0.0)
             );
@@ -224,7 +224,7 @@ fn described((lat, lon): (f64, f64)) -> String {
     match nearest(lat, lon) {
         // The table has the middle of a town, to the nearest kilometre.
         Some((place, km)) if km < 2.0 => place.full_name(),
-        Some((place, km)) => format!("{km:.0} km from {}", place.full_name()),
+        Some((place, km)) => format!("‹{km} km:0› from {}", place.full_name()),
         None => degrees((lat, lon)),
     }
 }
@@ -240,7 +240,7 @@ fn half_a_day(itinerary: &Itinerary, notes: &mut Notebook<'_>) {
     if start.hour() < 12 && (wait_min - 720).abs() <= 30 {
         let meant = (start + TimeDelta::hours(12)).format("%Y-%m-%dT%H:%M");
         let text = format!(
-            "is {:.0} h before the first departure at {:02}:{:02}: is \"{meant}\" meant?",
+            "is {:.0} h before the first departure at ‹{:02}:{:02}›: is \"{meant}\" meant?",
             TimeDelta::minutes(wait_min).as_seconds_f64() / 3600.0,
             leg.depart.minutes() / 60,
             leg.depart.minutes() % 60

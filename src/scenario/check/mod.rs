@@ -44,6 +44,7 @@ use super::problem::{Problem, ProblemKind, Refusal};
 use super::structure::check_structure;
 use super::whole::Source;
 use super::{BankId, Climate, Parts, Scenario};
+use crate::units::Sentence;
 pub use doubts::lithium_behind_relay;
 use entries::Entries;
 use notebook::Notebook;
@@ -75,7 +76,7 @@ pub struct Warning {
     /// Id or name of the entry the path goes through.
     pub label: Option<String>,
     /// One or two sentences.
-    pub text: String,
+    pub text: Sentence,
     /// Line in the file, from 1.
     pub line: usize,
     /// Column in characters, from 1.
@@ -88,9 +89,9 @@ pub struct Assumed {
     /// JSON pointer at which it could be given.
     pub path: String,
     /// The value, as the file would write it.
-    pub value: String,
+    pub value: Sentence,
     /// Why this one.
-    pub reason: String,
+    pub reason: Sentence,
 }
 
 /// An accepted scenario file.
@@ -256,6 +257,7 @@ fn parts(
         system_voltage_v,
         seed: file.seed,
         currency,
+        units: file.units.unwrap_or_default(),
         aim_chance,
         itinerary: itinerary.clone()?,
         climate: climate?,

@@ -7,7 +7,7 @@ use super::super::defaults::Assumption;
 use super::super::document::{LineIndex, Node, Span};
 use super::super::problem::{Problem, ProblemKind};
 use super::{Assumed, Topic, Warning};
-use crate::units::{sister_of, sister_to};
+use crate::units::{Sentence, sister_of, sister_to};
 
 /// The file under check and the findings so far.
 pub(super) struct Notebook<'a> {
@@ -89,20 +89,20 @@ impl<'a> Notebook<'a> {
         self.spoiled.contains(path)
     }
 
-    /// Writes down a doubt about something legal.
-    pub(super) fn warn(&mut self, path: &str, text: String) {
+    /// Writes down a doubt about something legal; quantities are marked as [`Sentence::new`] takes them.
+    pub(super) fn warn(&mut self, path: &str, text: impl Into<Sentence>) {
         self.warn_of(Topic::Other, path, text);
     }
 
     /// Writes down a doubt that a run may tell with figures.
-    pub(super) fn warn_of(&mut self, topic: Topic, path: &str, text: String) {
+    pub(super) fn warn_of(&mut self, topic: Topic, path: &str, text: impl Into<Sentence>) {
         let path = &self.as_written(path);
         let (line, column) = self.locate(self.span(path).from);
         self.warnings.push(Warning {
             topic,
             path: path.to_owned(),
             label: self.label(path),
-            text,
+            text: text.into(),
             line,
             column,
         });
@@ -112,8 +112,8 @@ impl<'a> Notebook<'a> {
     pub(super) fn assume(&mut self, path: &str, value: &dyn Display, reason: &str) {
         self.assumed.push(Assumed {
             path: path.to_owned(),
-            value: value.to_string(),
-            reason: reason.to_owned(),
+            value: value.to_string().into(),
+            reason: reason.into(),
         });
     }
 

@@ -60,7 +60,7 @@ pub(super) fn doubt(scenario: &Parts, notes: &mut Notebook<'_>) {
             let path = format!("/climate/months/{number}/{key}_c");
             if found > most && notes.is_given(&path) {
                 let text = format!(
-                    "has a mean of {found} °C, hotter than any month on Earth; if {found} °F are meant, write \"{key}_f\": {found}"
+                    "has a mean of ‹{found} °C›, hotter than any month on Earth; if {found} °F are meant, write \"{key}_f\": {found}"
                 );
                 notes.warn(&path, text);
             }

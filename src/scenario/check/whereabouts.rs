@@ -125,7 +125,7 @@ impl Whereabouts<'_> {
             }
         };
         let (lat, lon) = destination((found.lat_deg, found.lon_deg), km, bearing);
-        let reason = format!("{km} km {} of {}", bearing.point(), found.full_name());
+        let reason = format!("‹{km} km› {} of {}", bearing.point(), found.full_name());
         notes.assume(&format!("{path}/lat"), &format!("{lat:.3}"), &reason);
         notes.assume(&format!("{path}/lon"), &format!("{lon:.3}"), &reason);
         Some((lat, lon))
@@ -195,7 +195,7 @@ fn several(chosen: &KnownPlace, others: &[&KnownPlace], before: Option<(f64, f64
         };
         let distance = before.map_or(String::new(), |(lat, lon)| {
             format!(
-                ", {:.0} km from the stop before",
+                ", ‹{} km:0› from the stop before",
                 place.distance_km(lat, lon)
             )
         });
@@ -229,7 +229,7 @@ pub(super) fn zone_of(from: &Place, notes: &mut Notebook<'_>) -> Option<Zone> {
         format!("that of {}, where the trip begins", place.full_name())
     } else {
         format!(
-            "that of {}, the nearest known place, {km:.0} km from where the trip begins",
+            "that of {}, the nearest known place, ‹{km} km:0› from where the trip begins",
             place.full_name()
         )
     };

@@ -34,6 +34,7 @@ pub use spread::Spread;
 pub use window::{ClockTime, Window, WindowEnd};
 
 use super::check::{Assumed, Warning};
+use crate::units::Units;
 
 /// What a scenario says, part by part.
 #[derive(Debug, Clone, PartialEq)]
@@ -46,6 +47,8 @@ pub struct Parts {
     pub seed: Option<u64>,
     /// Currency of the prices, three capital letters.
     pub currency: Option<String>,
+    /// Units of what is shown.
+    pub units: Units,
     /// The confidence that `compare`, `topup`, `stay` and `--strict` aim at, above 0 and below 1.
     pub aim_chance: f64,
     /// Where the trip goes and when.

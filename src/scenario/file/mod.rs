@@ -33,6 +33,8 @@ pub(super) use spread::{
 use schemars::JsonSchema;
 use serde::Deserialize;
 
+use crate::units::Units;
+
 /// Free text for the reader; ignored by the program.
 pub(super) type Note = serde_json::Value;
 
@@ -96,6 +98,9 @@ pub(super) struct ScenarioFile {
     /// Currency of the prices, ISO 4217: three capital letters, shown beside them.
     #[schemars(length(min = 3, max = 3))]
     pub(super) currency: Option<String>,
+    /// Units of what is shown: `si`, or `us` for °F, feet, miles, pounds, AWG and dates and times as the United
+    /// States write them.
+    pub(super) units: Option<Units>,
     /// Seed of the random draws.
     #[schemars(range(min = 0, max = 9_007_199_254_740_991_u64))]
     pub(super) seed: Option<u64>,

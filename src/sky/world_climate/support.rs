@@ -5,6 +5,7 @@ use std::fmt;
 use serde::Serialize;
 
 use super::place::REACH_KM;
+use crate::units::Sentence;
 
 /// A cell that a climate rests on.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -85,26 +86,24 @@ pub enum SupportWarning {
     },
 }
 
-impl fmt::Display for SupportWarning {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::FarCells { km } => write!(
-                f,
-                "no climate cell is near; the nearest, {km:.0} km away, stands in for the place"
+impl SupportWarning {
+    /// In a sentence.
+    #[must_use]
+    pub fn sentence(&self) -> Sentence {
+        Sentence::from(match self {
+            Self::FarCells { km } => format!(
+                "no climate cell is near; the nearest, ‹{km} km:0› away, stands in for the place"
             ),
-            Self::NoSunshineStation { weight } => write!(
-                f,
+            Self::NoSunshineStation { weight } => format!(
                 "hardly any sunshine record is near (weight {weight:.1}, well supported from 1): \
                  the sun may be off by 10 % and more"
             ),
-            Self::FarStation { km } => write!(
-                f,
-                "temperature records are some {km:.0} km away, height counted as distance"
-            ),
-            Self::FarInHeight { difference_m } => write!(
-                f,
-                "the place lies {:.0} m {} its climate cells: the temperature is carried there \
-                 at 5.5 K/km",
+            Self::FarStation { km } => {
+                format!("temperature records are some ‹{km} km:0› away, height counted as distance")
+            }
+            Self::FarInHeight { difference_m } => format!(
+                "the place lies ‹{} m:0› {} its climate cells: the temperature is carried there \
+                 at ‹5.5 K/km›",
                 difference_m.abs(),
                 if *difference_m < 0.0 {
                     "below"
@@ -112,11 +111,10 @@ impl fmt::Display for SupportWarning {
                     "above"
                 }
             ),
-            Self::HeightCut { given_m, used_m } => write!(
-                f,
-                "the height {given_m:.0} m is beyond the climate's rule; {used_m:.0} m is used"
+            Self::HeightCut { given_m, used_m } => format!(
+                "the height ‹{given_m} m:0› is beyond the climate's rule; ‹{used_m} m:0› is used"
             ),
-        }
+        })
     }
 }
 

@@ -5,6 +5,8 @@
 
 use serde::Serialize;
 
+use crate::units::{Sentence, Units};
+
 /// Version of the JSON results.
 pub const FORMAT: u32 = 1;
 
@@ -26,6 +28,9 @@ pub struct Heading {
     /// Currency of the prices, where the file names it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub currency: Option<String>,
+    /// Units of what is shown; figures and sentences of the JSON are in those of the program.
+    #[serde(skip)]
+    pub units: Units,
     /// Whether it is one trip without chance.
     #[serde(skip)]
     pub typical: bool,
@@ -69,7 +74,7 @@ pub struct Warning {
     /// JSON path in the scenario file.
     pub path: String,
     /// One or two sentences.
-    pub text: String,
+    pub text: Sentence,
 }
 
 impl Warning {

@@ -3,6 +3,7 @@
 //! One job: their shapes; none goes into the JSON results. How they are drawn is in `present`.
 
 use super::percentiles::Chance;
+use crate::units::Units;
 
 /// State of charge over time in percentiles.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,6 +44,8 @@ pub struct Span {
 /// The calendar under a picture.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Calendar {
+    /// Units of the land, for times of day beside the dates.
+    pub units: Units,
     /// Local midnights and their labels (`5 Jul`).
     pub midnights: Vec<(i64, String)>,
     /// From sunset to sunrise.

@@ -181,7 +181,9 @@ pub(in crate::study) const OF_OPTION: &str = "option ";
 /// What only an option makes worth a word, with its name.
 fn of_option(choice: &Choice, warnings: Vec<Warning>) -> impl Iterator<Item = Warning> {
     warnings.into_iter().map(|warning| Warning {
-        text: format!("{OF_OPTION}{}: {}", choice.name, warning.text),
+        text: warning
+            .text
+            .within(|text| format!("{OF_OPTION}{}: {text}", choice.name)),
         ..warning
     })
 }

@@ -226,7 +226,8 @@ fn depends_much(input: &Input, by_chance: &Difference) -> Option<Warning> {
             by_chance.value.abs() * 100.0,
             input.name,
             input.key
-        ),
+        )
+        .into(),
     })
 }
 
@@ -239,7 +240,8 @@ fn not_moved(input: &Input, refused: &ChangeError) -> Warning {
             input.key,
             tidy(input.low),
             tidy(input.high)
-        ),
+        )
+        .into(),
     }
 }
 
