@@ -10,7 +10,9 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::LazyLock;
 
-use one_run::{Ran, Tideover, base_with, refusal_of};
+use one_run::{Tideover, base_with, refusal_of};
+use serde_json::{Value, json};
+use tideover::page::ask;
 use tideover::units::{Amount, Units};
 
 /// A cold trip in which something fails, with masses, prices, a run that is too long and places by name.
@@ -42,81 +44,30 @@ fn scenario() -> String {
     )
 }
 
-/// What each command writes and prints in one kind of units.
+/// What each command tells and writes in one kind of units.
 struct Outputs {
-    /// Printed texts and files by name.
+    /// What is told, a cell or sentence a line, and files by name.
     texts: BTreeMap<String, String>,
-    /// JSON on stdout, by command.
+    /// The answers for programs, by command.
     json: BTreeMap<String, String>,
 }
 
-const TRIALS: [&str; 4] = ["--trials", "64", "--step", "60"];
-
-/// The commands with their words.
-const COMMANDS: [(&str, &[&str]); 13] = [
-    ("trip", &["trip", "base.json"]),
-    (
-        "here",
-        &[
-            "trip",
-            "base.json",
-            "--now",
-            "2027-07-04T18:00",
-            "--soc",
-            "main=40%",
-        ],
-    ),
-    (
-        "typical",
-        &["trip", "base.json", "--typical", "--step", "60"],
-    ),
-    ("budget", &["budget", "base.json"]),
-    (
-        "stay",
-        &["stay", "base.json", "--at", "Pan edge", "--horizon", "4"],
-    ),
-    (
-        "compare",
-        &[
-            "compare",
-            "base.json",
-            "--vary",
-            "banks.main.capacity_ah=120,200",
-        ],
-    ),
-    ("mend", &["mend", "base.json"]),
-    ("topup", &["topup", "base.json"]),
-    ("shed", &["shed", "base.json"]),
-    ("why", &["why", "base.json"]),
-    (
-        "report",
-        &[
-            "report",
-            "base.json",
-            "--compare",
-            "banks.main.capacity_ah=120,200",
-        ],
-    ),
-    ("wiring", &["wiring", "base.json", "--cable", "awg"]),
-    ("check", &["check", "base.json"]),
-];
-
-fn ran(words: &[&str], units: &str, json: bool) -> Ran {
-    let mut run = Tideover::new()
-        .scenario(&scenario())
-        .env("SOURCE_DATE_EPOCH", "1800000000");
-    for word in words {
-        run = run.args([*word]);
+/// The answer of a command with its files, as a page gets it: cells and sentences before they are laid out.
+fn answered(command: &str, options: &Value, units: &str) -> Value {
+    let mut options = options.clone();
+    options["units"] = units.into();
+    let mut file: Value = serde_json::from_str(&scenario()).expect("JSON");
+    if command == "report" {
+        // Its conductors are of the series of the land; they are compared by `wiring`, where a series can be asked for.
+        file.as_object_mut().expect("an object").remove("runs");
     }
-    if !words.contains(&"--typical") && !["wiring", "check", "sky"].contains(&words[0]) {
-        run = run.args(TRIALS);
-    }
-    run = run.args(["--units", units]);
-    if json {
-        run.args(["--json"]).succeeds()
-    } else {
-        run.succeeds()
-    }
+    let scenario = json!({ "name": "base.json", "text": file.to_string() });
+    let question = json!({
+        "ask": "run", "command": command, "options": options, "scenario": scenario, "files": true, "today": "2027-01-15",
+    });
+    let answer: Value = serde_json::from_str(&ask(&question.to_string())).expect("JSON");
+    assert_eq!(answer["status"], 0, "{command}: {answer}");
+    answer
 }
 
 fn outputs(units: &str) -> Outputs {
@@ -124,54 +75,76 @@ fn outputs(units: &str) -> Outputs {
         texts: BTreeMap::new(),
         json: BTreeMap::new(),
     };
-    for (name, words) in COMMANDS {
-        let printed = ran(words, units, false);
-        found
-            .texts
-            .insert(format!("{name}.txt"), printed.stdout_text());
-        let folder = printed.folder().join("output/base");
-        for file in std::fs::read_dir(&folder).into_iter().flatten() {
-            let path = file.expect("readable").path();
-            let text = std::fs::read_to_string(&path).expect("text");
-            let file = path
-                .file_name()
-                .expect("a name")
-                .to_string_lossy()
-                .into_owned();
-            if Path::new(&file)
-                .extension()
-                .is_some_and(|end| end == "json")
-            {
-                found.json.insert(format!("{name}/{file}"), text);
-            } else {
-                found.texts.insert(format!("{name}/{file}"), text);
-            }
+    let sizes = json!({ "trials": 64, "step": 60, "vary": ["banks.main.capacity_ah=120,200"] });
+    let compared =
+        json!({ "trials": 64, "step": 60, "compare": ["banks.main.capacity_ah=120,200"] });
+    let here = json!({ "trials": 64, "step": 60, "now": "2027-07-04T18:00", "soc": ["main=40%"] });
+    let stay = json!({ "trials": 64, "step": 60, "at": "Pan edge", "horizon": 4 });
+    let plain = json!({ "trials": 64, "step": 60 });
+    for (name, command, options) in [
+        ("trip", "trip", &plain),
+        ("here", "trip", &here),
+        ("typical", "trip", &json!({ "typical": true, "step": 60 })),
+        ("budget", "budget", &plain),
+        ("stay", "stay", &stay),
+        ("compare", "compare", &sizes),
+        ("mend", "mend", &plain),
+        ("topup", "topup", &plain),
+        ("shed", "shed", &plain),
+        ("why", "why", &plain),
+        ("report", "report", &compared),
+        ("wiring", "wiring", &json!({ "cable": "awg" })),
+        ("check", "check", &json!({})),
+        ("sky", "sky", &json!({ "at": "39.07,-108.55" })),
+    ] {
+        let answer = answered(command, options, units);
+        let mut told = String::new();
+        let mut tell = |value: &Value| pieces(value, &mut told);
+        for part in ["from", "verdict", "tables", "warnings", "cautions"] {
+            tell(&answer[part]);
         }
-        if name == "check" {
-            found
-                .json
-                .insert(name.to_owned(), ran(words, units, true).stdout_text());
+        found.texts.insert(format!("{name}.txt"), told);
+        let json = answer["json"].as_str().expect("text");
+        found.json.insert(name.to_owned(), json.to_owned());
+        for (file, text) in answer["files"].as_object().expect("files") {
+            let text = text.as_str().expect("text").to_owned();
+            let is_json = Path::new(file).extension().is_some_and(|end| end == "json");
+            let list = if is_json {
+                &mut found.json
+            } else {
+                &mut found.texts
+            };
+            list.insert(format!("{name}/{file}"), text);
         }
     }
-    let place = ["sky", "--at", "39.07,-108.55", "--out", "output/base"];
-    let sky = ran(&place, units, false);
-    found.texts.insert("sky.txt".to_owned(), sky.stdout_text());
-    let picture = std::fs::read_to_string(sky.folder().join("output/base/sky.svg"));
     found
-        .texts
-        .insert("sky/sky.svg".to_owned(), picture.expect("drawn"));
-    found
-        .json
-        .insert("sky".to_owned(), ran(&place, units, true).stdout_text());
-    found
+}
+
+/// Every text of a value, a line each.
+fn pieces(value: &Value, told: &mut String) {
+    match value {
+        Value::String(text) => {
+            told.push_str(text);
+            told.push('\n');
+        }
+        Value::Array(items) => items.iter().for_each(|item| pieces(item, told)),
+        Value::Object(members) => members.values().for_each(|member| pieces(member, told)),
+        _ => {}
+    }
 }
 
 static SI: LazyLock<Outputs> = LazyLock::new(|| outputs("si"));
 static US: LazyLock<Outputs> = LazyLock::new(|| outputs("us"));
 
+/// Units of several words, as one.
+const LAPSE: &str = "°F/kft";
+const HEAT: &str = "Wh/lb°F";
+
 /// A unit of the United States, that of the program, and what one of it is there. NIST SP 811 (2008), appendix B.8, and
 /// Handbook 44, appendix C: foot, mile, inch, pound and gallon exact; 1 circular mil = π/4 · (0.0254 mm)².
-const FACTORS: [(&str, &str, f64); 9] = [
+const FACTORS: [(&str, &str, f64); 11] = [
+    (LAPSE, "K/km", 1.0 / 1.8 / 0.3048),
+    (HEAT, "Wh/kgK", 1.8 / 0.453_592_37),
     ("ft", "m", 0.3048),
     ("mi", "km", 1.609_344),
     ("in", "mm", 25.4),
@@ -241,7 +214,7 @@ fn outside_factors_of_nist() {
 
 #[test]
 fn law_json_is_the_same_to_the_byte() {
-    assert!(SI.json.len() >= 13, "{:?}", SI.json.keys());
+    assert!(SI.json.len() >= 24, "{:?}", SI.json.keys());
     for (name, text) in &SI.json {
         assert_eq!(Some(text), US.json.get(name), "{name}");
     }
@@ -294,10 +267,7 @@ fn law_no_unit_of_the_other_land_remains() {
         ),
         (
             &*SI,
-            [
-                "°F", "mi", "kcmil", "lb", "ft", "in", "mph", "gal", "AM", "PM",
-            ]
-            .as_slice(),
+            ["°F", "mi", "kcmil", "lb", "ft", "mph", "gal", "AM", "PM"].as_slice(),
         ),
     ] {
         for (name, text) in &outputs.texts {
@@ -344,6 +314,10 @@ fn half_digit(word: &str) -> f64 {
 /// Words without the marks at their ends, dates and clock times in one form.
 fn words(text: &str) -> Vec<String> {
     let ends = [',', ';', ':', '.', '(', ')', '“', '”', '"'];
+    let text = text.replace("°F per 1,000 ft", LAPSE);
+    let text = text
+        .replace("Wh per lb and °F", HEAT)
+        .replace("Wh per kg and K", "Wh/kgK");
     let plain: Vec<&str> = text
         .split_whitespace()
         .map(|word| word.trim_matches(ends))
@@ -384,14 +358,14 @@ fn words(text: &str) -> Vec<String> {
 /// Whether words in units of the United States tell what those of the program do.
 fn tells(us: &[String], si: &[String], at: usize) -> bool {
     let (theirs, ours) = (&us[at], &si[at]);
-    if theirs == ours {
+    if theirs == ours || (theirs == "us" && ours == "si") {
         return true;
     }
     // A unit, alone in a heading or behind its figure.
     if FACTORS.iter().any(|(us, si, _)| us == theirs && si == ours) {
         return true;
     }
-    // A key by its last word.
+    // A key by its word for the unit.
     let words = [
         ("_f", "_c"),
         ("_ft", "_m"),
@@ -400,9 +374,12 @@ fn tells(us: &[String], si: &[String], at: usize) -> bool {
         ("_mph", "_kmh"),
     ];
     if words.iter().any(|(us, si)| {
-        theirs
-            .strip_suffix(us)
-            .is_some_and(|stem| ours.strip_suffix(si) == Some(stem))
+        let (head, tail) = theirs.split_once("_per_").unwrap_or((theirs, ""));
+        let stem = head.strip_suffix(us);
+        stem.is_some_and(|stem| match tail {
+            "" => *ours == format!("{stem}{si}"),
+            tail => *ours == format!("{stem}{si}_per_{tail}"),
+        })
     }) {
         return true;
     }
@@ -610,7 +587,10 @@ fn refuses_units_of_no_land() {
         "\"title\": \"Base\",",
         "\"title\": \"Base\", \"units\": \"imperial\",",
     );
-    assert_eq!(refusal_of(&typed), "");
+    assert_eq!(
+        refusal_of(&typed),
+        "error: `base.json` has 1 problem\n\n  base.json:3:29  /units\n    is `imperial`, but must be `si` or `us`\n"
+    );
     Tideover::new()
         .scenario(&typed)
         .args(["trip", "base.json", "--units", "imperial"])

@@ -13,7 +13,7 @@ fn warnings_of(text: &str) -> Vec<(String, String)> {
         Ok(reading) => reading
             .warnings
             .iter()
-            .map(|warning| (warning.path.clone(), warning.text.clone()))
+            .map(|warning| (warning.path.clone(), warning.text.to_string()))
             .collect(),
         Err(refusal) => panic!("{refusal}"),
     }

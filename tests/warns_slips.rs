@@ -16,7 +16,7 @@ fn warned(text: &str) -> Vec<(String, String)> {
         .unwrap();
     let warnings = reading.scenario.warnings.iter();
     warnings
-        .map(|it| (it.path.clone(), it.text.clone()))
+        .map(|it| (it.path.clone(), it.text.to_string()))
         .collect()
 }
 
@@ -71,7 +71,7 @@ fn by_hand_the_place_a_sign_away_is_named() {
     let told = |from, to| {
         let text = trip(from, to, 5.0, "");
         match read(&text, "a.json", &|_| Err("none".to_owned())) {
-            Ok(reading) => reading.scenario.warnings[0].text.clone(),
+            Ok(reading) => reading.scenario.warnings[0].text.to_string(),
             Err(refusal) => refusal.to_string(),
         }
     };
