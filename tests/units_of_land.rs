@@ -578,6 +578,11 @@ fn law_the_file_says_and_the_option_overrides() {
     );
     let si = wiring(&["--units", "si"]);
     assert!(si.contains("mm²") && !si.contains("ft"), "{si}");
+    let words = ["report", "base.json", "--only", "wiring", "--trials", "16"];
+    let report = Tideover::new().scenario(&text).args(words).succeeds();
+    let page = std::fs::read_to_string(report.folder().join("output/base/report.html"));
+    let page = page.expect("written");
+    assert!(page.contains("take AWG") && page.contains("one way ft") && !page.contains("mm²"));
     assert_eq!(wiring(&["--json"]), wiring(&["--units", "si", "--json"]));
 }
 

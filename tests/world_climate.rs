@@ -175,7 +175,7 @@ fn a_place_just_off_the_grid_takes_the_nearest_cell_and_says_so() {
         .find(|warning| matches!(warning, SupportWarning::FarCells { .. }))
         .unwrap();
     assert_eq!(
-        warning.to_string(),
+        warning.sentence().to_string(),
         "no climate cell is near; the nearest, 280 km away, stands in for the place"
     );
 }

@@ -211,11 +211,13 @@ impl Units {
     pub fn figure(self, amount: Amount, value: f64, decimals: usize) -> String {
         let digits = self.decimals(amount, decimals);
         let text = format!("{:.digits$}", self.value(amount, value));
-        // Of what rounds to nothing no sign is left.
+        // In °F what rounds to nothing is a common figure: it has no sign.
         let is_nothing = text.chars().all(|c| "-0.".contains(c));
-        text.strip_prefix('-')
-            .filter(|_| is_nothing && self == Self::Us)
-            .map_or(text.clone(), str::to_owned)
+        if is_nothing && self == Self::Us {
+            text.trim_start_matches('-').to_owned()
+        } else {
+            text
+        }
     }
 
     /// A sentence whose quantities stand between `‹` and `›` as the program writes them: `below ‹0 °C›`, `‹5 to 8 m›`,

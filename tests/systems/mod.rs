@@ -178,6 +178,7 @@ pub fn empty(title: &str) -> Parts {
         system_voltage_v: 12.0,
         seed: None,
         currency: None,
+        units: tideover::units::Units::Si,
         aim_chance: 0.9,
         itinerary: Itinerary {
             start: NaiveDate::from_ymd_opt(2027, 7, 3)
