@@ -173,6 +173,46 @@ fn law_a_part_stands_alone_with_its_cautions() {
         .fails(2);
 }
 
+/// A log's page tells what `learn` tells, beside its caution; without a log there is none.
+#[test]
+fn law_a_log_has_a_page_of_its_own() {
+    let shipped = |name: &str| format!("{}/scenarios/{name}", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(shipped("desert-crossing.json")).expect("there");
+    let bank = format!("canopy={}", shipped("desert-crossing-canopy.csv"));
+    let run = |words: &[&str]| {
+        let command = Tideover::new().scenario(&text);
+        let command = words.iter().fold(command, |run, word| run.args([*word]));
+        command
+            .args(["--bank", &bank, "--trials", "64", "--json"])
+            .succeeds()
+    };
+    let ran = run(&["report", "base.json", "--out", "out", "--only", "log"]);
+    let (report, learn) = (ran.json(), run(&["learn", "base.json"]).json());
+    for key in ["log", "drives", "fit", "found", "cannot_tell", "chance"] {
+        assert!(!learn[key].is_null());
+        assert_eq!(report["learned"][key], learn[key], "{key}");
+    }
+    let page = std::fs::read_to_string(ran.folder().join("out/report.html")).expect("written");
+    let headings: Vec<&str> = page
+        .split("<h2 id=\"")
+        .skip(1)
+        .filter_map(|rest| rest.split('"').next())
+        .collect();
+    assert_eq!(headings, ["log", "cautions"]);
+    for words in [
+        "standing load on canopy",
+        "no safety device",
+        "Day by day",
+        "--bank",
+    ] {
+        assert!(page.contains(words), "{words}");
+    }
+    Tideover::new()
+        .scenario(BASE)
+        .args(["report", "base.json", "--only", "log"])
+        .fails(2);
+}
+
 /// The verdict, one table and the picture come first, the contents after them.
 #[test]
 fn law_the_contents_come_after_the_picture() {

@@ -12,6 +12,7 @@ mod here_options;
 mod interruption;
 mod land;
 mod learn;
+mod log_options;
 mod man;
 mod new;
 mod page;

@@ -6,16 +6,17 @@ use std::time::SystemTime;
 use chrono::DateTime;
 use clap::Args;
 use clap::builder::PossibleValuesParser;
-use tideover::command::{Failure as Refused, Question};
+use tideover::command::{Failure as Refused, Question, check_options};
 use tideover::study::report::ReportPart;
 
 use super::here_options::HereOptions;
-use super::reading::shown_path;
-use super::studied::studied;
+use super::log_options::LogOptions;
+use super::reading::{read_scenario, shown_path};
+use super::studied::{answered, deliver};
 use super::trial_options::TrialOptions;
 use super::{Failure, Outcome};
 
-/// All of it in one file to print or carry: trip, days, what to do if, budget, wiring, sources
+/// All of it in one file to print or carry: trip, days, what to do if, budget, wiring, your own log, sources
 #[derive(Debug, Args)]
 #[command(after_help = EPOCH)]
 pub(super) struct Arguments {
@@ -28,6 +29,11 @@ pub(super) struct Arguments {
     /// One part alone, with its cautions
     #[arg(long, value_name = "PART", value_parser = PossibleValuesParser::new(ReportPart::ALL.map(ReportPart::id)))]
     only: Option<String>,
+    /// A meter's log of the trip, which gets a page: see `tideover learn --help`; several files in a row
+    #[arg(long = "log", value_name = "LOG", help_heading = "The log")]
+    logs: Vec<PathBuf>,
+    #[command(flatten)]
+    log: LogOptions,
     #[command(flatten)]
     here: HereOptions,
     #[command(flatten)]
@@ -43,16 +49,31 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         scenario,
         compare,
         only,
+        logs,
+        log,
         here,
         options,
     } = arguments;
+    let path = scenario;
+    let asked_for = options.options(Some(here))?;
+    let scenario = read_scenario(path)?.scenario;
+    let has_log = !(logs.is_empty() && log.is_empty());
+    let log = if has_log {
+        let learned = log.question(logs, &scenario)?;
+        Some((Box::new(learned), log.as_written(logs)))
+    } else {
+        None
+    };
     let question = Question::Report {
         compare: compare.clone(),
         only: only.as_deref().and_then(ReportPart::of_id),
-        file_name: file_name(scenario),
+        log,
+        file_name: file_name(path),
         date: today()?,
     };
-    studied(scenario, options, Some(here), &question, false)
+    check_options(&question, &asked_for)?;
+    let (answer, folder) = answered(path, &scenario, options, &asked_for, &question)?;
+    deliver(answer, folder, (options.json, options.quiet), false)
 }
 
 fn file_name(path: &Path) -> String {

@@ -49,6 +49,8 @@ pub enum Question {
         compare: Vec<String>,
         /// One part alone; `None`: all.
         only: Option<ReportPart>,
+        /// A log of the trip, and the words that ask for it again.
+        log: Option<(Box<LearnQuestion>, String)>,
         /// Name of the scenario file.
         file_name: String,
         /// Date of the document, ISO 8601.
@@ -70,7 +72,7 @@ impl Question {
     pub(super) fn compares_runs(&self) -> bool {
         match self {
             Self::Trip | Self::Stay { .. } | Self::Budget => false,
-            Self::Report { compare, .. } => !compare.is_empty(),
+            Self::Report { compare, log, .. } => !compare.is_empty() || log.is_some(),
             Self::Shed
             | Self::Why { .. }
             | Self::Compare { .. }

@@ -8,12 +8,13 @@ use crate::present::words::{Screen, trip_verdict};
 use crate::scenario::Scenario;
 use crate::study::choosing::ChoosingError;
 use crate::study::choosing::options::{Choice, choices};
+use crate::study::learning::{LearnQuestion, learn};
 use crate::study::report::{ReportPart, ReportQuestion, report as report_study};
 use crate::study::settings::Settings;
 
 pub(super) fn report(
     compare: &[String],
-    only: Option<ReportPart>,
+    (only, log): (Option<ReportPart>, Option<&(Box<LearnQuestion>, String)>),
     (file_name, date): (&str, &str),
     asked: &Asked<'_>,
     settings: &Settings,
@@ -22,6 +23,7 @@ pub(super) fn report(
     let has_it = match only {
         Some(ReportPart::Options) => !options.is_empty(),
         Some(ReportPart::Wiring) => !asked.scenario.runs.is_empty(),
+        Some(ReportPart::Log) => log.is_some(),
         Some(ReportPart::Mend) => !settings.typical && settings.here.is_none(),
         _ => true,
     };
@@ -29,11 +31,26 @@ pub(super) fn report(
         return Err(Failure::option(
             "--only",
             part.id(),
-            "this report has no such part: options come with `--compare`, wiring with `runs` in the file, mend with \
-             chance and from the departure",
+            "this report has no such part: options come with `--compare`, wiring with `runs` in the file, log with \
+             `--log`, mend with chance and from the departure",
         ));
     }
-    let question = ReportQuestion { options, only };
+    let learned = match log {
+        // What the whole trip was driven for is held against it from its departure.
+        Some((log, _)) => {
+            let settings = Settings {
+                here: None,
+                ..settings.clone()
+            };
+            Some(learn(asked.scenario, &settings, log, asked.progress)?.0)
+        }
+        None => None,
+    };
+    let question = ReportQuestion {
+        options,
+        learned,
+        only,
+    };
     let answer = report_study(asked.scenario, settings, question, asked.progress)?;
     let result = &answer.trip.result;
     let told = Told {
@@ -51,11 +68,12 @@ pub(super) fn report(
         let only = only.map_or_else(String::new, |part| format!(" --only {}", part.id()));
         let units = asked.scenario.units_asked();
         let units = units.map_or_else(String::new, |units| format!(" --units {}", units.name()));
+        let log = log.map_or("", |(_, words)| words.as_str());
         let options = asked.options.as_written(settings.seed);
         let imprint = Imprint {
             file_name: file_name.to_owned(),
             date: date.to_owned(),
-            command: format!("tideover report {file_name}{compare}{only}{units}{options}"),
+            command: format!("tideover report {file_name}{compare}{log}{only}{units}{options}"),
         };
         let page = report_html(asked.scenario, &answer, &imprint).map_err(Failure::Page)?;
         answered.add("report.html", page);

@@ -90,9 +90,16 @@ pub fn answer(question: &Question, asked: &Asked<'_>) -> Result<Answered, Failur
         Question::Report {
             compare,
             only,
+            log,
             file_name,
             date,
-        } => report(compare, *only, (file_name, date), asked, &settings),
+        } => report(
+            compare,
+            (*only, log.as_ref()),
+            (file_name, date),
+            asked,
+            &settings,
+        ),
     }
 }
 

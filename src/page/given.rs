@@ -151,6 +151,7 @@ fn question(
             only: words.read("only", |id| {
                 ReportPart::of_id(id).ok_or_else(|| "is no part of the report".to_owned())
             })?,
+            log: None,
             file_name: file_name.unwrap_or_default().to_owned(),
             date: date(today)?,
         },

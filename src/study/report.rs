@@ -13,6 +13,7 @@ use super::choosing::shed::{ShedResult, shed_of};
 use super::choosing::topup::{TopupResult, topup_of};
 use super::climate_ground::{ClimateGround, climate_ground};
 use super::driving_gain::{DrivingGain, driving_gains};
+use super::learning::LearnAnswer;
 use super::mending::{MendResult, is_mended_in_passing, mend_of};
 use super::nights_left::{NightsLeft, nights_left};
 use super::settings::Settings;
@@ -41,6 +42,8 @@ pub enum ReportPart {
     Options,
     /// Cables and fuses.
     Wiring,
+    /// A log against the model.
+    Log,
     /// What the figures rest on.
     Grounds,
     /// Cautions, which stand below every other part too.
@@ -51,7 +54,7 @@ pub enum ReportPart {
 
 impl ReportPart {
     /// All, in their order.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Glance,
         Self::Days,
         Self::WhatIf,
@@ -59,6 +62,7 @@ impl ReportPart {
         Self::Budget,
         Self::Options,
         Self::Wiring,
+        Self::Log,
         Self::Grounds,
         Self::Cautions,
         Self::Trust,
@@ -81,6 +85,7 @@ impl ReportPart {
             Self::Budget => "budget",
             Self::Options => "options",
             Self::Wiring => "wiring",
+            Self::Log => "log",
             Self::Grounds => "grounds",
             Self::Cautions => "cautions",
             Self::Trust => "trust",
@@ -116,6 +121,8 @@ pub struct ReportAnswer {
     pub wiring: Option<Schedule>,
     /// The same as it is shown, in units and sizes of the land.
     pub wiring_shown: Option<Schedule>,
+    /// What a log says of the file; `None` without a log.
+    pub learned: Option<LearnAnswer>,
     /// What the weather rests on.
     pub climate: ClimateGround,
     /// What the file leaves to the defaults.
@@ -136,6 +143,7 @@ pub struct ReportResult<'a> {
     budget: &'a BudgetResult,
     compared: Option<&'a CompareResult>,
     wiring: Option<&'a Schedule>,
+    learned: Option<&'a LearnAnswer>,
     climate: &'a ClimateGround,
     assumed: &'a [Assumed],
 }
@@ -155,6 +163,7 @@ impl ReportAnswer {
             budget: &self.budget,
             compared: self.compared.as_ref(),
             wiring: self.wiring.as_ref(),
+            learned: self.learned.as_ref(),
             climate: &self.climate,
             assumed: &self.assumed,
         }
@@ -166,6 +175,8 @@ impl ReportAnswer {
 pub struct ReportQuestion {
     /// Options to compare, the scenario as it is first, with their own scenarios.
     pub options: Vec<(Choice, Scenario)>,
+    /// What a log of the trip says, where there is one.
+    pub learned: Option<LearnAnswer>,
     /// One part alone: what only others need is not worked out.
     pub only: Option<ReportPart>,
 }
@@ -177,7 +188,7 @@ pub struct ReportQuestion {
 pub fn report(
     scenario: &Scenario,
     settings: &Settings,
-    question: ReportQuestion,
+    mut question: ReportQuestion,
     progress: &dyn Progress,
 ) -> Result<ReportAnswer, ChoosingError> {
     let run = Simulation::trip(scenario, settings, progress)?;
@@ -213,6 +224,7 @@ pub fn report(
         topup.as_mut().ok().map(|topup| &mut topup.warnings),
         mend.as_mut().map(|mend| &mut mend.warnings),
         compared.as_mut().map(|compared| &mut compared.warnings),
+        (question.learned.as_mut()).map(|learned| &mut learned.warnings),
     ];
     for warnings in below.into_iter().flatten() {
         leave_new(warnings, &trip.result.warnings);
@@ -228,6 +240,7 @@ pub fn report(
         nights_left,
         budget,
         compared,
+        learned: question.learned,
         wiring: (!scenario.runs.is_empty()).then(|| schedule(scenario, None)),
         wiring_shown: (!scenario.runs.is_empty()).then(|| schedule_shown(scenario, None)),
         climate: climate_ground(scenario),

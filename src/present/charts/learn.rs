@@ -25,6 +25,9 @@ const SIZE: f64 = 11.0;
 /// Points of a curve.
 const POINT_LIMIT: usize = 1200;
 
+/// How to read the picture.
+pub(in crate::present) const LEARN_LEGEND: &str = "Dark line: measured charge. Band: 8 trips in 10 by the file, from each morning's charge. Dashes: the middle, put right.";
+
 /// The picture of a log against the model.
 #[must_use]
 pub fn learn_svg(answer: &LearnAnswer) -> String {
@@ -36,11 +39,7 @@ pub fn learn_svg(answer: &LearnAnswer) -> String {
     let spare = (HEIGHT_PX - HEAD_PX - FOOT_PX).max(list_px);
     let panel_px = (spare / count - NAME_PX).max(LEAST_PANEL_PX);
     let mut canvas = Canvas::new(HEAD_PX + FOOT_PX + count * (panel_px + NAME_PX));
-    head(
-        &mut canvas,
-        &answer.heading.scenario,
-        "Dark line: measured charge. Band: 8 trips in 10 by the file, from each morning's charge. Dashes: the middle, put right.",
-    );
+    head(&mut canvas, &answer.heading.scenario, LEARN_LEGEND);
     let instants = || lines.iter().flat_map(|line| line.utc_s.iter().copied());
     let (from, to) = (instants().min().unwrap_or(0), instants().max().unwrap_or(1));
     let right = WIDTH_PX - FOUND_PX;
@@ -139,7 +138,7 @@ fn draw_found(canvas: &mut Canvas, answer: &LearnAnswer, left: f64) {
     canvas.label(Label::new(fitted(title, 13.0, true, room), left, y, 13.0, INK).bold());
     y += 22.0;
     for found in differing {
-        let name = fitted(&found_name(found), SIZE, false, room);
+        let name = fitted(&found_name(&found.key), SIZE, false, room);
         canvas.label(Label::new(name, left, y, SIZE, MUTED));
         let interval = found_interval(found);
         let figures = format!(

@@ -35,6 +35,7 @@ pub use autonomy::autonomy_svg;
 pub use bars::{shed_svg, why_svg};
 pub use budget::budget_svg;
 pub use compare::compare_svg;
+pub(super) use learn::LEARN_LEGEND;
 pub use learn::learn_svg;
 pub use mend::mend_svg;
 #[cfg(feature = "cli")]

@@ -10,7 +10,11 @@ use crate::study::report::ReportAnswer;
 
 /// The section.
 pub(super) fn section(scenario: &Scenario, answer: &ReportAnswer) -> Section {
-    let lines = cautions(Contents::from(scenario), Screen::Report);
+    let contents = Contents {
+        log: answer.learned.is_some(),
+        ..Contents::from(scenario)
+    };
+    let lines = cautions(contents, Screen::Report);
     let mut all: Vec<&str> = lines
         .iter()
         .map(|line| line.trim_start_matches("Caution: "))

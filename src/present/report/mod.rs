@@ -10,6 +10,7 @@ mod cautions;
 mod days;
 mod glance;
 mod grounds;
+mod log;
 mod mend;
 mod nights;
 mod options;

@@ -6,7 +6,7 @@
 use askama::Template;
 
 use super::parts::{Part, Section};
-use super::{budget, cautions, days, glance, grounds, mend, options, trust, what_if, wiring};
+use super::{budget, cautions, days, glance, grounds, log, mend, options, trust, what_if, wiring};
 use crate::present::plain_text::neutral;
 use crate::present::words::duration::{full_date, weekday_date};
 use crate::scenario::{Scenario, counted};
@@ -64,6 +64,7 @@ pub fn report_html(
     sections.push(budget::section(answer));
     sections.extend(options::section(answer));
     sections.extend(wiring::section(scenario, answer));
+    sections.extend(log::section(answer));
     sections.extend([
         grounds::section(scenario, answer),
         cautions::section(scenario, answer),

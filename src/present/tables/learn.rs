@@ -1,87 +1,128 @@
-//! The tables of `learn`: the days, what was found, what cannot be told.
+//! The tables of `learn`: what was found, what cannot be told, the days.
 //!
-//! One job: the figures under the verdict.
+//! One job: the figures under the verdict, for a terminal and for the report.
 
 use super::part::{Part, head, note, table};
 use crate::present::plain_text::neutral;
 use crate::present::words::chance::soc;
-use crate::present::words::duration::{day_month, weekday_time};
+use crate::present::words::duration::{day_month, short_time, until, weekday_time};
 use crate::present::words::learn_verdict::{found_figure, found_interval, found_name};
 use crate::study::learning::LearnAnswer;
 
-/// The tables of what was learned.
+/// How to read an interval.
+const INTERVALS: &str = "Intervals hold the truth in 8 cases of 10: from day to day by Student's distribution, days being the blocks; \
+     where the weather decides, by likelihood with the covariance of days in the file's own trials. What lies \
+     within its interval stays as the file has it.";
+
+/// A table of what was learned.
+pub(in crate::present) struct LearnTable {
+    /// What it shows.
+    pub(in crate::present) title: &'static str,
+    /// How to read it; may be empty.
+    pub(in crate::present) says: &'static str,
+    /// Headings.
+    pub(in crate::present) names: &'static [&'static str],
+    /// So many columns are words.
+    pub(in crate::present) words: usize,
+    /// Rows of as many cells.
+    pub(in crate::present) rows: Vec<Vec<String>>,
+}
+
+/// The tables that have rows.
+pub(in crate::present) fn learn_tables_of(answer: &LearnAnswer) -> Vec<LearnTable> {
+    let found = answer.found.iter().map(|found| {
+        vec![
+            found_name(&found.key),
+            found_figure(found.was, found.unit),
+            found_figure(found.is, found.unit),
+            found_interval(found),
+            match (found.differs, found.is_key) {
+                (false, _) => "as the file",
+                (true, true) => "put right",
+                (true, false) => "no key",
+            }
+            .to_owned(),
+        ]
+    });
+    let untold = answer.cannot_tell.iter();
+    let untold = untold.map(|cannot| {
+        let why = neutral(&cannot.why).into_owned();
+        vec![found_name(&cannot.key), why]
+    });
+    let days = answer.fit.days.iter().map(|day| {
+        vec![
+            day_month(&day.date, answer.heading.units),
+            neutral(&day.bank).into_owned(),
+            soc(day.measured_soc),
+            soc(day.p10),
+            soc(day.p50),
+            soc(day.p90),
+            if day.inside { "yes" } else { "no" }.to_owned(),
+        ]
+    });
+    let mut tables = vec![
+        LearnTable {
+            title: "What was found: was and is.",
+            says: INTERVALS,
+            names: &["found", "was", "is", "8 in 10 between", "outcome"],
+            words: 1,
+            rows: found.collect(),
+        },
+        LearnTable {
+            title: "What this log does not tell.",
+            says: "",
+            names: &["cannot be told", "because"],
+            words: 2,
+            rows: untold.collect(),
+        },
+        LearnTable {
+            title: "Day by day.",
+            says: "Charge at the end of each day, measured and as the file predicted it from the charge in the morning.",
+            names: &[
+                "day from",
+                "bank",
+                "at its end",
+                "9 in 10 above",
+                "half above",
+                "1 in 10 above",
+                "inside",
+            ],
+            words: 2,
+            rows: days.collect(),
+        },
+    ];
+    tables.retain(|table| !table.rows.is_empty());
+    tables
+}
+
+/// What stands under the verdict of a log.
 #[must_use]
 pub fn learn_tables(answer: &LearnAnswer) -> Vec<Part> {
-    let mut parts = read_words(answer);
-    if !answer.found.is_empty() {
-        let rows = answer.found.iter().map(|found| {
-            vec![
-                found_name(found),
-                found_figure(found.was, found.unit),
-                found_figure(found.is, found.unit),
-                found_interval(found),
-                match (found.differs, found.is_key) {
-                    (false, _) => "as the file",
-                    (true, true) => "put right",
-                    (true, false) => "no key",
-                }
-                .to_owned(),
-            ]
-        });
-        let names = ["found", "was", "is", "8 in 10 between", ""];
-        parts.push(table(head(&names, 1), rows.collect()));
-        parts.push(note(
-            "Intervals hold the truth in 8 cases of 10: from day to day by Student's distribution, days being the blocks; \
-             where the weather decides, by likelihood with the covariance of days in the file's own trials. What lies \
-             within its interval stays as the file has it.",
-        ));
-    }
-    if !answer.cannot_tell.is_empty() {
-        let rows = answer.cannot_tell.iter();
-        let rows = rows.map(|cannot| {
-            vec![
-                neutral(&cannot.key).into_owned(),
-                neutral(&cannot.why).into_owned(),
-            ]
-        });
-        parts.push(table(
-            head(&["cannot be told", "because"], 2),
-            rows.collect(),
-        ));
-    }
-    if !answer.fit.days.is_empty() {
-        let rows = answer.fit.days.iter().map(|day| {
-            vec![
-                day_month(&day.date, answer.heading.units),
-                neutral(&day.bank).into_owned(),
-                soc(day.measured_soc),
-                soc(day.p10),
-                soc(day.p50),
-                soc(day.p90),
-                if day.inside { "yes" } else { "no" }.to_owned(),
-            ]
-        });
-        let names = [
-            "day from",
-            "bank",
-            "at its end",
-            "9 in 10 above",
-            "half above",
-            "1 in 10 above",
-            "inside",
-        ];
-        parts.push(table(head(&names, 2), rows.collect()));
+    let mut parts = vec![note(log_lines(answer).join("\n"))];
+    for LearnTable {
+        says,
+        names,
+        words,
+        rows,
+        ..
+    } in learn_tables_of(answer)
+    {
+        parts.push(table(head(names, words), rows));
+        if says == INTERVALS {
+            parts.push(note(says));
+        }
     }
     parts
 }
 
-/// What was read, and how it was taken.
-fn read_words(answer: &LearnAnswer) -> Vec<Part> {
+/// What was read, and how it was taken, line by line.
+pub(in crate::present) fn log_lines(answer: &LearnAnswer) -> Vec<String> {
+    let units = answer.heading.units;
     let mut lines = vec![format!(
         "Read {} rows from {} to {} with {}.",
         answer.log.rows,
-        weekday_time(&answer.log.from, answer.heading.units),
-        weekday_time(&answer.log.to, answer.heading.units),
+        weekday_time(&answer.log.from, units),
+        weekday_time(&answer.log.to, units),
         match answer.log.gaps {
             0 => "no gap".to_owned(),
             1 => "one gap".to_owned(),
@@ -90,7 +131,7 @@ fn read_words(answer: &LearnAnswer) -> Vec<Part> {
     )];
     for bank in &answer.log.banks {
         lines.push(format!(
-            "{}: {} s from row to row; current from {}, {}; charge from {}.",
+            "{}: {} s from row to row; current {}, {}; charge {}.",
             neutral(&bank.bank),
             bank.every_s,
             bank.current,
@@ -99,10 +140,13 @@ fn read_words(answer: &LearnAnswer) -> Vec<Part> {
         ));
     }
     let driven = answer.drives.each.iter().map(|drive| {
+        let unsure = drive
+            .unsure
+            .map_or(String::new(), |why| format!(" ({why})"));
         format!(
-            "{} to {}",
-            weekday_time(&drive.from, answer.heading.units),
-            weekday_time(&drive.to, answer.heading.units)
+            "{} to {}{unsure}",
+            short_time(&drive.from, units),
+            until(&drive.from, &drive.to, units)
         )
     });
     let driven: Vec<String> = driven.collect();
@@ -115,5 +159,5 @@ fn read_words(answer: &LearnAnswer) -> Vec<Part> {
         "Drives by {}: {shown}. If that is not so, give them with --drives.",
         answer.drives.from
     ));
-    vec![note(lines.join("\n"))]
+    lines
 }

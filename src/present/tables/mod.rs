@@ -25,6 +25,7 @@ pub(super) use compare::mass_heading;
 #[cfg(feature = "cli")]
 pub use frame::laid_out;
 pub use learn::learn_tables;
+pub(super) use learn::{LearnTable, learn_tables_of, log_lines};
 pub use mend::mend_tables;
 pub(super) use mend::{change_columns, change_rows};
 pub use part::{Align, Part, Table, table_of};

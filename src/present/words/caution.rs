@@ -49,6 +49,8 @@ pub struct Contents {
     pub fridge: bool,
     /// A mains charger or an inverter.
     pub mains: bool,
+    /// What a meter's log says of it is shown too.
+    pub log: bool,
 }
 
 impl From<&Scenario> for Contents {
@@ -64,6 +66,7 @@ impl From<&Scenario> for Contents {
                 .any(|load| matches!(load.kind, LoadKind::Fridge(_))),
             mains: scenario.chargers.iter().any(from_mains)
                 || loads.iter().any(|load| load.inverter.is_some()),
+            log: false,
         }
     }
 }
@@ -75,7 +78,7 @@ pub fn cautions(contents: Contents, screen: Screen) -> Vec<&'static str> {
     let on_the_road = all || matches!(screen, Screen::Trip | Screen::Stay | Screen::Learn);
     let at_the_bench = all || screen == Screen::Budget;
     [
-        (LOG, screen == Screen::Learn),
+        (LOG, screen == Screen::Learn || (all && contents.log)),
         (LITHIUM, on_the_road && contents.lithium),
         (
             STARTING,
@@ -101,6 +104,7 @@ mod tests {
             start_bank: true,
             fridge: true,
             mains: true,
+            log: false,
         };
         assert_eq!(cautions(contents, Screen::Trip), [LITHIUM, STARTING, FOOD]);
         assert_eq!(cautions(contents, Screen::Stay), [LITHIUM, FOOD]);

@@ -131,6 +131,17 @@ pub fn short_time(iso: &str, units: Units) -> String {
     formatted(iso, DateForm::ShortTime, units)
 }
 
+/// When something ended that began at a time: `16:10`, with its date where that is another.
+#[must_use]
+pub fn until(from_iso: &str, to_iso: &str, units: Units) -> String {
+    match DateTime::parse_from_rfc3339(to_iso) {
+        Ok(time) if from_iso.get(..10) == to_iso.get(..10) => {
+            units.date(DateForm::Clock, time.naive_local())
+        }
+        _ => short_time(to_iso, units),
+    }
+}
+
 /// A date on an axis: `8 Jul`.
 #[must_use]
 pub fn day_month(iso: &str, units: Units) -> String {

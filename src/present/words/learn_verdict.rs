@@ -17,7 +17,7 @@ const TOLD: usize = 4;
 const NIGHT_SHARE: f64 = 0.1;
 const NIGHT_AH: f64 = 1.0;
 
-/// A figure with its unit; shares in per cent.
+/// A figure with its unit, if it has one; shares in per cent.
 #[must_use]
 pub fn found_figure(value: f64, unit: &str) -> String {
     if unit.is_empty() {
@@ -28,7 +28,10 @@ pub fn found_figure(value: f64, unit: &str) -> String {
     } else {
         rounded(value)
     };
-    format!("{digits} {unit}")
+    match unit {
+        "1" => digits,
+        _ => format!("{digits} {unit}"),
+    }
 }
 
 fn percent_plain(share: f64) -> String {
@@ -49,6 +52,12 @@ pub fn found_interval(found: &Found) -> String {
 /// What a log says, in a few sentences.
 #[must_use]
 pub fn learn_verdict(answer: &LearnAnswer) -> String {
+    learn_sentences(answer).join(" ")
+}
+
+/// Its sentences, the first of them how far the file is from the log.
+#[must_use]
+pub fn learn_sentences(answer: &LearnAnswer) -> Vec<String> {
     let mut parts = Vec::new();
     let days = answer.fit.days.len();
     let inside = answer.fit.days.iter().filter(|day| day.inside).count();
@@ -87,7 +96,7 @@ pub fn learn_verdict(answer: &LearnAnswer) -> String {
             "Put right, the same days are off by {rms:.1} points, and the trip's chance of no shortfall {chance}"
         ));
     }
-    parts.join(". ") + "."
+    parts.iter().map(|part| format!("{part}.")).collect()
 }
 
 /// How many times the width of its interval a value is off.
@@ -135,8 +144,9 @@ fn night_words(night: &NightUse, answer: &LearnAnswer) -> Vec<String> {
 
 /// What a key is called in a sentence.
 #[must_use]
-pub fn found_name(found: &Found) -> String {
-    let mut steps = found.key.splitn(3, '.');
+pub fn found_name(key: &str) -> String {
+    let mut steps = key.splitn(3, '.');
+    let whole = key;
     let (list, id, key) = (
         steps.next().unwrap_or(""),
         neutral(steps.next().unwrap_or("")).into_owned(),
@@ -147,19 +157,24 @@ pub fn found_name(found: &Found) -> String {
         ("banks", "capacity_ah") => format!("capacity of {id}"),
         ("banks", "resistance_mohm") => format!("resistance of {id}"),
         ("banks", "charge_efficiency") => format!("charge efficiency of {id}"),
+        ("banks", "peukert") => format!("Peukert's exponent of {id}"),
+        ("banks", _) => format!("all of bank {id}"),
+        ("chargers", "idle_output_a") => format!("current of {id} at idle"),
         ("chargers", _) => format!("current of {id}"),
+        ("alternator", _) if id == "idle_a" => "output of the alternator at idle".to_owned(),
+        ("alternator", _) => "share of the engine's time at idle".to_owned(),
         ("solar", _) => format!("losses of {id}"),
         ("loads", "rated.average_a") => format!("mean current of {id} at its data-sheet point"),
         ("loads", "running_w") => format!("{id} while its compressor runs"),
         ("loads", "hours_per_day") => format!("hours a day of {id}"),
         ("loads", "duty") => format!("share of the time that {id} runs"),
         ("loads", _) => format!("draw of {id}"),
-        _ => found.key.clone(),
+        _ => neutral(whole).into_owned(),
     }
 }
 
 fn parting(found: &Found) -> String {
-    let name = found_name(found);
+    let name = found_name(&found.key);
     let mut letters = name.chars();
     let name: String = letters
         .next()

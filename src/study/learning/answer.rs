@@ -87,6 +87,9 @@ pub struct DrivenOnce {
     pub from: String,
     /// Arrival.
     pub to: String,
+    /// Why one of them is not sure; `None`: the log shows both.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub unsure: Option<&'static str>,
 }
 
 /// Measured against predicted.
@@ -145,7 +148,7 @@ pub struct Found {
     pub low: f64,
     /// Its upper end.
     pub high: f64,
-    /// Unit.
+    /// Unit; empty: a share, `1`: a bare number.
     pub unit: &'static str,
     /// Hours of the log that it rests on.
     pub from_hours: f64,

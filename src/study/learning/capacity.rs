@@ -3,10 +3,12 @@
 //! One job: the two ways to a capacity (what the meter divides by; two rested voltages or full and
 //! rested), and loops from full to full.
 
+use std::collections::BTreeMap;
+
 use super::estimate::{Estimate, of_days};
 use super::meter::Meter;
 use crate::scenario::{Bank, Chemistry, Scenario};
-use crate::system::charge_acceptance::LITHIUM_EFFICIENCY;
+use crate::system::charge_acceptance::{LITHIUM_EFFICIENCY, lead_acid_efficiency};
 use crate::system::open_circuit_voltage::{Curve, VoltageTable};
 
 /// Charge and current are compared over so long, s.
@@ -15,18 +17,21 @@ const SPAN_S: f64 = 3.0 * 3600.0;
 /// Above it a meter may put itself at full.
 const NEAR_FULL: f64 = 0.97;
 
-/// Charge that stays of what goes in.
-pub(super) fn kept(bank: &Bank, amps: f64) -> f64 {
-    if amps > 0.0 && bank.chemistry == Chemistry::Lfp {
-        LITHIUM_EFFICIENCY
-    } else {
+/// Charge that stays of what goes in, by the model.
+fn kept(bank: &Bank, amps: f64, soc: f64) -> f64 {
+    if amps <= 0.0 {
         1.0
+    } else if bank.chemistry.is_lead_acid() {
+        lead_acid_efficiency(soc, amps / (bank.capacity_ah / 10.0))
+    } else {
+        LITHIUM_EFFICIENCY
     }
 }
 
 /// The capacity by which the meter turns Ah into charge, Ah, and the hours it rests on: current counted in
-/// spans of three hours over the charge's change. `losses` is the share of charging current that is lost.
-pub(super) fn by_the_meter(meter: &Meter, losses: f64) -> Option<(f64, Estimate)> {
+/// spans of three hours over the charge's change. Of lead-acid only what it gives counts: what it keeps of
+/// a charge is known too little.
+pub(super) fn by_the_meter(bank: &Bank, meter: &Meter) -> Option<(f64, Estimate)> {
     let step_s = meter.step_s;
     #[expect(
         clippy::cast_possible_truncation,
@@ -49,13 +54,17 @@ pub(super) fn by_the_meter(meter: &Meter, losses: f64) -> Option<(f64, Estimate)
         let (mut both, mut squares) = (0.0, 0.0);
         for &from in day {
             let to = from + span;
-            if to > last || !is_below_full(meter, from, to) {
+            let charges = || meter.amps[from..to].iter().any(|amps| *amps > 0.0);
+            if to > last
+                || !is_below_full(meter, from, to)
+                || (bank.chemistry.is_lead_acid() && charges())
+            {
                 continue;
             }
             let amps = &meter.amps[from..to];
             let counted_ah: f64 = amps
                 .iter()
-                .map(|amps| amps * (1.0 - if *amps > 0.0 { losses } else { 0.0 }))
+                .map(|amps| amps * kept(bank, *amps, 0.0))
                 .sum::<f64>()
                 * step_s
                 / 3600.0;
@@ -233,39 +242,80 @@ fn counted_ah(bank: &Bank, meter: &Meter, from: usize, to: usize) -> Option<f64>
         if apart_s > meter.gap_s || !amps.is_finite() {
             return None;
         }
-        sum += kept(bank, amps) * amps * apart_s / 3600.0;
+        sum += kept(bank, amps, meter.soc_at(row)) * amps * apart_s / 3600.0;
     }
     Some(sum)
 }
 
-/// Charge out over charge in, from full to full, and the hours of those loops.
-pub(super) fn charge_efficiency(bank: &Bank, meter: &Meter) -> Option<(f64, Estimate)> {
+/// What a battery gives back of its charge.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct GivenBack {
+    /// Charge out over charge in.
+    pub(super) share: Estimate,
+    /// The same by the model, at the very currents and charges.
+    pub(super) by_model: f64,
+    /// Hours of the loops.
+    pub(super) hours: f64,
+}
+
+/// Lead-acid seldom gets to full within a day: its daily peak counts from here on.
+const LEAD_PEAK: f64 = 0.85;
+
+/// How well a meter shows the charge of such a peak: half the width of 8 in 10. Ours.
+const PEAK_HALF: f64 = 0.02;
+
+/// Charge out over charge in, from full (of lead-acid: a day's peak), well down and there again; what the
+/// charge shown differs by at the ends counts too.
+pub(super) fn charge_efficiency(bank: &Bank, meter: &Meter) -> Option<GivenBack> {
     if !meter.has_soc || !meter.has_current {
         return None;
     }
+    let (full, ends_half) = if bank.chemistry.is_lead_acid() {
+        (LEAD_PEAK, PEAK_HALF)
+    } else {
+        (0.995, 0.0)
+    };
     let (first, last) = meter.span();
-    let mut loops: Vec<(f64, f64)> = Vec::new();
-    let mut hours = 0.0;
-    let (mut into, mut out, mut from, mut least) = (0.0, 0.0, None, 1.0_f64);
-    let step_h = meter.step_s / 3600.0;
-    for step in first..last {
-        let (amps, soc) = (meter.amps[step], meter.soc[step]);
-        if !(amps.is_finite() && soc.is_finite()) {
-            from = None;
-            continue;
-        }
-        into += amps.max(0.0) * step_h;
-        out += (-amps).max(0.0) * step_h;
-        least = least.min(soc);
-        if soc >= 0.995 && amps.abs() < 0.02 * bank.capacity_ah {
-            if let Some(began) = from.filter(|_| least < 0.7 && out > 0.25 * bank.capacity_ah) {
-                #[expect(clippy::cast_precision_loss, reason = "a number of steps")]
-                let long = (step - began) as f64 * step_h;
-                loops.push((out / into, out));
-                hours += long;
-            }
-            (into, out, from, least) = (0.0, 0.0, Some(step), 1.0);
+    let mut peaks: BTreeMap<i64, usize> = BTreeMap::new();
+    for step in (first..last).filter(|&step| meter.soc[step] >= full) {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_precision_loss,
+            reason = "days of a trip"
+        )]
+        let day = (step as f64 * meter.step_s / 86_400.0) as i64;
+        let peak = peaks.entry(day).or_insert(step);
+        if meter.soc[step] >= meter.soc[*peak] {
+            *peak = step;
         }
     }
-    of_days(&loops).map(|found| (hours, found))
+    let step_h = meter.step_s / 3600.0;
+    let mut loops: Vec<(f64, f64)> = Vec::new();
+    let (mut all_in, mut all_kept, mut all_out, mut hours) = (0.0, 0.0, 0.0, 0.0);
+    for (from, to) in peaks.values().zip(peaks.values().skip(1)) {
+        let (mut into, mut stays, mut out) = (0.0, 0.0, 0.0);
+        for step in from + 1..=*to {
+            let amps = meter.amps[step];
+            into += amps.max(0.0) * step_h;
+            stays += kept(bank, amps, meter.soc[step]) * amps.max(0.0) * step_h;
+            out += (-amps).max(0.0) * step_h;
+        }
+        let known = (from + 1..=*to).all(|step| meter.amps[step].is_finite());
+        let given_ah = out + (meter.soc[*to] - meter.soc[*from]) * bank.capacity_ah;
+        if known && out > 0.25 * bank.capacity_ah && into > 0.0 {
+            loops.push((given_ah / into, out));
+            all_in += into;
+            all_kept += stays;
+            all_out += out;
+            #[expect(clippy::cast_precision_loss, reason = "a number of steps")]
+            let long_h = (to - from) as f64 * step_h;
+            hours += long_h;
+        }
+    }
+    let share = of_days(&loops)?;
+    Some(GivenBack {
+        share: share.widened(ends_half * bank.capacity_ah / all_out * share.value),
+        by_model: all_kept / all_in,
+        hours,
+    })
 }

@@ -26,6 +26,8 @@ pub(super) struct Drives {
     pub(super) legs: Vec<(f64, f64)>,
     /// Where they are from.
     pub(super) from: &'static str,
+    /// Seconds at which a meter lost sight of a drive, and how its end or beginning is taken.
+    pub(super) unsure: Vec<(f64, &'static str)>,
 }
 
 /// What was driven. `offer_a` is what the panels of a bank give without chance, A by step.
@@ -39,13 +41,14 @@ pub(super) fn drives(
     let start_s = timeline.calendar.start_s;
     #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
     let since = |utc_s: i64| (utc_s - start_s) as f64;
+    let mut unsure = Vec::new();
     let (stretches, from) = if let Some(known) = known {
         let known = known
             .iter()
             .map(|(from_s, to_s)| (since(*from_s), since(*to_s)));
         (known.collect(), "the table of drives")
     } else {
-        let found = found(scenario, timeline, meters, offer_a);
+        let found = found(scenario, timeline, meters, offer_a, &mut unsure);
         let from = if found.is_empty() {
             "the plan: no meter shows a drive"
         } else {
@@ -60,7 +63,10 @@ pub(super) fn drives(
                 meter.amps[step].is_finite()
             })
     };
-    assigned(timeline, &stretches, &covered, from)
+    Drives {
+        unsure,
+        ..assigned(timeline, &stretches, &covered, from)
+    }
 }
 
 /// Stretches of drives to the legs of the plan and drives about; the plan's where nothing is known.
@@ -150,6 +156,7 @@ fn assigned(
         all: apart(all),
         legs,
         from,
+        unsure: Vec::new(),
     }
 }
 
@@ -169,12 +176,13 @@ fn apart(mut drives: Vec<Drive>) -> Vec<Drive> {
     out
 }
 
-/// Stretches in which any meter shows the engine.
+/// Stretches in which any meter shows the engine; `unsure` hears of those that run into a gap.
 fn found(
     scenario: &Scenario,
     timeline: &Timeline,
     meters: &[Meter],
     offer_a: &[Vec<f64>],
+    unsure: &mut Vec<(f64, &'static str)>,
 ) -> Vec<(f64, f64)> {
     let mut stretches: Vec<(f64, f64)> = Vec::new();
     for meter in meters {
@@ -207,10 +215,14 @@ fn found(
             let sun_a = offer_a[meter.bank][step_of(timeline, meter.row_s[row])];
             Some(amps > (0.5 * output_a).max(1.6 * sun_a + 0.3 * output_a))
         };
+        let driven: Vec<bool> = (0..meter.row_s.len())
+            .map(|row| is_driven(row) == Some(true))
+            .collect();
         let mut since: Option<(f64, f64)> = None;
         for row in 1..meter.row_s.len() {
             let (before_s, at_s) = (meter.row_s[row - 1], meter.row_s[row]);
-            if at_s - before_s <= meter.gap_s && is_driven(row) == Some(true) {
+            let is_gap = at_s - before_s > meter.gap_s;
+            if !is_gap && driven[row] {
                 since = match since {
                     Some((from_s, to_s)) if before_s - to_s <= BREAK_S => Some((from_s, at_s)),
                     other => {
@@ -218,6 +230,23 @@ fn found(
                         Some((before_s, at_s))
                     }
                 };
+            } else if is_gap {
+                let sides = (driven[row - 1], driven[row]);
+                let (pieces, how) = within_gap(timeline, meter, &driven, row);
+                if sides.0 || sides.1 {
+                    unsure.push((if sides.0 { before_s } else { at_s }, how));
+                }
+                for piece in pieces {
+                    since = match since {
+                        Some((from_s, to_s)) if piece.0 - to_s <= BREAK_S => {
+                            Some((from_s, piece.1))
+                        }
+                        other => {
+                            stretches.extend(other);
+                            Some(piece)
+                        }
+                    };
+                }
             }
         }
         stretches.extend(since);
@@ -232,4 +261,63 @@ fn found(
         }
     }
     merged
+}
+
+/// What was driven in the gap that ends at `row`, where a drive runs into it or out of it, and how that is
+/// known: by the charge gained over the gap, else by the plan's legs.
+fn within_gap(
+    timeline: &Timeline,
+    meter: &Meter,
+    driven: &[bool],
+    row: usize,
+) -> (Vec<(f64, f64)>, &'static str) {
+    let (from_s, to_s) = (meter.row_s[row - 1], meter.row_s[row]);
+    let mean = |is_driven: bool| -> Option<f64> {
+        let amps = (0..driven.len()).filter(|&row| driven[row] == is_driven);
+        let amps: Vec<f64> = amps
+            .map(|row| meter.row_amps[row])
+            .filter(|amps| amps.is_finite())
+            .collect();
+        (!amps.is_empty()).then(|| super::spans::mean_of(&amps))
+    };
+    let gained_ah = meter.gained_ah.iter().find(|gained| gained.0 == row);
+    let gained_ah = gained_ah.map_or(f64::NAN, |gained| gained.1);
+    let long_s = to_s - from_s;
+    // So long at the current of drives, the rest at that of the other hours.
+    let by_charge = mean(true).zip(mean(false)).and_then(|(drives_a, else_a)| {
+        let hours = (gained_ah - else_a * long_s / 3600.0) / (drives_a - else_a);
+        let is_clear = hours.is_finite() && drives_a > 2.0 * else_a.abs();
+        is_clear.then_some((3600.0 * hours).clamp(0.0, long_s))
+    });
+    let how = if by_charge.is_some() {
+        "the log has a gap there: so long by the charge that came in meanwhile"
+    } else {
+        "the log has a gap there: so long by the plan"
+    };
+    #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
+    let planned = || {
+        let since = |utc_s: i64| (utc_s - timeline.calendar.start_s) as f64;
+        let legs = timeline.calendar.legs.iter();
+        legs.map(move |leg| (since(leg.depart_s), since(leg.arrive_s)))
+    };
+    match (driven[row - 1], driven[row]) {
+        (true, true) if by_charge.is_none_or(|driven_s| driven_s > 0.8 * long_s) => {
+            (vec![(from_s, to_s)], how)
+        }
+        (true, _) => {
+            let by_plan = planned().filter(|leg| leg.0 - SHIFT_S < from_s && leg.1 > from_s);
+            let by_plan = by_plan
+                .map(|leg| leg.1.min(to_s) - from_s)
+                .fold(0.0, f64::max);
+            (vec![(from_s, from_s + by_charge.unwrap_or(by_plan))], how)
+        }
+        (false, true) => {
+            let by_plan = planned().filter(|leg| leg.0 < to_s && leg.1 + SHIFT_S > to_s);
+            let by_plan = by_plan
+                .map(|leg| to_s - leg.0.max(from_s))
+                .fold(0.0, f64::max);
+            (vec![(to_s - by_charge.unwrap_or(by_plan), to_s)], how)
+        }
+        (false, false) => (Vec::new(), how),
+    }
 }

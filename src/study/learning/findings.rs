@@ -42,7 +42,16 @@ pub(super) fn findings(ground: &Ground<'_>, seed: u64) -> Findings {
             list.cannot(key, "no log of this bank was given".to_owned());
         }
     }
-    list.out
+    // What one charger does not tell another may.
+    let mut out = list.out;
+    let found = &out.found;
+    let mut told: Vec<String> = found.iter().map(|found| found.key.clone()).collect();
+    out.cannot_tell.retain(|cannot| {
+        let is_new = !told.contains(&cannot.key);
+        told.push(cannot.key.clone());
+        is_new
+    });
+    out
 }
 
 pub(super) struct List<'a> {
@@ -64,6 +73,10 @@ pub(super) struct Value {
 impl List<'_> {
     pub(super) fn cannot(&mut self, key: String, why: String) {
         self.out.cannot_tell.push(CannotTell { key, why });
+    }
+
+    pub(super) fn has_found(&self, key: &str) -> bool {
+        self.out.found.iter().any(|known| known.key == key)
     }
 
     pub(super) fn found(&mut self, value: Value, estimate: Estimate) {
@@ -159,7 +172,7 @@ impl List<'_> {
         for (load, factor) in &nights.factors {
             self.of_load(*load, *factor, nights.hours);
         }
-        if let Some(swing) = &nights.fridge {
+        for swing in &nights.fridges {
             let hours = swing.night.iter().flatten().count();
             #[expect(clippy::cast_precision_loss, reason = "a number of steps")]
             let hours = hours as f64 * self.ground.timeline.plant.step_h;
@@ -176,11 +189,15 @@ impl List<'_> {
                     self.of_compressor(meter, only, running_a, hours);
                 }
             } else if let Some(factor) = swing.factor {
-                self.together(&swing.loads, factor);
+                self.together(&swing.loads, factor, &swing.why_together);
             }
         }
         for (loads, factor) in &nights.together {
-            self.together(loads, *factor);
+            self.together(
+                loads,
+                *factor,
+                "they draw in the same hours, and only their sum shows",
+            );
         }
         let told = |load: usize| {
             // A fridge is told by its cycles alone.
@@ -193,7 +210,7 @@ impl List<'_> {
                     .together
                     .iter()
                     .any(|(known, _)| known.contains(&load))
-                || nights.fridge.as_ref().is_some_and(|swing| {
+                || nights.fridges.iter().any(|swing| {
                     let is_said = swing.factor.is_some() || swing.loads.len() == 1;
                     is_said && swing.loads.contains(&load)
                 })
@@ -225,7 +242,7 @@ impl List<'_> {
         if nights.taken.contains(&load) {
             return "it is on in all the quiet hours, as a standing load is: taken as the file has it";
         }
-        if (nights.fridge.as_ref()).is_some_and(|swing| swing.loads.contains(&load)) {
+        if (nights.fridges.iter()).any(|swing| swing.loads.contains(&load)) {
             return "what it draws depends more on the weather of these nights, which the log does not show, than on the fridge";
         }
         if matches!(part.kind, LoadKind::Fridge(_)) {
@@ -237,13 +254,14 @@ impl List<'_> {
         "its hours show in too few nights"
     }
 
-    fn together(&mut self, loads: &[usize], factor: Estimate) {
+    /// Loads of which only the sum shows, and why.
+    fn together(&mut self, loads: &[usize], factor: Estimate, why: &str) {
         let ids: Vec<&str> = loads
             .iter()
             .map(|&load| self.ground.scenario.loads[load].id.as_str())
             .collect();
         let why = format!(
-            "{} draw in the same hours and only their sum shows: {:.2} times the file's ({:.2} to {:.2})",
+            "of {} together: {why}: {:.2} times the file's ({:.2} to {:.2})",
             ids.join(" and "),
             factor.value,
             factor.low,
@@ -276,7 +294,7 @@ impl List<'_> {
         let estimate = if has_idle {
             let draws = |traces: &Traces| traces.load_a[load].iter().sum();
             let change = |value: f64| Changes::one(key.clone(), value);
-            match self.through_the_engine(was, factor, &change, &draws) {
+            match self.through_the_engine((was, 1.0), factor, &change, &draws) {
                 Some(estimate) => estimate,
                 None => return self.cannot(key, "it hardly moves what is drawn".to_owned()),
             }
@@ -323,7 +341,7 @@ impl List<'_> {
                 }),
             )
         };
-        match self.through_the_engine(was, factor, &change, &draws) {
+        match self.through_the_engine((was, 1.0), factor, &change, &draws) {
             Some(estimate) => self.found(
                 Value {
                     key,
@@ -372,35 +390,36 @@ impl List<'_> {
         );
     }
 
-    /// The value of a key at which the engine has `factor` times what it has at `was`: by the secant. `None`
-    /// where the key hardly moves it.
+    /// What the engine draws with these changes, over what it draws as it is.
+    pub(super) fn drawn(&self, changes: &Changes, draws: &dyn Fn(&Traces) -> f64) -> Option<f64> {
+        let ground = self.ground;
+        let changed = ground.scenario.with(changes).ok()?;
+        let timeline = ground
+            .timeline
+            .of_changed(ground.scenario, &changed, Plan::Trip)
+            .ok()?;
+        let traces = traces(&changed, &timeline, Some(ground.drives), &ground.measured);
+        Some(draws(&traces) / draws(&ground.traces))
+    }
+
+    /// The value of a key at which the engine has `factor` times what it has as it is, by the secant from
+    /// `was`, where it has `reached` times that. `None` where the key hardly moves it.
     pub(super) fn through_the_engine(
         &self,
-        was: f64,
+        (was, reached): (f64, f64),
         factor: Estimate,
         change: &dyn Fn(f64) -> Changes,
         draws: &dyn Fn(&Traces) -> f64,
     ) -> Option<Estimate> {
-        let ground = self.ground;
-        let before = draws(&ground.traces);
-        let over = |value: f64| -> Option<f64> {
-            let changed = ground.scenario.with(&change(value)).ok()?;
-            let timeline = ground
-                .timeline
-                .of_changed(ground.scenario, &changed, Plan::Trip)
-                .ok()?;
-            let traces = traces(&changed, &timeline, Some(ground.drives), &ground.measured);
-            Some(draws(&traces) / before)
-        };
-        let far = factor.value - 1.0;
+        let far = (factor.value / reached - 1.0).clamp(-0.8, 3.0);
         let step = if far.abs() > 0.02 { far } else { 0.05 };
-        let (mut value, mut slope) = (was, 1.0 / was);
-        let mut reached = 1.0;
+        let (mut value, mut slope) = (was, reached / was);
+        let mut reached = reached;
         let mut next = was * (1.0 + step);
         for _ in 0..3 {
-            let at = over(next)?;
+            let at = self.drawn(&change(next), draws)?;
             let moved = (at - reached) / (next - value);
-            if !moved.is_finite() || moved * was < 0.25 {
+            if !moved.is_finite() || moved * was < 0.25 * reached {
                 return None;
             }
             (slope, value, reached) = (moved, next, at);

@@ -203,6 +203,16 @@ impl<'a> Ground<'a> {
         meter.soc[step] < most && is_low(meter.volts[step])
     }
 
+    /// What the compressors of a bank take together while they run, by the file, A.
+    pub(super) fn compressors_a(&self, bank: usize) -> f64 {
+        let loads = self.loads(bank).into_iter();
+        let running_w = loads.map(|load| match self.scenario.loads[load].kind {
+            LoadKind::Fridge(fridge) => fridge.running_w,
+            _ => 0.0,
+        });
+        running_w.sum::<f64>() / (13.0 * self.scenario.voltage_factor())
+    }
+
     /// What other banks draw through chargers, A.
     pub(super) fn fed_a(&self, bank: usize, step: usize) -> f64 {
         let chargers = self.scenario.chargers.iter().zip(&self.traces.feed_a);

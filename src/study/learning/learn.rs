@@ -139,6 +139,9 @@ fn driven(scenario: &Scenario, timeline: &Timeline, meters: &[Meter], drives: &D
             .map(|drive| DrivenOnce {
                 from: rfc3339(zone, utc_s(timeline, drive.from_s)),
                 to: rfc3339(zone, utc_s(timeline, drive.to_s)),
+                unsure: (drives.unsure.iter())
+                    .find(|(at_s, _)| (drive.from_s..=drive.to_s).contains(at_s))
+                    .map(|(_, how)| *how),
             })
             .collect(),
     }

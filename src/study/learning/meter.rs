@@ -5,8 +5,9 @@
 
 use super::answer::BankLog;
 use super::question::LearnError;
+use super::right_bank::{right_bank, right_voltage};
 use crate::log::Log;
-use crate::scenario::{Bank, Chemistry, Scenario};
+use crate::scenario::{Bank, Scenario};
 use crate::study::assemble::rfc3339;
 use crate::timeline::Timeline;
 
@@ -19,6 +20,9 @@ const LEAST_HOURS: f64 = 20.0;
 /// A step counts as measured if so much of it is.
 const COVERED: f64 = 0.5;
 
+/// What a current is from where only the charge was logged.
+const OF_CHARGE: &str = "from the steps of charge";
+
 /// A bank with its log.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Meter {
@@ -26,6 +30,8 @@ pub(super) struct Meter {
     pub(super) bank: usize,
     /// Rows within the trip: seconds since its start.
     pub(super) row_s: Vec<f64>,
+    /// Charge gained over each gap by the meter's own count, Ah, by the row after it.
+    pub(super) gained_ah: Vec<(usize, f64)>,
     /// Current into the bank, A; NaN: none.
     pub(super) row_amps: Vec<f64>,
     /// Voltage; empty: none.
@@ -51,6 +57,17 @@ pub(super) struct Meter {
 }
 
 impl Meter {
+    /// State of charge at the end of the step of a row; NaN: none.
+    pub(super) fn soc_at(&self, row: usize) -> f64 {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a step of the trip"
+        )]
+        let step = (self.row_s[row] / self.step_s) as usize;
+        self.soc.get(step).copied().unwrap_or(f64::NAN)
+    }
+
     /// The first step with a figure, and the one after the last.
     pub(super) fn span(&self) -> (usize, usize) {
         let has = |step: &usize| self.amps[*step].is_finite() || self.soc[*step].is_finite();
@@ -60,7 +77,7 @@ impl Meter {
     }
 }
 
-fn middle(values: &mut [f64]) -> f64 {
+pub(super) fn middle(values: &mut [f64]) -> f64 {
     values.sort_by(f64::total_cmp);
     values.get(values.len() / 2).copied().unwrap_or(f64::NAN)
 }
@@ -97,10 +114,9 @@ pub(super) fn meter(
     let every_s = middle(&mut between);
     #[expect(clippy::cast_precision_loss, reason = "seconds")]
     let gap_s = (3.0 * every_s).max(GAP_S as f64);
-    let gaps = row_s
-        .windows(2)
-        .filter(|pair| pair[1] - pair[0] > gap_s)
-        .count();
+    let gaps: Vec<usize> = (1..row_s.len())
+        .filter(|&row| row_s[row] - row_s[row - 1] > gap_s)
+        .collect();
     let covered_h: f64 = row_s
         .windows(2)
         .map(|pair| pair[1] - pair[0])
@@ -134,7 +150,7 @@ pub(super) fn meter(
         volts: &row_volts,
     };
     let (row_amps, current) = currents(scenario, parts, log, &raw, &column)?;
-    let has_current = current != "the steps of charge";
+    let has_current = current != OF_CHARGE;
     let (charging, sign) = if has_current {
         sign(&raw, &row_amps, timeline, dark)
     } else {
@@ -152,13 +168,14 @@ pub(super) fn meter(
         read: BankLog {
             bank: parts.id.clone(),
             rows: rows.len(),
-            gaps,
+            gaps: gaps.len(),
             #[expect(clippy::cast_possible_truncation, reason = "seconds")]
             every_s: every_s as i64,
             current,
             sign,
-            charge: "the meter",
+            charge: "by the meter",
         },
+        gained_ah: gained_ah(parts, &gaps, &raw.soc, (&column(&log.ah), charging)),
         row_s,
         row_amps,
         row_volts,
@@ -173,6 +190,24 @@ pub(super) fn meter(
     }
     debug_assert!(first <= last);
     Ok(meter)
+}
+
+/// Charge gained over gaps, by the rows after them: by the charge shown, else by the Ah counted, with the
+/// meter's sign.
+fn gained_ah(
+    bank: &Bank,
+    gaps: &[usize],
+    soc: &[f64],
+    (counted_ah, charging): (&[f64], f64),
+) -> Vec<(usize, f64)> {
+    let gained = |&row: &usize| {
+        let by_count = charging * (counted_ah[row] - counted_ah[row - 1]);
+        let by_charge = bank.capacity_ah * (soc[row] - soc[row - 1]);
+        // At full a charge stands still, whatever came in.
+        let is_shown = by_charge.is_finite() && soc[row] < 0.97;
+        (row, if is_shown { by_charge } else { by_count })
+    };
+    gaps.iter().map(gained).collect()
 }
 
 #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
@@ -196,7 +231,7 @@ fn currents(
     column: &dyn Fn(&[f32]) -> Vec<f64>,
 ) -> Result<(Vec<f64>, &'static str), LearnError> {
     if !log.amps.is_empty() {
-        return Ok((column(&log.amps), "the current"));
+        return Ok((column(&log.amps), "as measured"));
     }
     if !log.watts.is_empty() {
         let usual_v = 13.0 * scenario.voltage_factor();
@@ -205,7 +240,7 @@ fn currents(
             let volts = raw.volts.get(row).copied().filter(|volts| *volts > 1.0);
             watts / volts.unwrap_or(usual_v)
         });
-        return Ok((amps.collect(), "the power"));
+        return Ok((amps.collect(), "from the power"));
     }
     let rates = |figures: &[f64], per: f64| -> Vec<f64> {
         let mut rates = vec![f64::NAN; figures.len()];
@@ -218,10 +253,10 @@ fn currents(
         rates
     };
     if !log.ah.is_empty() {
-        return Ok((rates(&column(&log.ah), 1.0), "the Ah counted"));
+        return Ok((rates(&column(&log.ah), 1.0), "from the Ah counted"));
     }
     if !log.soc.is_empty() {
-        return Ok((rates(&raw.soc, bank.capacity_ah), "the steps of charge"));
+        return Ok((rates(&raw.soc, bank.capacity_ah), OF_CHARGE));
     }
     Err(LearnError::VoltageOnly {
         file: log.file.clone(),
@@ -367,63 +402,6 @@ fn counted_soc(timeline: &Timeline, bank: &Bank, amps: &[f64]) -> Vec<f64> {
             soc
         })
         .collect()
-}
-
-/// Refuses a voltage that this bank never has.
-fn right_voltage(
-    scenario: &Scenario,
-    bank: &Bank,
-    log: &Log,
-    row_volts: &[f64],
-) -> Result<(), LearnError> {
-    let mut known: Vec<f64> = row_volts
-        .iter()
-        .copied()
-        .filter(|volts| volts.is_finite())
-        .collect();
-    if known.is_empty() {
-        return Ok(());
-    }
-    let found_v = middle(&mut known);
-    let least_v = if bank.chemistry == Chemistry::Lfp {
-        11.0
-    } else {
-        10.5
-    };
-    let (least_v, most_v) = (
-        least_v * scenario.voltage_factor(),
-        bank.absorption_v + 0.6 * scenario.voltage_factor(),
-    );
-    if (least_v..=most_v).contains(&found_v) {
-        return Ok(());
-    }
-    Err(LearnError::OtherVoltage {
-        file: log.file.clone(),
-        bank: bank.id.clone(),
-        found_v,
-        least_v,
-        most_v,
-    })
-}
-
-/// Refuses charge and current that are those of a bank of quite another size.
-fn right_bank(bank: &Bank, log: &Log, meter: &Meter) -> Result<(), LearnError> {
-    if !meter.has_current {
-        return Ok(());
-    }
-    let found = super::capacity::by_the_meter(meter, 0.0);
-    if let Some(found_ah) = found.map(|(_, estimate)| estimate.value) {
-        let over = found_ah / bank.capacity_ah;
-        if !(1.0 / 3.0..=3.0).contains(&over) {
-            return Err(LearnError::OtherBank {
-                file: log.file.clone(),
-                bank: bank.id.clone(),
-                found_ah,
-                file_ah: bank.capacity_ah,
-            });
-        }
-    }
-    Ok(())
 }
 
 /// First and last time of logs, RFC 3339.

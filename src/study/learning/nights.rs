@@ -5,13 +5,15 @@
 
 use std::collections::BTreeMap;
 
-use super::estimate::{Estimate, Weather};
+use super::compressors::{Compressors, compressors};
+use super::estimate::{Estimate, Weather, of_days};
 use super::ground::Ground;
 use super::least_squares::{Level, unknowns_of};
-use super::meter::Meter;
+use super::meter::{Meter, middle};
 use super::model::{DaySums, fridge_number};
-use super::spans::{Shows, Span, mean_of, middle, steady_spans};
+use super::spans::{Shows, Span, mean_of, steady_spans};
 use super::told_apart::{Told, told_apart};
+use crate::scenario::LoadKind;
 
 /// What a meter's zero may be off, A, half the width of an interval of 8 in 10. Common practice, no source.
 pub(super) const ZERO_HALF_A: f64 = 0.02;
@@ -23,6 +25,9 @@ pub(super) const SPREAD_HALF: f64 = 0.49;
 /// Where the weather of the file's trials moves a fridge's draw by more than this share (one standard
 /// deviation, over all the nights), it says nothing of the fridge.
 const MOST_WEATHER: f64 = 0.2;
+
+/// Compressors by the file are told apart from this ratio of their powers on.
+const LEAST_APART: f64 = 1.15;
 
 /// What the quiet hours say of a bank.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -37,8 +42,8 @@ pub(super) struct Nights {
     pub(super) together: Vec<(Vec<usize>, Estimate)>,
     /// Loads that are on in all the quiet hours, taken as the file has them.
     pub(super) taken: Vec<usize>,
-    /// The fridges of the bank together.
-    pub(super) fridge: Option<FridgeSwing>,
+    /// The fridges of the bank, each alone or all together.
+    pub(super) fridges: Vec<FridgeSwing>,
     /// Measured and by the file, Ah of a mean night.
     pub(super) night_ah: Option<(f64, f64)>,
 }
@@ -48,6 +53,8 @@ pub(super) struct Nights {
 pub(super) struct FridgeSwing {
     /// The loads.
     pub(super) loads: Vec<usize>,
+    /// Why there are several.
+    pub(super) why_together: String,
     /// Factor on what the engine has of its mean draw; `None`: by the file's own weather that may be anything.
     pub(super) factor: Option<Estimate>,
     /// Current while it runs, A; only with one fridge.
@@ -64,11 +71,18 @@ pub(super) fn nights(ground: &Ground<'_>, meter: &Meter, weather: &DaySums<'_>) 
     let (fridges, others): (Vec<usize>, Vec<usize>) =
         loads.iter().partition(|&&load| number(load).is_some());
     let quiet = ground.quiet(meter);
-    let spans = steady_spans(ground, meter, &quiet, &others);
+    let several = (fridges.len() > 1)
+        .then(|| compressors(ground, meter, &quiet, fridges.len()))
+        .flatten();
+    let spans = steady_spans(ground, meter, &quiet, &others, several.as_ref());
     if spans.len() < 3 {
         return Nights::default();
     }
-    let swings: Vec<f64> = spans.iter().filter_map(Span::swing_a).collect();
+    let swing_of = |span: &Span| match (span.shows, &several) {
+        (Some(Shows::Several { .. }), Some(several)) => Some(several.each_a[0]),
+        _ => span.swing_a(),
+    };
+    let mut swings: Vec<f64> = spans.iter().filter_map(swing_of).collect();
     let has_cycles = swings.len() >= 3;
     let used: Vec<&Span> = spans
         .iter()
@@ -95,8 +109,12 @@ pub(super) fn nights(ground: &Ground<'_>, meter: &Meter, weather: &DaySums<'_>) 
         night_ah: night_ah(ground, meter, &spans),
         ..Nights::default()
     };
-    let swing_a = has_cycles.then(|| middle(swings));
-    let Some(values) = settled(&mut levels, &used, 1 + told.groups.len(), swing_a) else {
+    let swing_a = [middle(&mut swings)];
+    let swings_a = several
+        .as_ref()
+        .map_or(&swing_a[..], |several| &several.each_a);
+    let swings_a = has_cycles.then_some(swings_a);
+    let Some(values) = settled(&mut levels, &used, 1 + told.groups.len(), swings_a) else {
         return found;
     };
     // What is taken as the file has it is uncertain as the file says.
@@ -128,7 +146,17 @@ pub(super) fn nights(ground: &Ground<'_>, meter: &Meter, weather: &DaySums<'_>) 
         let base_half = found
             .standing_a
             .map_or(0.0, |value| value.high - value.value);
-        found.fridge = swing(ground, &spans, &fridges, &level, base_half, weather);
+        let above = |span: &Span| span.mean_a - level(span);
+        let halves = (base_half, weather);
+        found.fridges = if let Some(several) = several {
+            apart(ground, &spans, (&fridges, &several), &above, halves)
+        } else {
+            let running = spans
+                .iter()
+                .filter_map(|span| Some((span.night, span.swing_a()?)));
+            let swing = swing(ground, &spans, &fridges, &above, &by_night(running), halves);
+            swing.into_iter().collect()
+        };
     }
     found
 }
@@ -161,10 +189,10 @@ fn settled(
     levels: &mut [Level],
     used: &[&Span],
     unknowns: usize,
-    swing_a: Option<f64>,
+    swings_a: Option<&[f64]>,
 ) -> Option<Vec<Option<Estimate>>> {
     let mut values = unknowns_of(levels, unknowns)?;
-    let Some(swing_a) = swing_a else {
+    let Some(swings_a) = swings_a else {
         return Some(values);
     };
     for _ in 0..3 {
@@ -174,11 +202,16 @@ fn settled(
             let expected: f64 = each
                 .map(|(term, value)| term * value.map_or(0.0, |value| value.value))
                 .sum();
-            let is_one = matches!(span.shows, Some(Shows::One { .. }));
-            if is_one && level.amps - expected > 0.5 * swing_a {
-                level.amps -= swing_a;
-                has_moved = true;
-            }
+            let is_one = matches!(span.shows, Some(Shows::One { .. } | Shows::Several { .. }));
+            let above_a = level.amps - expected;
+            let off = |swing_a: &&f64| (above_a - **swing_a).abs();
+            let swing_a = swings_a.iter().min_by(|a, b| off(a).total_cmp(&off(b)));
+            let Some(&swing_a) = swing_a.filter(|swing_a| is_one && above_a > 0.5 * **swing_a)
+            else {
+                continue;
+            };
+            level.amps -= swing_a;
+            has_moved = true;
         }
         if !has_moved {
             break;
@@ -188,14 +221,84 @@ fn settled(
     Some(values)
 }
 
-/// The compressor's mean draw, night by night, against the engine's under the file's weather.
+/// The mean of each night, one weight each.
+fn by_night<N: Ord>(values: impl Iterator<Item = (N, f64)>) -> Vec<(f64, f64)> {
+    let mut nights: BTreeMap<N, Vec<f64>> = BTreeMap::new();
+    for (night, value) in values {
+        nights.entry(night).or_default().push(value);
+    }
+    let means = nights.values().map(|values| (mean_of(values), 1.0));
+    means.collect()
+}
+
+/// Fridges told apart by the steps of their compressors, else together and why.
+fn apart(
+    ground: &Ground<'_>,
+    spans: &[Span],
+    (fridges, several): (&[usize], &Compressors),
+    above: &dyn Fn(&Span) -> f64,
+    (base_half, weather): (f64, &DaySums<'_>),
+) -> Vec<FridgeSwing> {
+    let all = |why_together: String| {
+        let halves = (base_half, weather);
+        let all = swing(ground, spans, fridges, above, &[], halves);
+        let all = all.map(|all| FridgeSwing {
+            why_together,
+            ..all
+        });
+        all.into_iter().collect()
+    };
+    let amps = |amps: &f64| format!("{amps:.1} A");
+    if let [only] = &several.each_a[..] {
+        return all(format!(
+            "their compressors start and stop with the same step of {}, so only their sum shows",
+            amps(only)
+        ));
+    }
+    // The least step is that of the fridge with the least compressor by the file.
+    let running_w = |load: usize| match ground.scenario.loads[load].kind {
+        LoadKind::Fridge(fridge) => fridge.running_w,
+        _ => 0.0,
+    };
+    let mut order = fridges.to_vec();
+    order.sort_by(|&a, &b| running_w(a).total_cmp(&running_w(b)));
+    if order
+        .windows(2)
+        .any(|pair| running_w(pair[1]) < LEAST_APART * running_w(pair[0]))
+    {
+        return all(format!(
+            "compressors of {} show, but by the file they are too alike to say which is whose, so only their sum is told",
+            (several.each_a.iter().map(amps))
+                .collect::<Vec<_>>()
+                .join(" and ")
+        ));
+    }
+    #[expect(clippy::cast_precision_loss, reason = "a number of fridges")]
+    let half = base_half / order.len() as f64;
+    let each = order.iter().enumerate().filter_map(|(place, &load)| {
+        let own = |span: &Span| match span.shows {
+            Some(Shows::Several { .. }) => several.shared(&span.each_a, above(span))[place],
+            _ => 0.0,
+        };
+        let running = by_night(several.steps[place].iter().copied());
+        let shown: Vec<Span> = (spans.iter())
+            .filter(|span| !span.each_a.is_empty())
+            .cloned()
+            .collect();
+        swing(ground, &shown, &[load], &own, &running, (half, weather))
+    });
+    each.collect()
+}
+
+/// The draw of compressors above all else, night by night, against the engine's under the file's weather.
+/// `running` are the steps of a compressor by night.
 fn swing(
     ground: &Ground<'_>,
     spans: &[Span],
     fridges: &[usize],
-    level: &dyn Fn(&Span) -> f64,
-    base_half: f64,
-    weather: &DaySums<'_>,
+    above: &dyn Fn(&Span) -> f64,
+    running: &[(f64, f64)],
+    (base_half, weather): (f64, &DaySums<'_>),
 ) -> Option<FridgeSwing> {
     let step_h = ground.timeline.plant.step_h;
     let count = 1 + spans.iter().map(|span| span.night).max()?;
@@ -209,7 +312,7 @@ fn swing(
     let mut hours = vec![0.0; count];
     let mut night = vec![None; ground.timeline.steps];
     for span in spans {
-        measured_ah[span.night] += (span.mean_a - level(span)) * span.hours;
+        measured_ah[span.night] += above(span) * span.hours;
         hours[span.night] += span.hours;
         night[span.from..span.to].fill(Some(span.night));
         for (&load, &number) in fridges.iter().zip(&numbers) {
@@ -247,22 +350,13 @@ fn swing(
     let factor = is_tied.then(|| Weather::new(ratios, &trials).factor());
     let mean_a = long.iter().map(|&n| by_file_ah[n]).sum::<f64>()
         / long.iter().map(|&n| hours[n]).sum::<f64>();
-    let mut running: BTreeMap<usize, Vec<f64>> = BTreeMap::new();
-    for span in spans {
-        if let Some(swing_a) = span.swing_a() {
-            running.entry(span.night).or_default().push(swing_a);
-        }
-    }
-    let running: Vec<(f64, f64)> = running
-        .values()
-        .map(|swings| (mean_of(swings), 1.0))
-        .collect();
     Some(FridgeSwing {
         loads: fridges.to_vec(),
+        why_together: "they run in the same hours, and only their sum shows".to_owned(),
         factor: factor
             .flatten()
             .map(|factor| factor.widened(base_half / mean_a.max(0.05))),
-        running_a: super::estimate::of_days(&running)
+        running_a: of_days(running)
             .filter(|_| fridges.len() == 1)
             .map(|value| value.widened(0.01 * value.value)),
         night,

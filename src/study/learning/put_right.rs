@@ -22,9 +22,17 @@ fn short(value: f64) -> f64 {
     (value * scale).round() / scale
 }
 
+/// The part that a key is of: of lists, its id too.
+fn part_of(key: &str) -> &str {
+    let dots = usize::from(!key.starts_with("alternator."));
+    let end = key.match_indices('.').nth(dots);
+    end.map_or(key, |(end, _)| &key[..end])
+}
+
 /// Where a found value comes from, for a reader of the file.
 fn note_of(found: &Found, log: &str) -> String {
-    let name = found.key.split('.').skip(2).collect::<Vec<_>>().join(".");
+    let part = part_of(&found.key).len() + 1;
+    let name = found.key.get(part..).unwrap_or_default();
     let unit = if found.unit.is_empty() {
         String::new()
     } else {
@@ -58,8 +66,7 @@ pub(super) fn put_right(
         };
         right = changed;
         changes.0.extend(more.0);
-        let part: Vec<&str> = found.key.splitn(3, '.').collect();
-        let part = format!("{}.{}", part[0], part[1]);
+        let part = part_of(&found.key).to_owned();
         match notes.iter_mut().find(|(known, _)| *known == part) {
             Some((_, text)) => {
                 text.push(' ');

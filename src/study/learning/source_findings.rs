@@ -4,16 +4,28 @@
 
 use super::battery::resistance_mohm;
 use super::capacity::{by_the_meter, by_voltage, charge_efficiency};
+use super::discharges::peukert;
 use super::estimate::Estimate;
 use super::findings::{List, Value};
+use super::idling::{Idling, idling};
 use super::meter::Meter;
 use super::model::Traces;
 use super::sources::{Yield, charging};
-use crate::scenario::{Changes, Chemistry};
-use crate::system::charge_acceptance::LITHIUM_EFFICIENCY;
+use super::spans::mean_of;
+use crate::scenario::Changes;
 
 /// How well a meter's current is read, as a share.
 const GAIN_SHARE: f64 = 0.005;
+
+const IDLE_SHARE: &str = "alternator.idle_share";
+
+/// What the engine has of a charger in the steps of its plateau.
+struct Engine<'a> {
+    /// In the mean, A.
+    by_file_a: f64,
+    /// Its sum in a run.
+    given: &'a dyn Fn(&Traces) -> f64,
+}
 
 impl List<'_> {
     pub(super) fn of_panels(&mut self, meter: &Meter, sun: Option<&Yield>) {
@@ -80,33 +92,127 @@ impl List<'_> {
                     continue;
                 }
             };
-            let given = |traces: &Traces| -> f64 {
-                found
-                    .steps
-                    .iter()
-                    .map(|&step| traces.charger_a[charger][step])
-                    .sum()
+            let by_file = &self.ground.traces.charger_a[charger];
+            let by_file: Vec<f64> = found.steps.iter().map(|&step| by_file[step]).collect();
+            let engine = Engine {
+                by_file_a: mean_of(&by_file),
+                given: &|traces| {
+                    let steps = found.steps.iter();
+                    steps.map(|&step| traces.charger_a[charger][step]).sum()
+                },
             };
-            let change = |amps: f64| Changes::one(key.clone(), amps.clamp(0.1, 2000.0));
-            match self.through_the_engine(part.output_a, found.factor, &change, &given) {
+            // With idling told apart the plateau is that of cruise.
+            let cruise = match idling(self.ground, meter, &found) {
+                Ok(levels) => self
+                    .of_idling(&part.id, found.hours, &levels, &engine)
+                    .then_some(levels.cruise_a),
+                Err(why) => {
+                    self.cannot(format!("chargers.{}.idle_output_a", part.id), why);
+                    None
+                }
+            };
+            let base = match cruise {
+                Some(_) => Changes::one(IDLE_SHARE, 0.0),
+                None => Changes::default(),
+            };
+            let (plateau, how) = match cruise {
+                Some(cruise_a) => (
+                    cruise_a.times(1.0 / engine.by_file_a),
+                    "its plateau at the bank at cruise, after the cable",
+                ),
+                None => (
+                    found.factor,
+                    "its plateau at the bank on the road, after the cable; idling counted as the file has it",
+                ),
+            };
+            let change = |amps: f64| base.clone().and(key.clone(), amps.clamp(0.1, 2000.0));
+            let reached = if cruise.is_some() {
+                self.drawn(&base, engine.given)
+            } else {
+                Some(1.0)
+            };
+            let output_a = reached.and_then(|reached| {
+                self.through_the_engine((part.output_a, reached), plateau, &change, engine.given)
+            });
+            match output_a {
                 Some(estimate) => self.found(
                     Value {
                         key: key.clone(),
                         was: part.output_a,
                         unit: "A",
                         hours: found.hours,
-                        how: "its plateau at the bank on the road, cable and idling counted as the file has them"
-                            .to_owned(),
+                        how: how.to_owned(),
                         is_key: true,
                     },
                     estimate.clamped(0.1, 2000.0),
                 ),
                 None => self.cannot(
                     key,
-                    "on these drives the alternator or the bank's own limit rules, not the charger".to_owned(),
+                    "on these drives the alternator or the bank's own limit rules, not the charger"
+                        .to_owned(),
                 ),
             }
         }
+    }
+
+    /// A charger at idle, and what the alternator has then; whether the latter follows from it.
+    fn of_idling(&mut self, id: &str, hours: f64, levels: &Idling, engine: &Engine<'_>) -> bool {
+        const IDLE_A: &str = "alternator.idle_a";
+        let Some(alternator) = &self.ground.scenario.alternator else {
+            return false;
+        };
+        let at_idle = Changes::one(IDLE_SHARE, 1.0);
+        let Some(reached) = self.drawn(&at_idle, engine.given) else {
+            return false;
+        };
+        let value = |key: &str, (was, unit): (f64, &'static str), how: &str| Value {
+            key: key.to_owned(),
+            was,
+            unit,
+            hours,
+            how: how.to_owned(),
+            is_key: key.starts_with("alternator."),
+        };
+        self.found(
+            value(
+                &format!("chargers.{id}.idle_output_a"),
+                (reached * engine.by_file_a, "A"),
+                "its lower level at the bank on the road, after the cable: the engine at idle",
+            ),
+            levels.idle_a.clamped(0.0, 2000.0),
+        );
+        if self.has_found(IDLE_A) {
+            return true;
+        }
+        let change = |amps: f64| {
+            at_idle
+                .clone()
+                .and(IDLE_A, amps.clamp(0.0, alternator.rated_a))
+        };
+        let factor = levels.idle_a.times(1.0 / engine.by_file_a);
+        let was = (alternator.idle_a, reached);
+        let Some(idle_a) = self.through_the_engine(was, factor, &change, engine.given) else {
+            let why = "by the file what it has at idle does not decide what this charger gets then";
+            self.cannot(IDLE_A.to_owned(), why.to_owned());
+            return false;
+        };
+        self.found(
+            value(
+                IDLE_A,
+                (alternator.idle_a, "A"),
+                "by what its charger gives at idle; the vehicle's own load, heat and other chargers as the file has them",
+            ),
+            idle_a.clamped(0.0, alternator.rated_a),
+        );
+        self.found(
+            value(
+                IDLE_SHARE,
+                (alternator.idle_share, ""),
+                "how much of its time on the road the charger is at its lower level",
+            ),
+            levels.share.clamped(0.0, 1.0),
+        );
+        true
     }
 
     pub(super) fn of_battery(&mut self, meter: &Meter) {
@@ -130,17 +236,12 @@ impl List<'_> {
         }
         let ohm = resistance.map_or(bank.resistance_mohm, |(_, found)| found.value) / 1000.0;
         let key = format!("banks.{}.capacity_ah", bank.id);
-        let losses = if bank.chemistry == Chemistry::Lfp {
-            1.0 - LITHIUM_EFFICIENCY
-        } else {
-            0.0
-        };
         let own = meter
             .has_current
             .then(|| by_voltage(scenario, meter, ohm))
             .flatten();
         let by_meter = (meter.has_current && meter.has_soc)
-            .then(|| by_the_meter(meter, losses))
+            .then(|| by_the_meter(bank, meter))
             .flatten();
         let how = if own.is_some() {
             "Ah counted between full or rested moments, by voltage"
@@ -166,23 +267,44 @@ impl List<'_> {
             ),
         }
         let key = format!("banks.{}.charge_efficiency", bank.id);
-        match charge_efficiency(bank, meter).filter(|_| bank.chemistry == Chemistry::Lfp) {
-            Some((hours, estimate)) => self.found(
+        match charge_efficiency(bank, meter) {
+            Some(given) => self.found(
                 Value {
                     key,
-                    was: LITHIUM_EFFICIENCY,
+                    was: given.by_model,
                     unit: "",
-                    hours,
-                    how: "charge out over charge in from full to full; the file has no key for it"
+                    hours: given.hours,
+                    how: "charge out over charge in from full to full, and the model's at the same currents; the file has \
+                          no key for it"
                         .to_owned(),
                     is_key: false,
                 },
-                estimate.clamped(0.0, 1.2),
+                given.share.clamped(0.0, 1.2),
             ),
             None => self.cannot(
                 key,
-                "the log has no two loops from full, well down and to full again".to_owned(),
+                "the log has no two loops from full, a quarter down and to full again".to_owned(),
             ),
+        }
+        if !bank.chemistry.is_lead_acid() {
+            return;
+        }
+        let key = format!("banks.{}.peukert", bank.id);
+        match peukert(scenario, meter) {
+            Ok(found) => self.found(
+                Value {
+                    key,
+                    was: found.by_model,
+                    unit: "1",
+                    hours: found.hours,
+                    how: "the Ah of discharges from full to 1.75 V a cell by their currents, and the model's two tanks at \
+                          those currents; the file has no key for it"
+                        .to_owned(),
+                    is_key: false,
+                },
+                found.found.clamped(0.9, 3.0),
+            ),
+            Err(why) => self.cannot(key, why.to_owned()),
         }
     }
 }

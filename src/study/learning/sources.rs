@@ -20,10 +20,10 @@ const LEAST_SUN_H: f64 = 1.5;
 const PLATEAU: f64 = 0.9;
 
 /// Blocks of a charger's current, s.
-const BLOCK_S: f64 = 1800.0;
+pub(super) const BLOCK_S: f64 = 1800.0;
 
 /// How well a meter's current is read, as a share: half the width of 8 in 10. Common practice, no source.
-const GAIN_HALF: f64 = 0.005;
+pub(super) const GAIN_HALF: f64 = 0.005;
 
 /// The draw of a bank's loads by what was learned at night.
 pub(super) fn draw_a(ground: &Ground<'_>, meter: &Meter, nights: &Nights) -> Vec<f64> {
@@ -35,9 +35,9 @@ pub(super) fn draw_a(ground: &Ground<'_>, meter: &Meter, nights: &Nights) -> Vec
             .iter()
             .find(|(known, _)| known.contains(&load));
         let swing = nights
-            .fridge
-            .as_ref()
-            .filter(|swing| swing.loads.contains(&load));
+            .fridges
+            .iter()
+            .find(|swing| swing.loads.contains(&load));
         alone
             .map(|(_, value)| value.value)
             .or(group.map(|(_, value)| value.value))
@@ -154,6 +154,10 @@ pub(super) struct Charging {
     pub(super) hours: f64,
     /// Those steps.
     pub(super) steps: Vec<usize>,
+    /// What the loads take of it in each, less the sun's part, A.
+    pub(super) added_a: Vec<f64>,
+    /// Half the width of 8 in 10 of that, A.
+    pub(super) added_half_a: f64,
 }
 
 /// What the alternator-fed charger of a bank gives; the reason where that does not show.
@@ -225,10 +229,14 @@ pub(super) fn charging(
     };
     let mut blocks: BTreeMap<i64, (f64, f64)> = BTreeMap::new();
     let (mut sun_sum, mut file_sum, mut draw_sum) = (0.0, 0.0, 0.0);
-    for &step in &steps {
+    let added_a: Vec<f64> = steps
+        .iter()
+        .map(|&step| draw_a[step] - sun_a(step))
+        .collect();
+    for (&step, added_a) in steps.iter().zip(&added_a) {
         #[expect(clippy::cast_possible_truncation, reason = "half hours of a trip")]
         let block = (ground.timeline.begin_s(step) / BLOCK_S) as i64;
-        let came = meter.amps[step] + draw_a[step] - sun_a(step);
+        let came = meter.amps[step] + added_a;
         let (sum, weight) = blocks.entry(block).or_default();
         *sum += came;
         *weight += by_file[step];
@@ -250,6 +258,8 @@ pub(super) fn charging(
         0.25 * sun_sum / file_sum + 0.1 * draw_sum / file_sum + draw_half_a * count / file_sum;
     Ok(Charging {
         factor: factor.widened(systematic).widened(GAIN_HALF * factor.value),
+        added_a,
+        added_half_a: systematic * file_sum / count,
         hours: count * ground.timeline.plant.step_h,
         steps,
     })

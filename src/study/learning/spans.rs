@@ -5,6 +5,7 @@
 
 use std::collections::BTreeMap;
 
+use super::compressors::Compressors;
 use super::ground::Ground;
 use super::meter::{Meter, step_of};
 
@@ -12,10 +13,10 @@ use super::meter::{Meter, step_of};
 const LEAST_SPAN_H: f64 = 0.5;
 
 /// Rows further apart do not show a compressor's cycles, s.
-const CYCLE_ROWS_S: f64 = 310.0;
+pub(super) const CYCLE_ROWS_S: f64 = 310.0;
 
 /// Rows of one level lie within so much, A.
-const ONE_LEVEL_A: f64 = 0.3;
+pub(super) const ONE_LEVEL_A: f64 = 0.3;
 
 /// A span of one night in which the same things are on.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,6 +29,8 @@ pub(super) struct Span {
     pub(super) mean_a: f64,
     /// What its rows show, if that is clear.
     pub(super) shows: Option<Shows>,
+    /// Mean draw of each of several compressors, A.
+    pub(super) each_a: Vec<f64>,
     /// Draw by the file of each load of the bank that is no fridge, A.
     pub(super) load_a: Vec<f64>,
 }
@@ -39,10 +42,12 @@ pub(super) enum Shows {
     Two { low_a: f64, swing_a: f64 },
     /// One level all through: the compressor rested or ran.
     One { level_a: f64 },
+    /// With all of several compressors at rest.
+    Several { low_a: f64 },
 }
 
 /// The levels of a draw that may switch.
-fn levels_of(draws: &[f64]) -> Option<Shows> {
+pub(super) fn levels_of(draws: &[f64]) -> Option<Shows> {
     let mut sorted = draws.to_vec();
     sorted.sort_by(f64::total_cmp);
     let n = sorted.len();
@@ -89,15 +94,14 @@ impl Span {
     /// Draw with the compressor at rest, as long as nothing else is known.
     pub(super) fn rest_a(&self) -> f64 {
         match self.shows {
-            Some(Shows::Two { low_a: level_a, .. } | Shows::One { level_a }) => level_a,
+            Some(
+                Shows::Two { low_a: level_a, .. }
+                | Shows::One { level_a }
+                | Shows::Several { low_a: level_a },
+            ) => level_a,
             None => self.mean_a,
         }
     }
-}
-
-pub(super) fn middle(mut values: Vec<f64>) -> f64 {
-    values.sort_by(f64::total_cmp);
-    values.get(values.len() / 2).copied().unwrap_or(0.0)
 }
 
 pub(super) fn mean_of(values: &[f64]) -> f64 {
@@ -112,6 +116,7 @@ pub(super) fn steady_spans(
     meter: &Meter,
     quiet: &[bool],
     others: &[usize],
+    several: Option<&Compressors>,
 ) -> Vec<Span> {
     let step_h = ground.timeline.plant.step_h;
     let load_a = |load: usize, step: usize| ground.traces.load_a[load][step];
@@ -146,12 +151,17 @@ pub(super) fn steady_spans(
                     .map(|step| ground.fed_a(meter.bank, step))
                     .collect::<Vec<_>>(),
             );
-            let shows = if has_cycles {
-                let rows = rows_of(ground, meter, from, to);
-                let draws = rows.map(|row| -meter.row_amps[row] - fed_a);
-                levels_of(&draws.filter(|amps| amps.is_finite()).collect::<Vec<_>>())
-            } else {
-                None
+            let rows = rows_of(ground, meter, from, to);
+            let draws = rows.map(|row| -meter.row_amps[row] - fed_a);
+            let draws: Vec<f64> = draws.filter(|amps| amps.is_finite()).collect();
+            let mut each_a = Vec::new();
+            let shows = match several {
+                Some(several) => several.levels(&draws).map(|(low_a, each)| {
+                    each_a = each;
+                    Shows::Several { low_a }
+                }),
+                None if has_cycles => levels_of(&draws),
+                None => None,
             };
             spans.push(Span {
                 night: nights[&ground.night[from]],
@@ -160,6 +170,7 @@ pub(super) fn steady_spans(
                 hours,
                 mean_a: -mean_of(&meter.amps[from..to]) - fed_a,
                 shows,
+                each_a,
                 load_a: others
                     .iter()
                     .map(|&load| mean_of(&ground.traces.load_a[load][from..to]))

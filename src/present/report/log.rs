@@ -1,0 +1,47 @@
+//! What a log says of the file.
+//!
+//! One job: the verdict, the measured charge on the predicted band, what was found, what is not told and
+//! the days. Words and rows are those of `learn`.
+
+use super::parts::{Part, Section, Table};
+use crate::present::charts::{LEARN_LEGEND, learn_svg};
+use crate::present::tables::{LearnTable, learn_tables_of, log_lines};
+use crate::present::words::learn_verdict::learn_sentences;
+use crate::study::report::{ReportAnswer, ReportPart};
+
+/// The section; `None` without a log.
+pub(super) fn section(answer: &ReportAnswer) -> Option<Section> {
+    let learned = answer.learned.as_ref()?;
+    let sentences = learn_sentences(learned);
+    let (first, others) = sentences.split_first()?;
+    let mut parts = vec![
+        Part::verdict(first),
+        Part::list(others),
+        Part::figure(
+            "The log on what was predicted.",
+            LEARN_LEGEND,
+            learn_svg(learned),
+        ),
+    ];
+    parts.extend(learn_tables_of(learned).into_iter().map(|shown| {
+        let LearnTable {
+            title,
+            says,
+            names,
+            words,
+            rows,
+        } = shown;
+        let mut table = Table::new(title, says, names).words(words);
+        for row in rows {
+            table.row(row);
+        }
+        table.into()
+    }));
+    parts.push(Part::sub("log-read", "How the log was read"));
+    parts.push(Part::list(log_lines(learned)));
+    Some(Section {
+        id: ReportPart::Log.id(),
+        title: "Your own log against the file",
+        parts,
+    })
+}
