@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 use clap::builder::PossibleValuesParser;
-use tideover::scenario::templates::{TEMPLATES, with_gpx};
+use tideover::scenario::templates::{LIKELY_KMH, TEMPLATES, with_gpx};
 
 use super::reading::read_bytes;
 use super::whole_files::write_new;
@@ -29,7 +29,7 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "FILE", conflicts_with = "list")]
     gpx: Option<PathBuf>,
     /// Mean speed on its legs, km/h, 5 to 130, to be edited leg by leg
-    #[arg(long, value_name = "KMH", requires = "gpx", default_value_t = 60,
+    #[arg(long, value_name = "KMH", requires = "gpx", default_value_t = LIKELY_KMH,
         value_parser = clap::value_parser!(u16).range(5..=130))]
     speed: u16,
     /// List the templates and write nothing

@@ -3,9 +3,14 @@
 use serde_json::{Value, json};
 
 use crate::command::Failure;
-use crate::scenario::{ChargerSource, Role, Scenario};
+use crate::scenario::{ChargerSource, Place, Role, Scenario};
 use crate::study::from_here::local_now;
 use crate::timeline::calendar::{NominalCalendar, Plan};
+
+/// Latitude and longitude of a place, degrees.
+fn at_of(place: &Place) -> [f64; 2] {
+    [place.lat_deg, place.lon_deg]
+}
 
 /// The outline of a scenario; with `now`, a local time, also where the plan is then.
 pub(super) fn outline(scenario: &Scenario, now: Option<&str>) -> Result<Value, Failure> {
@@ -18,7 +23,7 @@ pub(super) fn outline(scenario: &Scenario, now: Option<&str>) -> Result<Value, F
     let stops = legs.map(|(at, (leg, times))| {
         let onward = plan.legs.get(at + 1).map(|next| local(next.depart_s));
         json!({
-            "name": leg.stop.name,
+            "name": leg.stop.name, "at": at_of(&leg.stop),
             "leave": local(times.depart_s),
             "arrive": local(times.arrive_s),
             "depart": onward,
@@ -62,7 +67,7 @@ pub(super) fn outline(scenario: &Scenario, now: Option<&str>) -> Result<Value, F
         "zone": zone.name(),
         "start": local(plan.start_s),
         "end": local(plan.end_s),
-        "from": scenario.itinerary.from.name,
+        "from": scenario.itinerary.from.name, "from_at": at_of(&scenario.itinerary.from),
         "ends_by_drive": plan.ends_on_arrival.is_some(),
         "stops": stops.collect::<Vec<_>>(),
         "banks": of_bank.collect::<Vec<_>>(),

@@ -18,7 +18,7 @@ mod regions;
 
 pub use bearing::{Bearing, destination};
 pub use fold::folded;
-pub use name::{Name, alike, find};
+pub use name::{Name, alike, beginning, find};
 pub use packed::{KnownPlace, nearest};
 
 /// The credit that the licence of the table (CC BY 4.0) requires.

@@ -4,7 +4,7 @@
 //! that are nearly alike. Which of several is meant is for the caller, who knows the way there.
 
 use super::fold::folded;
-use super::packed::{KnownPlace, all, country_code, of_key};
+use super::packed::{KnownPlace, all, country_code, from_key, of_key};
 
 /// A name as typed, taken apart at its commas.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -64,6 +64,44 @@ pub fn find(text: &str) -> Vec<&'static KnownPlace> {
 fn exact_first(mut found: Vec<&'static KnownPlace>, name: &str) -> Vec<&'static KnownPlace> {
     found.sort_by_key(|place| place.name != name.trim());
     found
+}
+
+/// Up to `most` places whose names begin as typed so far: those of that very name first, then the others; of each,
+/// those nearer to `by` (latitude and longitude in degrees) first, without it shorter names before longer ones. What
+/// follows a comma says where they are, as in [`find`], as soon as it says a region or country whole.
+///
+/// # Example
+/// ```
+/// use tideover::places::beginning;
+///
+/// let alice = (-23.70, 133.88);
+/// assert_eq!(beginning("coober p", Some(alice), 5)[0].full_name(), "Coober Pedy, SA, AU");
+/// // The same name nearer by comes first.
+/// assert_eq!(beginning("perth", Some(alice), 1)[0].country, "AU");
+/// assert_eq!(beginning("perth", Some((56.0, -3.0)), 1)[0].country, "GB");
+/// ```
+#[must_use]
+pub fn beginning(text: &str, by: Option<(f64, f64)>, most: usize) -> Vec<&'static KnownPlace> {
+    let name = Name::parse(text);
+    let key = folded(&name.place);
+    let mut named: Vec<(String, &KnownPlace)> = from_key(key.clone())
+        .map(|place| (folded(&place.name), place))
+        .take_while(|(other, _)| other.starts_with(&key))
+        .collect();
+    if named.iter().any(|(_, place)| name.holds(place)) {
+        named.retain(|(_, place)| name.holds(place));
+    }
+    let mut found: Vec<(bool, f64, &KnownPlace)> = named
+        .into_iter()
+        .map(|(other, place)| {
+            #[expect(clippy::cast_precision_loss, reason = "the length of a name")]
+            let length = other.len() as f64;
+            let far = by.map_or(length, |(lat, lon)| place.distance_km(lat, lon));
+            (other != key, far, place)
+        })
+        .collect();
+    found.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    found.into_iter().take(most).map(|found| found.2).collect()
 }
 
 /// Up to `most` places whose names are nearly as typed, the most alike first, of those alike the

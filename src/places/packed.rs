@@ -16,6 +16,7 @@ use std::sync::OnceLock;
 
 use miniz_oxide::inflate::decompress_to_vec;
 
+use super::bearing::Bearing;
 use super::fold::folded;
 use super::regions::letters_and_name;
 use crate::sky::distance::great_circle_km;
@@ -57,6 +58,17 @@ impl KnownPlace {
         } else {
             format!("{}, {}, {}", self.name, self.region, self.country)
         }
+    }
+
+    /// A point by the way to it from here: `12 km NW of Maun, BW`; from within a kilometre the name alone.
+    #[must_use]
+    pub fn way_to(&self, lat_deg: f64, lon_deg: f64) -> String {
+        let km = self.distance_km(lat_deg, lon_deg).round();
+        if km < 1.0 {
+            return self.full_name();
+        }
+        let bearing = Bearing::from_to((self.lat_deg, self.lon_deg), (lat_deg, lon_deg));
+        format!("{km} km {} of {}", bearing.point(), self.full_name())
     }
 
     /// Great-circle distance to a point, km.
@@ -178,24 +190,22 @@ fn degrees(steps: usize, edge_deg: f64) -> f64 {
 /// Every place whose key is that of `name`, those with more people first.
 pub(super) fn of_key(name: &str) -> impl Iterator<Item = &'static KnownPlace> {
     let key = folded(name);
+    from_key(key.clone()).take_while(move |place| folded(&place.name) == key)
+}
+
+/// Every place from the first whose key is not less than `key`, in the order of keys.
+pub(super) fn from_key(key: String) -> impl Iterator<Item = &'static KnownPlace> {
     let head = head();
     // Equal keys may begin in the block before the first one whose first key is not less.
     let from = head
         .blocks
         .partition_point(|block| block.first_key < key.as_str())
         .saturating_sub(1);
-    let upto = head
-        .blocks
-        .partition_point(|block| block.first_key <= key.as_str());
-    head.blocks[from..upto.max(from)]
-        .iter()
-        .flat_map(move |block| {
-            let places = block.places(head);
-            let first = places.partition_point(|place| folded(&place.name) < key);
-            let of_key = places[first..].iter();
-            let key = key.clone();
-            of_key.take_while(move |place| folded(&place.name) == key)
-        })
+    head.blocks[from..].iter().flat_map(move |block| {
+        let places = block.places(head);
+        let first = places.partition_point(|place| folded(&place.name) < key);
+        &places[first..]
+    })
 }
 
 /// Every place of the table, by key. The first call unpacks all of it.

@@ -21,6 +21,9 @@ const DETOUR: f64 = 1.3;
 /// A waypoint farther from the track than this lies beside it, km: then the order of the file counts. Ours.
 const BESIDE_KM: f64 = 5.0;
 
+/// Mean speed on a leg of which nothing else is known, km/h, short halts included. Ours.
+pub const LIKELY_KMH: u16 = 60;
+
 /// Slowest and fastest speed as shares of the given one. Ours: halts and tracks on one side, good road on the other.
 const SPEED_SPREAD: [f64; 2] = [0.75, 1.15];
 
@@ -127,9 +130,7 @@ fn itinerary(stops: &[Stop], kept: &[(String, &str)], speed_kmh: f64) -> String 
         let is_last = at + 1 == stops.len();
         leg.insert("depart".to_owned(), json!("09:00"));
         leg.insert("distance_km".to_owned(), json!(rounded(stop.km, 10.0)));
-        let [slow, fast] = SPEED_SPREAD.map(|share| rounded(share * speed_kmh, 1.0).max(1.0));
-        let speed = json!({ "min": slow, "likely": speed_kmh, "max": fast.max(speed_kmh) });
-        leg.insert("speed_kmh".to_owned(), speed);
+        leg.insert("speed_kmh".to_owned(), speed_spread(speed_kmh));
         leg.insert(
             "nights".to_owned(),
             json!(u32::from(!(is_last && is_round))),
@@ -139,6 +140,25 @@ fn itinerary(stops: &[Stop], kept: &[(String, &str)], speed_kmh: f64) -> String 
     }
     text.push_str("    ]\n  }");
     text
+}
+
+/// Mean speed on a leg as a spread about a likely one, km/h.
+fn speed_spread(likely_kmh: f64) -> Value {
+    let [slow, fast] = SPEED_SPREAD.map(|share| rounded(share * likely_kmh, 1.0).max(1.0));
+    json!({ "min": slow, "likely": likely_kmh, "max": fast.max(likely_kmh) })
+}
+
+/// The way between two points where nothing but these is known, km: the straight line with a detour.
+fn road_km(from: (f64, f64), to: (f64, f64)) -> f64 {
+    DETOUR * great_circle_km(from, to)
+}
+
+/// The keys of a leg that say how far and how fast it is, guessed from its two ends (latitude and longitude in
+/// degrees) for its owner to edit.
+#[must_use]
+pub fn guessed_way(from: (f64, f64), to: (f64, f64)) -> Value {
+    let km = rounded(road_km(from, to), 1.0).max(1.0);
+    json!({ "distance_km": km, "speed_kmh": speed_spread(f64::from(LIKELY_KMH)) })
 }
 
 /// JSON on one line, with spaces as people write it.
@@ -220,7 +240,7 @@ fn along(line: &[(f64, f64)], points: &mut [&Waypoint]) -> Vec<f64> {
     if line.len() < 2 {
         let mut sum_km = 0.0;
         let ways = points.windows(2).map(|pair| {
-            sum_km += DETOUR * great_circle_km(point(pair[0]), point(pair[1]));
+            sum_km += road_km(point(pair[0]), point(pair[1]));
             sum_km
         });
         return std::iter::once(0.0).chain(ways).collect();

@@ -4,7 +4,7 @@
 
 mod gpx;
 
-pub use gpx::{GpxProblem, with_gpx};
+pub use gpx::{GpxProblem, LIKELY_KMH, guessed_way, with_gpx};
 
 /// A starter scenario.
 #[derive(Debug, Clone, Copy)]
