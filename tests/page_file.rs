@@ -24,6 +24,17 @@ fn page(arguments: &[&str]) -> Output {
         .unwrap()
 }
 
+#[test]
+fn law_a_page_without_a_scenario_is_written_too() {
+    let out = tempfile::tempdir().unwrap();
+    let done = page(&["--out", out.path().to_str().unwrap()]);
+    assert!(done.status.success());
+    let html = fs::read_to_string(out.path().join("page.html")).unwrap();
+    let scenarios: Value = serde_json::from_str(element(&html, "tideover-scenarios")).unwrap();
+    assert_eq!(scenarios["scenarios"], Value::Array(Vec::new()));
+    assert!(html.contains("<noscript><p>This page begins with three questions"));
+}
+
 /// What stands in the element of an id.
 fn element<'a>(html: &'a str, id: &str) -> &'a str {
     let inside = html.split_once(&format!("id=\"{id}\">")).unwrap().1;

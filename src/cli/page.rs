@@ -19,14 +19,14 @@ use super::{Failure, Outcome, screen};
 #[derive(Debug, Args)]
 #[command(after_help = HOW)]
 pub(super) struct Arguments {
-    /// The scenario files
-    #[arg(required = true, value_name = "SCENARIO")]
+    /// The scenario files; none for a page that begins with three questions
+    #[arg(value_name = "SCENARIO")]
     scenarios: Vec<PathBuf>,
     /// Write static files for any web space into this folder, with which the page stays on a phone's home
     /// screen; page.html then only where --out asks for it
     #[arg(long, value_name = "DIR")]
     site: Option<PathBuf>,
-    /// Folder of the page [default: output/<name of the first scenario file>/]
+    /// Folder of the page [default: output/<name of the first scenario file>/, without one output/page/]
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
     /// Leave out how to open it
@@ -65,7 +65,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     };
     let mut text = String::new();
     if arguments.site.is_none() || arguments.out.is_some() {
-        let folder = folder_for(arguments.out.as_ref(), &arguments.scenarios[0]);
+        let first = arguments.scenarios.first();
+        let named = first.map_or(Path::new("page"), PathBuf::as_path);
+        let folder = folder_for(arguments.out.as_ref(), named);
         let file = ("page.html".to_owned(), page.file().into_bytes());
         text = text + &written(&write_all(folder, vec![file])?) + "\n";
         if !arguments.quiet {

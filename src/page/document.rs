@@ -37,12 +37,15 @@ pub struct PageScenario {
     pub files: BTreeMap<String, String>,
 }
 
+/// What a page without a scenario says where its scripts don't run.
+const NOTHING_YET: &str = "<p>This page begins with three questions, and needs its scripts for that: open it in a browser.</p>";
+
 /// What goes into a page.
 #[derive(Debug, Clone)]
 pub struct Page<'a> {
     /// What it is called.
     pub title: &'a str,
-    /// At least one.
+    /// None for a page that begins with its questions.
     pub scenarios: &'a [PageScenario],
     /// HTML for readers without scripts.
     pub without_scripts: &'a str,
@@ -94,6 +97,7 @@ impl Page<'_> {
                 }
                 "manifest" => String::new(),
                 "style" => STYLE.to_owned(),
+                "noscript" if self.scenarios.is_empty() => NOTHING_YET.to_owned(),
                 "noscript" => self.without_scripts.to_owned(),
                 "scenarios" => embedded_json(self.scenarios),
                 "worker" => WORKER.to_owned(),
