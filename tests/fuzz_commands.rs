@@ -3,6 +3,7 @@
 //! One job: what `random_scenario` draws goes through `trip` (`TIDEOVER_FUZZ_TRIPS` scenarios, 30 without it), and
 //! every tenth through all other commands; `TIDEOVER_FUZZ_SEED` is the first seed. No panic, no figure that is not
 //! finite, ledgers that close, chances that fit together, numbers well said. Broken files are in `fuzz_files.rs`.
+//! `kept_for_the_page` writes 200 of them where the page's tests open them.
 
 mod random_scenario;
 
@@ -196,4 +197,31 @@ fn law_any_valid_scenario_goes_through_every_command() {
     eprintln!("{count} through `trip`, {answered} answers of other commands");
     assert!(failed.is_empty(), "seeds {failed:?} fail: see above");
     assert!(answered > 0 || count < 10, "the others never answered");
+}
+
+#[test]
+#[ignore = "writes files for the page's tests: into the folder TIDEOVER_FUZZ_KEEP"]
+fn kept_for_the_page() {
+    let folder = std::env::var_os("TIDEOVER_FUZZ_KEEP").expect("a folder to write to");
+    let folder = Path::new(&folder);
+    std::fs::create_dir_all(folder).expect("made");
+    let write = |name: &str, text: String| {
+        std::fs::write(folder.join(name), text).expect("written");
+    };
+    write("record.csv", random_scenario::record());
+    for seed in 1..=200 {
+        let text = random_scenario::text(seed);
+        // As programs write them, as people do, and as some editors leave them.
+        let wide = || {
+            let value: Value = serde_json::from_str(&text).expect("JSON");
+            serde_json::to_string_pretty(&value).expect("text")
+        };
+        let laid_out = match seed % 3 {
+            0 => text,
+            1 => wide() + "\n",
+            _ => format!("\u{feff}{}\r\n", wide().replace('\n', "\r\n")),
+        };
+        random_scenario::checked(&laid_out);
+        write(&format!("random-{seed}.json"), laid_out);
+    }
 }

@@ -3,17 +3,19 @@
 // One job: `node page.mjs PAGE.html TIDEOVER SCENARIO.json [SITE]` with the page, and the folder of
 // `--site`, written for that scenario; from the disk, the network off, by touch and by keyboard. Answers are held to the
 // bytes of the command line TIDEOVER.
-// Needs: Chromium (CHROMIUM, by default /usr/bin/chromium). SHOTS=FOLDER keeps screenshots.
+// Needs: Chromium (CHROMIUM, by default /usr/bin/chromium). SHOTS=FOLDER keeps screenshots; RANDOM=FOLDER has the
+// scenarios that `kept_for_the_page` of tests/fuzz_commands.rs wrote.
 
-import { execFileSync } from "node:child_process";
+import { execFileSync, spawnSync } from "node:child_process";
 import { createServer } from "node:http";
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { basename, join, resolve } from "node:path";
-import { pathToFileURL } from "node:url";
+import { fileURLToPath, pathToFileURL } from "node:url";
+import { BY_HAND, refusals } from "../page/refusals.mjs";
 import { audit, check, overflowing, withBrowser } from "./browser.mjs";
 
-const SCREENS = ["road", "try", "build", "papers", "files"];
+const SCREENS = ["road", "try", "build", "papers", "files", "begin"];
 const EVERY_IMPACT = ["minor", "moderate", "serious", "critical"];
 // All places are in it.
 const LIMIT_BYTES = 6_000_000;
@@ -31,7 +33,7 @@ if (shots) mkdirSync(shots, { recursive: true });
 const scratch = mkdtempSync(join(tmpdir(), "tideover-page-"));
 
 // A page, with all that it says on the console or asks of the network.
-async function opened(browser, { hash = "road", offline = true, ...options } = {}) {
+async function opened(browser, { hash = "road", offline = true, address = url, ...options } = {}) {
   const context = await browser.newContext({
     viewport: { width: 390, height: 800 }, hasTouch: true, acceptDownloads: true, locale: "en-GB", ...options,
   });
@@ -44,9 +46,9 @@ async function opened(browser, { hash = "road", offline = true, ...options } = {
   page.on("dialog", (dialog) => { talk.push(`dialog: ${dialog.message()}`); void dialog.dismiss(); });
   page.on("request", (request) => {
     const asked = request.url();
-    if (asked !== url && !/^(blob|data|about):/.test(asked) && !asked.startsWith(`${url.split("#")[0]}`)) talk.push(`request: ${asked}`);
+    if (!/^(blob|data|about):/.test(asked) && !asked.startsWith(address.split("#")[0])) talk.push(`request: ${asked}`);
   });
-  await page.goto(`${url}#${hash}`);
+  await page.goto(`${address}#${hash}`);
   return { context, page, talk };
 }
 
@@ -226,7 +228,7 @@ async function testBuild(browser) {
   let taps = 0;
   const tap = async (locator) => { taps += 1; await locator.tap(); };
   taps += 1;
-  await page.getByLabel("Begin a new scenario from").selectOption("two-banks");
+  await page.getByLabel("Or from a whole example").selectOption("two-banks");
   await tap(page.getByRole("button", { name: "Begin with two-banks" }));
   await page.locator("#parts-heading").waitFor();
   await tap(page.locator("summary", { hasText: /^Trip / }));
@@ -234,10 +236,10 @@ async function testBuild(browser) {
   const find = async (name, button) => {
     taps += 1;
     await place.fill(name);
-    await tap(page.getByRole("button", { name: "Find", exact: true }));
-    await tap(page.getByRole("button", { name: button }).first());
+    await tap(page.locator(".suggestions button").first());
+    await tap(page.getByRole("button", { name: button, exact: true }));
   };
-  await find("Maun", /^Begin at Maun/);
+  await find("Maun", "Begin here");
   // The template's own stops go: they are far from here.
   for (let index = 0; index < 3; index += 1) {
     const first = page.locator('fieldset:has(> legend:text-is("Drives and stops")) > details').first();
@@ -245,7 +247,10 @@ async function testBuild(browser) {
     if (!(await first.evaluate((box) => box.open))) await tap(first.locator("summary").first());
     await tap(first.getByRole("button", { name: /^Remove / }));
   }
-  for (const name of ["Ghanzi", "Shakawe", "Maun"]) await find(name, /^Stop at /);
+  for (const name of ["Ghanzi", "Shakawe", "Maun"]) {
+    await find(name, "Add as the last stop");
+    await page.getByText(new RegExp(`^${name}, .* is the last stop now`)).waitFor();
+  }
   const gpx = join(scratch, "stops.gpx");
   writeFileSync(gpx, '<gpx version="1.1"><wpt lat="-19.5" lon="23.1"><name>Pan &lt;b&gt;edge&lt;/b&gt;</name></wpt></gpx>');
   await page.getByLabel("Or stops from a GPX file").setInputFiles(gpx);
@@ -261,21 +266,10 @@ async function testBuild(browser) {
   await page.waitForFunction(() => document.querySelector(".short")?.textContent.startsWith("No shortfall"));
   console.log(`build: a verdict after ${taps} taps and ${((Date.now() - begun) / 1000).toFixed(0)} s`);
   check("build: a verdict within 60 taps and three minutes", taps <= 60 && Date.now() - begun < 180_000);
-  const [saved] = await Promise.all([
-    page.waitForEvent("download"),
-    (async () => { await page.evaluate(() => { location.hash = "#files"; }); await page.getByRole("button", { name: /^Save my-two-banks/ }).tap(); })(),
-  ]);
-  const path = join(scratch, "my-two-banks.json");
-  await saved.saveAs(path);
+  const path = await exported(page, "my-two-banks.json");
   const built = readFileSync(path, "utf8");
   check("build: what was not edited keeps its bytes", built.includes('"note": "priority: 1 is served first when the alternator cannot feed all", "id": "cabin-dcdc"'));
-  await page.evaluate(() => { location.hash = "#build"; });
-  await page.locator("#build-heading ~ .claim").waitFor();
-  const said = await page.locator("#build-heading ~ .claim").innerText();
-  await page.waitForFunction(() => document.querySelector("#build-heading"));
-  const told = flat(execFileSync(tideover, ["trip", path, "--trials", "2000", "--out", join(scratch, "out")], { encoding: "utf8" }));
-  await page.waitForFunction((line) => line.includes(document.querySelector("#build-heading ~ .claim").innerText.replace(/\.$/, "")), told)
-    .catch(() => check("build: the exported file gives the page's answer", [said, told.slice(0, 300)]));
+  await checkAnswer(page, "build", path);
   await page.locator("summary", { hasText: /^Banks / }).tap();
   await page.locator("summary", { hasText: /^cabin/ }).first().tap();
   const capacity = page.getByLabel(/^Capacity/).first();
@@ -295,7 +289,232 @@ async function testBuild(browser) {
   await context.close();
 }
 
-// 6. Papers: the report and the wiring sheet dressed, framed without scripts; a picture.
+// The open scenario, saved under its name.
+async function exported(page, name) {
+  await page.evaluate(() => { location.hash = "#files"; });
+  const [saved] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: `Save ${name}`, exact: true }).click()]);
+  const path = join(scratch, name);
+  await saved.saveAs(path);
+  return path;
+}
+
+// What the form's screen says is what the command line says of the exported file.
+async function checkAnswer(page, what, path) {
+  await page.evaluate(() => { location.hash = "#build"; });
+  const claim = page.locator("#build-heading ~ .claim");
+  await claim.waitFor();
+  const told = flat(execFileSync(tideover, ["trip", path, "--trials", "2000", "--out", join(scratch, "out")], { encoding: "utf8" }));
+  const isSame = await page.waitForFunction(
+    (told) => told.includes(document.querySelector("#build-heading ~ .claim")?.innerText.replace(/\s+/g, " ").replace(/\.$/, "") ?? "?"), told, { timeout: 30_000 },
+  ).then(() => true, () => false);
+  check(`${what}: the exported file gives the page's answer`, isSame ? [] : [await claim.innerText(), told.slice(0, 300)]);
+}
+
+// A page without a scenario, as the program writes it.
+function emptyPage() {
+  execFileSync(tideover, ["page", "--quiet", "--out", join(scratch, "empty")]);
+  return pathToFileURL(join(scratch, "empty", "page.html")).href;
+}
+
+// 6. From the empty page to a verdict by three answers: a vehicle of two banks, a trip of three stops, no coordinate
+// typed, in no more than 60 taps and three minutes.
+async function testBegin(browser) {
+  const { context, page, talk } = await opened(browser, { hash: "", address: emptyPage() });
+  const begun = Date.now();
+  let taps = 0;
+  const tap = async (locator) => { taps += 1; await locator.tap(); };
+  await tap(page.getByRole("radio", { name: /^Four-wheel drive with canopy/ }));
+  for (const name of ["Fridge, some 40 l", "Satellite uplink, small dish", "Air compressor, large"]) {
+    const tick = page.getByRole("checkbox", { name: new RegExp(`^${name}`) });
+    if (!(await tick.isChecked())) await tap(tick);
+  }
+  check("begin: a device is on the bank of its like", (await page.getByLabel("on bank for Fridge, some 40 l").inputValue()) === "canopy");
+  const find = async (label, letters, name) => {
+    taps += 1;
+    const field = page.getByLabel(label);
+    await field.pressSequentially(letters, { delay: 30 });
+    const suggestion = page.locator(".suggestions button", { hasText: name }).first();
+    await suggestion.waitFor();
+    const told = await suggestion.innerText();
+    await tap(suggestion);
+    return told;
+  };
+  await find("Where do you set off?", "Maun", "Maun, BW");
+  const told = await find("Where to first?", "ghan", "Ghanzi, BW");
+  check("begin: a suggestion has region, country and distance", /Botswana; \d+ km away/.test(told) ? [] : [told]);
+  await find("And then to?", "shaka", "Shakawe, BW");
+  await tap(page.getByText("Or a tap on a map"));
+  await page.locator(".map .land").first().waitFor();
+  await tap(page.locator(".map"));
+  await page.getByText(/^Nights at \d+ km [NESW]+ of /).waitFor();
+  await tap(page.getByRole("button", { name: "more: Nights at Ghanzi, BW" }));
+  if (shots) await page.screenshot({ path: join(shots, "begin.png"), fullPage: true });
+  check("begin: nothing overflows", await page.evaluate(overflowing));
+  check("begin: the audit finds nothing", await audit(page, EVERY_IMPACT));
+  await page.waitForTimeout(400);
+  await page.reload();
+  await page.getByText("Nights at Ghanzi, BW").waitFor();
+  check("begin: nothing is lost by a reload", (await page.getByLabel("Nights at Ghanzi, BW", { exact: true }).inputValue()) === "3");
+  await tap(page.getByRole("button", { name: "Show the verdict" }));
+  await page.locator("#build-heading ~ .claim").waitFor();
+  console.log(`begin: a verdict after ${taps} taps and ${((Date.now() - begun) / 1000).toFixed(0)} s`);
+  check("begin: a verdict within 60 taps and three minutes", taps <= 60 && Date.now() - begun < 180_000);
+  if (shots) await page.screenshot({ path: join(shots, "begin-verdict.png"), fullPage: true });
+  const path = await exported(page, "my-trip.json");
+  const { banks, itinerary } = JSON.parse(readFileSync(path, "utf8"));
+  check("begin: two house banks", banks.filter(({ role }) => role !== "start").length === 2);
+  check("begin: three stops and the way back", itinerary.legs.length === 4 ? [] : [JSON.stringify(itinerary.legs)]);
+  await checkAnswer(page, "begin", path);
+  check("begin: nothing on the console", talk);
+  await context.close();
+}
+
+// 7. The same by keyboard alone, the map too.
+async function testBeginByKeys(browser) {
+  const { context, page, talk } = await opened(browser, { hash: "", address: emptyPage(), hasTouch: false });
+  await page.getByText("1. What vehicle?").waitFor();
+  const press = (key) => page.keyboard.press(key);
+  const tabTo = async (selector) => {
+    for (let presses = 0; presses < 120; presses += 1) {
+      if (await page.evaluate((wanted) => document.activeElement.matches(wanted), selector)) return;
+      await press("Tab");
+    }
+    throw new Error(`${selector} is not reached by Tab`);
+  };
+  await tabTo('input[name="vehicle"]');
+  await press("Space");
+  await press("ArrowDown");
+  check("begin by keys: the second vehicle", await page.getByRole("radio").nth(1).isChecked());
+  await tabTo('input[type="checkbox"]');
+  await press("Space");
+  check("begin by keys: a device left out", !(await page.getByRole("checkbox").first().isChecked()));
+  await press("Space");
+  const place = 'input[placeholder]';
+  for (const name of ["Maun", "Ghanzi"]) {
+    await tabTo(place);
+    await page.keyboard.type(name);
+    await page.locator(".suggestions button").first().waitFor();
+    await press("Enter");
+    await page.getByRole("button", { name: new RegExp(`^Leave out ${name}`) }).waitFor();
+  }
+  await press("Tab");
+  await press("Enter");
+  await page.locator(".map .land").first().waitFor();
+  await tabTo(".map");
+  check("begin by keys: the middle of the map is marked", await page.locator(".map .middle").evaluate((cross) => getComputedStyle(cross).stroke !== "none"));
+  for (const key of ["+", "ArrowRight", "ArrowUp", "Enter"]) await press(key);
+  await page.getByText(/^Nights at \d+ km [NESW]+ of /).waitFor();
+  await tabTo("main > section:last-of-type button");
+  await press("Enter");
+  await page.locator("#build-heading ~ .claim").waitFor();
+  check("begin by keys: a verdict", true);
+  check("begin by keys: nothing on the console", talk);
+  await context.close();
+}
+
+// 8. What the check refuses is told at its field, and what is folded leads there.
+async function testRefusals(browser) {
+  const { context, page, talk } = await opened(browser, { hash: "build" });
+  await answered(page);
+  await page.getByText("The file as text").tap();
+  const text = page.getByLabel("Taken when you leave the field");
+  const faults = [];
+  let shown = 0;
+  for (const { name, text: broken } of refusals(fileURLToPath(new URL("../../", import.meta.url)))) {
+    if (name in BY_HAND) continue;
+    const file = join(scratch, "base.json");
+    writeFileSync(file, broken);
+    const { problems } = JSON.parse(spawnSync(tideover, ["check", file, "--json"], { encoding: "utf8" }).stdout);
+    await text.fill(broken);
+    await text.blur();
+    await page.getByText(problems[0].text).first().waitFor();
+    for (let depth = 0; depth < 4; depth += 1) {
+      await page.evaluate(() => { for (const fold of document.querySelectorAll("details:not([open]) > summary:has(.warn)")) fold.click(); });
+    }
+    for (const { path, text: said } of problems) {
+      const key = path.split("/").filter((part) => !/^\d+$/.test(part)).pop();
+      const told = page.locator("#parts-heading ~ * .warn").filter({ hasText: said.slice(0, 60) });
+      const around = await told.first().evaluate((line) => {
+        const box = line.closest(".field, fieldset, details");
+        return box.querySelector("label, legend, summary").textContent;
+      }, undefined, { timeout: 5000 }).catch(() => null);
+      if (around === null) faults.push(`${name}: ${path} is not shown`);
+      else if (/\/\d+$/.test(path) || around.toLowerCase().includes(key.split("_")[0].replace("soc", "charge").slice(0, 4)) || ALIKE[key] === around) shown += 1;
+      else faults.push(`${name}: ${path} stands at ${around}`);
+    }
+  }
+  check(`${shown} refusals stand at their fields`, shown > 60 ? faults : [...faults, "too few"]);
+  check("refusals: nothing on the console", talk);
+  await context.close();
+}
+
+// Keys whose label is another word.
+const ALIKE = { id: "Name", lat: "Latitude", solar: "Panels" };
+
+// 9. Files in and out unchanged: 200 random ones, laid out in three ways; every template and example with an edit.
+async function testFiles(browser) {
+  const top = fileURLToPath(new URL("../../", import.meta.url));
+  const { context, page, talk } = await opened(browser, { hash: "files" });
+  const bring = page.locator("#bring");
+  const inFolder = (folder) => readdirSync(folder).filter((name) => name.endsWith(".json")).map((name) => join(folder, name));
+  const random = process.env.RANDOM ? inFolder(process.env.RANDOM) : [];
+  const other = [];
+  if (random.length > 0) {
+    await bring.setInputFiles([...random, join(process.env.RANDOM, "record.csv")]);
+    await page.getByText(/opened\.$/).waitFor();
+    const sheets = page.locator('input[name="open-sheet"]');
+    const before = (await sheets.count()) - random.length;
+    for (const [index, path] of random.entries()) {
+      await sheets.nth(before + index).check();
+      if (!readFileSync(await exported(page, basename(path))).equals(readFileSync(path))) other.push(basename(path));
+    }
+  }
+  check(`files: ${random.length} random ones unchanged to the byte`, random.length >= 200 ? other : [...other, "RANDOM=FOLDER has fewer than 200"]);
+  for (const path of [...inFolder(join(top, "scenarios")), ...inFolder(join(top, "src/scenario/templates"))]) {
+    const name = basename(path);
+    const beside = readFileSync(path, "utf8").matchAll(/"file"\s*:\s*"([^"]+)"/g);
+    const files = [...beside].map(([, file]) => join(path, "..", file));
+    await bring.setInputFiles([path, ...files]);
+    await page.getByText(new RegExp(`${name} opened\\.$`)).waitFor();
+    await page.evaluate(() => { location.hash = "#build"; });
+    await page.locator("summary", { hasText: /^Banks / }).tap();
+    await page.locator("#parts-heading ~ details[open] details summary").first().tap();
+    const capacity = page.getByLabel(/^Capacity/).first();
+    const more = String(Number(await capacity.inputValue()) + 5);
+    await capacity.fill(more);
+    await capacity.blur();
+    await page.locator("#build-heading ~ .claim").waitFor();
+    const [was, is] = [readFileSync(path, "utf8").split("\n"), readFileSync(await exported(page, name), "utf8").split("\n")];
+    const moved = is.filter((line, at) => line !== was[at]);
+    check(`files: ${name}, one line edited`, moved.length === 1 && moved[0].includes(`"capacity_ah": ${more}`) ? [] : moved);
+    for (const file of files) writeFileSync(join(scratch, basename(file)), readFileSync(file));
+    await checkAnswer(page, `files: ${name}`, join(scratch, name));
+    await page.evaluate(() => { location.hash = "#files"; });
+  }
+  // The same in °F and miles.
+  const american = join(scratch, "american.json");
+  const [metric, ...others] = [
+    readFileSync(join(top, "scenarios/weekend.json"), "utf8"), ['"set_c": 4', '"set_f": 39.2'],
+    ['"at_ambient_c": 32, "at_inside_c": 4', '"at_ambient_f": 89.6, "at_inside_f": 39.2'],
+    ['"drive_hours": { "min": 2.2, "likely": 2.6, "max": 3.6 }', '"distance_mi": 110, "speed_mph": 40'],
+  ];
+  writeFileSync(american, others.reduce((text, [from, to]) => text.replace(from, to), metric));
+  await bring.setInputFiles(american);
+  await page.getByText("american.json opened.").waitFor();
+  await page.evaluate(() => { location.hash = "#build"; });
+  await page.locator("summary", { hasText: /^Trip / }).tap();
+  await page.locator("fieldset > details summary").first().tap();
+  await page.locator("summary", { hasText: /^Loads / }).tap();
+  await page.locator("summary", { hasText: /^fridge/ }).tap();
+  const labels = (await page.locator("#parts-heading ~ * label").allInnerTexts()).map(flat);
+  const wanted = ["Distance, mi", "Speed, mph", "Set, °F", "At ambient, °F"];
+  check("files: °F and miles have their units", wanted.filter((label) => !labels.includes(label)));
+  await checkAnswer(page, "files: °F and miles", american);
+  check("files: nothing on the console", talk);
+  await context.close();
+}
+
+// 10. Papers: the report and the wiring sheet dressed, framed without scripts; a picture.
 async function testPapers(browser) {
   const { context, page, talk } = await opened(browser, { hash: "papers" });
   for (const [title, word] of [["Trip report", "report"], ["Wiring sheet", "wiring"]]) {
@@ -321,7 +540,7 @@ async function testPapers(browser) {
   await context.close();
 }
 
-// 7. The engine in the page has the command line's bytes.
+// 11. The engine in the page has the command line's bytes.
 async function testBytes(browser) {
   const { context, page } = await opened(browser);
   const ask = (question) => page.evaluate(async (asked) => {
@@ -349,7 +568,7 @@ async function testBytes(browser) {
   await context.close();
 }
 
-// 8. Names that try to become something else stay text, from a file and in a saved copy.
+// 12. Names that try to become something else stay text, from a file and in a saved copy.
 async function testHostile(browser) {
   const name = `</script><script>alert(1)</script><img src=x onerror=alert(2)>{{script}}`;
   const hostile = structuredClone(scenario);
@@ -386,7 +605,7 @@ async function testHostile(browser) {
   }
 }
 
-// 9. Every screen: audit, 320 px, dark, twice the text.
+// 13. Every screen: audit, 320 px, dark, twice the text.
 async function testLooks(browser) {
   for (const scheme of ["light", "dark"]) {
     for (const [label, width, percent] of [["390 px", 390, 100], ["320 px", 320, 100], ["320 px, 200 % text", 320, 200], ["1280 px", 1280, 100]]) {
@@ -411,7 +630,7 @@ async function testLooks(browser) {
   }
 }
 
-// 10. Without scripts the file still answers.
+// 14. Without scripts the file still answers.
 async function testWithoutScripts(browser) {
   const context = await browser.newContext({ javaScriptEnabled: false, viewport: { width: 320, height: 800 } });
   const page = await context.newPage();
@@ -421,7 +640,7 @@ async function testWithoutScripts(browser) {
   await context.close();
 }
 
-// 11. With the processor slowed six times, as on a phone.
+// 15. With the processor slowed six times, as on a phone.
 async function testSlow(browser) {
   const { context, page } = await opened(browser);
   const session = await context.newCDPSession(page);
@@ -432,7 +651,7 @@ async function testSlow(browser) {
   await context.close();
 }
 
-// 12. From a web space: opened once, then the server is stopped and it opens again.
+// 16. From a web space: opened once, then the server is stopped and it opens again.
 async function testSite(browser) {
   if (!site) return;
   const types = { html: "text/html", js: "text/javascript", svg: "image/svg+xml", webmanifest: "application/manifest+json" };
@@ -466,7 +685,7 @@ async function testSite(browser) {
   await context.close();
 }
 
-const TESTS = { opens: testOpens, camp: testDayAtCamp, keyboard: testKeyboard, try: testTry, build: testBuild, papers: testPapers,
+const TESTS = { opens: testOpens, camp: testDayAtCamp, keyboard: testKeyboard, try: testTry, build: testBuild, begin: testBegin, keys: testBeginByKeys, refusals: testRefusals, files: testFiles, papers: testPapers,
   bytes: testBytes, hostile: testHostile, looks: testLooks, noscript: testWithoutScripts, slow: testSlow, site: testSite };
 await withBrowser(async (browser) => {
   const chosen = process.env.ONLY?.split(" ") ?? Object.keys(TESTS);

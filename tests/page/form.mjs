@@ -3,12 +3,13 @@
 // One job: `node form.mjs TIDEOVER`: every key of `check --schema` has a field; an edit changes its
 // own bytes and no others. Needs `npm ci --prefix src/page/web`.
 
-import { execFileSync } from "node:child_process";
+import { execFileSync, spawnSync } from "node:child_process";
 import { mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
+import { BY_HAND, refusals } from "./refusals.mjs";
 
 const top = fileURLToPath(new URL("../../", import.meta.url));
 const web = join(top, "src/page/web");
@@ -39,7 +40,9 @@ function check(name, faults) {
 }
 
 const { beginning, kindOf, resolved } = await sourceOf("schema.ts");
-const { withItem, withSwapped, withValue } = await sourceOf("edit_text.ts");
+const { valueOf, withItem, withSwapped, withValue } = await sourceOf("edit_text.ts");
+const { shownAt } = await sourceOf("problem_place.ts");
+const pathOf = (path) => path.map((part) => `/${part}`).join("");
 const { DEVICES } = await sourceOf("devices.ts");
 const { withDevice } = await sourceOf("add_device.ts");
 const root = JSON.parse(execFileSync(tideover, ["check", "--schema"], { encoding: "utf8", maxBuffer: 1e8 }));
@@ -82,6 +85,9 @@ for (const file of files) {
   const other = withValue(text, ["banks", 0, "capacity_ah"], 12345.5);
   const back = withValue(other, ["banks", 0, "capacity_ah"], capacity);
   check(`${file}: a value there and back`, back === text && other !== text ? [] : ["other bytes moved"]);
+  const { assumed } = JSON.parse(execFileSync(tideover, ["check", file, "--json"], { encoding: "utf8", maxBuffer: 1e8 }));
+  const astray = assumed.map(({ path }) => path).filter((path) => pathOf(shownAt(root, scenario, path)) !== path);
+  check(`${file}: what is assumed stands at its key`, assumed.length > 10 ? astray : ["too little is assumed"]);
   const swapped = withSwapped(text, ["loads"], 0);
   check(`${file}: two loads changed about, twice`, withSwapped(swapped, ["loads"], 0) === text ? [] : ["other bytes moved"]);
   check(`${file}: the order is the other`, JSON.parse(swapped).loads[0].id === scenario.loads[1].id ? [] : ["it is not"]);
@@ -103,6 +109,46 @@ try {
 } catch (error) {
   check("usual devices are sound", [String(error.stderr)]);
 }
+
+// Every vehicle of the first screen makes a sound file, with the devices of most and with all of them.
+const { bankFor, begun, houseBanks, inWords, USUAL, vehicleOf, VEHICLES } = await sourceOf("begin_scenario.ts");
+for (const [template, title] of VEHICLES) {
+  const text = readFileSync(join(top, "src/scenario/templates", `${template}.json`), "utf8");
+  const vehicle = vehicleOf(text);
+  for (const devices of [DEVICES.filter(({ id }) => USUAL.includes(id)), DEVICES]) {
+    const way = { distance_km: 300, speed_kmh: { min: 45, likely: 60, max: 69 } };
+    const legs = [{ to: "Ghanzi, BW", ...way, nights: 2 }, { to: "Maun, BW", ...way }];
+    const placed = devices.map((device) => [device.id, bankFor(vehicle, device)]);
+    const made = begun({ title, template: text, devices: placed, date: "2027-07-03", from: { name: "Maun, BW" }, legs });
+    writeFileSync(path, made);
+    const { status, stderr } = spawnSync(tideover, ["check", path], { encoding: "utf8" });
+    const { loads, runs } = JSON.parse(made);
+    const isWhole = loads.length === devices.length && runs === undefined && !made.includes("undefined");
+    check(`${title}, ${devices.length} devices: a sound file`, status === 0 && isWhole ? [] : [stderr || made.slice(0, 200)]);
+  }
+  check(`${title}: told in a line`, inWords(vehicle).includes(`${houseBanks(vehicle)[0]} `) && !/undefined/.test(inWords(vehicle)) ? [] : [inWords(vehicle)]);
+}
+
+// What the check refuses stands at its field, but for what no form can bring about.
+const cases = refusals(top);
+const base = join(scratch, "base.json");
+const elsewhere = new Set();
+for (const { name, text } of cases) {
+  writeFileSync(base, text);
+  const { stdout } = spawnSync(tideover, ["check", base, "--json"], { encoding: "utf8" });
+  const { problems } = JSON.parse(stdout);
+  if (problems.length === 0) elsewhere.add(`${name} is accepted`);
+  const value = valueOf(text);
+  for (const { path } of problems) {
+    // Of a list of values the whole list is the field.
+    const isThere = path && [path, path.replace(/\/\d+$/, "")].includes(pathOf(shownAt(root, value, path)));
+    if (!isThere) elsewhere.add(name);
+  }
+}
+// Its field is there, but no form writes the same key twice.
+elsewhere.add("refuses_a_doubled_key");
+const unlike = [...elsewhere].filter((name) => !(name in BY_HAND)).concat(Object.keys(BY_HAND).filter((name) => !elsewhere.has(name)));
+check(`${cases.length} refusals are shown at their fields`, cases.length > 60 ? unlike : [`only ${cases.length} were found`]);
 
 rmSync(scratch, { recursive: true, force: true });
 console.log(`${passed} passed, ${failed} failed`);

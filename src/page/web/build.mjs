@@ -20,6 +20,7 @@ const result = await build({
   target: ["chrome91", "firefox90", "safari16.4"],
   charset: "utf8",
   legalComments: "none",
+  loader: { ".bin": "binary" },
   jsx: "automatic",
   jsxImportSource: "preact",
   write: false,

@@ -32,6 +32,9 @@ function appended(text: string, scenario: Record<string, unknown>, key: string, 
 
 export function withDevice(text: string, scenario: Record<string, unknown>, device: Device, bank: string): string {
   const item: Record<string, unknown> = { id: freeName(device.id, listOf(scenario, "loads")), bank, ...device.load };
+  const rated = item.rated as { average_a: number } | undefined;
+  // The list's currents are those at 12 V.
+  if (rated && scenario.system_voltage_v === 24) item.rated = { ...rated, average_a: rated.average_a / 2 };
   let powered = text;
   if (item.inverter === "") {
     const inverters = listOf(scenario, "inverters");

@@ -3,9 +3,9 @@
 // One job: every key of the scenario as a field, the check's words at the field, the answer in
 // sight, every step undone and done again.
 
-import { useId, useRef, useState } from "preact/hooks";
+import { useEffect, useId, useRef, useState } from "preact/hooks";
 import { FINE, useQuick, useRefined } from "./asking";
-import { Field, List, Marked, Problems, type Form } from "./build_field";
+import { Field, isMarked, List, Marked, pointer, Problems, Taken, type Assumption, type Form } from "./build_field";
 import { Diagram } from "./build_diagram";
 import { Devices } from "./build_devices";
 import { Places } from "./build_places";
@@ -13,9 +13,10 @@ import { valueOf, withItem, withSwapped, withValue } from "./edit_text";
 import type { Lanes } from "./engine";
 import { Fold } from "./fields";
 import { isRefusal, type Interval, type Refusal, type RunAnswer, type TripJson } from "./protocol";
+import { shownAt } from "./problem_place";
 import { beginning as beginningOf, labelled, resolved, type Schema } from "./schema";
 import { NO_TRYING, type Sheet } from "./state";
-import { Refused, Verdict } from "./told";
+import { Explained, Refused, Verdict } from "./told";
 import { chance } from "./words";
 
 /** Steps that can be undone, by sheet; as long as the page is open. */
@@ -33,11 +34,28 @@ interface Props {
 
 interface CheckJson {
   warnings: { path: string; text: string }[];
+  assumed: ({ path: string } & Assumption)[];
 }
 
-function problemsOf(answer: RunAnswer | Refusal | null): Map<string, string[]> {
+/** What holds where the file says nothing, by the pointer of the key. */
+function assumedOf(answer: RunAnswer | Refusal | null): Map<string, Assumption[]> {
+  const map = new Map<string, Assumption[]>();
+  if (!answer || isRefusal(answer)) return map;
+  for (const { path, value, reason } of (JSON.parse(answer.json) as CheckJson).assumed) {
+    map.set(path, [...(map.get(path) ?? []), { value, reason: reason.replace(/`/g, "") }]);
+  }
+  return map;
+}
+
+/** What the check says, by the pointer of the field that shows it. */
+function problemsOf(answer: RunAnswer | Refusal | null, root: Schema, scenario: unknown): Map<string, string[]> {
   const map = new Map<string, string[]>();
-  const put = (path: string, text: string) => map.set(path, [...(map.get(path) ?? []), text]);
+  const put = (path: string, text: string) => {
+    const at = pointer(shownAt(root, scenario, path));
+    const beyond = path.slice(at.length + 1);
+    const within = /^\d+$/.test(beyond) ? `value ${Number(beyond) + 1}` : beyond;
+    map.set(at, [...(map.get(at) ?? []), within ? `${within}: ${text}` : text]);
+  };
   if (!answer) return map;
   if (isRefusal(answer)) {
     for (const { path, text, hint } of answer.problems ?? []) put(path ?? "", hint ? `${text}. ${hint}` : text);
@@ -102,7 +120,8 @@ export function BuildScreen({ lanes, sheet, change }: Props) {
   const form: Form = {
     root: schema,
     scenario: value,
-    problems: problemsOf(checked),
+    problems: problemsOf(checked, schema, value),
+    assumed: assumedOf(checked),
     set: (path, next) => write(withValue(sheet.text, path, next)),
     insert: (path, index, next) => write(withItem(sheet.text, path, index, next)),
     swap: (path, first) => write(withSwapped(sheet.text, path, first)),
@@ -126,6 +145,7 @@ export function BuildScreen({ lanes, sheet, change }: Props) {
         {json && before && <p>Before the last change: no shortfall {chance(before)}.</p>}
         {checked && isRefusal(checked) && <Refused refusal={checked} />}
         <Problems form={form} path={[]} />
+        <Explained />
         {steps}
       </section>
       <section aria-labelledby="parts-heading">
@@ -141,11 +161,13 @@ export function BuildScreen({ lanes, sheet, change }: Props) {
             }
           >
             <p class="hint">{resolved(properties[key] ?? {}, schema).description}</p>
-            <Problems form={form} path={[key]} />
-            {key === "itinerary" && <Places lanes={lanes} form={form} />}
+            {key === "itinerary" && <Places lanes={lanes} form={form} scenario={scenario} />}
             {key === "loads" && <Devices form={form} />}
             {resolved(properties[key] ?? {}, schema).type === "array" ? (
-              <List form={form} schema={resolved(properties[key] ?? {}, schema)} path={[key]} value={value[key]} />
+              <>
+                <Problems form={form} path={[key]} />
+                <List form={form} schema={resolved(properties[key] ?? {}, schema)} path={[key]} value={value[key]} />
+              </>
             ) : key in value ? (
               <Field form={form} schema={{ ...properties[key], description: undefined }} path={[key]} value={value[key]} canGo={key !== "itinerary"} />
             ) : (
@@ -153,7 +175,14 @@ export function BuildScreen({ lanes, sheet, change }: Props) {
             )}
           </Fold>
         ))}
-        <Fold summary="Title, climate, aim">
+        <Fold
+          summary={
+            <>
+              Title, climate, aim
+              {others.some((key) => isMarked(form, [key])) && <span class="warn">: see inside</span>}
+            </>
+          }
+        >
           {others.map((key) =>
             key in value ? (
               <Field
@@ -187,20 +216,27 @@ function namesIn(scenario: Record<string, unknown>, key: string): string {
 function AddPart({ form, name }: { form: Form; name: string }) {
   const schema = form.root.properties?.[name] ?? {};
   return (
-    <button type="button" class="quiet" onClick={() => form.set([name], beginningOf(schema, form.root))}>
-      Say: {labelled(name).label.toLowerCase()}
-    </button>
+    <>
+      <Problems form={form} path={[name]} />
+      <Taken form={form} path={[name]} />
+      <button type="button" class="quiet" onClick={() => form.set([name], beginningOf(schema, form.root))}>
+        Say: {labelled(name).label.toLowerCase()}
+      </button>
+    </>
   );
 }
 
 /** The file itself, for who prefers it, or where it is not sound enough for a form. */
 function AsText({ sheet, write }: { sheet: Sheet; write(text: string): void }) {
   const id = useId();
+  // An answer that comes meanwhile draws the screen again: what is typed stays.
+  const [typed, setTyped] = useState(sheet.text);
+  useEffect(() => setTyped(sheet.text), [sheet.text]);
   return (
     <details>
       <summary>The file as text</summary>
       <label for={id}>Taken when you leave the field</label>
-      <textarea id={id} spellcheck={false} rows={18} value={sheet.text} onChange={(event) => write(event.currentTarget.value)} />
+      <textarea id={id} spellcheck={false} rows={18} value={typed} onInput={(event) => setTyped(event.currentTarget.value)} onChange={() => write(typed)} />
     </details>
   );
 }

@@ -7,11 +7,17 @@ import { Fold } from "./fields";
 import { beginning, formOf, isShare, kindOf, labelled, resolved, wordsOf, type Schema } from "./schema";
 import { inPercent } from "./words";
 
+export interface Assumption {
+  value: string;
+  reason: string;
+}
+
 /** What every field of the form needs beside its own value. */
 export interface Form {
   root: Schema;
   scenario: Record<string, unknown>;
   problems: Map<string, string[]>;
+  assumed: Map<string, Assumption[]>;
   set(path: Path, value: unknown): void;
   insert(path: Path, index: number, value: unknown): void;
   swap(path: Path, first: number): void;
@@ -46,10 +52,27 @@ export function Problems({ form, path, id }: { form: Form; path: Path; id?: stri
   );
 }
 
+/** What follows from a value that is given, or holds for a part that is not. */
+export function Taken({ form, path }: { form: Form; path: Path }) {
+  const list = form.assumed.get(pointer(path)) ?? [];
+  return (
+    <>
+      {list.map(({ value, reason }) => (
+        <p key={reason} class="hint">
+          Assumed: {reason.includes(value) ? reason : `${value}, ${reason}`}.
+        </p>
+      ))}
+    </>
+  );
+}
+
+export function isMarked(form: Form, path: Path): boolean {
+  return [...form.problems.keys()].some((key) => `${key}/`.startsWith(`${pointer(path)}/`));
+}
+
 /** Says at a folded part that the check has something to say inside. */
 export function Marked({ form, path }: { form: Form; path: Path }) {
-  const isMarked = [...form.problems.keys()].some((key) => `${key}/`.startsWith(`${pointer(path)}/`));
-  return isMarked ? <span class="warn">: see inside</span> : null;
+  return isMarked(form, path) ? <span class="warn">: see inside</span> : null;
 }
 
 function idsOf(form: Form, list: string): string[] {
@@ -92,7 +115,7 @@ export function Field({ form, schema, path, value, label, canGo }: FieldProps) {
       <fieldset class="group">
         <legend>{shown}</legend>
         {about}
-        <Problems form={form} path={path} />
+        {kind !== "one-of" && <Problems form={form} path={path} />}
         {kind === "group" && <Group form={form} schema={whole} path={path} value={value} />}
         {kind === "list" && <List form={form} schema={whole} path={path} value={value} />}
         {kind === "one-of" && <OneOf form={form} schema={whole} path={path} value={value} />}
@@ -112,7 +135,7 @@ export function Field({ form, schema, path, value, label, canGo }: FieldProps) {
       {kind === "words" || references ? (
         <select
           {...common}
-          value={String(value)}
+          value={String(value ?? "")}
           onChange={(event) => {
             const chosen = event.currentTarget.value;
             const word = wordsOf(whole)?.find(([candidate]) => String(candidate) === chosen)?.[0];
@@ -126,7 +149,8 @@ export function Field({ form, schema, path, value, label, canGo }: FieldProps) {
           ))}
         </select>
       ) : kind === "yes-no" ? (
-        <select {...common} value={String(value)} onChange={(event) => form.set(path, event.currentTarget.value === "true")}>
+        <select {...common} value={String(value ?? "")} onChange={(event) => form.set(path, event.currentTarget.value === "true")}>
+          {typeof value !== "boolean" && <option value={String(value ?? "")}>not said</option>}
           <option value="true">yes</option>
           <option value="false">no</option>
         </select>
@@ -134,6 +158,7 @@ export function Field({ form, schema, path, value, label, canGo }: FieldProps) {
         <Typed common={common} kind={kind} schema={whole} name={String(path[path.length - 1])} value={value} take={(taken) => form.set(path, taken)} />
       )}
       {about}
+      <Taken form={form} path={path} />
       <Problems form={form} path={path} id={`${id}-problem`} />
       {takeAway}
     </div>
@@ -143,7 +168,8 @@ export function Field({ form, schema, path, value, label, canGo }: FieldProps) {
 function choicesOf(schema: Schema, references: string[] | null, value: unknown): [string | number, string][] {
   const list = wordsOf(schema) ?? (references ?? []).map((id): [string, string] => [id, id]);
   // What the file says stays to be seen, right or wrong.
-  return list.some(([key]) => key === value) ? list : [[String(value), `${String(value)} (not known)`], ...list];
+  if (list.some(([key]) => key === value)) return list;
+  return [value === undefined ? ["", "not said"] : [String(value), `${String(value)} (not known)`], ...list];
 }
 
 interface TypedProps {
@@ -161,6 +187,7 @@ function Typed({ common, kind, schema, name, value, take }: TypedProps) {
   const written = (() => {
     if (typeof value === "number") return String(share ? inPercent(value) : value);
     if (Array.isArray(value)) return value.join(", ");
+    if (value === undefined) return "";
     return typeof value === "string" ? value : JSON.stringify(value);
   })();
   const [text, setText] = useState(written);
@@ -185,10 +212,14 @@ function Typed({ common, kind, schema, name, value, take }: TypedProps) {
       take(text);
     }
   };
-  const type = name === "start" ? "datetime-local" : /^(depart|local_depart)$/.test(name) ? "time" : "text";
+  // A browser's own fields for times cannot show what is none.
+  const isTime = /^(depart|local_depart)$/.test(name) && /^([01]\d|2[0-3]):[0-5]\d$/.test(written);
+  const isMoment = name === "start" && /^\d{4}-\d\d-\d\dT\d\d:\d\d$/.test(written);
+  const type = isMoment ? "datetime-local" : isTime ? "time" : "text";
   return (
     <input
       {...common}
+      key={type}
       type={type as "text"}
       inputMode={kind === "number" ? "decimal" : undefined}
       autocomplete="off"
@@ -226,7 +257,10 @@ function OneOf({ form, schema, path, value }: FieldProps) {
         </select>
       </div>
       {kindOf(whole, form.root) === "group" ? (
-        <Group form={form} schema={whole} path={path} value={value} />
+        <>
+          <Problems form={form} path={path} />
+          <Group form={form} schema={whole} path={path} value={value} />
+        </>
       ) : (
         <Field form={form} schema={{ ...chosen, description: undefined }} path={path} value={value} />
       )}
@@ -248,7 +282,8 @@ export function Group({ form, schema, path, value }: Omit<FieldProps, "label">) 
   const given = (value ?? {}) as Record<string, unknown>;
   const properties = schema.properties ?? {};
   const isRequired = (key: string) => schema.required?.includes(key) ?? false;
-  const keys = Object.keys(properties).filter((key) => key in given || isRequired(key));
+  const isSpokenOf = (key: string) => form.problems.has(pointer([...path, key]));
+  const keys = Object.keys(properties).filter((key) => key in given || isRequired(key) || isSpokenOf(key));
   const left = Object.keys(properties).filter((key) => !keys.includes(key) && key !== "$schema");
   return (
     <>
@@ -259,9 +294,10 @@ export function Group({ form, schema, path, value }: Omit<FieldProps, "label">) 
           schema={properties[key] ?? {}}
           path={[...path, key]}
           value={given[key]}
-          canGo={!isRequired(key)}
+          canGo={key in given && !isRequired(key)}
         />
       ))}
+      <Assumed form={form} keys={left} schema={schema} path={path} />
       {left.length > 0 && (
         <div class="field">
           <label for={id}>Say more</label>
@@ -283,6 +319,36 @@ export function Group({ form, schema, path, value }: Omit<FieldProps, "label">) 
         </div>
       )}
     </>
+  );
+}
+
+/** What is assumed of keys that the file leaves out, each to be said instead. */
+function Assumed({ form, keys, schema, path }: { form: Form; keys: string[]; schema: Schema; path: Path }) {
+  const rows = keys.flatMap((key) => (form.assumed.get(pointer([...path, key])) ?? []).map((assumed) => ({ key, ...assumed })));
+  if (rows.length === 0) return null;
+  return (
+    <Fold summary="What is assumed where nothing is said">
+      {rows.map(({ key, value, reason }) => {
+        const inner = resolved(schema.properties?.[key] ?? {}, form.root);
+        const { label, unit } = labelled(key);
+        const number = Number(value);
+        const isNumber = kindOf(inner, form.root) === "number" && Number.isFinite(number);
+        const shown = isNumber && isShare(inner) ? `${inPercent(number)} %` : isNumber && unit ? `${value} ${unit}` : value;
+        return (
+          <p key={key} class="hint">
+            {label}: <strong>{shown}</strong>, {reason}.{" "}
+            <button
+              type="button"
+              class="quiet"
+              aria-label={`Say it: ${label}`}
+              onClick={() => form.set([...path, key], isNumber ? number : beginning(inner, form.root, key))}
+            >
+              Say it
+            </button>
+          </p>
+        );
+      })}
+    </Fold>
   );
 }
 

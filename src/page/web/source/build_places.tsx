@@ -1,122 +1,81 @@
-// Places by name: looked up in the engine, put into the trip.
+// The trip's places: found by name or on the map, or from a GPX file, and put into the trip.
 
 import { useId, useState } from "preact/hooks";
-import { withItem, withValue } from "./edit_text";
+import { useQuick } from "./asking";
+import { withValue } from "./edit_text";
 import type { Form } from "./build_field";
 import type { Lanes } from "./engine";
+import { FindPlace, placed, withLegs, type Place } from "./find_place";
 import { stopsOf } from "./gpx";
-import { isRefusal, type Refusal } from "./protocol";
+import type { MapStop } from "./map";
+import { isRefusal, type Outline, type ScenarioFile } from "./protocol";
 
-interface Place {
-  /** As the file may say it. */
-  full_name: string;
-  lat: number;
-  lon: number;
-}
-
-interface Found {
-  status: number;
-  json?: string;
-  places?: Place[];
-}
-
-/** A leg to a place just found, to be refined below. */
-function legTo(stop: Record<string, unknown>): Record<string, unknown> {
-  return { ...stop, drive_hours: { min: 2, likely: 3, max: 5 }, nights: 1 };
-}
-
-export function Places({ lanes, form }: { lanes: Lanes; form: Form }) {
+export function Places({ lanes, form, scenario }: { lanes: Lanes; form: Form; scenario: ScenarioFile }) {
   const id = useId();
-  const [name, setName] = useState("");
-  const [found, setFound] = useState<Place[] | null>(null);
   const [said, setSaid] = useState("");
-  const look = async () => {
-    const answer = await lanes.look.ask<Found | Refusal>({ ask: "places", name });
-    if (isRefusal(answer)) {
-      setFound([]);
-      setSaid((answer.text ?? "No such place is known.").replace(/^error: /, ""));
-      return;
-    }
-    const places = answer.places ?? (answer.json ? (JSON.parse(answer.json) as { places: Place[] }).places : []);
-    setFound(places);
-    setSaid(places.length === 0 ? "No such place is known: give coordinates in a stop's fields." : "");
+  const [chosen, setChosen] = useState<Place | null>(null);
+  const outline = useQuick<Outline>(lanes, { ask: "outline", scenario });
+  const legs = (form.scenario.itinerary as { legs?: unknown[] } | undefined)?.legs ?? [];
+  // Of a file that is not sound nothing is known.
+  const stops: MapStop[] = outline && !isRefusal(outline)
+    ? [{ name: outline.from, at: outline.from_at }, ...outline.stops]
+    : [];
+  const append = async (places: Place[], then: string) => {
+    const text = await withLegs(lanes, scenario.text, stops[stops.length - 1]?.at, legs.length, places);
+    form.edit(() => text);
+    setSaid(`${then} Roads are taken as 1.3 times the straight line: put distance, speed and nights right below.`);
   };
   const bring = async (input: HTMLInputElement) => {
     const file = input.files?.[0];
-    const stops = file ? stopsOf(await file.text()) : "No file.";
+    const points = file ? stopsOf(await file.text()) : "No file.";
     input.value = "";
-    if (typeof stops === "string") {
-      setSaid(stops);
+    if (typeof points === "string") {
+      setSaid(points);
       return;
     }
-    form.edit((text) =>
-      stops.reduce(
-        (all, { name: to, lat, lon }, index) =>
-          withItem(all, ["itinerary", "legs"], legs.length + index, legTo({ to, lat, lon })),
-        text,
-      ),
-    );
-    setSaid(`${stops.length} stops added; their hours of driving are a guess to be put right.`);
+    const places = points.map(({ name, lat, lon }) => ({ name, at: [lat, lon] as const, zone: "", isNamed: false }));
+    await append(places, `${points.length} stops added.`);
   };
-  const legs = (form.scenario.itinerary as { legs?: unknown[] } | undefined)?.legs ?? [];
   return (
-    <div class="field">
-      <label for={id}>Find a place by name</label>
-      <div class="stepper">
-        <input id={id} type="text" autocomplete="off" value={name} onInput={(event) => setName(event.currentTarget.value)}
-          onKeyDown={(event) => { if (event.key === "Enter") void look(); }} />
-        <button type="button" class="wide" disabled={name.trim() === ""} onClick={() => void look()}>
-          Find
-        </button>
-      </div>
+    <>
+      <FindPlace lanes={lanes} label="Find a place by name" stops={stops} choose={setChosen} />
       <p class="hint" role="status">{said}</p>
-      <label for={`${id}-gpx`}>Or stops from a GPX file</label>
-      <input
-        id={`${id}-gpx`}
-        type="file"
-        accept=".gpx,application/gpx+xml"
-        onChange={(event) => void bring(event.currentTarget)}
-      />
-      {found && found.length > 0 && (
-        <ul class="mends">
-          {found.slice(0, 8).map((place) => (
-            <li key={`${place.full_name} ${place.lat} ${place.lon}`}>
-              <p>
-                <strong>{place.full_name}</strong> <span class="muted">{place.lat.toFixed(2)}, {place.lon.toFixed(2)}</span>
-              </p>
-              <div class="actions">
-                <button
-                  type="button"
-                  aria-label={`Stop at ${place.full_name}`}
-                  onClick={() => {
-                    form.insert(["itinerary", "legs"], legs.length, legTo({ to: place.full_name }));
-                    setFound(null);
-                    setName("");
-                    setSaid(`${place.full_name} is the last stop now.`);
-                  }}
-                >
-                  Add as the last stop
-                </button>
-                <button
-                  type="button"
-                  aria-label={`Begin at ${place.full_name}`}
-                  onClick={() => {
-                    // Its zone is that of the place, so the zone of another place goes.
-                    form.edit((text) =>
-                      withValue(withValue(text, ["itinerary", "from"], { name: place.full_name }), ["itinerary", "time_zone"], undefined),
-                    );
-                    setFound(null);
-                    setName("");
-                    setSaid(`The trip begins at ${place.full_name} now.`);
-                  }}
-                >
-                  Begin here
-                </button>
-              </div>
-            </li>
-          ))}
-        </ul>
+      {chosen && (
+        <div class="field group">
+          <p>
+            <strong>{chosen.name}</strong>
+          </p>
+          <div class="actions">
+            <button
+              type="button"
+              onClick={() => {
+                void append([chosen], `${chosen.name} is the last stop now.`);
+                setChosen(null);
+              }}
+            >
+              Add as the last stop
+            </button>
+            <button
+              type="button"
+              onClick={() => {
+                // A known place brings its zone along, so that of the place before goes.
+                const zone = chosen.isNamed ? undefined : chosen.zone;
+                form.edit((text) =>
+                  withValue(withValue(text, ["itinerary", "from"], placed(chosen, "name")), ["itinerary", "time_zone"], zone),
+                );
+                setSaid(`The trip begins at ${chosen.name} now.`);
+                setChosen(null);
+              }}
+            >
+              Begin here
+            </button>
+          </div>
+        </div>
       )}
-    </div>
+      <div class="field">
+        <label for={id}>Or stops from a GPX file</label>
+        <input id={id} type="file" accept=".gpx,application/gpx+xml" onChange={(event) => void bring(event.currentTarget)} />
+      </div>
+    </>
   );
 }

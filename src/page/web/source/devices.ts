@@ -56,13 +56,13 @@ const THROUGH = { inverter: "" };
 const DRIVING = { when: "ignition" };
 
 const LIST: [string, string, string, string, Record<string, unknown>, string?][] = [
-  ["Cold", "fridge-20", "Fridge, some 20 l", "0.5 to 1.0 A on the mean at 32 °C", cold(40, 0.7, 4)],
-  ["Cold", "fridge-40", "Fridge, some 40 l", "0.7 to 1.4 A on the mean at 32 °C", cold(45, 1.0, 4)],
-  ["Cold", "fridge-60", "Fridge, some 60 l", "1.0 to 1.8 A on the mean at 32 °C", cold(50, 1.4, 4)],
-  ["Cold", "fridge-80", "Fridge, some 80 l", "1.3 to 2.3 A on the mean at 32 °C", cold(60, 1.7, 4)],
-  ["Cold", "fridge-130", "Fridge, some 130 l, upright", "1.8 to 3.0 A on the mean at 32 °C", cold(70, 2.3, 4)],
-  ["Cold", "freezer-40", "Freezer, some 40 l", "1.6 to 2.8 A on the mean at 32 °C", cold(50, 2.1, -15)],
-  ["Cold", "freezer-60", "Freezer, some 60 l", "2.2 to 3.6 A on the mean at 32 °C", cold(60, 2.8, -15)],
+  ["Cold", "fridge-20", "Fridge, some 20 l", "0.5 to 1.0 A on average at 32 °C and 12 V", cold(40, 0.7, 4)],
+  ["Cold", "fridge-40", "Fridge, some 40 l", "0.7 to 1.4 A on average at 32 °C and 12 V", cold(45, 1.0, 4)],
+  ["Cold", "fridge-60", "Fridge, some 60 l", "1.0 to 1.8 A on average at 32 °C and 12 V", cold(50, 1.4, 4)],
+  ["Cold", "fridge-80", "Fridge, some 80 l", "1.3 to 2.3 A on average at 32 °C and 12 V", cold(60, 1.7, 4)],
+  ["Cold", "fridge-130", "Fridge, some 130 l, upright", "1.8 to 3.0 A on average at 32 °C and 12 V", cold(70, 2.3, 4)],
+  ["Cold", "freezer-40", "Freezer, some 40 l", "1.6 to 2.8 A on average at 32 °C and 12 V", cold(50, 2.1, -15)],
+  ["Cold", "freezer-60", "Freezer, some 60 l", "2.2 to 3.6 A on average at 32 °C and 12 V", cold(60, 2.8, -15)],
   ["Light", "lights-inside", "Lights inside, LED", "5 to 15 W", hours(8, [2, 3, 5], EVENING)],
   ["Light", "lights-awning", "Lights under the awning, LED strip", "8 to 20 W", hours(12, [1, 3, 4], EVENING)],
   ["Light", "reading-light", "Reading light", "1 to 4 W", hours(2, [0.5, 1, 2], EVENING)],

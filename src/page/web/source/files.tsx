@@ -4,7 +4,7 @@ import { useState } from "preact/hooks";
 import { useQuick } from "./asking";
 import type { Lanes } from "./engine";
 import { download } from "./fields";
-import { isRefusal, type ScenarioFile } from "./protocol";
+import { isRefusal, type ScenarioFile, type Template } from "./protocol";
 import { canLink, linkTo } from "./link";
 import { newSheet, type Sheet, type Store } from "./state";
 
@@ -24,9 +24,10 @@ export function titleOf(sheet: ScenarioFile): string {
   return sheet.name;
 }
 
-/** Scenario files, and beside them what they point to. */
+/** Scenario files, and beside them what they point to; every byte stays, a mark at the beginning too. */
 async function readAll(list: FileList): Promise<ScenarioFile[]> {
-  const texts = await Promise.all([...list].map(async (file) => [file.name, await file.text()] as const));
+  const decoder = new TextDecoder("utf-8", { ignoreBOM: true });
+  const texts = await Promise.all([...list].map(async (file) => [file.name, decoder.decode(await file.arrayBuffer())] as const));
   const beside = texts.filter(([name]) => !name.toLowerCase().endsWith(".json"));
   return texts
     .filter(([name]) => name.toLowerCase().endsWith(".json"))
@@ -68,7 +69,8 @@ export function FilesScreen({ lanes, store }: Props) {
     <>
       <section aria-labelledby="scenarios-heading">
         <h2 id="scenarios-heading">Scenarios in this page</h2>
-        <fieldset class="rows">
+        {sheets.length === 0 && <p>None yet.</p>}
+        <fieldset class="rows" hidden={sheets.length === 0}>
           <legend>The one that is open</legend>
           {sheets.map((other) => (
             <label key={other.id}>
@@ -121,13 +123,16 @@ export function FilesScreen({ lanes, store }: Props) {
                 Back to the file as it came
               </button>
             )}
-            {sheets.length > 1 && sheet.given === null && (
+            {sheet.given === null && (
               <button type="button" onClick={() => remove(sheet)}>
                 Remove {sheet.name}
               </button>
             )}
           </div>
         )}
+        <p>
+          <a href="#begin">Begin a new trip with three questions</a>
+        </p>
         <Templates
           lanes={lanes}
           begin={(file) => {
@@ -176,12 +181,6 @@ export function FilesScreen({ lanes, store }: Props) {
   );
 }
 
-interface Template {
-  name: string;
-  summary: string;
-  text: string;
-}
-
 /** A new scenario from one that comes with the program. */
 function Templates({ lanes, begin }: { lanes: Lanes; begin(file: ScenarioFile): void }) {
   const answer = useQuick<{ status: number; templates: Template[] }>(lanes, { ask: "templates" });
@@ -190,7 +189,7 @@ function Templates({ lanes, begin }: { lanes: Lanes; begin(file: ScenarioFile): 
   const template = answer.templates.find(({ name }) => name === chosen);
   return (
     <div class="field">
-      <label for="template">Begin a new scenario from</label>
+      <label for="template">Or from a whole example</label>
       <select id="template" value={chosen} onChange={(event) => setChosen(event.currentTarget.value)}>
         <option value="">choose what is most like yours</option>
         {answer.templates.map(({ name, summary }) => (

@@ -2,6 +2,7 @@
 
 import { render } from "preact";
 import { useEffect, useState } from "preact/hooks";
+import { BeginScreen } from "./begin";
 import { BuildScreen } from "./build";
 import { startEngine, type Lanes } from "./engine";
 import { FilesScreen, titleOf } from "./files";
@@ -18,19 +19,26 @@ const SCREENS = [
   ["papers", "Papers"],
   ["files", "Files"],
 ] as const;
-type ScreenName = (typeof SCREENS)[number][0];
+/** What a page without a scenario has. */
+const FIRST_SCREENS = [
+  ["begin", "Begin"],
+  ["files", "Files"],
+] as const;
+type ScreenName = (typeof SCREENS | typeof FIRST_SCREENS)[number][0];
 
 function screenOf(hash: string, store: Store): ScreenName {
-  return SCREENS.find(([name]) => `#${name}` === hash)?.[0] ?? (store.sheet ? "road" : "files");
+  const screens = store.sheet ? [...SCREENS, ...FIRST_SCREENS] : FIRST_SCREENS;
+  return screens.find(([name]) => `#${name}` === hash)?.[0] ?? (store.sheet ? "road" : "begin");
 }
 
 function App({ store, lanes, fault }: { store: Store; lanes: Lanes | null; fault: string | null }) {
-  const [screen, setScreen] = useState(screenOf(location.hash, store));
+  const [hash, setHash] = useState(location.hash);
+  const screen = screenOf(hash, store);
   const [, redraw] = useState(0);
   useEffect(() => store.listen(() => redraw((times) => times + 1)), [store]);
   useEffect(() => {
     const turn = () => {
-      setScreen(screenOf(location.hash, store));
+      setHash(location.hash);
       void takeLinked(store);
       scrollTo(0, 0);
     };
@@ -41,10 +49,10 @@ function App({ store, lanes, fault }: { store: Store; lanes: Lanes | null; fault
   return (
     <>
       <header>
-        <h1>{sheet ? titleOf(sheet) : "No scenario"}</h1>
+        <h1>{sheet && screen !== "begin" ? titleOf(sheet) : "Does the battery last?"}</h1>
       </header>
       <nav aria-label="Screens">
-        {SCREENS.map(([name, title]) => (
+        {(sheet ? SCREENS : FIRST_SCREENS).map(([name, title]) => (
           <a key={name} href={`#${name}`} aria-current={screen === name ? "page" : undefined}>
             {title}
           </a>
@@ -59,7 +67,7 @@ function App({ store, lanes, fault }: { store: Store; lanes: Lanes | null; fault
         )}
         {!fault && !lanes && <p class="wait">Starting the engine…</p>}
         {lanes && screen === "files" && <FilesScreen lanes={lanes} store={store} />}
-        {lanes && screen !== "files" && !sheet && <p>Open a scenario under Files first.</p>}
+        {lanes && screen === "begin" && <BeginScreen lanes={lanes} store={store} />}
         {lanes && sheet && screen === "road" && (
           <RoadScreen
             key={sheet.id}

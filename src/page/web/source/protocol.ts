@@ -24,6 +24,11 @@ export interface Question {
   set?: Record<string, unknown>;
   off?: string[];
   name?: string;
+  /** Names that begin so, not only this very name. */
+  begins?: boolean;
+  /** A point, and where one comes from: latitude and longitude. */
+  at?: readonly [number, number];
+  by?: readonly [number, number];
 }
 
 export interface Problem {
@@ -60,6 +65,7 @@ export interface RunAnswer {
 
 export interface Stop {
   name: string;
+  at: [number, number];
   arrive: string;
   depart: string | null;
   nights: number;
@@ -89,12 +95,20 @@ export interface Outline {
   start: string;
   end: string;
   zone: string;
+  from: string;
+  from_at: [number, number];
   stops: Stop[];
   banks: OutlineBank[];
   loads: Part[];
   chargers: Part[];
   panels: Part[];
   position?: { stop: string | null; number: number | null; driving: boolean };
+}
+
+export interface Template {
+  name: string;
+  summary: string;
+  text: string;
 }
 
 export interface FileNumber {

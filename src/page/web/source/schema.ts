@@ -66,7 +66,7 @@ export function isShare(schema: Schema): boolean {
 
 const UNITS: Record<string, string> = {
   ah: "Ah", wh: "Wh", w: "W", a: "A", v: "V", c: "°C", f: "°F", m: "m", ft: "ft", km: "km", mi: "mi", kg: "kg", lb: "lb",
-  mm2: "mm²", mohm: "mΩ", ma: "mA", min: "min", hours: "h", deg: "°", kmh: "km/h", s: "s", l: "l", gal: "gal", w_m2: "W/m²",
+  mm2: "mm²", mohm: "mΩ", ma: "mA", min: "min", hours: "h", deg: "°", kmh: "km/h", mph: "mph", s: "s", l: "l", gal: "gal", w_m2: "W/m²",
 };
 
 /** Keys whose own word is short for another. */

@@ -3,6 +3,7 @@
 // One job: one value, changed in one way, kept by the browser where it keeps anything, and put
 // into a copy of the page where it does not. Nothing is sent anywhere.
 
+import type { Place } from "./find_place";
 import type { ScenarioFile } from "./protocol";
 
 export type Weather = "bright" | "mixed" | "dull";
@@ -36,6 +37,17 @@ export interface Sheet extends ScenarioFile {
   options: Option[];
 }
 
+/** The three answers of the first screen, as far as they are given. */
+export interface Draft {
+  vehicle: string;
+  /** Devices ticked, and the bank chosen for each, empty for the likeliest; null: as most have it. */
+  devices: Record<string, string> | null;
+  date: string;
+  /** Where one sets off, then the stops. */
+  places: (Place & { nights: number })[];
+  isRound: boolean;
+}
+
 export interface State {
   format: 1;
   /** Set in a saved copy, so that two copies on one device stay apart. */
@@ -43,8 +55,10 @@ export interface State {
   changed_ms: number;
   open: string;
   sheets: Sheet[];
+  draft?: Draft;
 }
 
+export const NO_DRAFT: Draft = { vehicle: "", devices: null, date: "", places: [], isRound: true };
 export const NO_ROAD: Road = { now: null, at: null, nights: null, soc: {}, sky: {} };
 export const NO_TRYING: Trying = { set: {}, off: [] };
 
@@ -72,7 +86,7 @@ function parsed(text: string | null | undefined): unknown {
 
 function isState(value: unknown): value is State {
   const state = value as State | null;
-  return state?.format === 1 && Array.isArray(state.sheets) && state.sheets.length > 0;
+  return state?.format === 1 && Array.isArray(state.sheets);
 }
 
 /** The kept sheets, with those of the page that are new or newer than what was kept. */
@@ -116,7 +130,7 @@ export class Store {
     if (isState(stored) && (!kept || stored.changed_ms >= kept.changed_ms)) kept = stored;
     const sheets = merged(kept, given);
     const open = sheets.find((sheet) => sheet.id === kept?.open) ?? sheets[0];
-    this.state = { format: 1, copy, changed_ms: kept?.changed_ms ?? 0, open: open?.id ?? "", sheets };
+    this.state = { format: 1, copy, changed_ms: kept?.changed_ms ?? 0, open: open?.id ?? "", sheets, draft: kept?.draft };
     addEventListener("pagehide", () => this.keep());
   }
 
@@ -124,7 +138,7 @@ export class Store {
     return this.state.sheets.find((sheet) => sheet.id === this.state.open);
   }
 
-  change(part: Partial<Pick<State, "open" | "sheets">>): void {
+  change(part: Partial<Pick<State, "open" | "sheets" | "draft">>): void {
     this.state = { ...this.state, ...part, changed_ms: Date.now() };
     clearTimeout(this.timer);
     this.timer = window.setTimeout(() => this.keep(), 200);

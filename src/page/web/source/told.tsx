@@ -105,6 +105,29 @@ export function Cautions({ answers }: { answers: RunAnswer[] }) {
   );
 }
 
+/** Words of the trade where they stand. */
+const WORDS: [string, string][] = [
+  ["Reserve", "the charge below which you do not want a bank to go; the plan counts on what is above it."],
+  ["Cut-off", "the charge at which a bank is switched off, and with it all that depends on it."],
+  ["Shortfall", "a bank below its reserve. An outage is a bank at its cut-off, its loads without power."],
+];
+
+export function Explained() {
+  return (
+    <details>
+      <summary>What the words mean: reserve, cut-off, shortfall</summary>
+      <dl>
+        {WORDS.map(([word, meaning]) => (
+          <div key={word}>
+            <dt>{word}</dt>
+            <dd>{meaning}</dd>
+          </div>
+        ))}
+      </dl>
+    </details>
+  );
+}
+
 export function Refused({ refusal }: { refusal: Refusal }) {
   const problems = refusal.problems ?? [];
   return (
