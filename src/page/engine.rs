@@ -5,24 +5,20 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use serde_json::{Map, Value, json};
 
+use super::found_places::found_places;
 use super::given::{Command, Given, OPTIONS};
 use super::numbers::numbers;
 use super::outline::outline;
 use crate::command::{
-    Answered, Asked, Body, Failure, answer, checked, places, problem_lines, refused_json, sky,
-    status_of, wiring, wiring_parts,
+    Answered, Asked, Body, Failure, answer, checked, problem_lines, refused_json, sky, status_of,
+    wiring, wiring_parts,
 };
-use crate::places::{PLACES_NOTICE, beginning, nearest};
+use crate::places::PLACES_NOTICE;
 use crate::present::plain_text::{plain_line, plain_lines};
-use crate::present::tables::places_json;
-use crate::scenario::templates::{TEMPLATES, guessed_way};
+use crate::scenario::templates::TEMPLATES;
 use crate::scenario::{ChangeError, Reading, edited, json_schema, read};
-use crate::sky::distance::great_circle_km;
 use crate::sky::world_climate::{NOT_A_FORECAST, WORLD_CLIMATE_NOTICES};
 use crate::trials::Silent;
-
-/// Places suggested while a name is typed.
-const SUGGESTIONS: usize = 8;
 
 /// A question as the page asks it; which keys count depends on `ask`.
 #[derive(Deserialize)]
@@ -110,7 +106,15 @@ impl Engine {
                 Ok(json!({ "status": 0, "numbers": numbers }))
             }
             "edit" => edit(question),
-            "places" => found_places(question),
+            "places" => {
+                let name = question.name.as_deref().unwrap_or_default();
+                let (at, by) = (question.at, question.by);
+                let is_on_earth = |(lat, lon): (f64, f64)| lat.abs() <= 90.0 && lon.abs() <= 180.0;
+                if !at.is_none_or(is_on_earth) || !by.is_none_or(is_on_earth) {
+                    return Err(not_asked("the point is not on the Earth"));
+                }
+                found_places(name, question.begins, at, by).map_err(|failure| refusal(&failure))
+            }
             "templates" => {
                 let templates = TEMPLATES.iter().map(|template| {
                     json!({ "name": template.name, "summary": template.summary, "text": template.text })
@@ -276,41 +280,6 @@ fn edit(question: &Question) -> Result<Value, Value> {
     }
 }
 
-/// Places of a name, with `begins` those whose names begin so; or the place nearest to a point `at`, and the way from
-/// there to the point. Where one comes `by` a point, each with its distance from there and the keys of such a leg.
-fn found_places(question: &Question) -> Result<Value, Value> {
-    let Question { at, by, .. } = *question;
-    let is_on_earth = |(lat, lon): (f64, f64)| lat.abs() <= 90.0 && lon.abs() <= 180.0;
-    if !at.is_none_or(is_on_earth) || !by.is_none_or(is_on_earth) {
-        return Err(not_asked("the point is not on the Earth"));
-    }
-    let name = question.name.as_deref().unwrap_or_default();
-    let suggested = match at {
-        Some((lat, lon)) => nearest(lat, lon).into_iter().map(|near| near.0).collect(),
-        None if question.begins && !name.trim().is_empty() => beginning(name, by, SUGGESTIONS),
-        None => Vec::new(),
-    };
-    let found = if suggested.is_empty() {
-        places(name).map_err(|failure| refusal(&failure))?
-    } else {
-        suggested
-    };
-    let mut answer = places_json(&found);
-    answer["status"] = json!(0);
-    for (number, place) in found.iter().enumerate() {
-        let json = &mut answer["places"][number];
-        let to = at.unwrap_or((place.lat_deg, place.lon_deg));
-        if let Some((lat, lon)) = at {
-            json["way"] = json!(place.way_to(lat, lon));
-        }
-        if let Some(from) = by {
-            json["km"] = json!(great_circle_km(from, to).round());
-            json["leg"] = guessed_way(from, to);
-        }
-    }
-    Ok(answer)
-}
-
 fn about() -> Value {
     let commands = OPTIONS.iter();
     let commands =
@@ -405,35 +374,6 @@ mod tests {
         let other = json!({ "ask": "numbers", "scenario": { "name": "a", "text": "{" } });
         assert!(engine.ask(&other.to_string()).contains("\"status\":2"));
         assert_eq!(engine.ask(&question), first);
-    }
-
-    #[test]
-    fn places_are_suggested_and_a_point_is_told_by_the_nearest() {
-        let first = |question: Value| asked(&question)["places"][0].clone();
-        // Maun lies at 19.98° S, 23.42° E (the table of places).
-        let maun = first(json!({ "ask": "places", "name": "Maun, b", "begins": true }));
-        assert_eq!(
-            maun["full_name"], "Maun, BW",
-            "the country is not typed whole yet"
-        );
-        let maun =
-            first(json!({ "ask": "places", "name": "mau", "begins": true, "by": [-20.0, 23.0] }));
-        assert_eq!(maun["full_name"], "Maun, BW");
-        // By hand: 0.42° of longitude at 20° S, 111.2 km · cos 20° a degree, are 44 km.
-        assert_eq!(maun["km"], 44.0);
-        assert_eq!(maun["leg"]["distance_km"], 57.0);
-        // By hand: 0.18° of latitude to the north are 20 km.
-        let near = first(json!({ "ask": "places", "at": [-19.80, 23.42], "by": [-19.98, 23.42] }));
-        assert_eq!(near["way"], "20 km N of Maun, BW");
-        assert_eq!(near["leg"]["distance_km"], 26.0);
-        let off = asked(&json!({ "ask": "places", "at": [-91.0, 0.0] }));
-        assert_eq!(off["status"], 2);
-        let none = asked(&json!({ "ask": "places", "name": "Coober Pudy", "begins": true }));
-        assert!(
-            none["text"]
-                .as_str()
-                .is_some_and(|text| text.contains("Coober Pedy"))
-        );
     }
 
     #[test]

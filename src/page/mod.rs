@@ -7,6 +7,7 @@
 #[cfg(feature = "cli")]
 mod document;
 mod engine;
+mod found_places;
 mod given;
 mod numbers;
 mod outline;

@@ -1,7 +1,8 @@
 // The form of the page against the program's own schema and examples, without a browser.
 //
-// One job: `node form.mjs TIDEOVER`: every key of `check --schema` has a field; an edit changes its
-// own bytes and no others. Needs `npm ci --prefix src/page/web`.
+// One job: `node form.mjs TIDEOVER`: every key of `check --schema` has a field; an edit changes its own bytes and no
+// others; devices and vehicles of the first screen make sound files; what `check` refuses or assumes stands at its
+// field. Needs `npm ci --prefix src/page/web`.
 
 import { execFileSync, spawnSync } from "node:child_process";
 import { mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";

@@ -43,6 +43,8 @@ interface Found {
 
 /** Until so long after a key no look-up begins, ms. */
 const TYPED_MS = 150;
+/** So long nothing is typed before a name is looked for that is spelled otherwise, ms. */
+const LEFT_MS = 900;
 const FEWEST_LETTERS = 2;
 /** For a leg whose beginning is not known. */
 const NO_WAY: Way = { drive_hours: 3 };
@@ -99,13 +101,16 @@ export function FindPlace({ lanes, label, stops, choose }: Props) {
       setFound([]);
       return;
     }
-    const timer = setTimeout(() => {
-      void lanes.look.ask<Found | Refusal>({ ask: "places", name: typed, begins: true, by: last }).then((answer) => {
-        if (turn !== newest.current) return;
-        setFound(isRefusal(answer) ? [] : answer.places);
-        setSaid(isRefusal(answer) ? (answer.text ?? "").replace(/^error: /, "") : told(answer.places.length));
-      });
-    }, TYPED_MS);
+    const look = async (begins: boolean) => {
+      const answer = await lanes.look.ask<Found | Refusal>({ ask: "places", name: typed, begins, by: last });
+      if (turn !== newest.current) return;
+      const places = isRefusal(answer) ? [] : answer.places;
+      setFound(places);
+      setSaid(isRefusal(answer) ? (answer.text ?? "").replace(/^error: /, "") : told(places.length));
+      // Names that are alike take longer to find: only for what is not typed on.
+      if (begins && places.length === 0) timer = setTimeout(() => void look(false), LEFT_MS);
+    };
+    let timer = setTimeout(() => void look(true), TYPED_MS);
     return () => clearTimeout(timer);
   }, [name, last?.join()]);
   const take = (place: Place) => {
@@ -167,7 +172,7 @@ export function FindPlace({ lanes, label, stops, choose }: Props) {
 }
 
 function told(places: number): string {
-  return places === 0 ? "" : places === 1 ? "One place." : `${places} places, the likeliest first.`;
+  return places === 0 ? "No name begins so." : places === 1 ? "One place." : `${places} places, the likeliest first.`;
 }
 
 function where({ region_name, country_name, km }: Known): string {

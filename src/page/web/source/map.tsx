@@ -6,6 +6,7 @@
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { around, held, KM_PER_DEG, moved, pixel, pointAt, roundKm, transformOf, turnsInView, type Point, type Size, type View } from "./map_view";
 import { outlinesOf, STEPS_PER_DEG, type Outlines } from "./outline";
+import { count } from "./words";
 
 export interface MapStop {
   name: string;
@@ -140,7 +141,7 @@ export function OutlineMap({ stops, chosen, choose }: Props) {
           <Cross at={middle} />
           <path class="bar" d={`M10 ${size.height - 16}v6h${bar}v-6`} />
           <text x={16 + bar} y={size.height - 9}>
-            {km} km
+            {count(km)} km
           </text>
         </svg>
       </div>
