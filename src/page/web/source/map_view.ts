@@ -60,10 +60,10 @@ export function around(points: readonly Point[], size: Size): View {
   return held({ lat, lon: (west + east) / 2, scale: Math.min(size.height / high, size.width / wide) / 1.5 }, size);
 }
 
-/** Turns of the Earth by which lines from 180° W to some 190° E are in view. */
+/** Turns of the Earth by which lines are in view that go from 195° W to 195° E. */
 export function turnsInView(view: View, { width }: Size): number[] {
   const half = width / 2 / (view.scale * narrowed(view.lat));
-  return [-360, 0, 360].filter((turn) => view.lon - half < 195 + turn && view.lon + half > -180 + turn);
+  return [-360, 0, 360].filter((turn) => view.lon - half < 195 + turn && view.lon + half > -195 + turn);
 }
 
 export function transformOf(view: View, { width, height }: Size, turn: number, stepsPerDeg: number): string {
