@@ -147,7 +147,6 @@ fn refuses_as_every_command_does_and_writes_nothing() {
         assert!(told.contains(says), "{told}");
         assert!(!Path::new(out).exists());
     };
-    refused(&[], 2, "required");
     refused(&[weekend, bad.to_str().unwrap()], 2, "bad.json");
     refused(&[weekend, "nowhere.json"], 3, "cannot open `nowhere.json`");
     refused(

@@ -34,7 +34,9 @@ const inFolder = (folder) =>
   readdirSync(join(root, folder)).filter((name) => name.endsWith(".json")).sort().map((name) => join(root, folder, name));
 const examples = inFolder("scenarios");
 const templates = inFolder("src/scenario/templates");
-const ONCE = ["trip", "stay", "budget", "wiring"];
+const ONCE = ["trip", "stay", "budget", "wiring", "check"];
+// The report bears a date.
+const [TODAY, EPOCH_S] = ["2027-01-15", "1800000000"];
 const wrong = [];
 let compared = 0;
 try {
@@ -56,20 +58,27 @@ try {
       mend: { trials: 20, step: 15 },
       topup: { trials: 20, step: 15 },
       wiring: {},
+      check: {},
+      report: { trials: 20, step: 15 },
     };
     for (const [command, options] of Object.entries(commands)) {
       if (!examples.includes(path) && !ONCE.includes(command)) continue;
+      // A report runs all studies: one says enough of how it is put together.
+      if (command === "report" && name !== "weekend.json") continue;
       const out = join(scratch, `${compared}`);
       const words = Object.entries(options).flatMap(([option, value]) =>
         [value].flat().flatMap((value) => [`--${option}`, String(value)]),
       );
-      const native = spawnSync(program, [command, path, "--json", "--out", out, ...words], {
+      // The check has a screen alone.
+      const folder = command === "check" ? [] : ["--out", out];
+      const native = spawnSync(program, [command, path, "--json", ...folder, ...words], {
         encoding: "utf8",
+        env: { ...process.env, SOURCE_DATE_EPOCH: EPOCH_S },
         maxBuffer: 1 << 28,
       });
       if (native.status !== 0) throw new Error(`${command} ${name}: ${native.stderr}`);
       const scenario = { name, text, files };
-      const answer = ask({ ask: "run", command, scenario, options, files: true });
+      const answer = ask({ ask: "run", command, scenario, options, files: true, today: TODAY });
       const place = `${command} ${name}`;
       compared += 1;
       if (answer.status !== 0) wrong.push(`${place}: ${answer.text}`);
@@ -82,6 +91,13 @@ try {
         if (answer.files?.[one] !== readFileSync(join(out, one), "utf8")) wrong.push(`${place}: ${one}`);
       }
     }
+  }
+  // The sky of places by coordinates; its picture is the program's alone.
+  for (const [at, month] of [["-20.5,25.2", 7], ["62.3,25.7", 3]]) {
+    const native = spawnSync(program, ["sky", "--at", at, "--month", `${month}`, "--json", "--out", scratch], { encoding: "utf8" });
+    const answer = ask({ ask: "run", command: "sky", options: { at, month } });
+    compared += 1;
+    if (answer.json !== native.stdout || native.status !== 0) wrong.push(`sky ${at}: JSON ${answer.text ?? ""}`);
   }
 } finally {
   rmSync(scratch, { recursive: true });
