@@ -66,9 +66,9 @@ fn exact_first(mut found: Vec<&'static KnownPlace>, name: &str) -> Vec<&'static 
     found
 }
 
-/// Up to `most` places whose names begin as typed so far: those of that very name first, then the others; of each,
-/// those nearer to `by` (latitude and longitude in degrees) first, without it shorter names before longer ones. What
-/// follows a comma says where they are, as in [`find`], as soon as it says a region or country whole.
+/// Up to `most` places whose names begin as typed so far: those nearer to `by` (latitude and longitude in degrees)
+/// first, one of that very name as if it were five times nearer (ours); without `by` shorter names before longer ones.
+/// What follows a comma says where they are, as in [`find`], as soon as it says a region or country whole.
 ///
 /// # Example
 /// ```
@@ -82,6 +82,7 @@ fn exact_first(mut found: Vec<&'static KnownPlace>, name: &str) -> Vec<&'static 
 /// ```
 #[must_use]
 pub fn beginning(text: &str, by: Option<(f64, f64)>, most: usize) -> Vec<&'static KnownPlace> {
+    const WHOLE_NAME: f64 = 0.2;
     let name = Name::parse(text);
     let key = folded(&name.place);
     let mut named: Vec<(String, &KnownPlace)> = from_key(key.clone())
@@ -91,17 +92,19 @@ pub fn beginning(text: &str, by: Option<(f64, f64)>, most: usize) -> Vec<&'stati
     if named.iter().any(|(_, place)| name.holds(place)) {
         named.retain(|(_, place)| name.holds(place));
     }
-    let mut found: Vec<(bool, f64, &KnownPlace)> = named
-        .into_iter()
-        .map(|(other, place)| {
-            #[expect(clippy::cast_precision_loss, reason = "the length of a name")]
-            let length = other.len() as f64;
-            let far = by.map_or(length, |(lat, lon)| place.distance_km(lat, lon));
-            (other != key, far, place)
+    named.sort_by_cached_key(|(other, place)| {
+        let share = if *other == key { WHOLE_NAME } else { 1.0 };
+        by.map_or((0, other.len()), |(lat, lon)| {
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "metres on the Earth, from 0 on"
+            )]
+            let metres = (share * 1000.0 * place.distance_km(lat, lon)) as u64;
+            (metres, 0)
         })
-        .collect();
-    found.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
-    found.into_iter().take(most).map(|found| found.2).collect()
+    });
+    named.into_iter().take(most).map(|named| named.1).collect()
 }
 
 /// Up to `most` places whose names are nearly as typed, the most alike first, of those alike the
