@@ -56,7 +56,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     } = arguments;
     let path = scenario;
     let asked_for = options.options(Some(here))?;
-    let scenario = read_scenario(path)?.scenario;
+    let scenario = read_scenario(path, &options.land)?.scenario;
     let has_log = !(logs.is_empty() && log.is_empty());
     let log = if has_log {
         let learned = log.question(logs, &scenario)?;

@@ -77,8 +77,8 @@ pub fn run_warnings(
         }
     }
     let chargers = 0..scenario.chargers.len();
-    for (topic, told) in chargers.filter_map(|index| starved(scenario, ensemble, index)) {
-        warn(topic, told.path, told.text);
+    for (path, text) in chargers.filter_map(|index| starved(scenario, ensemble, index)) {
+        warn(Topic::Other, path, text);
     }
     if ensemble.oversubscribed_h / trials > OVERSUBSCRIBED_H
         || ensemble.oversubscribed_h > OVERSUBSCRIBED_SHARE * ensemble.driven_h
@@ -119,8 +119,8 @@ pub fn run_warnings(
     warnings
 }
 
-/// A charger that stood still, or a relay that was parted, for want of voltage.
-fn starved(scenario: &Scenario, ensemble: &Ensemble, index: usize) -> Option<(Topic, Warning)> {
+/// A charger that stood still, or a relay that was parted, for want of voltage: path and text of a warning.
+fn starved(scenario: &Scenario, ensemble: &Ensemble, index: usize) -> Option<(String, String)> {
     let charger = &scenario.chargers[index];
     let starved_h = ensemble.charger_starved_h[index];
     if starved_h <= 0.01 * ensemble.charger_gate_h[index].max(1e-9) {
@@ -129,7 +129,7 @@ fn starved(scenario: &Scenario, ensemble: &Ensemble, index: usize) -> Option<(To
     #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
     let a_trip_h = starved_h / ensemble.trials as f64;
     let path = format!("/chargers/{index}");
-    let (path, text) = match charger.relay {
+    Some(match charger.relay {
         Some(relay) => (
             path,
             format!(
@@ -146,8 +146,7 @@ fn starved(scenario: &Scenario, ensemble: &Ensemble, index: usize) -> Option<(To
                 charger.id, charger.min_input_v
             ),
         ),
-    };
-    Some((Topic::Other, Warning { path, text }))
+    })
 }
 
 /// A relay through which lithium draws more than the alternator is rated for, or more than the relay is.
@@ -171,6 +170,7 @@ fn of_relay(scenario: &Scenario, index: usize) -> Vec<(Topic, Warning)> {
     let both = drawn.into_iter().chain(overload);
     both.map(|(topic, text)| {
         let path = path.clone();
+        let text = text.into();
         (topic, Warning { path, text })
     })
     .collect()
