@@ -42,18 +42,16 @@ impl LogOptions {
 
     /// The words that give them again, each after a space.
     pub(super) fn as_written(&self, plain_logs: &[PathBuf]) -> String {
-        let paths = |option: &str, path: &PathBuf| format!(" {option} '{}'", path.display());
-        let mut words: String = plain_logs.iter().map(|log| paths("--log", log)).collect();
-        for bank in &self.banks {
-            words += &format!(" --bank '{bank}'");
-        }
-        if !self.columns.is_empty() {
-            words += &format!(" --columns '{}'", self.columns);
-        }
-        if let Some(drives) = &self.drives {
-            words += &paths("--drives", drives);
-        }
-        words
+        let shown = |path: &PathBuf| path.display().to_string();
+        let logs = plain_logs.iter().map(|log| ("--log", shown(log)));
+        let banks = self.banks.iter().map(|bank| ("--bank", bank.clone()));
+        let columns = Some(("--columns", self.columns.clone()));
+        let columns = columns.filter(|_| !self.columns.is_empty());
+        let drives = (self.drives.as_ref()).map(|path| ("--drives", shown(path)));
+        let all = logs.chain(banks).chain(columns).chain(drives);
+        all.fold(String::new(), |words, (option, value)| {
+            words + " " + option + " '" + &value + "'"
+        })
     }
 
     /// The question that they and logs without a bank's name ask.
