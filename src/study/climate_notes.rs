@@ -35,10 +35,7 @@ pub fn climate_notes(
 }
 
 fn note(path: impl Into<String>, text: impl Into<Sentence>) -> Warning {
-    Warning {
-        path: path.into(),
-        text: text.into(),
-    }
+    Warning::new(path, text)
 }
 
 /// A stop with its climate; stops at one place count once.

@@ -25,13 +25,7 @@ pub fn run_warnings(
 ) -> Vec<(Topic, Warning)> {
     let mut warnings = Vec::new();
     let mut warn = |topic: Topic, path: String, text: String| {
-        warnings.push((
-            topic,
-            Warning {
-                path,
-                text: text.into(),
-            },
-        ));
+        warnings.push((topic, Warning::new(path, text)));
     };
     let days = ensemble.hours / 24.0;
     #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
@@ -184,13 +178,7 @@ fn overloads(scenario: &Scenario) -> impl Iterator<Item = (Topic, Warning)> {
             .map(move |problem| {
                 let path = format!("/inverters/{index}");
                 let text = format!("{}; would do: {}", problem.fails, problem.would_do);
-                (
-                    Topic::Other,
-                    Warning {
-                        path,
-                        text: text.into(),
-                    },
-                )
+                (Topic::Other, Warning::new(path, text))
             })
     })
 }

@@ -239,15 +239,14 @@ impl Units {
         while let Some((before, after)) = rest.split_once('‹') {
             text.push_str(before);
             let found = after.split_once('›');
-            match found.and_then(|(inside, behind)| Some((self.quantity(inside)?, behind))) {
-                Some((shown, behind)) => {
-                    text.push_str(&shown);
-                    rest = behind;
-                }
-                None => {
-                    text.push('‹');
-                    rest = after;
-                }
+            if let Some((inside, behind)) = found
+                && let Some(shown) = self.quantity(inside)
+            {
+                text.push_str(&shown);
+                rest = behind;
+            } else {
+                text.push('‹');
+                rest = after;
             }
         }
         text + rest

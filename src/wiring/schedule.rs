@@ -289,7 +289,9 @@ fn schedule_of(
         })
         .collect();
     let mut distribution = pieces(scenario, &runs, series);
-    runs.iter_mut().for_each(|run| run.speak(units));
+    for run in &mut runs {
+        run.speak(units);
+    }
     for piece in &mut distribution {
         speak(units, piece.conductor.iter_mut().chain([&mut piece.words]));
         speak(units, piece.problems.iter_mut().flat_map(Problem::texts));

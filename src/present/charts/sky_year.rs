@@ -240,7 +240,7 @@ mod tests {
     #[test]
     fn a_year_is_drawn_with_names_figures_and_credit() {
         let table = sky_table(-20.49, 25.18, None, None).expect("Africa");
-        let svg = sky_year_svg(&table).expect("a whole year");
+        let svg = sky_year_svg(&table, Units::Si).expect("a whole year");
         assert!(
             svg.starts_with("<svg width=\"960\" height=\"720\" viewBox=\"0 0 3840 2880\""),
             "{}",
@@ -266,8 +266,12 @@ mod tests {
     #[test]
     fn one_month_has_no_picture_and_polar_night_has() {
         let month = sky_table(-20.49, 25.18, None, Some(7)).expect("Africa");
-        assert_eq!(sky_year_svg(&month), None);
+        assert_eq!(sky_year_svg(&month, Units::Si), None);
         let north = sky_table(70.0, 25.0, None, None).expect("Lapland");
-        assert!(!sky_year_svg(&north).expect("a whole year").contains("NaN"));
+        assert!(
+            !sky_year_svg(&north, Units::Us)
+                .expect("a whole year")
+                .contains("NaN")
+        );
     }
 }

@@ -78,6 +78,15 @@ pub struct Warning {
 }
 
 impl Warning {
+    /// With the path of what it is about; quantities in its text are marked as [`Sentence::new`] takes them.
+    #[must_use]
+    pub fn new(path: impl Into<String>, text: impl Into<Sentence>) -> Self {
+        Self {
+            path: path.into(),
+            text: text.into(),
+        }
+    }
+
     /// Whether it tells no more than where the weather comes from: a note, no doubt.
     #[must_use]
     pub fn is_note(&self) -> bool {
