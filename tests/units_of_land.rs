@@ -108,7 +108,7 @@ fn outputs(units: &str) -> Outputs {
         found.json.insert(name.to_owned(), json.to_owned());
         for (file, text) in answer["files"].as_object().expect("files") {
             let text = text.as_str().expect("text").to_owned();
-            let is_json = Path::new(file).extension().is_some_and(|end| end == "json");
+            let is_json = is(file, "json");
             let list = if is_json {
                 &mut found.json
             } else {
@@ -239,9 +239,16 @@ fn bare(text: &str) -> String {
         .replace('\u{a0}', " ")
 }
 
+/// Whether a name ends so.
+fn is(name: &str, end: &str) -> bool {
+    Path::new(name)
+        .extension()
+        .is_some_and(|known| known == end)
+}
+
 /// What is read of an output: tables as they are, pages and pictures without their marks.
 fn read(name: &str, text: &str) -> String {
-    if name.ends_with(".svg") || name.ends_with(".html") {
+    if is(name, "svg") || is(name, "html") {
         bare(text)
     } else {
         text.to_owned()
@@ -283,7 +290,7 @@ fn law_no_unit_of_the_other_land_remains() {
     for (name, text) in &US.texts {
         for key in ["_c,", "_m,", "_kg,", "mm2,"] {
             assert!(
-                !name.ends_with(".csv") || !text.lines().next().unwrap_or("").contains(key),
+                !is(name, "csv") || !text.lines().next().unwrap_or("").contains(key),
                 "{key} in {name}"
             );
         }
@@ -422,8 +429,8 @@ fn law_texts_and_pages_convert_back() {
     let mut compared = 0;
     for (name, si) in &SI.texts {
         let us = US.texts.get(name).expect("both write it");
-        let is_page = name.ends_with(".html");
-        if !is_page && !name.ends_with(".txt") {
+        let is_page = is(name, "html");
+        if !is_page && !is(name, "txt") {
             continue;
         }
         // Labels within pictures may move, and stand in the pictures' own comparison.
@@ -467,7 +474,7 @@ fn law_texts_and_pages_convert_back() {
 
 #[test]
 fn law_labels_of_pictures_convert_back() {
-    for (name, si) in SI.texts.iter().filter(|(name, _)| name.ends_with(".svg")) {
+    for (name, si) in SI.texts.iter().filter(|(name, _)| is(name, "svg")) {
         let labels = |text: &str| -> Vec<Vec<String>> {
             let pieces = text
                 .split("<text")
@@ -495,7 +502,7 @@ fn law_labels_of_pictures_convert_back() {
 #[test]
 fn law_tables_in_files_convert_back() {
     let mut converted = 0;
-    for (name, si) in SI.texts.iter().filter(|(name, _)| name.ends_with(".csv")) {
+    for (name, si) in SI.texts.iter().filter(|(name, _)| is(name, "csv")) {
         let rows = |text: &str| -> Vec<Vec<String>> {
             let mut reader = csv::ReaderBuilder::new()
                 .has_headers(false)
