@@ -1,7 +1,7 @@
 //! Time of each stage of a trip, and of the least arithmetic that a bank's step can do.
 //!
 //! One job: reading, schema, timeline, tables, one batch, 1,000 and 10,000 trials, percentiles, pictures,
-//! twelve options compared, and the engine beside its floor, in bank-steps a second where there are
+//! twelve options compared, a stay, the mends, and the engine beside its floor, in bank-steps a second where there are
 //! steps. How it grows is in `scaling.rs`.
 //! Left out: starting the process and writing files.
 
@@ -15,8 +15,11 @@ use tideover::present::charts::trip_svg;
 use tideover::scenario::{Scenario, json_schema};
 use tideover::study::choosing::compare::compare;
 use tideover::study::choosing::options::choices;
-use tideover::study::settings::Settings;
+use tideover::study::from_here::{HereWords, from_stop};
+use tideover::study::mending::mend;
+use tideover::study::settings::{SEARCH_STEP_MINUTES, Settings};
 use tideover::study::simulation::Simulation;
+use tideover::study::stay::{StayQuestion, stay};
 use tideover::study::trip::trip_answer;
 use tideover::trials::{Drawing, Silent, of_ranks, rank};
 
@@ -63,6 +66,34 @@ fn twelve_options(c: &mut Criterion) {
     group.bench_function("compare, 12 options of 2000", |b| {
         b.iter(|| compare(&options, &scenarios, &settings, &Silent));
     });
+    group.finish();
+}
+
+/// What many trips are run for: day five at camp with two meters read, and the cheapest mend, as their commands run
+/// them.
+fn stay_and_mend(c: &mut Criterion) {
+    let scenario = scenario_of(DESERT);
+    let settings = Settings {
+        seed: SEED,
+        step_minutes: SEARCH_STEP_MINUTES,
+        ..Settings::default()
+    };
+    let words = HereWords {
+        now: Some("2027-07-15T08:00".to_owned()),
+        soc: vec!["main=62%".to_owned(), "trailer=48%".to_owned()],
+        ..HereWords::default()
+    };
+    let here = from_stop(&scenario, &words).expect("a moment of the trip");
+    let question = StayQuestion {
+        step_minutes: Some(30),
+        ..StayQuestion::of(here)
+    };
+    let mut group = c.benchmark_group("answers");
+    group.sample_size(10);
+    group.bench_function("stay on day five", |b| {
+        b.iter(|| stay(&scenario, &question, &settings, &Silent));
+    });
+    group.bench_function("mend", |b| b.iter(|| mend(&scenario, &settings, &Silent)));
     group.finish();
 }
 
@@ -178,6 +209,7 @@ criterion_group!(
     the_trials,
     after_the_trials,
     twelve_options,
+    stay_and_mend,
     engine_and_floor
 );
 criterion_main!(stages);

@@ -5,9 +5,10 @@
 use crate::study::from_here::HereWords;
 use crate::study::settings::{DEFAULT_SEED, DEFAULT_STEP_MINUTES, DEFAULT_TRIALS};
 
-/// Up to so many days a stay has the usual step; beyond, this one, minutes. Ours.
+/// Steps of the time parked, minutes, of a stay that looks beyond so many days. Ours: a month in shorter ones takes
+/// longer than it tells.
+const LONG_STAY_STEP_MINUTES: u32 = 30;
 const SHORT_STAY_DAYS: u32 = 7;
-const PARKED_STEP_MINUTES: u32 = 15;
 
 /// Most trials of a run.
 pub const MOST_TRIALS: u32 = 10_000_000;
@@ -50,11 +51,10 @@ impl Options {
         self.step_minutes.unwrap_or(DEFAULT_STEP_MINUTES)
     }
 
-    /// Step of a stay, minutes, where nobody asks for one: a month parked in the usual ones takes longer than
-    /// it tells. `None`: as of everything else.
+    /// Steps of the time parked of a stay, minutes, where nobody asks for others; `None`: as of everything else.
     pub(super) fn parked_step(&self, horizon_days: u32) -> Option<u32> {
         (self.step_minutes.is_none() && horizon_days > SHORT_STAY_DAYS)
-            .then_some(PARKED_STEP_MINUTES)
+            .then_some(LONG_STAY_STEP_MINUTES)
     }
 
     /// Seed by option, else by file, else by default.

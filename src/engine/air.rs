@@ -48,6 +48,16 @@ pub(crate) struct AirEnds {
 }
 
 impl AirEnds {
+    /// Puts a trial of another batch in the place of one of these.
+    pub(crate) fn take_lane(&mut self, lane: usize, other: &Self, from: usize) {
+        let now = [&mut self.cabin, &mut self.in_box, &mut self.bay_above];
+        let then = [&other.cabin, &other.in_box, &other.bay_above];
+        let places = now.into_iter().flatten().zip(then.into_iter().flatten());
+        for (now, then) in places.chain(self.batteries.iter_mut().zip(&other.batteries)) {
+            now[lane] = then[from];
+        }
+    }
+
     /// Keeps `before` in the trials that had no share of the step.
     pub(crate) fn keep_ended(&mut self, before: &Self, share: &Lanes) {
         let now = [&mut self.cabin, &mut self.in_box, &mut self.bay_above];

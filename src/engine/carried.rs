@@ -33,7 +33,31 @@ pub struct Carried {
     pub(crate) air: AirEnds,
 }
 
+impl Carried {
+    /// Puts a trial of another batch in the place of one of these; both have the same vehicle, and all of its
+    /// banks.
+    pub(crate) fn take_lane(&mut self, lane: usize, other: &Self, from: usize) {
+        for (bank, other) in self.banks.iter_mut().zip(&other.banks) {
+            if let (Some(bank), Some(other)) = (bank, other) {
+                bank.take_lane(lane, other, from);
+            }
+        }
+        for (inside_c, other) in self.inside_c.iter_mut().zip(&other.inside_c) {
+            inside_c[lane] = other[from];
+        }
+        self.air.take_lane(lane, &other.air, from);
+    }
+}
+
 impl CarriedBank {
+    fn take_lane(&mut self, lane: usize, other: &Self, from: usize) {
+        self.soc[lane] = other.soc[from];
+        self.total[lane] = other.total[from];
+        self.at_hand[lane] = other.at_hand[from];
+        self.on[lane] = other.on[from];
+        self.volts[lane] = other.volts[from];
+    }
+
     pub(crate) fn of(bank: &BankState) -> Self {
         Self {
             soc: bank.soc,

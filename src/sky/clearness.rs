@@ -9,6 +9,7 @@ use std::fmt;
 use super::beta_line::BetaLine;
 use super::deviate_grid::{LARGEST_Z, NODES, NODES_PER_UNIT, node_weights, node_z};
 use super::hollands_huget::{HollandsHuget, upper_limit};
+use super::memo::Memo;
 use super::normal::normal_cdf;
 use super::percentile_curve::percentile_nodes;
 
@@ -64,6 +65,10 @@ impl fmt::Display for KtError {
 
 impl std::error::Error for KtError {}
 
+/// Distributions by mean and standard deviation, and by these and percentiles: what they were made of, as bits.
+static BY_MEAN: Memo<(u64, Option<u64>), Result<KtQuantile, KtError>> = Memo::new();
+static BY_PERCENTILES: Memo<Vec<u64>, KtQuantile> = Memo::new();
+
 /// Clearness index of a day as a function of a standard normal deviate.
 ///
 /// Linear between nodes 1/16 apart, held beyond ±4 (one day in 16,000 on each side).
@@ -109,6 +114,12 @@ impl KtQuantile {
         if mean <= 0.0 || sd.is_some_and(|sd| sd <= 0.0) {
             return Ok(Self::fixed(mean));
         }
+        BY_MEAN.get_or((mean.to_bits(), sd.map(f64::to_bits)), || {
+            Self::worked_out(mean, sd)
+        })
+    }
+
+    fn worked_out(mean: f64, sd: Option<f64>) -> Result<Self, KtError> {
         let upper = upper_limit(mean);
         let days = HollandsHuget::new(mean, upper).ok_or(KtError::Mean {
             mean,
@@ -163,11 +174,15 @@ impl KtQuantile {
         let &[(_, first), .., (_, last)] = percentiles else {
             return Self::from_mean(mean, Some(sd));
         };
-        let upper = upper_limit(mean).max(last).max(mean).min(1.0);
-        let (low, high) = limits(mean, upper);
-        let low = low.min(first / 2.0);
-        let raw = percentile_nodes((mean, sd), percentiles, (low, high));
-        Ok(Self::from_nodes(stretched(&raw, mean, sd, (low, high))))
+        let given = percentiles.iter().flat_map(|&(p, kt)| [p, kt]);
+        let key = [mean, sd].into_iter().chain(given).map(f64::to_bits);
+        Ok(BY_PERCENTILES.get_or(key.collect(), || {
+            let upper = upper_limit(mean).max(last).max(mean).min(1.0);
+            let (low, high) = limits(mean, upper);
+            let low = low.min(first / 2.0);
+            let raw = percentile_nodes((mean, sd), percentiles, (low, high));
+            Self::from_nodes(stretched(&raw, mean, sd, (low, high)))
+        }))
     }
 
     /// Every day the same, 0 to 1.

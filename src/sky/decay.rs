@@ -5,6 +5,8 @@
 
 use core::f64::consts::LOG2_E;
 
+use super::normal::polynomial;
+
 /// Beyond this, e^(−x) is held: it would soon leave the numbers of full precision.
 const LARGEST_X: f64 = 708.0;
 
@@ -55,7 +57,7 @@ pub(crate) fn decay(x: f64) -> f64 {
     let shifted = x * LOG2_E + ROUNDING;
     let halvings = shifted - ROUNDING;
     let r = (halvings * LN_2_HIGH - x) + halvings * LN_2_LOW;
-    let power = COEFFICIENTS.iter().rev().fold(0.0, |sum, &c| sum * r + c);
+    let power = polynomial(r, &COEFFICIENTS);
     // The exponent of a double begins at bit 52 and is 1023 for 1.
     power * f64::from_bits(1023_u64.wrapping_sub(shifted.to_bits()) << 52)
 }

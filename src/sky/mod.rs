@@ -23,6 +23,7 @@ pub mod hollands_huget;
 mod hour_table;
 mod hour_trend;
 pub mod hours;
+pub(crate) mod memo;
 mod monotone_cubic;
 mod month_course;
 pub mod monthly;

@@ -8,6 +8,7 @@ use chrono::{Datelike, NaiveDate};
 
 use super::day_sun::DaySun;
 use super::extraterrestrial::normal_w_m2;
+use super::memo::Memo;
 
 /// Months of the year.
 pub(super) const MONTHS: usize = 12;
@@ -74,6 +75,12 @@ impl YearDays {
 
     /// Radiation on the horizontal outside the air of each day at a place, kWh/m².
     pub(super) fn outside_kwh_m2(&self, year: i32, lat_deg: f64, lon_deg: f64) -> Vec<f64> {
+        static KNOWN: Memo<(i32, u64, u64), Vec<f64>> = Memo::new();
+        let key = (year, lat_deg.to_bits(), lon_deg.to_bits());
+        KNOWN.get_or(key, || self.work_out_kwh_m2(year, lat_deg, lon_deg))
+    }
+
+    fn work_out_kwh_m2(&self, year: i32, lat_deg: f64, lon_deg: f64) -> Vec<f64> {
         let first = NaiveDate::from_ymd_opt(year, 1, 1).unwrap_or_default();
         let noon_s = first.and_hms_opt(12, 0, 0).unwrap_or_default().and_utc();
         #[expect(clippy::cast_precision_loss, reason = "seconds of this epoch")]

@@ -100,8 +100,21 @@ fn tail(p: f64, q: f64) -> f64 {
 #[expect(clippy::inline_always, reason = "as its callers")]
 #[inline(always)]
 fn ratio(r: f64, above: &[f64; 8], below: &[f64; 8]) -> f64 {
-    let polynomial = |c: &[f64; 8]| c.iter().rev().fold(0.0, |sum, &k| sum * r + k);
-    polynomial(above) / polynomial(below)
+    polynomial(r, above) / polynomial(r, below)
+}
+
+/// A polynomial by Horner's rule, lowest power first. A plain loop: an iterator's own is not always compiled into
+/// the widest instructions of the caller.
+#[expect(clippy::inline_always, reason = "as its callers")]
+#[inline(always)]
+pub(super) fn polynomial<const N: usize>(x: f64, coefficients: &[f64; N]) -> f64 {
+    let mut sum = 0.0;
+    let mut index = N;
+    while index > 0 {
+        index -= 1;
+        sum = sum * x + coefficients[index];
+    }
+    sum
 }
 
 const CENTRE_ABOVE: [f64; 8] = [

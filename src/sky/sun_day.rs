@@ -7,6 +7,7 @@
 
 use chrono::NaiveDate;
 
+use super::memo::Memo;
 use super::sun_position::{hour_angle_deg, sun_position};
 
 /// Height of the sun's centre at rise and set: 34' of refraction and 16' of radius.
@@ -77,6 +78,12 @@ pub fn local_mean_noon_utc_s(date: NaiveDate, lon_deg: f64) -> i64 {
 /// Definition of rise and set: the almanacs' -50' (Reda and Andreas 2004, as in [`sun_position`]).
 #[must_use]
 pub fn sun_day(noon_utc_s: i64, lat_deg: f64, lon_deg: f64) -> SunDay {
+    static KNOWN: Memo<(i64, u64, u64), SunDay> = Memo::new();
+    let key = (noon_utc_s, lat_deg.to_bits(), lon_deg.to_bits());
+    KNOWN.get_or(key, || worked_out(noon_utc_s, lat_deg, lon_deg))
+}
+
+fn worked_out(noon_utc_s: i64, lat_deg: f64, lon_deg: f64) -> SunDay {
     let transit = transit_s(noon_utc_s, lon_deg);
     let transit_whole_s = whole_seconds(transit);
     let height = |s: f64| 90.0 - sun_position(s, lat_deg, lon_deg).zenith_deg - RISE_HEIGHT_DEG;

@@ -5,24 +5,26 @@
 
 use std::sync::Arc;
 
-use super::answer::{NextDrive, RestRow};
+use super::answer::{Chance, NextDrive, RestRow};
 use super::assemble::rfc3339;
 use super::figures::{chance_in, tidy};
 use super::from_here::nights_left_here;
 use super::settings::Settings;
 use super::simulation::Simulation;
 use crate::scenario::Scenario;
-use crate::timeline::Timeline;
 use crate::timeline::calendar::Plan;
 use crate::timeline::here::Here;
 use crate::timeline::weather_days::WeatherError;
-use crate::trials::Silent;
+use crate::timeline::{Past, Timeline};
+use crate::trials::intervals::wilson_of;
+use crate::trials::{Behind, Silent, each_of, useful_threads};
 
 /// Rows of the table, at most: from none to one night less.
 const MOST_ROWS: u32 = 10;
 
-/// Trials of the first look, at most.
+/// Trials of the first look at most, and its least step, minutes.
 const LOOK_TRIALS: u64 = 256;
+const LOOK_MINUTES: u32 = 30;
 
 /// Once the chance of both halves is below this part of the aim, more nights are not asked about.
 const HOPELESS: f64 = 0.25;
@@ -38,39 +40,73 @@ pub struct RestOfTrip {
     pub next_drive: Vec<NextDrive>,
 }
 
-/// Runs the rest of the trip for every number of nights: a first look with fewer trials and longer steps,
-/// then the planned number, which is what `trip` gives from here, and the last that meets the aim with the
-/// trials of the run.
+/// How the rest of a trip is run: what led up to here, and the settings of the run.
+pub(super) struct OnwardRuns<'a> {
+    pub(super) scenario: &'a Scenario,
+    pub(super) past: &'a Arc<Past>,
+    pub(super) behind: &'a Behind<'a>,
+    pub(super) settings: &'a Settings,
+}
+
+impl OnwardRuns<'_> {
+    fn here(&self) -> &Arc<Here> {
+        &self.past.here
+    }
+
+    fn with_nights(&self, nights: u32, settings: &Settings) -> Result<Simulation, WeatherError> {
+        let here = Here {
+            nights: Some(nights),
+            ..Here::clone(self.here())
+        };
+        let plan = Plan::Onward(Arc::new(here));
+        let before = (self.past, self.behind);
+        Simulation::going_on(self.scenario, plan, before, settings, &Silent)
+    }
+
+    /// A first look at each number of nights, up to one that is hopeless. Several are run at once: those beyond
+    /// the end are thrown away, so that the rows are the same for any number of threads.
+    fn looks(&self, nights_planned: u32) -> Result<Vec<RestRow>, WeatherError> {
+        let threads = self.settings.run.threads;
+        let mut look = self.settings.coarse(LOOK_TRIALS);
+        look.run.threads = Some(1);
+        look.step_minutes = look.step_minutes.max(LOOK_MINUTES);
+        let at_once = u32::try_from(useful_threads(threads)).unwrap_or(MOST_ROWS);
+        let mut rows: Vec<RestRow> = Vec::new();
+        for first in (0..MOST_ROWS).step_by(at_once.clamp(1, MOST_ROWS) as usize) {
+            let some: Vec<u32> = (first..MOST_ROWS).take(at_once as usize).collect();
+            let found = each_of(some.len(), threads, |at| {
+                let run = self.with_nights(some[at], &look)?;
+                Ok(row(self.here(), some[at], &run))
+            });
+            for found in found {
+                match found {
+                    Ok(found) => rows.push(found),
+                    Err(error) if rows.is_empty() => return Err(error),
+                    Err(_) => return Ok(rows),
+                }
+                let row = &rows[rows.len() - 1];
+                let is_hopeless = row.chance_both.value < HOPELESS * self.scenario.aim_chance;
+                if is_hopeless && row.nights_more >= nights_planned {
+                    return Ok(rows);
+                }
+            }
+        }
+        Ok(rows)
+    }
+}
+
+/// Runs the rest of the trip for every number of nights: a first look with fewer trials and steps of half
+/// an hour or more, then the planned number with the trials of the run, which is what `trip` gives from here in the
+/// same steps. So is the last that meets the aim, where the first look leaves a doubt that it does.
 ///
 /// # Errors
 /// [`WeatherError`] where a day has no climate. A row whose weather is out of reach ends the table.
-pub fn rest_of_trip(
-    scenario: &Scenario,
-    here: &Arc<Here>,
-    settings: &Settings,
-) -> Result<RestOfTrip, WeatherError> {
+pub(super) fn rest_of_trip(runs: &OnwardRuns<'_>) -> Result<RestOfTrip, WeatherError> {
+    let (scenario, settings, here) = (runs.scenario, runs.settings, runs.here());
     let nights_planned = nights_left_here(scenario, here).unwrap_or(0);
-    let with_nights = |nights: u32, settings: &Settings| {
-        let plan = Plan::Onward(Arc::new(Here {
-            nights: Some(nights),
-            ..Here::clone(here)
-        }));
-        Simulation::of_plan(scenario, plan, &[], settings, &Silent)
-    };
-    let look = settings.coarse(LOOK_TRIALS);
-    let mut rows: Vec<RestRow> = Vec::new();
-    for nights in 0..MOST_ROWS {
-        match with_nights(nights, &look) {
-            Ok(run) => rows.push(row(here, nights, &run)),
-            Err(error) if rows.is_empty() => return Err(error),
-            Err(_) => break,
-        }
-        let both = rows.last().map_or(0.0, |row| row.chance_both.value);
-        if both < HOPELESS * scenario.aim_chance && nights >= nights_planned {
-            break;
-        }
-    }
-    let planned = with_nights(nights_planned, settings)?;
+    let mut rows = runs.looks(nights_planned)?;
+    let looked = settings.coarse(LOOK_TRIALS).run.trials;
+    let planned = runs.with_nights(nights_planned, settings)?;
     let settle = |rows: &mut Vec<RestRow>, run: &Simulation, nights: u32| {
         let known = rows.iter_mut().find(|known| known.nights_more == nights);
         if let Some(known) = known {
@@ -78,13 +114,14 @@ pub fn rest_of_trip(
         }
     };
     settle(&mut rows, &planned, nights_planned);
-    // The last that meets the aim must do so with all trials too.
     let mut settled = vec![nights_planned];
     while let Some(last) = last_at_aim(&rows, scenario.aim_chance) {
-        if settled.contains(&last) {
+        let is_sure = clearly_meets(&last.chance_both, looked, scenario.aim_chance);
+        let last = last.nights_more;
+        if settled.contains(&last) || (is_sure && !settings.typical) {
             break;
         }
-        settle(&mut rows, &with_nights(last, settings)?, last);
+        settle(&mut rows, &runs.with_nights(last, settings)?, last);
         settled.push(last);
     }
     Ok(RestOfTrip {
@@ -94,11 +131,24 @@ pub fn rest_of_trip(
     })
 }
 
+/// Whether a chance that so few trials gave is above the aim beyond doubt: 999 of 1,000 intervals like this one hold
+/// the true chance, so that more trials, or other draws, would say so too.
+fn clearly_meets(chance: &Chance, trials: u64, aim_chance: f64) -> bool {
+    const Z_999: f64 = 3.290_526_731_491_926;
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        clippy::cast_precision_loss,
+        reason = "a count of trials"
+    )]
+    let hits = (chance.value * trials as f64).round() as u64;
+    wilson_of(Z_999, hits, trials).0 >= aim_chance
+}
+
 /// The most nights with which both halves meet the aim.
-fn last_at_aim(rows: &[RestRow], aim_chance: f64) -> Option<u32> {
+fn last_at_aim(rows: &[RestRow], aim_chance: f64) -> Option<&RestRow> {
     let mut last_first = rows.iter().rev();
-    let last = last_first.find(|row| row.chance_both.value >= aim_chance);
-    last.map(|row| row.nights_more)
+    last_first.find(|row| row.chance_both.value >= aim_chance)
 }
 
 /// When one leaves the stop, and when the drive from there is done: from then on what is short is short by the

@@ -4,6 +4,7 @@
 //! rests on them should know, said once. What is asked of it is in the studies.
 
 use std::borrow::Cow;
+use std::sync::Arc;
 
 use super::answer::{Chance, Heading, Warning};
 use super::assemble::heading;
@@ -13,12 +14,12 @@ use super::run_warnings::run_warnings;
 use super::settings::Settings;
 use crate::engine::Unobserved;
 use crate::scenario::{Scenario, Topic, Warning as Doubt, subject};
-use crate::timeline::Timeline;
 use crate::timeline::calendar::Plan;
 use crate::timeline::weather_days::WeatherError;
+use crate::timeline::{Past, Timeline};
 use crate::trials::{
-    DelayDraws, DelayedPlan, Drawing, Ensemble, Progress, RunSettings, Seeds, Silent, days_of,
-    run_trials, run_typical,
+    Behind, DelayDraws, DelayedPlan, Drawing, Ensemble, Progress, RunSettings, Seeds, Silent,
+    days_of, run_trials, run_typical,
 };
 
 /// A scenario with its trials.
@@ -118,7 +119,8 @@ impl Simulation {
         let mut settings = self.settings.clone();
         (settings.run.trials, settings.run.precision) = (trials, None);
         let run = &settings.run;
-        let (timeline, ensemble) = Self::trials(scenario, timeline, seeds, &[], run, &Silent)?;
+        let (timeline, ensemble) =
+            Self::trials(scenario, timeline, seeds, (&[], None), run, &Silent)?;
         let plan = self.plan.clone();
         Ok(Self::new(scenario, plan, &settings, timeline, ensemble))
     }
@@ -166,24 +168,46 @@ impl Simulation {
             scenario,
             timeline,
             seeds,
-            start_soc,
+            (start_soc, None),
             &settings.run,
             progress,
         )?;
         Ok(Self::new(scenario, plan, settings, timeline, ensemble))
     }
 
-    /// The trials, and the timeline on whose nights they are counted.
+    /// Runs a plan that goes on from a moment, after what led up to there.
+    ///
+    /// # Errors
+    /// [`WeatherError`] where a day has no climate.
+    pub(super) fn going_on(
+        scenario: &Scenario,
+        plan: Plan,
+        (past, behind): (&Arc<Past>, &Behind<'_>),
+        settings: &Settings,
+        progress: &dyn Progress,
+    ) -> Result<Self, WeatherError> {
+        let timeline = Timeline::going_on(scenario, &plan, settings.step_minutes, past)?;
+        if settings.typical {
+            return Self::run(scenario, plan, &[], settings, timeline, progress);
+        }
+        let seeds = Seeds::all(settings.seed);
+        let begin = (&[][..], Some(behind));
+        let (timeline, ensemble) =
+            Self::trials(scenario, timeline, seeds, begin, &settings.run, progress)?;
+        Ok(Self::new(scenario, plan, settings, timeline, ensemble))
+    }
+
+    /// The trials, from given charges or after what they have behind them, and the timeline on whose nights they are counted.
     fn trials(
         scenario: &Scenario,
         timeline: Timeline,
         seeds: Seeds,
-        start_soc: &[Option<f64>],
+        (start_soc, behind): (&[Option<f64>], Option<&Behind<'_>>),
         run: &RunSettings,
         progress: &dyn Progress,
     ) -> Result<(Timeline, Ensemble), WeatherError> {
         let Some(delays) = DelayDraws::new(scenario, &timeline, seeds.driving) else {
-            let drawing = Drawing::with_seeds(scenario, &timeline, seeds, start_soc);
+            let drawing = Drawing::going_on(scenario, &timeline, seeds, start_soc, behind);
             let ensemble = run_trials(&timeline, &drawing, run, progress);
             return Ok((timeline, ensemble));
         };
@@ -198,6 +222,7 @@ impl Simulation {
             delays: &delays,
             seeds,
             start_soc,
+            behind,
         };
         let ensemble = plan.run(run, progress)?;
         Ok((room, ensemble))
@@ -216,8 +241,14 @@ impl Simulation {
         let mut settings = self.settings.clone();
         settings.run.trials = trials;
         let (scenario, timeline) = (&self.scenario, self.timeline.clone());
-        let (timeline, ensemble) =
-            Self::trials(scenario, timeline, seeds, &[], &settings.run, progress)?;
+        let (timeline, ensemble) = Self::trials(
+            scenario,
+            timeline,
+            seeds,
+            (&[], None),
+            &settings.run,
+            progress,
+        )?;
         Ok(Self {
             scenario: scenario.clone(),
             timeline,

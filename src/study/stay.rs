@@ -5,15 +5,15 @@ use std::sync::Arc;
 use super::answer::{StayAnswer, StayBank, StayNight, StayResult, Warning};
 use super::assemble::{bands, calendar, fridges, nights, per_day_wh, rfc3339, survival};
 use super::figures::{autonomy, chance_in, percentile};
-use super::rest_of_trip::rest_of_trip;
+use super::rest_of_trip::{OnwardRuns, rest_of_trip};
 use super::settings::Settings;
 use super::simulation::Simulation;
 use crate::scenario::Scenario;
-use crate::timeline::Timeline;
 use crate::timeline::calendar::{NominalCalendar, Plan};
 use crate::timeline::here::Here;
 use crate::timeline::weather_days::WeatherError;
-use crate::trials::{Ensemble, Progress};
+use crate::timeline::{Past, Timeline};
+use crate::trials::{Behind, Ensemble, Progress, Seeds};
 
 /// How far `stay` looks without another word, days.
 pub const DEFAULT_HORIZON_DAYS: u32 = 30;
@@ -75,15 +75,25 @@ pub fn stay(
 ) -> Result<StayAnswer, WeatherError> {
     let horizon_days = question.horizon_days;
     let stop = question.here.stop.unwrap_or(0);
+    // What led up to here is the same whatever comes after.
+    let past = Past::new(scenario, &question.here, settings.step_minutes)?;
+    let seeds = Seeds::all(settings.seed);
+    let behind = Behind::new(scenario, &past.timeline, seeds, &[]);
+    let trials = if settings.typical {
+        0
+    } else {
+        settings.run.trials
+    };
+    let behind = behind.worked_out(trials, settings.run.threads);
     let plan = Plan::Rest {
-        here: Arc::clone(&question.here),
+        here: Arc::clone(&past.here),
         horizon_days,
     };
     let parked = Settings {
         step_minutes: question.step_minutes.unwrap_or(settings.step_minutes),
         ..settings.clone()
     };
-    let run = Simulation::of_plan(scenario, plan, &[], &parked, progress)?;
+    let run = Simulation::going_on(scenario, plan, (&past, &behind), &parked, progress)?;
     let Simulation {
         timeline, ensemble, ..
     } = &run;
@@ -94,7 +104,12 @@ pub fn stay(
         .iter()
         .take_while(|night| night.chance_so_far.value >= scenario.aim_chance)
         .count();
-    let rest = rest_of_trip(scenario, &question.here, settings)?;
+    let rest = rest_of_trip(&OnwardRuns {
+        scenario,
+        past: &past,
+        behind: &behind,
+        settings,
+    })?;
     Ok(StayAnswer {
         result: StayResult {
             heading: run.heading(),

@@ -8,11 +8,12 @@ use super::calendar::{NominalCalendar, Plan};
 use super::daily_windows::{DayTimes, day_times, step_shares, window_spans};
 use super::here::{Here, SkyWord};
 use super::load_schedule::{Change, load_changes};
+use super::past::{Past, on_a_step};
 use super::plant::Plant;
 use super::sun_steps::{SunSteps, sun_steps};
 use super::weather_days::{WeatherError, WeatherSource, weather_source};
 use super::whole_days::{DayKind, WholeDay, like_days, whole_days};
-use crate::scenario::{Itinerary, Mount, Scenario};
+use crate::scenario::{Mount, Scenario};
 
 /// Samples of the state of charge for pictures, at most, over the whole plan.
 const MOST_SAMPLES: usize = 300;
@@ -33,15 +34,6 @@ pub struct NightMark {
     pub dawn_share: f64,
     /// Its end, seconds since the start.
     pub to_s: f64,
-}
-
-/// What a plan takes over that begins on the way.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Past {
-    /// The itinerary up to there.
-    pub timeline: Timeline,
-    /// What is known there.
-    pub here: Arc<Here>,
 }
 
 /// Everything about a plan that no trial changes.
@@ -78,7 +70,7 @@ pub struct Timeline {
     /// Nights, in order.
     pub nights: Vec<NightMark>,
     /// What leads up to the beginning, where that is not the file's.
-    pub past: Option<Box<Past>>,
+    pub past: Option<Arc<Past>>,
     /// What a forecast says of each of the `days`; none said: empty.
     pub forecast: Vec<Option<SkyWord>>,
     /// A sample for pictures every so many steps.
@@ -102,19 +94,30 @@ impl Timeline {
     /// [`WeatherError`] where a day has no climate.
     pub fn with_step_s(scenario: &Scenario, plan: Plan, step_s: i64) -> Result<Self, WeatherError> {
         let plan = on_a_step(&scenario.itinerary, plan, step_s);
-        let here = match &plan {
-            Plan::Onward(here) | Plan::Rest { here, .. } => Some(here),
+        let past = match &plan {
+            Plan::Onward(here) | Plan::Rest { here, .. } => {
+                Some(Past::in_steps_of(scenario, here, step_s)?)
+            }
             Plan::Trip | Plan::Past(_) | Plan::Stay { .. } => None,
-        };
-        let past = match here {
-            None => None,
-            Some(here) => Some(Box::new(Past {
-                timeline: Self::with_step_s(scenario, Plan::Past(Arc::clone(here)), step_s)?,
-                here: Arc::clone(here),
-            })),
         };
         let calendar = NominalCalendar::new(scenario, &plan);
         Self::of_calendar(scenario, calendar, past, step_s)
+    }
+
+    /// A plan that goes on from a moment, in steps of `step_minutes`, with what led up to there: its plan must
+    /// begin at that moment.
+    ///
+    /// # Errors
+    /// [`WeatherError`] where a day has no climate.
+    pub fn going_on(
+        scenario: &Scenario,
+        plan: &Plan,
+        step_minutes: u32,
+        past: &Arc<Past>,
+    ) -> Result<Self, WeatherError> {
+        let calendar = NominalCalendar::new(scenario, plan);
+        let step_s = i64::from(step_minutes) * 60;
+        Self::of_calendar(scenario, calendar, Some(Arc::clone(past)), step_s)
     }
 
     /// The same plan with its departures put off: days by leg.
@@ -157,7 +160,7 @@ impl Timeline {
     fn of_calendar(
         scenario: &Scenario,
         calendar: NominalCalendar,
-        past: Option<Box<Past>>,
+        past: Option<Arc<Past>>,
         step_s: i64,
     ) -> Result<Self, WeatherError> {
         let itinerary = &scenario.itinerary;
@@ -255,7 +258,7 @@ impl Timeline {
                 self.steps,
             ),
             past: self.past.as_ref().map(|past| {
-                Box::new(Past {
+                Arc::new(Past {
                     timeline: past.timeline.replanted(scenario),
                     here: Arc::clone(&past.here),
                 })
@@ -277,32 +280,6 @@ impl Timeline {
         #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
         let begin_s = (i64::try_from(step).unwrap_or(0) * self.step_s) as f64;
         begin_s
-    }
-}
-
-/// The plan with its moment at the beginning of the step that it falls in.
-fn on_a_step(itinerary: &Itinerary, plan: Plan, step_s: i64) -> Plan {
-    let start_s = itinerary.zone.first_utc_s(itinerary.start);
-    let round = |here: Arc<Here>| {
-        let since_s = (here.now_s - start_s).max(0);
-        let now_s = start_s + since_s / step_s * step_s;
-        if now_s == here.now_s {
-            here
-        } else {
-            Arc::new(Here {
-                now_s,
-                ..Here::clone(&here)
-            })
-        }
-    };
-    match plan {
-        Plan::Trip | Plan::Stay { .. } => plan,
-        Plan::Past(here) => Plan::Past(round(here)),
-        Plan::Onward(here) => Plan::Onward(round(here)),
-        Plan::Rest { here, horizon_days } => Plan::Rest {
-            here: round(here),
-            horizon_days,
-        },
     }
 }
 

@@ -10,6 +10,7 @@ pub mod daily_windows;
 pub mod expected_sun;
 pub mod here;
 pub mod load_schedule;
+mod past;
 pub mod plant;
 pub mod position;
 pub mod sun_steps;
@@ -17,3 +18,4 @@ pub mod weather_days;
 pub mod whole_days;
 
 pub use compile::{NightMark, Timeline};
+pub use past::Past;

@@ -16,6 +16,9 @@ use crate::sky::tilt::{ALBEDO, cos_incidence};
 
 const SAMPLE_S: i64 = 150;
 
+/// The sun rises no faster, degrees an hour: the Earth's turn, and a little more than its own motion.
+const RISES_DEG_PER_H: f64 = 15.1;
+
 /// Marks a step without sun.
 pub const NO_SLOT: u32 = u32::MAX;
 
@@ -186,6 +189,8 @@ pub fn sun_steps(
     let before = 36 * 3600 / step_s;
     let samples = (step_s + SAMPLE_S - 1) / SAMPLE_S;
     let mut step_hours = Vec::with_capacity(steps);
+    // Until when the sun cannot be up at a place: nothing is worked out for most of the night.
+    let mut dark: Option<((f64, f64), i64)> = None;
     for step in -before..steps_i + before {
         let begin_s = start_s + step * step_s;
         let middle_s = begin_s + step_s / 2;
@@ -204,13 +209,18 @@ pub fn sun_steps(
         let since_s = since_s.max(0);
         let hour = usize::try_from(since_s / 3600).unwrap_or(0).min(23);
         let mut sums = StepSums::new(mounts.len());
-        for sample in 0..samples {
+        let place = calendar.place_at(itinerary, middle_s);
+        let at = (place.lat_deg, place.lon_deg);
+        let is_dark = dark.is_some_and(|(known, to_s)| known == at && begin_s + step_s <= to_s);
+        for sample in 0..if is_dark { 0 } else { samples } {
             #[expect(clippy::cast_precision_loss, reason = "seconds since 1970")]
             let utc_s = begin_s as f64 + (sample as f64 + 0.5) * step_s as f64 / samples as f64;
-            let place = calendar.place_at(itinerary, middle_s);
             let position = sun_position_fast(utc_s, place.lat_deg, place.lon_deg);
             let height = libm::cos(position.zenith_deg.to_radians());
             if height <= 0.0 {
+                #[expect(clippy::cast_possible_truncation, reason = "seconds since 1970")]
+                let to_s = (utc_s + 3600.0 * (position.zenith_deg - 90.1) / RISES_DEG_PER_H) as i64;
+                dark = Some((at, to_s));
                 continue;
             }
             let entry = &mut hours[day][hour];

@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering};
 
+use super::behind::Behind;
 use super::delays::DelayDraws;
 use super::draw::{Drawing, Seeds};
 use super::ensemble::{Ensemble, NightSeats};
@@ -33,6 +34,8 @@ pub struct DelayedPlan<'a> {
     pub seeds: Seeds,
     /// State of charge of each bank at the start where it is not the file's.
     pub start_soc: &'a [Option<f64>],
+    /// What the trials have behind them, where that is known.
+    pub behind: Option<&'a Behind<'a>>,
 }
 
 /// A group of trials that drew the same delays.
@@ -53,6 +56,11 @@ impl DelayedPlan<'_> {
         })
     }
 
+    fn drawing<'d>(&'d self, timeline: &'d Timeline) -> Drawing<'d> {
+        let (scenario, seeds) = (self.scenario, self.seeds);
+        Drawing::going_on(scenario, timeline, seeds, self.start_soc, self.behind)
+    }
+
     fn run_to(
         &self,
         settings: &RunSettings,
@@ -68,7 +76,7 @@ impl DelayedPlan<'_> {
         let mut order = Vec::new();
         for (days, trials) in many {
             let timeline = self.room.put_off(self.scenario, days)?;
-            let drawing = Drawing::with_seeds(self.scenario, &timeline, self.seeds, self.start_soc);
+            let drawing = self.drawing(&timeline);
             let stage = Stage {
                 timeline: &timeline,
                 drawing: &drawing,
@@ -118,9 +126,7 @@ impl DelayedPlan<'_> {
                 };
                 match self.room.put_off(self.scenario, days) {
                     Ok(timeline) => {
-                        let (scenario, seeds) = (self.scenario, self.seeds);
-                        let drawing =
-                            Drawing::with_seeds(scenario, &timeline, seeds, self.start_soc);
+                        let drawing = self.drawing(&timeline);
                         let stage = Stage {
                             timeline: &timeline,
                             drawing: &drawing,

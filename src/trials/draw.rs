@@ -2,13 +2,14 @@
 
 use chrono::Datelike;
 
+use super::behind::Behind;
 use super::chance::Chances;
 use super::day_draws::ClimateKeys;
 use super::drive_draws::{DriveDraws, TrialDrives};
 use super::pert::PertQuantile;
 use super::random::StreamKey;
 use super::weather_draws::{Weather, WeatherDraws};
-use crate::engine::{Carried, Draws, Drive, EventTimes, LANES, Lanes, carry_batch, widest};
+use crate::engine::{Carried, Draws, Drive, EventTimes, LANES, Lanes, widest};
 use crate::scenario::{EventMoment, LoadKind, Scenario, Spread};
 use crate::timeline::Timeline;
 use crate::timeline::calendar::clock_utc_s;
@@ -79,17 +80,24 @@ pub struct Drawing<'a> {
 
 /// What leads up to a plan that begins on the way.
 struct PastDraw<'a> {
-    timeline: &'a Timeline,
-    drawing: Box<Drawing<'a>>,
+    behind: BehindOf<'a>,
     /// Least and greatest that the meter of a bank shows, where one was read.
     readings: Vec<Option<(StreamKey, MeterReading)>>,
+}
+
+/// Of this plan alone, or of several.
+enum BehindOf<'a> {
+    Own(Box<Behind<'a>>),
+    Shared(&'a Behind<'a>),
 }
 
 impl PastDraw<'_> {
     /// What the trials take over: `start_soc` gets what meters show.
     fn carried(&self, chances: &Chances<LANES>, count: usize, start_soc: &mut [Lanes]) -> Carried {
-        let (draws, _) = self.drawing.draw(chances, count);
-        let mut carried = carry_batch(self.timeline, &draws);
+        let mut carried = match &self.behind {
+            BehindOf::Own(behind) => behind.carried(chances, count),
+            BehindOf::Shared(behind) => behind.carried(chances, count),
+        };
         for (bank, reading) in self.readings.iter().enumerate() {
             let Some((key, MeterReading { low, high })) = reading else {
                 continue;
@@ -127,6 +135,18 @@ impl<'a> Drawing<'a> {
         timeline: &'a Timeline,
         seeds: Seeds,
         start_soc: &[Option<f64>],
+    ) -> Self {
+        Self::going_on(scenario, timeline, seeds, start_soc, None)
+    }
+
+    /// The same going on from trials that were run up to there under the same seeds.
+    #[must_use]
+    pub fn going_on(
+        scenario: &Scenario,
+        timeline: &'a Timeline,
+        seeds: Seeds,
+        start_soc: &[Option<f64>],
+        behind: Option<&'a Behind<'a>>,
     ) -> Self {
         let mut spreads: Vec<f64> = Vec::new();
         let mut factors = Vec::new();
@@ -183,8 +203,13 @@ impl<'a> Drawing<'a> {
                 .map(|day| u64::try_from(day.date.num_days_from_ce()).unwrap_or(0))
                 .collect(),
             past: timeline.past.as_deref().map(|past| PastDraw {
-                timeline: &past.timeline,
-                drawing: Box::new(Self::with_seeds(scenario, &past.timeline, seeds, start_soc)),
+                behind: behind.map_or_else(
+                    || {
+                        let of = &past.timeline;
+                        BehindOf::Own(Box::new(Behind::new(scenario, of, seeds, start_soc)))
+                    },
+                    BehindOf::Shared,
+                ),
                 readings: (scenario.banks.iter().enumerate())
                     .map(|(index, bank)| {
                         let key = StreamKey::new(seeds.start, &format!("meter/{}", bank.id));
@@ -224,7 +249,7 @@ impl<'a> Drawing<'a> {
         self.draw(&Chances::Mean, 1).0
     }
 
-    fn draw(&self, chances: &Chances<LANES>, count: usize) -> (Draws, u32) {
+    pub(super) fn draw(&self, chances: &Chances<LANES>, count: usize) -> (Draws, u32) {
         let trials: Vec<TrialDrives> = (0..LANES)
             .map(|lane| self.drives.draw(chances.lane(lane)))
             .collect();

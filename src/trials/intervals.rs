@@ -12,11 +12,17 @@ pub const Z_95: f64 = 1.959_963_984_540_054;
 /// Stat. Assoc. 22(158), 209-212, 1927, doi:10.1080/01621459.1927.10502953.
 #[must_use]
 pub fn wilson(hits: u64, trials: u64) -> (f64, f64) {
+    wilson_of(Z_95, hits, trials)
+}
+
+/// The same for other intervals: `z` is the half width of that of a normal variable, standard deviations.
+#[must_use]
+pub fn wilson_of(z: f64, hits: u64, trials: u64) -> (f64, f64) {
     #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
     let (n, share) = (trials as f64, hits as f64 / trials as f64);
-    let z2 = Z_95 * Z_95;
+    let z2 = z * z;
     let centre = (share + z2 / (2.0 * n)) / (1.0 + z2 / n);
-    let half = Z_95 / (1.0 + z2 / n) * (share * (1.0 - share) / n + z2 / (4.0 * n * n)).sqrt();
+    let half = z / (1.0 + z2 / n) * (share * (1.0 - share) / n + z2 / (4.0 * n * n)).sqrt();
     (
         (centre - half).clamp(0.0, share),
         (centre + half).clamp(share, 1.0),

@@ -347,6 +347,39 @@ impl<'e> InOrder<'e> {
     }
 }
 
+/// Threads that are used where so many are wanted; `None`: as many as the machine has.
+#[must_use]
+pub fn useful_threads(wanted: Option<usize>) -> usize {
+    #[cfg(feature = "parallel")]
+    let all = rayon::current_num_threads;
+    #[cfg(not(feature = "parallel"))]
+    let all = || 1;
+    wanted.unwrap_or_else(all).max(1)
+}
+
+/// What a piece of work gives for each of `count` numbers from 0, in their order, one thread a number.
+#[must_use]
+pub fn each_of<T: Send>(
+    count: usize,
+    threads: Option<usize>,
+    work: impl Fn(usize) -> T + Sync,
+) -> Vec<T> {
+    let next = AtomicU64::new(0);
+    let by_thread = on_threads(count as u64, threads, || {
+        let mut own = Vec::new();
+        loop {
+            let at = usize::try_from(next.fetch_add(1, Ordering::Relaxed)).unwrap_or(count);
+            if at >= count {
+                return own;
+            }
+            own.push((at, work(at)));
+        }
+    });
+    let mut all: Vec<(usize, T)> = by_thread.into_iter().flatten().collect();
+    all.sort_by_key(|(at, _)| *at);
+    all.into_iter().map(|(_, found)| found).collect()
+}
+
 /// Does the same work on every thread that is of use; what each gives, in order of threads.
 #[cfg(feature = "parallel")]
 pub(super) fn on_threads<T: Send>(
@@ -354,8 +387,9 @@ pub(super) fn on_threads<T: Send>(
     threads: Option<usize>,
     work: impl Fn() -> T + Sync,
 ) -> Vec<T> {
-    let wanted = threads.unwrap_or_else(rayon::current_num_threads).max(1);
-    let useful = wanted.min(usize::try_from(batches).unwrap_or(1)).max(1);
+    let useful = useful_threads(threads)
+        .min(usize::try_from(batches).unwrap_or(1))
+        .max(1);
     if useful == 1 {
         return vec![work()];
     }

@@ -3,7 +3,10 @@
 //! One job: a normal deviate in, a value out. A table over the deviate has no steep ends, as one
 //! over the probability would have.
 
+use std::sync::Arc;
+
 use crate::scenario::Spread;
+use crate::sky::memo::Memo;
 use crate::sky::normal::normal_cdf;
 
 const LARGEST_Z: f64 = 4.5;
@@ -34,16 +37,10 @@ impl PertQuantile {
         }
         let width = spread.max - spread.min;
         let lean = (spread.likely - spread.min) / width;
-        let cumulative = cumulative_beta(4.0 * lean, 4.0 * (1.0 - lean));
-        let nodes = (0..NODES)
-            .map(|node| {
-                #[expect(clippy::cast_precision_loss, reason = "a few hundred nodes")]
-                let z = node as f64 / NODES_PER_UNIT - LARGEST_Z;
-                spread.min + width * inverse(&cumulative, normal_cdf(z))
-            })
-            .collect();
+        let shares = BY_LEAN.get_or(lean.to_bits(), || shares(lean));
+        let shares = shares.iter();
         Self {
-            nodes,
+            nodes: shares.map(|share| spread.min + width * share).collect(),
             mean: spread.mean(),
         }
     }
@@ -77,6 +74,21 @@ impl PertQuantile {
         let along = at - left as f64;
         self.nodes[left] + along * (self.nodes[left + 1] - self.nodes[left])
     }
+}
+
+/// Shares by lean, as bits.
+static BY_LEAN: Memo<u64, Arc<[f64]>> = Memo::new();
+
+/// How far each node lies from the least to the most, by where the likely value does.
+fn shares(lean: f64) -> Arc<[f64]> {
+    let cumulative = cumulative_beta(4.0 * lean, 4.0 * (1.0 - lean));
+    (0..NODES)
+        .map(|node| {
+            #[expect(clippy::cast_precision_loss, reason = "a few hundred nodes")]
+            let z = node as f64 / NODES_PER_UNIT - LARGEST_Z;
+            inverse(&cumulative, normal_cdf(z))
+        })
+        .collect()
 }
 
 /// Distribution function of `x^a (1 − x)^b` on equal cells from 0 to 1, by Simpson's rule.

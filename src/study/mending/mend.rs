@@ -15,7 +15,7 @@ use crate::study::choosing::ChoosingError;
 use crate::study::choosing::costs::Costs;
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
-use crate::trials::{Progress, Silent};
+use crate::trials::{Progress, Silent, each_of};
 
 /// Trials of the screening at most, in longer steps: its 95 % interval is some 5 points wide, and what it lets
 /// pass is decided with the run's own.
@@ -72,8 +72,17 @@ pub fn mend_of(full: &Simulation, progress: &dyn Progress) -> Result<MendResult,
     let mut found = Vec::new();
     let mut useless = Vec::new();
     if !meets_aim {
-        for family in &families {
-            match screened(&screen, family)? {
+        // Many small runs: each on one thread is less to hand about than each on all.
+        let mut alone = full.settings.coarse(SCREENING_TRIALS);
+        alone.run.threads = Some(1);
+        let alone = Simulation::trip(scenario, &alone, &Silent)?;
+        let alone = Bench::new(&alone, progress);
+        let threads = full.settings.run.threads;
+        let looked = each_of(families.len(), threads, |at| {
+            screened(&alone, &families[at])
+        });
+        for (family, looked) in families.iter().zip(looked) {
+            match looked? {
                 Some(promising) => found.push(promising),
                 // Nobody asks for moves that don't help.
                 None if family.kind.starts_with("move") => {}

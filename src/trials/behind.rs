@@ -1,0 +1,92 @@
+//! What trials have behind them where a plan begins on the way.
+//!
+//! One job: the stretch up to there, run trial by trial for the state it leaves. Plans that go on from one moment
+//! take it over from one another: it does not depend on what comes after.
+
+use std::sync::atomic::{AtomicU64, Ordering};
+
+use super::chance::Chances;
+use super::draw::{Drawing, Seeds};
+use super::parallel::on_threads;
+use crate::engine::{Carried, LANES, carry_batch};
+use crate::scenario::Scenario;
+use crate::timeline::Timeline;
+
+/// Trials up to a moment.
+#[derive(Debug)]
+pub struct Behind<'a> {
+    timeline: &'a Timeline,
+    drawing: Drawing<'a>,
+    /// Those worked out before, [`LANES`] each, by number.
+    known: Vec<Carried>,
+}
+
+impl<'a> Behind<'a> {
+    /// Those of a timeline that ends at the moment, under some seeds.
+    #[must_use]
+    pub fn new(
+        scenario: &Scenario,
+        timeline: &'a Timeline,
+        seeds: Seeds,
+        start_soc: &[Option<f64>],
+    ) -> Self {
+        Self {
+            timeline,
+            drawing: Drawing::with_seeds(scenario, timeline, seeds, start_soc),
+            known: Vec::new(),
+        }
+    }
+
+    /// The same with the first `trials` run, so that any number of plans can go on from them.
+    #[must_use]
+    pub fn worked_out(mut self, trials: u64, threads: Option<usize>) -> Self {
+        let batches = trials.div_ceil(LANES as u64);
+        let next = AtomicU64::new(0);
+        let by_thread = on_threads(batches, threads, || {
+            let mut own = Vec::new();
+            loop {
+                let batch = next.fetch_add(1, Ordering::Relaxed);
+                if batch >= batches {
+                    return own;
+                }
+                let first = batch * LANES as u64;
+                let of = std::array::from_fn(|lane| first + lane as u64);
+                own.push((batch, self.run(&Chances::Trials(of), LANES)));
+            }
+        });
+        let mut known: Vec<(u64, Carried)> = by_thread.into_iter().flatten().collect();
+        known.sort_by_key(|(batch, _)| *batch);
+        self.known = known.into_iter().map(|(_, carried)| carried).collect();
+        self
+    }
+
+    /// What a batch takes over.
+    pub(super) fn carried(&self, chances: &Chances<LANES>, count: usize) -> Carried {
+        if let Chances::Trials(of) = chances
+            && let Some(known) = self.picked(of)
+        {
+            return known;
+        }
+        self.run(chances, count)
+    }
+
+    /// Of trials that are known, in any order.
+    fn picked(&self, of: &[u64; LANES]) -> Option<Carried> {
+        let place = |trial: u64| {
+            let trial = usize::try_from(trial).ok()?;
+            let batch = self.known.get(trial / LANES)?;
+            Some((batch, trial % LANES))
+        };
+        let mut picked = place(of[0])?.0.clone();
+        for (lane, &trial) in of.iter().enumerate() {
+            let (batch, from) = place(trial)?;
+            picked.take_lane(lane, batch, from);
+        }
+        Some(picked)
+    }
+
+    fn run(&self, chances: &Chances<LANES>, count: usize) -> Carried {
+        let (draws, _) = self.drawing.draw(chances, count);
+        carry_batch(self.timeline, &draws)
+    }
+}
