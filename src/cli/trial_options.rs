@@ -30,7 +30,7 @@ pub(super) struct TrialOptions {
     /// Seed of the random draws, 0 to 9007199254740991 [default: that of the file, or 1]
     #[arg(long, value_name = "S", value_parser = clap::value_parser!(u64).range(0..=MOST_SEED))]
     seed: Option<u64>,
-    /// Length of a step in minutes, 1 to 60, dividing the hour [default: 5; stay, mend and why: 15]
+    /// Length of a step in minutes, 1 to 60, dividing the hour [default: 5; the time parked of a stay that looks beyond a week: 30]
     #[arg(long, value_name = "MIN", value_parser = step_minutes)]
     step: Option<u32>,
     /// Number of threads, 1 to 1024 [default: all cores]; the answer does not depend on it

@@ -3,7 +3,7 @@
 use crate::study::choosing::why::{self, Of};
 use crate::study::learning::LearnQuestion;
 use crate::study::report::ReportPart;
-use crate::study::settings::{DEFAULT_STEP_MINUTES, DEFAULT_TRIALS, SEARCH_STEP_MINUTES};
+use crate::study::settings::DEFAULT_TRIALS;
 
 /// A command with the options that are its own.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,23 +65,6 @@ impl Question {
         match self {
             Self::Why { .. } => why::DEFAULT_TRIALS,
             _ => DEFAULT_TRIALS,
-        }
-    }
-
-    /// Step where none is given, minutes. Stays and the widest searches run many trips, and a quarter of an hour moves
-    /// a chance by less than a tenth of what the usual trials leave open. What tells watt-hours that `trip` and
-    /// `budget` tell too has their steps.
-    #[must_use]
-    pub(super) fn default_step(&self) -> u32 {
-        match self {
-            Self::Stay { .. } | Self::Why { .. } | Self::Mend { .. } => SEARCH_STEP_MINUTES,
-            Self::Trip
-            | Self::Budget
-            | Self::Shed
-            | Self::Compare { .. }
-            | Self::Learn(_)
-            | Self::Topup { .. }
-            | Self::Report { .. } => DEFAULT_STEP_MINUTES,
         }
     }
 

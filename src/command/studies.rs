@@ -119,7 +119,7 @@ fn settings(question: &Question, asked: &Asked<'_>) -> Result<Settings, Failure>
     )?;
     Ok(Settings {
         seed: options.seed_or(asked.scenario.seed),
-        step_minutes: options.step_minutes.unwrap_or(question.default_step()),
+        step_minutes: options.step(),
         run: RunSettings {
             trials,
             threads: options.threads,

@@ -15,8 +15,8 @@ pub const DEFAULT_TRIALS: u64 = 2000;
 /// Step without another word, minutes.
 pub const DEFAULT_STEP_MINUTES: u32 = 5;
 
-/// Step of searches that run many trips without another word, and the least of a first look, minutes.
-pub const SEARCH_STEP_MINUTES: u32 = 15;
+/// Least step of a first look, minutes.
+const LOOK_MINUTES: u32 = 15;
 
 /// Trials of a first look: enough to tell where an answer lies. What is found so is decided with the run's own.
 const LOOK_TRIALS: u64 = 128;
@@ -56,7 +56,7 @@ impl Settings {
     #[must_use]
     pub fn coarse(&self, most_trials: u64) -> Self {
         Self {
-            step_minutes: self.step_minutes.max(SEARCH_STEP_MINUTES),
+            step_minutes: self.step_minutes.max(LOOK_MINUTES),
             run: RunSettings {
                 trials: self.run.trials.min(most_trials),
                 precision: None,

@@ -20,6 +20,8 @@ use crate::trials::{Progress, Silent, each_of};
 /// Trials of the screening at most, in longer steps: its 95 % interval is some 5 points wide, and what it lets
 /// pass is decided with the run's own.
 const SCREENING_TRIALS: u64 = 256;
+/// Its least step, minutes.
+const SCREENING_MINUTES: u32 = 30;
 /// How far below the aim a screening may stay, as a share, to be decided all the same.
 const DOUBT: f64 = 0.04;
 /// Mends that are decided and shown: so many that cost nothing, so many to buy, and tries for them at most.
@@ -60,7 +62,8 @@ pub fn mend(
 /// [`ChoosingError::Weather`] where a day has no climate.
 pub fn mend_of(full: &Simulation, progress: &dyn Progress) -> Result<MendResult, ChoosingError> {
     let scenario = &full.scenario;
-    let coarse = Simulation::trip(scenario, &full.settings.coarse(SCREENING_TRIALS), &Silent)?;
+    let mut screening = screening(&full.settings);
+    let coarse = Simulation::trip(scenario, &screening, &Silent)?;
     let screen = Bench::new(&coarse, progress);
     let bench = Bench::new(full, progress);
     let days = full.days();
@@ -73,9 +76,8 @@ pub fn mend_of(full: &Simulation, progress: &dyn Progress) -> Result<MendResult,
     let mut useless = Vec::new();
     if !meets_aim {
         // Many small runs: each on one thread is less to hand about than each on all.
-        let mut alone = full.settings.coarse(SCREENING_TRIALS);
-        alone.run.threads = Some(1);
-        let alone = Simulation::trip(scenario, &alone, &Silent)?;
+        screening.run.threads = Some(1);
+        let alone = Simulation::trip(scenario, &screening, &Silent)?;
         let alone = Bench::new(&alone, progress);
         let threads = full.settings.run.threads;
         let looked = each_of(families.len(), threads, |at| {
@@ -138,6 +140,15 @@ const MAP_TRIES: u64 = 60;
 /// Steps of a bank in the time that a changed file takes to be checked and laid out.
 const WORK_OF_A_TRY: u64 = 100_000;
 
+/// The settings of a screening.
+fn screening(own: &Settings) -> Settings {
+    let coarse = own.coarse(SCREENING_TRIALS);
+    Settings {
+        step_minutes: coarse.step_minutes.max(SCREENING_MINUTES),
+        ..coarse
+    }
+}
+
 /// About how many steps of a bank a search takes.
 fn work(trip: &Simulation) -> u64 {
     let Simulation {
@@ -148,7 +159,7 @@ fn work(trip: &Simulation) -> u64 {
         ..
     } = trip;
     let families = families(scenario, &ensemble.load_wh).len() as u64;
-    let coarse = settings.coarse(SCREENING_TRIALS);
+    let coarse = screening(settings);
     let longer = u64::from(coarse.step_minutes / settings.step_minutes);
     let shown = (SHOWN[0] + SHOWN[1]) as u64;
     let runs = 3 * families * coarse.run.trials / longer + 2 * shown * ensemble.trials;

@@ -12,9 +12,6 @@ import type { Road, Sheet } from "./state";
 import { chance, clockIn, count, day, nights } from "./words";
 import { DawnTable } from "./road_nights";
 
-/** The step that a stay has by itself, minutes. */
-const STAY_STEP_MIN = 15;
-
 /** The moment asked about: as said, else by the device's clock, else where the plan first stops. */
 export function momentOf(road: Road, outline: Outline): string {
   if (road.now) return road.now;
@@ -56,11 +53,11 @@ export function RoadScreen({ lanes, sheet, change }: Props) {
   const stay = useRefined(lanes, run("stay"), FINE);
   const aside = useAside(
     lanes,
-    // The trip in as many trials and in the steps of the stay: one chance told twice on a screen is one figure.
+    // The trip in as many trials as the stay: one chance told twice on a screen is one figure.
     [["trip", FINE_TRIALS] as const, ["shed", ASIDE_TRIALS] as const, ["topup", ASIDE_TRIALS] as const].map(
       ([command, trials]) => {
         const question = run(command);
-        return question && withTrials({ ...question, options: { ...question.options, step: STAY_STEP_MIN } }, trials);
+        return question && withTrials(question, trials);
       },
     ),
     stay.trials > 0,
