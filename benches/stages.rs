@@ -17,7 +17,7 @@ use tideover::study::choosing::compare::compare;
 use tideover::study::choosing::options::choices;
 use tideover::study::from_here::{HereWords, from_stop};
 use tideover::study::mending::mend;
-use tideover::study::settings::{SEARCH_STEP_MINUTES, Settings};
+use tideover::study::settings::{DEFAULT_STEP_MINUTES, Settings};
 use tideover::study::simulation::Simulation;
 use tideover::study::stay::{StayQuestion, stay};
 use tideover::study::trip::trip_answer;
@@ -75,7 +75,7 @@ fn stay_and_mend(c: &mut Criterion) {
     let scenario = scenario_of(DESERT);
     let settings = Settings {
         seed: SEED,
-        step_minutes: SEARCH_STEP_MINUTES,
+        step_minutes: DEFAULT_STEP_MINUTES,
         ..Settings::default()
     };
     let words = HereWords {

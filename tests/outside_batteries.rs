@@ -46,7 +46,8 @@ fn pattern(load: &str) -> &'static [(f64, f64)] {
 fn lifetime(share: f64, rate: f64, full: f64, pieces: &[(f64, f64)]) -> (f64, f64) {
     let (mut at_hand, mut total, mut time) = (share * full, full, 0.0);
     for &(current, length) in pieces.iter().cycle().take(1_000_000) {
-        let after = |t: f64| TwoTankStep::new(share, rate, t).at_hand_ah(at_hand, total, -current);
+        let after =
+            |t: f64| TwoTankStep::new(share, rate, t).available_ah(at_hand, total, -current);
         if after(length) <= 0.0 {
             let (mut low, mut high) = (0.0, length);
             for _ in 0..80 {
@@ -122,7 +123,7 @@ fn outside_kinetic_model_step_walk() {
         if !row["duration_h"].is_empty() {
             let current = -number(&row, "current_A_discharge_positive");
             let hours = number(&row, "duration_h");
-            at_hand = TwoTankStep::new(share, rate, hours).at_hand_ah(at_hand, total, current);
+            at_hand = TwoTankStep::new(share, rate, hours).available_ah(at_hand, total, current);
             total += current * hours;
         }
         for (found, column) in [

@@ -9,7 +9,7 @@ use tideover::scenario::json_schema;
 use super::land::Land;
 use super::reading::{read_scenario, shown_path};
 use super::studied::on_screen;
-use super::{Failure, Outcome, screen};
+use super::{Ending, Failure, screen};
 
 /// Check a scenario file: problems, doubts, and what is assumed where it says nothing
 #[derive(Debug, Args)]
@@ -38,10 +38,10 @@ pub(super) struct Arguments {
 }
 
 /// Runs the command.
-pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let Some(path) = arguments.scenario.as_ref().filter(|_| !arguments.schema) else {
         screen::data(&format!("{:#}\n", json_schema()))?;
-        return Ok(Outcome::Done);
+        return Ok(Ending::Done);
     };
     let reading = match read_scenario(path, &arguments.land) {
         Ok(reading) => reading,
@@ -61,8 +61,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         screen::answer(&on_screen(&answered, &[], arguments.quiet))?;
     }
     Ok(if arguments.strict && answered.is_no {
-        Outcome::No
+        Ending::No
     } else {
-        Outcome::Done
+        Ending::Done
     })
 }

@@ -8,7 +8,7 @@ use tideover::command::Question;
 use super::here_options::HereOptions;
 use super::studied::studied;
 use super::trial_options::{TrialOptions, hide_refused};
-use super::{Failure, Outcome};
+use super::{Ending, Failure};
 
 /// What each option buys: batteries, panels, chargers, nights, all on the same trial trips
 #[derive(Debug, Args)]
@@ -31,7 +31,7 @@ pub(super) struct Arguments {
 }
 
 /// Runs the command.
-pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let Arguments {
         scenario,
         vary,

@@ -3,7 +3,7 @@
 use clap::{Args, CommandFactory as _};
 use clap_complete::Shell;
 
-use super::{CommandLine, Failure, Outcome, screen};
+use super::{CommandLine, Ending, Failure, screen};
 
 /// Print the completions of a shell, to be put where it looks for them
 #[derive(Debug, Args)]
@@ -14,11 +14,11 @@ pub(super) struct Arguments {
 }
 
 /// Runs the command.
-pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let mut script = Vec::new();
     let mut command = CommandLine::command();
     let name = command.get_name().to_owned();
     clap_complete::generate(arguments.shell, &mut command, name, &mut script);
     screen::data(&String::from_utf8_lossy(&script))?;
-    Ok(Outcome::Done)
+    Ok(Ending::Done)
 }

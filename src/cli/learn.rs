@@ -10,7 +10,7 @@ use super::reading::read_scenario;
 use super::studied::{answered, deliver};
 use super::trial_options::{TrialOptions, hide_refused};
 use super::whole_files::write_new;
-use super::{Failure, Outcome, screen};
+use super::{Ending, Failure, screen};
 
 /// What your own meter's log says of the file, and the file put right
 #[derive(Debug, Args)]
@@ -31,7 +31,7 @@ pub(super) struct Arguments {
 }
 
 /// Runs the command.
-pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let options = &arguments.options;
     let asked_for = options.options(None)?;
     check_options(&Question::Learn(Box::default()), &asked_for)?;

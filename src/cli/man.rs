@@ -6,7 +6,7 @@ use clap::{Args, Command, CommandFactory as _};
 use clap_mangen::Man;
 use tideover::command::Failure as Refused;
 
-use super::{CommandLine, Failure, Outcome, screen};
+use super::{CommandLine, Ending, Failure, screen};
 
 /// Print the manual page of the program or of one command, as roff
 #[derive(Debug, Args)]
@@ -17,7 +17,7 @@ pub(super) struct Arguments {
 }
 
 /// Runs the command.
-pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let mut whole = CommandLine::command();
     whole.build();
     let found = match &arguments.command {
@@ -33,7 +33,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         }
     })?;
     screen::data(&page.map_err(Failure::Stdout)?)?;
-    Ok(Outcome::Done)
+    Ok(Ending::Done)
 }
 
 fn roff(command: Command) -> io::Result<String> {

@@ -99,7 +99,7 @@ enum Command {
 
 /// What a command ended with when nothing failed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Outcome {
+enum Ending {
     /// Done, or the answer is yes.
     Done,
     /// The answer is no, and `--strict` was given.
@@ -130,8 +130,8 @@ pub(crate) fn run() -> ExitCode {
         Command::Man(arguments) => man::run(&arguments),
     };
     match outcome {
-        Ok(Outcome::Done) => ExitCode::SUCCESS,
-        Ok(Outcome::No) => ExitCode::from(1),
+        Ok(Ending::Done) => ExitCode::SUCCESS,
+        Ok(Ending::No) => ExitCode::from(1),
         Err(failure) => {
             screen::complain(&failure);
             ExitCode::from(failure.status())

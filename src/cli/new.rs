@@ -9,7 +9,7 @@ use tideover::scenario::templates::{LIKELY_KMH, TEMPLATES, with_gpx};
 
 use super::reading::read_bytes;
 use super::whole_files::write_new;
-use super::{Failure, Outcome, screen};
+use super::{Ending, Failure, screen};
 
 /// Largest GPX file that is read: a track of weeks, a point a second, has some 100 MB.
 const GPX_LIMIT_MB: u64 = 256;
@@ -46,10 +46,10 @@ fn template_list() -> String {
 }
 
 /// Runs the command.
-pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let Some(path) = arguments.path.as_ref().filter(|_| !arguments.list) else {
         screen::answer(&template_list())?;
-        return Ok(Outcome::Done);
+        return Ok(Ending::Done);
     };
     let text = TEMPLATES
         .iter()
@@ -77,5 +77,5 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         "wrote {shown} from the template {}{way}\nnext: edit it, then `tideover check {shown}`\n",
         arguments.from
     ))?;
-    Ok(Outcome::Done)
+    Ok(Ending::Done)
 }

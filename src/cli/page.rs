@@ -13,7 +13,7 @@ use super::reading::{check_text_with, read_text, read_weather, shown_path};
 use super::studied::written;
 use super::trial_options::folder_for;
 use super::whole_files::write_all;
-use super::{Failure, Outcome, screen};
+use super::{Ending, Failure, screen};
 
 /// A page for a phone or a desk: the whole engine in one file, without network
 #[derive(Debug, Args)]
@@ -38,7 +38,7 @@ const HOW: &str = "page.html opens in a browser, from a disk or a phone's storag
     Where a phone shows a file without its scripts, the nights left stand there as a table.";
 
 /// Runs the command.
-pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let mut scenarios: Vec<PageScenario> = Vec::new();
     let mut read = Vec::new();
     for path in &arguments.scenarios {
@@ -83,7 +83,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         }
     }
     screen::answer(&text)?;
-    Ok(Outcome::Done)
+    Ok(Ending::Done)
 }
 
 /// A scenario with the text of the files that it points to.

@@ -4,7 +4,7 @@ use clap::Args;
 use tideover::command::{places, places_text};
 use tideover::present::tables::{laid_out, places_tables};
 
-use super::{Failure, Outcome, screen};
+use super::{Ending, Failure, screen};
 
 /// Look places up by name, as the itinerary's `to` and `near` do
 #[derive(Debug, Args)]
@@ -18,7 +18,7 @@ pub(super) struct Arguments {
 }
 
 /// Runs the command.
-pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let found = places(&arguments.name)?;
     if arguments.json {
         screen::data(&places_text(&found)?)?;
@@ -26,5 +26,5 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         let text = laid_out(&places_tables(&found), screen::width());
         screen::answer(&(text + "\n"))?;
     }
-    Ok(Outcome::Done)
+    Ok(Ending::Done)
 }

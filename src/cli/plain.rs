@@ -8,7 +8,7 @@ use tideover::command::Question;
 use super::here_options::HereOptions;
 use super::studied::studied;
 use super::trial_options::{TrialOptions, hide_refused};
-use super::{Failure, Outcome};
+use super::{Ending, Failure};
 
 /// The energy budget: what each bank takes and gets on an average day of the trip
 #[derive(Debug, Args)]
@@ -23,7 +23,7 @@ pub(super) struct Budget {
 
 impl Budget {
     /// Runs the command.
-    pub(super) fn run(&self) -> Result<Outcome, Failure> {
+    pub(super) fn run(&self) -> Result<Ending, Failure> {
         let Self {
             scenario,
             here,
@@ -47,7 +47,7 @@ pub(super) struct Shed {
 
 impl Shed {
     /// Runs the command.
-    pub(super) fn run(&self) -> Result<Outcome, Failure> {
+    pub(super) fn run(&self) -> Result<Ending, Failure> {
         let Self {
             scenario,
             here,
@@ -76,7 +76,7 @@ pub(super) struct Mend {
 
 impl Mend {
     /// Runs the command.
-    pub(super) fn run(&self) -> Result<Outcome, Failure> {
+    pub(super) fn run(&self) -> Result<Ending, Failure> {
         let Self {
             scenario,
             of,

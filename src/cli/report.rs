@@ -14,7 +14,7 @@ use super::log_options::LogOptions;
 use super::reading::{read_scenario, shown_path};
 use super::studied::{answered, deliver};
 use super::trial_options::TrialOptions;
-use super::{Failure, Outcome};
+use super::{Ending, Failure};
 
 /// All of it in one file to print or carry: trip, days, what to do if, budget, wiring, your own log, sources
 #[derive(Debug, Args)]
@@ -44,7 +44,7 @@ const EPOCH: &str = "The report bears today's date (UTC); where the variable SOU
     the date of those seconds since 1970, so that it can be made again to the byte.";
 
 /// Runs the command.
-pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let Arguments {
         scenario,
         compare,

@@ -8,7 +8,7 @@ use tideover::present::tables::laid_out;
 
 use super::land::Land;
 use super::whole_files::write_all;
-use super::{Failure, Outcome, screen};
+use super::{Ending, Failure, screen};
 
 /// The built-in climate of a place: sun hours, spread and temperatures, month by month
 #[derive(Debug, Args)]
@@ -36,7 +36,7 @@ pub(super) struct Arguments {
 }
 
 /// Runs the command.
-pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let question = SkyQuestion {
         at: arguments.at,
         height_m: arguments.height,
@@ -47,15 +47,15 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
     let paths = write_all(arguments.out.clone(), answered.files)?;
     if arguments.json {
         screen::data(&answered.json)?;
-        return Ok(Outcome::Done);
+        return Ok(Ending::Done);
     }
     let Body::Parts(parts) = &answered.body else {
-        return Ok(Outcome::Done);
+        return Ok(Ending::Done);
     };
     let mut text = laid_out(parts, screen::width()) + "\n";
     if let Some(path) = paths.first().filter(|_| !arguments.quiet) {
         text = format!("{text}\nPicture: {}\n", path.display());
     }
     screen::answer(&text)?;
-    Ok(Outcome::Done)
+    Ok(Ending::Done)
 }

@@ -9,7 +9,7 @@ use tideover::study::stay::DEFAULT_HORIZON_DAYS;
 use super::here_options::HereOptions;
 use super::studied::studied;
 use super::trial_options::TrialOptions;
-use super::{Failure, Outcome};
+use super::{Ending, Failure};
 
 /// How many days you can stay parked at a stop, from now on, without driving
 #[derive(Debug, Args)]
@@ -30,7 +30,7 @@ pub(super) struct Arguments {
 }
 
 /// Runs the command.
-pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let Arguments {
         scenario,
         horizon,

@@ -16,7 +16,7 @@ use super::progress::Bar;
 use super::reading::{read_scenario, read_weather};
 use super::trial_options::TrialOptions;
 use super::whole_files::write_all;
-use super::{Failure, Outcome, screen};
+use super::{Ending, Failure, screen};
 
 /// Answers a question about the scenario at `path`; `is_strict` makes a no the exit status.
 pub(super) fn studied(
@@ -25,7 +25,7 @@ pub(super) fn studied(
     here: Option<&HereOptions>,
     question: &Question,
     is_strict: bool,
-) -> Result<Outcome, Failure> {
+) -> Result<Ending, Failure> {
     let asked_for = options.options(here)?;
     check_options(question, &asked_for)?;
     let scenario = read_scenario(path, &options.land)?.scenario;
@@ -74,7 +74,7 @@ pub(super) fn deliver(
     folder: PathBuf,
     (is_json, is_quiet): (bool, bool),
     is_strict: bool,
-) -> Result<Outcome, Failure> {
+) -> Result<Ending, Failure> {
     let paths = write_all(folder, std::mem::take(&mut answered.files))?;
     if is_json {
         screen::data(&answered.json)?;
@@ -82,9 +82,9 @@ pub(super) fn deliver(
         screen::answer(&on_screen(&answered, &paths, is_quiet))?;
     }
     Ok(if is_strict && answered.is_no {
-        Outcome::No
+        Ending::No
     } else {
-        Outcome::Done
+        Ending::Done
     })
 }
 

@@ -8,7 +8,7 @@ use tideover::command::Question;
 use super::here_options::HereOptions;
 use super::studied::studied;
 use super::trial_options::{TrialOptions, hide_refused};
-use super::{Failure, Outcome};
+use super::{Ending, Failure};
 
 /// The least driving a day that keeps the banks topped up at the aim
 #[derive(Debug, Args)]
@@ -34,7 +34,7 @@ pub(super) struct Arguments {
 }
 
 /// Runs the command.
-pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let Arguments {
         scenario,
         against,

@@ -8,7 +8,7 @@ use tideover::command::Question;
 use super::here_options::HereOptions;
 use super::studied::studied;
 use super::trial_options::TrialOptions;
-use super::{Failure, Outcome};
+use super::{Ending, Failure};
 
 /// Test an itinerary: the chance that it works, night by night, and its weak point
 #[derive(Debug, Args)]
@@ -25,7 +25,7 @@ pub(super) struct Arguments {
 }
 
 /// Runs the command.
-pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let Arguments {
         scenario,
         strict,

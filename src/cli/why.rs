@@ -9,7 +9,7 @@ use tideover::study::choosing::why::Of;
 use super::here_options::HereOptions;
 use super::studied::studied;
 use super::trial_options::{TrialOptions, hide_refused};
-use super::{Failure, Outcome};
+use super::{Ending, Failure};
 
 /// Which assumption the answer depends on most; 500 trials where none are given
 #[derive(Debug, Args)]
@@ -28,7 +28,7 @@ pub(super) struct Arguments {
 }
 
 /// Runs the command.
-pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let of = arguments.of.as_deref().map(|of| match of {
         "soc" => Of::LowestSoc,
         _ => Of::Chance,

@@ -14,7 +14,7 @@ use super::land::Land;
 use super::reading::read_scenario;
 use super::studied::deliver;
 use super::trial_options::folder_for;
-use super::{Failure, Outcome, screen};
+use super::{Ending, Failure, screen};
 
 /// The cable and fuse schedule of every run, and a one-line diagram
 #[derive(Debug, Args)]
@@ -62,7 +62,7 @@ enum Length {
 }
 
 /// Runs the command.
-pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
+pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let scenario = read_scenario(&arguments.scenario, &arguments.land)?.scenario;
     if arguments.suggest {
         let runs = suggest(&scenario);
@@ -72,7 +72,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Failure> {
         } else {
             screen::data(&snippet(&runs).map_err(Refused::Json)?)?;
         }
-        return Ok(Outcome::Done);
+        return Ok(Ending::Done);
     }
     let series = arguments.cable.map(|cable| match cable {
         Cable::Mm2 => Series::Metric,

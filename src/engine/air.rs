@@ -3,7 +3,7 @@
 use super::bank_flow::Warmth;
 use super::draws::{Draws, Light};
 use super::drives::DriveTrack;
-use super::lanes::{LANES, Lanes, ZERO, greater, least, lesser, scale, widest};
+use super::lanes::{LANES, Lanes, ZERO, least, max, min, scale, widest};
 use crate::scenario::Kept;
 use crate::sky::day_temperature::Limb;
 use crate::system::battery_temperature::FOLLOWS_IN_H;
@@ -360,10 +360,10 @@ fn step_cabin<const OPEN: bool, const DRIVES: bool>(
         let mut after_c = closed_c;
         if OPEN {
             let open = lived.share * lived.camp[lane];
-            after_c += open * (greater(ambient_c, lived.floor_c) - closed_c);
+            after_c += open * (max(ambient_c, lived.floor_c) - closed_c);
         }
         if DRIVES {
-            let driving_c = lesser(greater(ambient_c, DRIVING_CABIN_C.0), DRIVING_CABIN_C.1);
+            let driving_c = min(max(ambient_c, DRIVING_CABIN_C.0), DRIVING_CABIN_C.1);
             after_c += away[lane] * (driving_c - closed_c);
         }
         end[lane] = after_c;

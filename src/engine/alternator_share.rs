@@ -2,7 +2,7 @@
 //!
 //! One job: what a charger draws and gets. What a bank has room for is `sharing`.
 
-use super::lanes::{LANES, Lanes, ZERO, add, greater, lesser, splat, widest};
+use super::lanes::{LANES, Lanes, ZERO, add, max, min, splat, widest};
 use super::relays::Joined;
 use super::sharing::ChargerFlow;
 use super::state::{BankState, ChargerState, State};
@@ -44,7 +44,11 @@ fn input_current_lanes(
         let (input_v, carries) = input_v_if_carried(source_v, ohm, power_w);
         let works = carries & (input_v >= plant.min_input_v);
         let is_starved = !works & (charger.wanted_a[lane] > 0.0);
-        starved[lane] += if is_starved { charger.gate[lane] } else { 0.0 };
+        starved[lane] += if is_starved {
+            charger.availability[lane]
+        } else {
+            0.0
+        };
         charger.input_a[lane] = if works { power_w / input_v } else { 0.0 };
         charger.wanted_a[lane] = if works { charger.wanted_a[lane] } else { 0.0 };
     }
@@ -65,7 +69,7 @@ pub(crate) fn hold_to_source(
 ) {
     let asked_a = charger.wanted_a;
     for lane in 0..LANES {
-        charger.wanted_a[lane] = lesser(asked_a[lane], room_a[lane]);
+        charger.wanted_a[lane] = min(asked_a[lane], room_a[lane]);
     }
     let alone_a = charger.wanted_a;
     input_current(plant, charger, source_v, full_v, starved);
@@ -75,7 +79,7 @@ pub(crate) fn hold_to_source(
     }
     let Some(feed_w) = feed_w else { return };
     for lane in 0..LANES {
-        let asked_w = source_v[lane] * charger.input_a[lane] * charger.gate[lane];
+        let asked_w = source_v[lane] * charger.input_a[lane] * charger.availability[lane];
         if asked_w > feed_w[lane] {
             charger.wanted_a[lane] = alone_a[lane] * (feed_w[lane] / asked_w);
         }
@@ -144,7 +148,7 @@ fn share_alternator_lanes(
             } else {
                 0.0
             };
-            let start_gets = lesser(start_a[lane], spare_a);
+            let start_gets = min(start_a[lane], spare_a);
             let share = if start_gets < start_a[lane] {
                 start_gets / start_a[lane]
             } else {
@@ -178,7 +182,7 @@ fn share_alternator_lanes(
         } else {
             0.0
         };
-        state.peak_a[lane] = greater(state.peak_a[lane], asked_a);
+        state.peak_a[lane] = max(state.peak_a[lane], asked_a);
         state.driven[lane] += driving[lane];
     }
 }
@@ -220,12 +224,12 @@ fn share_group(
     if let (Some(&only), None) = (open.next(), open.next()) {
         let ChargerFlow {
             input_a,
-            gate,
+            availability,
             wanted_a,
             mean_a,
             ..
         } = &mut chargers[only];
-        give_one(time_share, left_a, input_a, gate, wanted_a, mean_a);
+        give_one(time_share, left_a, input_a, availability, wanted_a, mean_a);
         return;
     }
     let mut asked_a = ZERO;
@@ -245,7 +249,8 @@ fn share_group(
         let charger = &mut chargers[index];
         if charger.is_open {
             for lane in 0..LANES {
-                charger.mean_a[lane] += share[lane] * charger.gate[lane] * charger.wanted_a[lane];
+                charger.mean_a[lane] +=
+                    share[lane] * charger.availability[lane] * charger.wanted_a[lane];
             }
         }
     }
@@ -257,13 +262,13 @@ fn give_one(
     time_share: &Lanes,
     left_a: &mut Lanes,
     input_a: &Lanes,
-    gate: &Lanes,
+    availability: &Lanes,
     wanted_a: &Lanes,
     mean_a: &mut Lanes,
 ) {
     for lane in 0..LANES {
         let share = time_share[lane] * take(input_a[lane], &mut left_a[lane]);
-        mean_a[lane] += share * gate[lane] * wanted_a[lane];
+        mean_a[lane] += share * availability[lane] * wanted_a[lane];
     }
 }
 
@@ -271,7 +276,7 @@ fn give_one(
 #[inline(always)]
 fn take(asked: f64, left: &mut f64) -> f64 {
     let share = if asked > *left { *left / asked } else { 1.0 };
-    *left = greater(*left - asked, 0.0);
+    *left = max(*left - asked, 0.0);
     share
 }
 
@@ -305,16 +310,16 @@ fn book_charger_lanes(
     for lane in 0..LANES {
         let mean_a = charger.mean_a[lane];
         let out_w = mean_a * bank.volts[lane];
-        let gate = charger.gate[lane];
+        let availability = charger.availability[lane];
         account.out_w[lane] += out_w;
         account.out_a[lane] += mean_a;
-        account.gate[lane] += gate;
+        account.availability[lane] += availability;
         account.full[lane] += if charger.wanted_a[lane] >= full_a {
-            gate
+            availability
         } else {
             0.0
         };
-        account.denied_a[lane] += greater(gate * charger.wanted_a[lane] - mean_a, 0.0);
+        account.denied_a[lane] += max(availability * charger.wanted_a[lane] - mean_a, 0.0);
     }
     if constants.relay.is_some() {
         add(&mut bank.conversion_w, &charger.lost_w);

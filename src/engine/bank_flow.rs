@@ -4,7 +4,7 @@
 //! happens `bank_step`, what is dropped `drop_out`.
 
 use super::curve_lines;
-use super::lanes::{LANES, Lanes, ZERO, lesser, splat, widest};
+use super::lanes::{LANES, Lanes, ZERO, min, splat, widest};
 use super::state::BankState;
 use crate::system::battery_temperature::CapacityTable;
 use crate::system::two_tank::TwoTankStep;
@@ -202,16 +202,16 @@ impl Bounds {
                 let least_share = tables.capacity.share(coldest_c);
                 Self {
                     cutoff_ah: cutoff_ah(plant, least_share),
-                    floor_ah: at_hand_floor_ah(plant, tanks.share, least_share),
+                    floor_ah: available_floor_ah(plant, tanks.share, least_share),
                 }
             }
         }
     }
 }
 
-/// Charge that must stay in the tank at hand: the part that cold makes useless.
+/// Charge that must stay in the tank of available charge: the part that cold makes useless.
 #[inline(always)]
-pub(super) fn at_hand_floor_ah(plant: &BankPlant, share: f64, capacity_share: f64) -> f64 {
+pub(super) fn available_floor_ah(plant: &BankPlant, share: f64, capacity_share: f64) -> f64 {
     (1.0 - capacity_share) * share * plant.full_ah
 }
 
@@ -219,5 +219,5 @@ pub(super) fn at_hand_floor_ah(plant: &BankPlant, share: f64, capacity_share: f6
 #[inline(always)]
 pub(super) fn cutoff_ah(plant: &BankPlant, capacity_share: f64) -> f64 {
     let usable = (1.0 - plant.cutoff_soc) * capacity_share;
-    plant.full_ah - lesser(usable, 1.0) * plant.capacity_ah
+    plant.full_ah - min(usable, 1.0) * plant.capacity_ah
 }

@@ -2,8 +2,8 @@
 //!
 //! One job: the bounds for sources. Who then gets how much is `sharing`; what happens is `bank_step`.
 
-use super::bank_flow::{Flow, Warmth, at_hand_floor_ah, look_up_voltage};
-use super::lanes::{LANES, Lanes, greater, lesser, splat, widest};
+use super::bank_flow::{Flow, Warmth, available_floor_ah, look_up_voltage};
+use super::lanes::{LANES, Lanes, max, min, splat, widest};
 use super::state::BankState;
 use crate::system::battery_temperature::{LITHIUM_FULL_CHARGE_C, lithium_charge_share};
 use crate::system::charge_acceptance::{TAPER_H, lead_acid_efficiency};
@@ -27,25 +27,25 @@ pub(crate) fn feed_limit(plant: &BankPlant, bank: &BankState, flow: &mut Flow, s
     for lane in 0..LANES {
         let mut limit_a = (bank.total[lane] - reserve_ah) / step_h;
         if let Some(tanks) = &plant.two_tank {
-            let floor_ah = at_hand_floor_ah(plant, tanks.share, flow.capacity_share[lane]);
-            limit_a = lesser(
+            let floor_ah = available_floor_ah(plant, tanks.share, flow.capacity_share[lane]);
+            limit_a = min(
                 limit_a,
-                tanks.max_discharge_a(bank.at_hand[lane], bank.total[lane], floor_ah),
+                tanks.max_discharge_a(bank.available[lane], bank.total[lane], floor_ah),
             );
         }
         let open_v = flow.open_v[lane];
-        limit_a = lesser(limit_a, plant.max_discharge_a);
-        limit_a = greater(lesser(limit_a, most_a(open_v, plant.ohm)), 0.0);
+        limit_a = min(limit_a, plant.max_discharge_a);
+        limit_a = max(min(limit_a, most_a(open_v, plant.ohm)), 0.0);
         let limit_v = open_v - plant.ohm * limit_a;
         // What the bank's own sources brought in the step before need not come out of it.
         let (source_a, source_w) = (flow.source_a[lane], flow.source_w[lane]);
         let loads_a = flow.load_a[lane] + plant.standby.amps - source_a
             + (flow.load_w[lane] - source_w) / limit_v;
-        let spare_a = greater(limit_a - greater(loads_a, 0.0), 0.0) * bank.on[lane];
+        let spare_a = max(limit_a - max(loads_a, 0.0), 0.0) * bank.on[lane];
         // Those sources may be gone: alone the bank gives this much, loads or not.
         let half_v = 0.5 * open_v;
         let alone_w = (most_a(open_v, plant.ohm) - plant.standby.amps) * half_v;
-        flow.feed_w[lane] = lesser(spare_a * limit_v, alone_w);
+        flow.feed_w[lane] = min(spare_a * limit_v, alone_w);
     }
 }
 
@@ -77,7 +77,7 @@ impl Room {
         load_w: f64,
     ) -> Self {
         // What the bank cannot give is not served, so it does not fall below half its voltage.
-        let full_v = lesser(greater(fed_v, 0.5 * open_v), open_v + ohm * limit_a);
+        let full_v = min(max(fed_v, 0.5 * open_v), open_v + ohm * limit_a);
         Self {
             full_v,
             room_w: (limit_a + load_a) * full_v + load_w,
@@ -126,13 +126,13 @@ fn limit_lead_acid(plant: &BankPlant, bank: &BankState, flow: &mut Flow) {
         let first_a = missing_ah * per_taper;
         let stays = lead_acid_efficiency(soc, first_a * per_rate);
         let taper = first_a + stays * (missing_ah * plant.taper_a_per_ah - first_a);
-        let stored_a = tanks.max_charge_a(bank.at_hand[lane], total, ceiling_ah);
+        let stored_a = tanks.max_charge_a(bank.available[lane], total, ceiling_ah);
         // The efficiency is that of the smaller current, so a little less than allowed may stay,
         // never more.
-        let stays = lead_acid_efficiency(soc, greater(stored_a, 0.0) * per_rate);
-        let by_tank = stored_a / greater(stays, LEAST_STAYS);
-        let limit = lesser(lesser(plant.max_charge_a, by_volts), lesser(taper, by_tank));
-        flow.limit_a[lane] = greater(limit, 0.0);
+        let stays = lead_acid_efficiency(soc, max(stored_a, 0.0) * per_rate);
+        let by_tank = stored_a / max(stays, LEAST_STAYS);
+        let limit = min(min(plant.max_charge_a, by_volts), min(taper, by_tank));
+        flow.limit_a[lane] = max(limit, 0.0);
     }
 }
 
@@ -145,7 +145,7 @@ pub(super) fn lithium_room_a(plant: &BankPlant, missing_ah: f64, open_v: f64) ->
     let by_volts = (plant.absorption_v - open_v) * plant.over.ohm;
     let by_missing =
         (missing_ah * plant.over.step_h + plant.self_a) * plant.over.lithium_efficiency;
-    lesser(by_volts, by_missing)
+    min(by_volts, by_missing)
 }
 
 #[inline(always)]
@@ -159,7 +159,7 @@ fn limit_lithium(plant: &BankPlant, bank: &BankState, flow: &mut Flow, warmth: W
     for lane in 0..LANES {
         let missing_ah = plant.full_ah - bank.total[lane];
         let room_a = lithium_room_a(plant, missing_ah, flow.open_v[lane]);
-        flow.limit_a[lane] = greater(lesser(most_a[lane], room_a), 0.0);
+        flow.limit_a[lane] = max(min(most_a[lane], room_a), 0.0);
     }
 }
 
@@ -175,7 +175,7 @@ pub(super) fn make_offer(
         let on = bank.on[lane];
         let standby_a = standby.amps_at(bank.soc[lane]);
         let open_v = flow.open_v[lane];
-        let held_w = lesser(flow.load_w[lane] * on, most_load_w(open_v, per_ohm));
+        let held_w = min(flow.load_w[lane] * on, most_load_w(open_v, per_ohm));
         let load_w = held_w + flow.draw_w[lane];
         let load_a = flow.load_a[lane] * on + standby_a;
         let fed_v = terminal_v(

@@ -4,7 +4,7 @@
 //! trial's figures do not depend on what its neighbours in the batch do.
 
 use super::bank_flow::{Bounds, Flow, NO_TANKS, look_up_voltage};
-use super::lanes::{LANES, lesser, widest};
+use super::lanes::{LANES, min, widest};
 use super::state::BankState;
 use crate::system::terminal_voltage::{most_load_w, terminal_v};
 use crate::system::two_tank::TwoTankStep;
@@ -65,12 +65,12 @@ impl Fixed {
             let floor_ah = self.bounds.floor_ah;
             let by_tank = self
                 .tanks
-                .max_discharge_a(bank.at_hand[lane], total, floor_ah);
-            limit = lesser(limit, by_tank);
+                .max_discharge_a(bank.available[lane], total, floor_ah);
+            limit = min(limit, by_tank);
         }
-        let limit = lesser(limit - self.self_a, self.max_discharge_a);
+        let limit = min(limit - self.self_a, self.max_discharge_a);
         // See `terminal_voltage::most_a`.
-        let limit = lesser(limit, 0.5 * open_v * self.per_ohm);
+        let limit = min(limit, 0.5 * open_v * self.per_ohm);
         let volts = terminal_v(open_v, self.ohm, current_a, power_w);
         let drawn_a = (open_v - volts) * self.per_ohm;
         let driven_v = open_v + self.ohm * current_a;

@@ -10,7 +10,7 @@
 use super::bank_flow::{AT_CUTOFF, Bounds, Flow, NO_TANKS, Tables, Warmth, look_up_capacity};
 use super::bank_solve::{fed, idle, unfed};
 use super::drop_out::{shed, switch_lanes};
-use super::lanes::{LANES, greater, lesser, widest};
+use super::lanes::{LANES, max, min, widest};
 use super::state::BankState;
 use super::track::Lows;
 use crate::system::charge_acceptance::lead_acid_efficiency;
@@ -205,16 +205,16 @@ fn carry_lanes<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOA
         let total = before_ah + net * step_h;
         bank.total[lane] = total;
         let after = 1.0 - (plant.full_ah - total) * per_capacity;
-        let after = lesser(greater(after, 0.0), 1.0);
+        let after = min(max(after, 0.0), 1.0);
         bank.soc[lane] = after;
         bank.begin_soc[lane] = soc;
-        lows.soc[lane] = lesser(lows.soc[lane], after);
+        lows.soc[lane] = min(lows.soc[lane], after);
         is_below |= after < reserve_soc;
         is_near |= total <= near_ah;
         if LEAD {
-            let at_hand = tanks.at_hand_ah(bank.at_hand[lane], before_ah, net);
-            bank.at_hand[lane] = at_hand;
-            is_near |= at_hand <= near_at_hand_ah;
+            let available = tanks.available_ah(bank.available[lane], before_ah, net);
+            bank.available[lane] = available;
+            is_near |= available <= near_at_hand_ah;
         }
     }
     if !FULL {
@@ -239,11 +239,11 @@ fn lead_acid_charge_lanes(plant: &BankPlant, bank: &BankState, flow: &mut Flow, 
     let (per_ohm, per_rate) = (plant.over.ohm, plant.over.tenth_hour_a);
     for lane in 0..LANES {
         let current = (bank.volts[lane] - flow.open_v[lane]) * per_ohm;
-        let into = greater(current, 0.0);
+        let into = max(current, 0.0);
         let soc = bank.soc[lane];
         let rates = into * per_rate;
         let first = lead_acid_efficiency(soc, rates);
-        let middle = lesser(soc + into * half_step_soc * first, 1.0);
+        let middle = min(soc + into * half_step_soc * first, 1.0);
         flow.stays[lane] = lead_acid_efficiency(middle, rates);
     }
 }

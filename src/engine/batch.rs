@@ -4,12 +4,12 @@
 //! the files it calls: `loads_step`, `sources_step`, `settling_step`; `closing` makes the `Outcome`.
 
 use super::air::Air;
+use super::availabilities::Availabilities;
 use super::bank_flow::{Flow, Tables};
 use super::day_account::DayBook;
 use super::demand::Demand;
 use super::draws::Draws;
 use super::drives::DriveTrack;
-use super::gates::Gates;
 use super::lanes::Lanes;
 use super::relays::RelayFlow;
 use super::sharing::ChargerFlow;
@@ -32,9 +32,9 @@ pub(crate) struct Batch<'a> {
     pub(crate) demand: Demand,
     pub(crate) days: DayBook,
     /// Of the vehicle and of its trailer.
-    pub(crate) gates: [Gates; 2],
-    pub(crate) gates_moved: bool,
-    pub(crate) gates_new: bool,
+    pub(crate) availabilities: [Availabilities; 2],
+    pub(crate) availabilities_moved: bool,
+    pub(crate) availabilities_new: bool,
     pub(crate) flows: Vec<Flow>,
     pub(crate) chargers: Vec<ChargerFlow>,
     /// Relays among them.
@@ -74,9 +74,9 @@ impl<'a> Batch<'a> {
             drives: DriveTrack::new(draws, SETTLE_S),
             demand: Demand::new(plant),
             days: DayBook::default(),
-            gates: [false, true].map(|trailer| Gates::new(plant, trailer)),
-            gates_moved: true,
-            gates_new: true,
+            availabilities: [false, true].map(|trailer| Availabilities::new(plant, trailer)),
+            availabilities_moved: true,
+            availabilities_new: true,
             flows: (0..plant.banks.len())
                 .map(|bank| Flow::new(plant, bank))
                 .collect(),

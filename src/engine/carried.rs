@@ -14,8 +14,8 @@ pub struct CarriedBank {
     pub soc: Lanes,
     /// Charge in both tanks, Ah.
     pub total: Lanes,
-    /// Charge at hand, Ah (lead-acid only).
-    pub at_hand: Lanes,
+    /// Available charge, Ah (lead-acid only).
+    pub available: Lanes,
     /// 1: loads on, 0: dropped.
     pub on: Lanes,
     /// Terminal voltage.
@@ -53,7 +53,7 @@ impl CarriedBank {
     fn take_lane(&mut self, lane: usize, other: &Self, from: usize) {
         self.soc[lane] = other.soc[from];
         self.total[lane] = other.total[from];
-        self.at_hand[lane] = other.at_hand[from];
+        self.available[lane] = other.available[from];
         self.on[lane] = other.on[from];
         self.volts[lane] = other.volts[from];
     }
@@ -62,7 +62,7 @@ impl CarriedBank {
         Self {
             soc: bank.soc,
             total: bank.total,
-            at_hand: bank.at_hand,
+            available: bank.available,
             on: bank.on,
             volts: bank.volts,
         }

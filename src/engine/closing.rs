@@ -72,7 +72,7 @@ impl Batch<'_> {
             charger_wh: of_chargers(|of| &of.out_w),
             charger_ah: of_chargers(|of| &of.out_a),
             charger_in_wh: of_chargers(|of| &of.in_w),
-            charger_gate_h: of_chargers(|of| &of.gate),
+            charger_gate_h: of_chargers(|of| &of.availability),
             charger_full_h: of_chargers(|of| &of.full),
             charger_starved_h: of_chargers(|of| &of.starved),
             charger_denied_ah: of_chargers(|of| &of.denied_a),

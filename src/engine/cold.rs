@@ -5,7 +5,7 @@
 
 use super::bank_flow::{Flow, Warmth};
 use super::bank_offer::{Offered, lithium_room_a};
-use super::lanes::{LANES, greater, lesser};
+use super::lanes::{LANES, max, min};
 use super::state::BankState;
 use crate::system::battery_temperature::LITHIUM_FULL_CHARGE_C;
 use crate::timeline::plant::BankPlant;
@@ -35,13 +35,10 @@ pub(super) fn book_cold(
         let sources_a = offered.source_a[lane] + offered.sun_a[lane] + offered.sun_w[lane] / volts;
         let spare_a = sources_a - loads_a;
         let missing_ah = plant.full_ah - bank.total[lane];
-        let held_ah = lesser(bank.cold_held_ah[lane], missing_ah);
+        let held_ah = min(bank.cold_held_ah[lane], missing_ah);
         let room_a = lithium_room_a(plant, missing_ah - held_ah, volts);
-        let warm_a = lesser(plant.max_charge_a, room_a);
-        let refused_a = greater(
-            lesser(spare_a, warm_a) - lesser(spare_a, flow.limit_a[lane]),
-            0.0,
-        );
+        let warm_a = min(plant.max_charge_a, room_a);
+        let refused_a = max(min(spare_a, warm_a) - min(spare_a, flow.limit_a[lane]), 0.0);
         bank.cold_a[lane] += refused_a;
         bank.cold[lane] += if refused_a > notable_a { 1.0 } else { 0.0 };
         bank.cold_held_ah[lane] = held_ah + refused_a * step_h;

@@ -1,6 +1,6 @@
 //! Fridges in a batch: what the compressor is asked, and what the cabinet does.
 
-use super::lanes::{LANES, Lanes, ZERO, greater, lesser, widest};
+use super::lanes::{LANES, Lanes, ZERO, max, min, widest};
 use super::state::FridgeState;
 use crate::system::fridge::inside_after_c;
 use crate::timeline::plant::FridgePlant;
@@ -93,7 +93,7 @@ pub(crate) fn book_missed(
             heat_w_per_k,
             store_w_per_k,
         );
-        let ran = lesser(wanted, live.map_or(1.0, |live| live[lane]));
+        let ran = min(wanted, live.map_or(1.0, |live| live[lane]));
         state.supplied[lane] = inside_after_c(
             supplied_c,
             around_c,
@@ -105,7 +105,7 @@ pub(crate) fn book_missed(
         // A cabinet that catches up in the heat of the day may take more than it left out by night: that
         // it asked for and got, so in sum never less than nothing is missing.
         let more = ran - state.duty[lane] * served[lane];
-        missed[lane] = greater(more, -state.missed[lane]);
+        missed[lane] = max(more, -state.missed[lane]);
         state.missed[lane] += missed[lane];
         is_behind = true;
     }

@@ -126,7 +126,7 @@ impl Batch<'_> {
     pub(crate) fn reading(&mut self, step: usize) -> DayAccount {
         let plant = &self.timeline.plant;
         self.demand
-            .settle_all(plant, self.draws, &mut self.gates, &mut self.state);
+            .settle_all(plant, self.draws, &mut self.availabilities, &mut self.state);
         let count = self.draws.count;
         let sum_h = |lanes: &Lanes| plant.step_h * sum_of_first(lanes, count);
         let (state, demand) = (&self.state, &self.demand);

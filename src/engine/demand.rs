@@ -1,29 +1,29 @@
 //! What the loads ask of each bank, and what each of them got.
 //!
 //! One job: sums of loads. Between two changes of the schedule a bank's loads are a fixed sum for
-//! each gate, so the step loop never goes through single loads; what each got is settled when
+//! each availability, so the step loop never goes through single loads; what each got is settled when
 //! the sum changes, from the hours (and volt-hours) served meanwhile.
 
+use super::availabilities::Availabilities;
 use super::draws::Draws;
-use super::gates::Gates;
 use super::lanes::{LANES, Lanes, ONE, ZERO, widest};
 use super::state::{BankState, State};
 use crate::timeline::Timeline;
-use crate::timeline::load_schedule::{GATES, Gate};
+use crate::timeline::load_schedule::{AVAILABILITIES, Availability};
 use crate::timeline::plant::{LoadPlant, Plant};
 
 /// Sums of the loads of one bank.
 #[derive(Debug, Clone)]
 #[repr(C, align(64))]
 struct BankSums {
-    watts: [Lanes; GATES],
-    amps: [Lanes; GATES],
+    watts: [Lanes; AVAILABILITIES],
+    amps: [Lanes; AVAILABILITIES],
     asked_w: Lanes,
     asked_a: Lanes,
-    /// Open steps of each gate when the loads last changed.
-    settled_steps: [Lanes; GATES],
-    has_watts: [bool; GATES],
-    has_amps: [bool; GATES],
+    /// Open steps of each availability when the loads last changed.
+    settled_steps: [Lanes; AVAILABILITIES],
+    has_watts: [bool; AVAILABILITIES],
+    has_amps: [bool; AVAILABILITIES],
     is_stale: bool,
     is_new: bool,
 }
@@ -58,15 +58,15 @@ pub(crate) struct Demand {
 impl Demand {
     pub(crate) fn new(plant: &Plant) -> Self {
         let sums = BankSums {
-            watts: [ZERO; GATES],
-            amps: [ZERO; GATES],
-            has_watts: [false; GATES],
-            has_amps: [false; GATES],
+            watts: [ZERO; AVAILABILITIES],
+            amps: [ZERO; AVAILABILITIES],
+            has_watts: [false; AVAILABILITIES],
+            has_amps: [false; AVAILABILITIES],
             asked_w: ZERO,
             asked_a: ZERO,
             is_stale: false,
             is_new: true,
-            settled_steps: [ZERO; GATES],
+            settled_steps: [ZERO; AVAILABILITIES],
         };
         Self {
             live: vec![
@@ -100,7 +100,7 @@ impl Demand {
         &mut self,
         timeline: &Timeline,
         draws: &Draws,
-        gates: &mut [Gates; 2],
+        availabilities: &mut [Availabilities; 2],
         state: &mut State,
         step: usize,
     ) -> bool {
@@ -121,7 +121,7 @@ impl Demand {
         }
         for bank in 0..self.sums.len() {
             if self.sums[bank].is_stale {
-                self.settle(plant, draws, gates, state, bank);
+                self.settle(plant, draws, availabilities, state, bank);
             }
         }
         for change in &changes[first..self.next_change] {
@@ -145,22 +145,22 @@ impl Demand {
         &mut self,
         plant: &Plant,
         draws: &Draws,
-        gates: &mut [Gates; 2],
+        availabilities: &mut [Availabilities; 2],
         state: &mut State,
         bank: usize,
     ) {
-        let gates = &mut gates[usize::from(plant.banks[bank].trailer)];
+        let availabilities = &mut availabilities[usize::from(plant.banks[bank].trailer)];
         let account = &mut state.banks[bank];
-        let mut served_steps = [ZERO; GATES];
+        let mut served_steps = [ZERO; AVAILABILITIES];
         let missed_steps = &mut account.missed_steps;
         for steps in &mut *missed_steps {
             // Only trials in use count.
             steps[draws.count..].fill(0.0);
         }
         let has_missed = missed_steps.iter().flatten().any(|steps| *steps > 0.0);
-        for gate in Gate::ALL {
-            let index = gate.index();
-            let steps = gates.steps(gate);
+        for availability in Availability::ALL {
+            let index = availability.index();
+            let steps = availabilities.steps(availability);
             let settled = &mut self.sums[bank].settled_steps[index];
             for lane in 0..LANES {
                 served_steps[index][lane] = steps[lane] - settled[lane] - missed_steps[index][lane];
@@ -177,11 +177,14 @@ impl Demand {
                 used,
                 day,
             } = self.live[index];
-            let Some(gate) = load.gate.filter(|_| load.bank == bank && live > 0.0) else {
+            let Some(availability) = load
+                .availability
+                .filter(|_| load.bank == bank && live > 0.0)
+            else {
                 continue;
             };
             let factors = &draws.use_factor[index][day];
-            let steps = &served_steps[gate.index()];
+            let steps = &served_steps[availability.index()];
             let hours = plant.step_h * sum_of(steps);
             self.live_h[index] += live * hours;
             self.power_wh[index] += load.idle_w * live * hours;
@@ -190,13 +193,13 @@ impl Demand {
                 self.power_wh[index] += load.watts * used_h;
             }
             if load.amps > 0.0 {
-                let volts = &account.served_volts[gate.index()];
+                let volts = &account.served_volts[availability.index()];
                 let amp_h = plant.step_h * used * load.amps;
                 self.current_wh[index] += amp_h * sum_of_products(factors, volts);
                 self.current_ah[index] += amp_h * sum_of_products(factors, steps);
             }
             if has_missed {
-                let steps = &account.missed_steps[gate.index()];
+                let steps = &account.missed_steps[availability.index()];
                 let hours = plant.step_h * sum_of(steps);
                 let used_h = plant.step_h * used * sum_of_products(factors, steps);
                 self.live_h[index] += live * hours;
@@ -205,8 +208,8 @@ impl Demand {
                     load.idle_w * live * hours + (load.watts + load.amps * usable_v) * used_h;
             }
         }
-        account.missed_steps = [ZERO; GATES];
-        account.served_volts = [ZERO; GATES];
+        account.missed_steps = [ZERO; AVAILABILITIES];
+        account.served_volts = [ZERO; AVAILABILITIES];
     }
 
     /// Settles every bank, at the end.
@@ -214,11 +217,11 @@ impl Demand {
         &mut self,
         plant: &Plant,
         draws: &Draws,
-        gates: &mut [Gates; 2],
+        availabilities: &mut [Availabilities; 2],
         state: &mut State,
     ) {
         for bank in 0..self.sums.len() {
-            self.settle(plant, draws, gates, state, bank);
+            self.settle(plant, draws, availabilities, state, bank);
         }
     }
 
@@ -227,33 +230,36 @@ impl Demand {
         let sums = &mut self.sums[bank];
         sums.is_stale = false;
         sums.is_new = true;
-        sums.watts = [ZERO; GATES];
-        sums.amps = [ZERO; GATES];
-        sums.has_watts = [false; GATES];
-        sums.has_amps = [false; GATES];
+        sums.watts = [ZERO; AVAILABILITIES];
+        sums.amps = [ZERO; AVAILABILITIES];
+        sums.has_watts = [false; AVAILABILITIES];
+        sums.has_amps = [false; AVAILABILITIES];
         for (index, load) in plant.loads.iter().enumerate() {
             let Live {
                 share: live,
                 used,
                 day,
             } = self.live[index];
-            let Some(gate) = load.gate.filter(|_| load.bank == bank && live > 0.0) else {
+            let Some(availability) = load
+                .availability
+                .filter(|_| load.bank == bank && live > 0.0)
+            else {
                 continue;
             };
             let factors = &draws.use_factor[index][day];
             let use_watts = load.watts * used;
             let idle_w = load.idle_w * live;
             if use_watts > 0.0 || idle_w > 0.0 {
-                sums.has_watts[gate.index()] = true;
-                let watts = &mut sums.watts[gate.index()];
+                sums.has_watts[availability.index()] = true;
+                let watts = &mut sums.watts[availability.index()];
                 for lane in 0..LANES {
                     watts[lane] += factors[lane] * use_watts + idle_w;
                 }
             }
             let use_amps = load.amps * used;
             if use_amps > 0.0 {
-                sums.has_amps[gate.index()] = true;
-                let amps = &mut sums.amps[gate.index()];
+                sums.has_amps[availability.index()] = true;
+                let amps = &mut sums.amps[availability.index()];
                 for lane in 0..LANES {
                     amps[lane] += factors[lane] * use_amps;
                 }
@@ -261,9 +267,14 @@ impl Demand {
         }
     }
 
-    /// Works out what the scheduled loads of a bank ask, where the schedule or the gates have moved.
+    /// Works out what the scheduled loads of a bank ask, where the schedule or the availabilities have moved.
     /// Returns whether they have.
-    pub(crate) fn sum_asked(&mut self, bank: usize, gates: &Gates, has_moved: bool) -> bool {
+    pub(crate) fn sum_asked(
+        &mut self,
+        bank: usize,
+        availabilities: &Availabilities,
+        has_moved: bool,
+    ) -> bool {
         let sums = &mut self.sums[bank];
         if !(has_moved || sums.is_new) {
             return false;
@@ -271,13 +282,16 @@ impl Demand {
         sums.is_new = false;
         sums.asked_w = ZERO;
         sums.asked_a = ZERO;
-        for gate in Gate::ALL.into_iter().filter(|gate| !gates.is_shut(*gate)) {
-            let share = gates.share(gate);
-            if sums.has_watts[gate.index()] {
-                add_gated(&mut sums.asked_w, &sums.watts[gate.index()], share);
+        for availability in Availability::ALL
+            .into_iter()
+            .filter(|availability| !availabilities.is_shut(*availability))
+        {
+            let share = availabilities.share(availability);
+            if sums.has_watts[availability.index()] {
+                add_gated(&mut sums.asked_w, &sums.watts[availability.index()], share);
             }
-            if sums.has_amps[gate.index()] {
-                add_gated(&mut sums.asked_a, &sums.amps[gate.index()], share);
+            if sums.has_amps[availability.index()] {
+                add_gated(&mut sums.asked_a, &sums.amps[availability.index()], share);
             }
         }
         true
@@ -298,7 +312,7 @@ impl Demand {
         amps: &mut Lanes,
     ) {
         let sums = &self.sums[bank];
-        let (open, drive) = (Gate::Open.index(), Gate::Driving.index());
+        let (open, drive) = (Availability::Open.index(), Availability::Driving.index());
         more(
             watts,
             driving,
@@ -333,13 +347,13 @@ impl Demand {
         }
     }
 
-    /// Whether a load's schedule asks anything while its gate is open.
+    /// Whether a load's schedule asks anything while its availability is open.
     pub(crate) fn is_asking(&self, load: usize, plant: &LoadPlant) -> bool {
         let live = self.live[load];
         (plant.watts + plant.amps) * live.used + plant.idle_w * live.share > 0.0
     }
 
-    /// What a load's schedule asks in a trial while its gate is open: W and A.
+    /// What a load's schedule asks in a trial while its availability is open: W and A.
     pub(crate) fn asked_of(
         &self,
         load: usize,
@@ -357,11 +371,19 @@ impl Demand {
 
     /// Books what a step left open of the scheduled loads of a bank, and at which voltage the rest
     /// was served.
-    pub(crate) fn book(&self, account: &mut BankState, bank: usize, gates: &Gates) {
+    pub(crate) fn book(
+        &self,
+        account: &mut BankState,
+        bank: usize,
+        availabilities: &Availabilities,
+    ) {
         let sums = &self.sums[bank];
-        for gate in Gate::ALL.into_iter().filter(|gate| !gates.is_shut(*gate)) {
-            let index = gate.index();
-            let share = gates.share(gate);
+        for availability in Availability::ALL
+            .into_iter()
+            .filter(|availability| !availabilities.is_shut(*availability))
+        {
+            let index = availability.index();
+            let share = availabilities.share(availability);
             if !account.all_served && (sums.has_watts[index] || sums.has_amps[index]) {
                 book_missed(&mut account.missed_steps[index], &account.served, share);
             }

@@ -1,7 +1,7 @@
 //! Which share of a step each trial drives.
 
 use super::draws::{Draws, Drive};
-use super::lanes::{LANES, Lanes, ZERO, greater, least, lesser, splat, widest};
+use super::lanes::{LANES, Lanes, ZERO, least, max, min, splat, widest};
 
 /// Drives of a batch, walked through step by step.
 #[repr(C, align(64))]
@@ -172,12 +172,12 @@ impl<'a> DriveTrack<'a> {
             let part = share(drive.from_s, drive.to_s);
             let ends_s = self.ends_s(drive);
             self.driving[lane] += part;
-            self.packed[lane] += share(greater(drive.from_s, packed_to_s), ends_s);
-            packed_to_s = greater(packed_to_s, ends_s);
+            self.packed[lane] += share(max(drive.from_s, packed_to_s), ends_s);
+            packed_to_s = max(packed_to_s, ends_s);
             if drive.is_leg {
                 self.towing[lane] += part;
-                self.packed_trailer[lane] += share(greater(drive.from_s, packed_leg_to_s), ends_s);
-                packed_leg_to_s = greater(packed_leg_to_s, ends_s);
+                self.packed_trailer[lane] += share(max(drive.from_s, packed_leg_to_s), ends_s);
+                packed_leg_to_s = max(packed_leg_to_s, ends_s);
             }
             self.any |= part > 0.0;
             self.any_part |= part > 0.0 && part < 1.0;
@@ -205,10 +205,7 @@ struct Shares<'a> {
 /// Share of a step that lies between two moments; `per_s` is the inverse of its length.
 #[inline(always)]
 fn share_of(from_s: f64, to_s: f64, begin_s: f64, end_s: f64, per_s: f64) -> f64 {
-    greater(
-        (lesser(to_s, end_s) - greater(from_s, begin_s)) * per_s,
-        0.0,
-    )
+    max((min(to_s, end_s) - max(from_s, begin_s)) * per_s, 0.0)
 }
 
 /// Returns whether any trial drives, drives a part of the step only, has a panel put away.
@@ -229,7 +226,7 @@ fn share_one_lanes(
         let is_on = drive.from_s[lane] < end_s;
         let part = share_of(drive.from_s[lane], drive.to_s[lane], begin_s, end_s, per_s);
         let part = if is_on { part } else { 0.0 };
-        let from_s = greater(drive.from_s[lane], departs_s);
+        let from_s = max(drive.from_s[lane], departs_s);
         let packed = share_of(from_s, drive.ends_s[lane], begin_s, end_s, per_s);
         let packed = if is_on { packed } else { 0.0 };
         let leg = drive.leg[lane];
@@ -248,7 +245,7 @@ fn share_one_lanes(
 #[inline(always)]
 pub(crate) fn part_end_s(trial_end_s: f64, begin_s: f64, end_s: f64) -> f64 {
     if trial_end_s > begin_s {
-        lesser(trial_end_s, end_s)
+        min(trial_end_s, end_s)
     } else {
         end_s
     }

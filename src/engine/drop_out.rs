@@ -2,16 +2,16 @@
 //!
 //! One job: shortage. The step of a bank that has enough is `bank_step`.
 
-use super::bank_flow::{AT_CUTOFF, Flow, at_hand_floor_ah, cutoff_ah};
-use super::lanes::{LANES, greater, lesser};
+use super::bank_flow::{AT_CUTOFF, Flow, available_floor_ah, cutoff_ah};
+use super::lanes::{LANES, max, min};
 use super::state::BankState;
 use crate::system::terminal_voltage::{most_a, most_load_w, terminal_v};
 use crate::timeline::plant::{BankPlant, RETURN_SOC};
 
-/// The tank at hand must be filled this far before dropped loads return.
-const RETURN_AT_HAND: f64 = 0.05;
+/// The tank of available charge must be filled this far before dropped loads return.
+const RETURN_AVAILABLE: f64 = 0.05;
 
-/// Greatest discharge current of one trial: down to the cut-off over the step, by the tank at hand and
+/// Greatest discharge current of one trial: down to the cut-off over the step, by the tank of available charge and
 /// by the bank's own limit, and no more than its resistance lets through.
 fn discharge_limit_a(
     plant: &BankPlant,
@@ -23,12 +23,12 @@ fn discharge_limit_a(
     let capacity_share = flow.capacity_share[lane];
     let mut limit_a = (bank.total[lane] - cutoff_ah(plant, capacity_share)) / step_h;
     if let Some(tanks) = &plant.two_tank {
-        let floor_ah = at_hand_floor_ah(plant, tanks.share, capacity_share);
-        let by_tank = tanks.max_discharge_a(bank.at_hand[lane], bank.total[lane], floor_ah);
-        limit_a = lesser(limit_a, by_tank);
+        let floor_ah = available_floor_ah(plant, tanks.share, capacity_share);
+        let by_tank = tanks.max_discharge_a(bank.available[lane], bank.total[lane], floor_ah);
+        limit_a = min(limit_a, by_tank);
     }
-    let limit_a = lesser(limit_a - plant.self_a, plant.max_discharge_a);
-    lesser(limit_a, most_a(flow.open_v[lane], plant.ohm))
+    let limit_a = min(limit_a - plant.self_a, plant.max_discharge_a);
+    min(limit_a, most_a(flow.open_v[lane], plant.ohm))
 }
 
 /// Serves only the share of the loads that the bank can give, in the trials where it is short.
@@ -54,7 +54,7 @@ pub(super) fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, step_h:
         if drawn_a <= limit_a && !is_beyond && !is_over {
             continue;
         }
-        let bank_a = greater(limit_a, 0.0);
+        let bank_a = max(limit_a, 0.0);
         let limit_v = open_v - plant.ohm * bank_a;
         let free_a = bank_a + source_a + (source_w - flow.draw_w[lane]) / limit_v - standby_a;
         let asked_a = flow.load_a[lane] + flow.load_w[lane] / limit_v;
@@ -64,12 +64,12 @@ pub(super) fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, step_h:
             0.0
         };
         let share = if is_over {
-            lesser(share, held_w / flow.load_w[lane])
+            min(share, held_w / flow.load_w[lane])
         } else {
             share
         };
         bank.served[lane] = share;
-        let by_bank_a = lesser(plant.max_discharge_a, most_a(open_v, plant.ohm));
+        let by_bank_a = min(plant.max_discharge_a, most_a(open_v, plant.ohm));
         if limit_a >= by_bank_a {
             let asked_w = flow.load_w[lane] + flow.load_a[lane] * plant.usable_v;
             bank.over_limit_w[lane] += (1.0 - share) * asked_w;
@@ -94,8 +94,8 @@ pub(super) fn switch_lanes(plant: &BankPlant, bank: &mut BankState, flow: &Flow)
             Some(tanks) => {
                 let size_ah = tanks.share * plant.full_ah * capacity_share;
                 let left_ah =
-                    bank.at_hand[lane] - at_hand_floor_ah(plant, tanks.share, capacity_share);
-                (left_ah <= slack_ah, left_ah >= RETURN_AT_HAND * size_ah)
+                    bank.available[lane] - available_floor_ah(plant, tanks.share, capacity_share);
+                (left_ah <= slack_ah, left_ah >= RETURN_AVAILABLE * size_ah)
             }
         };
         let drops = at_cutoff || is_empty;

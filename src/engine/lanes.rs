@@ -57,33 +57,33 @@ pub(crate) fn scale(scaled: &mut Lanes, lanes: &Lanes, factor: f64) {
 
 /// The smaller of two numbers; unlike `f64::min` one instruction, NaN being no question here.
 #[inline(always)]
-pub(crate) fn lesser(a: f64, b: f64) -> f64 {
+pub(crate) fn min(a: f64, b: f64) -> f64 {
     if a < b { a } else { b }
 }
 
-/// The greater of two numbers.
+/// The max of two numbers.
 #[inline(always)]
-pub(crate) fn greater(a: f64, b: f64) -> f64 {
+pub(crate) fn max(a: f64, b: f64) -> f64 {
     if a > b { a } else { b }
 }
 
 /// The least of all lanes. Halved and halved again, several are compared at once.
 #[inline(always)]
 pub(crate) fn least(lanes: &Lanes) -> f64 {
-    let half: [f64; LANES / 2] = lesser_half(lanes);
-    let quarter: [f64; LANES / 4] = lesser_half(&half);
-    let eighth: [f64; LANES / 8] = lesser_half(&quarter);
-    let sixteenth: [f64; LANES / 16] = lesser_half(&eighth);
-    sixteenth.into_iter().fold(f64::INFINITY, lesser)
+    let half: [f64; LANES / 2] = min_half(lanes);
+    let quarter: [f64; LANES / 4] = min_half(&half);
+    let eighth: [f64; LANES / 8] = min_half(&quarter);
+    let sixteenth: [f64; LANES / 16] = min_half(&eighth);
+    sixteenth.into_iter().fold(f64::INFINITY, min)
 }
 
-/// The lesser of each number and the one half the way on.
+/// The min of each number and the one half the way on.
 #[inline(always)]
-fn lesser_half<const ALL: usize, const HALF: usize>(all: &[f64; ALL]) -> [f64; HALF] {
+fn min_half<const ALL: usize, const HALF: usize>(all: &[f64; ALL]) -> [f64; HALF] {
     const { assert!(ALL == 2 * HALF, "half of them") }
     let mut half = [0.0; HALF];
     for lane in 0..HALF {
-        half[lane] = lesser(all[lane], all[HALF + lane]);
+        half[lane] = min(all[lane], all[HALF + lane]);
     }
     half
 }

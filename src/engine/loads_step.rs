@@ -3,6 +3,7 @@
 //! One job: schedules, fridges and events on the asking side, and their accounts once the banks are
 //! settled. A load's schedule is in `demand`, a fridge's physics in `cooling`.
 
+use super::availabilities::Availabilities;
 use super::bank_flow::look_up_capacity;
 use super::bank_offer::{feed_limit, look_up};
 use super::batch::Batch;
@@ -10,10 +11,9 @@ use super::cooling::{ask, book_missed, cool};
 use super::demand::Demand;
 use super::draws::EventTimes;
 use super::drives::part_end_s;
-use super::gates::Gates;
-use super::lanes::{LANES, Lanes, ZERO, add, greater, lesser, widest};
+use super::lanes::{LANES, Lanes, ZERO, add, max, min, widest};
 use super::state::BankState;
-use crate::timeline::load_schedule::Gate;
+use crate::timeline::load_schedule::Availability;
 use crate::timeline::plant::{FridgePlant, LoadPlant, Plant};
 
 impl Batch<'_> {
@@ -22,7 +22,7 @@ impl Batch<'_> {
         if !self.demand.begin_step(
             self.timeline,
             self.draws,
-            &mut self.gates,
+            &mut self.availabilities,
             &mut self.state,
             step,
         ) {
@@ -48,9 +48,9 @@ impl Batch<'_> {
         for (fridge, state) in fridges.filter(|(fridge, _)| fridge.bank == bank) {
             let around = self.air.around(fridge.kept, fridge.trailer);
             ask(fridge, around, state);
-            if let Some(live) = live_share(fridge, plant, &self.demand, &self.gates) {
+            if let Some(live) = live_share(fridge, plant, &self.demand, &self.availabilities) {
                 for lane in 0..LANES {
-                    state.duty[lane] = lesser(state.duty[lane], live[lane]);
+                    state.duty[lane] = min(state.duty[lane], live[lane]);
                 }
             }
         }
@@ -73,9 +73,11 @@ impl Batch<'_> {
         {
             let constants = &plant.events[event.event];
             let load = &plant.loads[constants.load];
-            let Some(gate) = load.gate else { continue };
-            let gates = &self.gates[usize::from(plant.banks[load.bank].trailer)];
-            let open = gates.share(gate);
+            let Some(availability) = load.availability else {
+                continue;
+            };
+            let availabilities = &self.availabilities[usize::from(plant.banks[load.bank].trailer)];
+            let open = availabilities.share(availability);
             let mut asked = (ZERO, ZERO);
             let any = ask_event(
                 (load, constants.start),
@@ -107,9 +109,12 @@ impl Batch<'_> {
 
     /// What the scheduled loads of a bank ask, if that has changed.
     pub(crate) fn ask_scheduled(&mut self, bank: usize) {
-        let gates = &self.gates[usize::from(self.timeline.plant.banks[bank].trailer)];
+        let availabilities =
+            &self.availabilities[usize::from(self.timeline.plant.banks[bank].trailer)];
         let flow = &mut self.flows[bank];
-        let has_moved = self.demand.sum_asked(bank, gates, self.gates_new);
+        let has_moved = self
+            .demand
+            .sum_asked(bank, availabilities, self.availabilities_new);
         if has_moved || flow.has_event {
             let (asked_w, asked_a) = self.demand.asked(bank);
             flow.load_w = *asked_w;
@@ -151,7 +156,7 @@ impl Batch<'_> {
             let before = (state.is_behind || !account.all_served).then_some(state.inside);
             cool(fridge, around, &account.served, state);
             let Some(before) = before else { continue };
-            let live = live_share(fridge, plant, &self.demand, &self.gates);
+            let live = live_share(fridge, plant, &self.demand, &self.availabilities);
             let served = account.served;
             let missed = book_missed(fridge, around, &served, live.as_ref(), &before, state);
             for lane in 0..LANES {
@@ -192,9 +197,9 @@ impl Batch<'_> {
                 .map(|(_, watts, amps)| served * (watts[0] + amps[0] * bank.volts[0]))
                 .sum();
         }
-        let share = constants
-            .gate
-            .map_or(0.0, |gate| self.gates(constants.bank).share(gate)[0]);
+        let share = constants.availability.map_or(0.0, |availability| {
+            self.availabilities(constants.bank).share(availability)[0]
+        });
         let scheduled = self.demand.asked_of(load, constants, self.draws, 0);
         let mut watts = (scheduled.0 + scheduled.1 * bank.volts[0]) * share * served;
         if let Some(fridge) = plant.fridges.iter().position(|fridge| fridge.load == load) {
@@ -209,15 +214,15 @@ fn live_share(
     fridge: &FridgePlant,
     plant: &Plant,
     demand: &Demand,
-    gates: &[Gates; 2],
+    availabilities: &[Availabilities; 2],
 ) -> Option<Lanes> {
     let (live, ..) = demand.live_of(fridge.load);
-    let gate = plant.loads[fridge.load].gate;
-    if gate == Some(Gate::Open) && live >= 1.0 {
+    let availability = plant.loads[fridge.load].availability;
+    if availability == Some(Availability::Open) && live >= 1.0 {
         return None;
     }
-    let gates = &gates[usize::from(plant.banks[fridge.bank].trailer)];
-    let mut share = gate.map_or(ZERO, |gate| *gates.share(gate));
+    let availabilities = &availabilities[usize::from(plant.banks[fridge.bank].trailer)];
+    let mut share = availability.map_or(ZERO, |availability| *availabilities.share(availability));
     for share in &mut share {
         *share *= live;
     }
@@ -241,9 +246,8 @@ fn ask_event(
             let mut any = false;
             for lane in 0..LANES {
                 let end_s = part_end_s(trial_end_s[lane], begin_s, end_s);
-                let inside_s =
-                    lesser(event.to_s[lane], end_s) - greater(event.from_s[lane], begin_s);
-                let share = greater(inside_s / (end_s - begin_s), 0.0) * open[lane];
+                let inside_s = min(event.to_s[lane], end_s) - max(event.from_s[lane], begin_s);
+                let share = max(inside_s / (end_s - begin_s), 0.0) * open[lane];
                 watts[lane] = share * event_w;
                 amps[lane] = share * event_a;
                 any |= share > 0.0;
@@ -251,10 +255,10 @@ fn ask_event(
             let (start_w, start_s) = start;
             if start_w > 0.0 && any {
                 for lane in 0..LANES {
-                    let to_s = lesser(event.from_s[lane] + start_s, event.to_s[lane]);
+                    let to_s = min(event.from_s[lane] + start_s, event.to_s[lane]);
                     let end_s = part_end_s(trial_end_s[lane], begin_s, end_s);
-                    let inside_s = lesser(to_s, end_s) - greater(event.from_s[lane], begin_s);
-                    let share = greater(inside_s / (end_s - begin_s), 0.0) * open[lane];
+                    let inside_s = min(to_s, end_s) - max(event.from_s[lane], begin_s);
+                    let share = max(inside_s / (end_s - begin_s), 0.0) * open[lane];
                     watts[lane] += share * start_w;
                 }
             }

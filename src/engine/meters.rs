@@ -4,11 +4,11 @@
 //! of its sources did, and of what each could have done while it was shut off. Whoever takes the difference of two
 //! readings has the account of the time between. The step loop keeps nothing for it.
 
-use super::lanes::{LANES, Lanes, ZERO, greater, lesser};
+use super::lanes::{LANES, Lanes, ZERO, max, min};
 use super::view::StepView;
 use crate::scenario::{ChargerSource, Needs};
 use crate::system::panel::max_power_w;
-use crate::timeline::load_schedule::Gate;
+use crate::timeline::load_schedule::Availability;
 
 /// What a bank's own meters say.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -146,12 +146,12 @@ impl Meters {
         let constants = &timeline.plant.chargers[charger];
         let state = &batch.state.chargers[charger];
         let step_h = timeline.plant.step_h;
-        let could_a = lesser(
+        let could_a = min(
             constants.output_a,
             timeline.plant.banks[self.bank].max_charge_a,
         );
         let drives = &batch.drives;
-        let camp = batch.gates[usize::from(constants.trailer)].share(Gate::Camp);
+        let camp = batch.availabilities[usize::from(constants.trailer)].share(Availability::Camp);
         let no_post = constants.from == ChargerSource::Mains && !timeline.mains[view.step];
         let left_in_camp = constants.needs == Needs::Towing && drives.any;
         let at = Self::of_charger(position, ChargerMeter::OpenH);
@@ -160,7 +160,7 @@ impl Meters {
             return;
         };
         for lane in 0..LANES {
-            open[lane] = step_h * state.gate[lane];
+            open[lane] = step_h * state.availability[lane];
             full[lane] = step_h * state.full[lane];
             denied[lane] = step_h * state.denied_a[lane];
             starved[lane] = step_h * could_a * state.starved[lane];
@@ -213,11 +213,11 @@ impl Meters {
             } else {
                 amount[lane]
             };
-            let watts = lesser(watts, most_w);
+            let watts = min(watts, most_w);
             // What the flat loses by shade stands for what any plane loses.
             let open_w_m2 = light.kt[lane] * clear_w_m2;
             let left = if open_w_m2 > 0.0 {
-                lesser(air.flat_parked[lane] / open_w_m2, 1.0)
+                min(air.flat_parked[lane] / open_w_m2, 1.0)
             } else {
                 1.0
             };
@@ -226,12 +226,12 @@ impl Meters {
             } else {
                 0.0
             };
-            let lost_w = lesser(shaded_w, greater(most_w - watts, 0.0));
+            let lost_w = min(shaded_w, max(most_w - watts, 0.0));
             let packed_w = if constants.portable {
                 let shut = 1.0 - standing * (1.0 - packed[lane]);
                 let whole_w =
                     constants.keep * max_power_w(constants.panel_w, plane_w_m2[lane], 25.0);
-                shut * lesser(whole_w, most_w)
+                shut * min(whole_w, most_w)
             } else {
                 0.0
             };
@@ -277,9 +277,13 @@ impl StepView<'_> {
         let mut driven_a = 0.0;
         for &index in constants.charger_groups.iter().flatten() {
             let (flow, charger) = (&self.batch.chargers[index], &plant.chargers[index]);
-            let open = if flow.is_open { flow.gate[0] } else { 0.0 };
+            let open = if flow.is_open {
+                flow.availability[0]
+            } else {
+                0.0
+            };
             if charger.is_driven() {
-                driven_a += open * lesser(charger.output_a, constants.max_charge_a);
+                driven_a += open * min(charger.output_a, constants.max_charge_a);
             } else {
                 is_standing |= open > 0.0;
             }

@@ -16,6 +16,7 @@
 
 mod air;
 mod alternator_share;
+mod availabilities;
 mod bank_flow;
 mod bank_offer;
 mod bank_solve;
@@ -31,7 +32,6 @@ mod demand;
 mod draws;
 mod drives;
 mod drop_out;
-mod gates;
 mod lanes;
 mod loads_step;
 mod meters;

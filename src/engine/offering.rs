@@ -6,7 +6,7 @@
 use super::bank_flow::{Flow, Warmth, look_up_voltage};
 use super::bank_offer::{Offered, charge_limits, make_offer};
 use super::cold::book_cold;
-use super::lanes::{LANES, Lanes, ZERO, greater, widest};
+use super::lanes::{LANES, Lanes, ZERO, max, widest};
 use super::state::{BankState, PanelState};
 use super::sun::Offer;
 use super::sun_share::{SunScratch, share_sun};
@@ -97,7 +97,7 @@ impl Offering<'_> {
 fn add_room(room_w: &mut Lanes, full_v: &Lanes, on: &Lanes, watts: &Lanes, amps: &Lanes) {
     for lane in 0..LANES {
         let more_w = on[lane] * (watts[lane] + amps[lane] * full_v[lane]);
-        room_w[lane] = greater(room_w[lane] + more_w, 0.0);
+        room_w[lane] = max(room_w[lane] + more_w, 0.0);
     }
 }
 

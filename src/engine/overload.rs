@@ -9,7 +9,7 @@
 //! carry its scheduled loads together is a fault of the plan, which `wiring` tells.
 
 use super::batch::Batch;
-use super::lanes::{LANES, Lanes, ZERO, lesser, splat};
+use super::lanes::{LANES, Lanes, ZERO, min, splat};
 
 /// An inverter in every trial.
 #[derive(Debug, Clone)]
@@ -53,8 +53,10 @@ impl Batch<'_> {
             let mut output_w = ZERO;
             for &(load, running_w) in &inverter.loads {
                 let constants = &plant.loads[load];
-                let Some(gate) = constants.gate else { continue };
-                let share = self.gates(constants.bank).share(gate);
+                let Some(availability) = constants.availability else {
+                    continue;
+                };
+                let share = self.availabilities(constants.bank).share(availability);
                 let fridge = plant.fridges.iter().position(|fridge| fridge.load == load);
                 let used = self.demand.live_of(load).1 * constants.daily_use.mean();
                 for lane in 0..LANES {
@@ -71,7 +73,7 @@ impl Batch<'_> {
                 let constants = &plant.loads[load];
                 let whole = constants.watts + constants.idle_w + constants.amps;
                 for lane in 0..LANES {
-                    let share = lesser((watts[lane] + amps[lane]) / whole, 1.0);
+                    let share = min((watts[lane] + amps[lane]) / whole, 1.0);
                     let is_on = share > 0.0 && self.draws.end_s[lane] > begin_s;
                     if !is_on {
                         continue;
@@ -86,7 +88,7 @@ impl Batch<'_> {
                         * (watts[lane] + amps[lane] * plant.banks[inverter.bank].usable_v);
                     watts[lane] *= given;
                     amps[lane] *= given;
-                    account.first_s[lane] = lesser(account.first_s[lane], begin_s);
+                    account.first_s[lane] = min(account.first_s[lane], begin_s);
                     account.steps[lane] += share;
                     account.missed_w[lane] += missed_w;
                     bank.unserved_w[lane] += missed_w;

@@ -9,7 +9,7 @@
 //! step: the voltage falls to that of the batteries as soon as nothing charges them.
 
 use super::bank_flow::Flow;
-use super::lanes::{LANES, Lanes, ZERO, greater, lesser, splat, widest};
+use super::lanes::{LANES, Lanes, ZERO, max, min, splat, widest};
 use super::sharing::ChargerFlow;
 use super::state::{BankState, ChargerState};
 use crate::system::relay_circuit::RelayCircuit;
@@ -93,12 +93,12 @@ impl RelayFlow {
                         sun * flow.sun_a[lane] - flow.load_a[lane] * on - standby_a;
                     self.beside_w[lane] =
                         sun * flow.sun_w[lane] - flow.load_w[lane] * on - flow.draw_w[lane];
-                    let asked_a = greater(self.circuit(lane).current_a(source_v), 0.0);
-                    let gate = charger.gate[lane];
-                    let works = (gate > 0.0) & !never_joins;
+                    let asked_a = max(self.circuit(lane).current_a(source_v), 0.0);
+                    let availability = charger.availability[lane];
+                    let works = (availability > 0.0) & !never_joins;
                     charger.wanted_a[lane] = if works { asked_a } else { 0.0 };
                     charger.lost_w[lane] = 0.0;
-                    starved[lane] += if never_joins { gate } else { 0.0 };
+                    starved[lane] += if never_joins { availability } else { 0.0 };
                 }
             },
         );
@@ -118,10 +118,7 @@ impl RelayFlow {
     /// Current through the relay, were it closed: no more than the bank takes.
     #[inline(always)]
     fn closed_a(&self, source_v: f64, takes_a: f64, lane: usize) -> f64 {
-        lesser(
-            greater(self.circuit(lane).current_a(source_v), 0.0),
-            takes_a,
-        )
+        min(max(self.circuit(lane).current_a(source_v), 0.0), takes_a)
     }
 }
 
@@ -190,7 +187,7 @@ impl Joined<'_> {
         let (mut start_share, mut left_a) = (ZERO, ZERO);
         for lane in 0..LANES {
             let wanted_a = start_a[lane];
-            let gets_a = lesser(self.start_at(source_v[lane], wanted_a, lane), spare_a);
+            let gets_a = min(self.start_at(source_v[lane], wanted_a, lane), spare_a);
             start_share[lane] = if gets_a < wanted_a {
                 gets_a / wanted_a
             } else {
@@ -201,15 +198,15 @@ impl Joined<'_> {
         for relay in self.relays.iter() {
             let charger = &mut chargers[relay.charger];
             for lane in 0..LANES {
-                let gate = charger.gate[lane] * time_share[lane];
+                let availability = charger.availability[lane] * time_share[lane];
                 let wanted_a = charger.wanted_a[lane];
                 charger.input_a[lane] = wanted_a;
                 let given_a = relay.joined[lane] * relay.closed_a(source_v[lane], wanted_a, lane);
-                charger.mean_a[lane] += gate * given_a;
-                charger.lost_w[lane] += gate * relay.run_ohm * given_a * given_a;
-                left_a[lane] = greater(left_a[lane] - given_a, 0.0);
+                charger.mean_a[lane] += availability * given_a;
+                charger.lost_w[lane] += availability * relay.run_ohm * given_a * given_a;
+                left_a[lane] = max(left_a[lane] - given_a, 0.0);
                 let is_parted = (relay.joined[lane] <= 0.0) & (wanted_a > 0.0);
-                accounts[relay.charger].starved[lane] += if is_parted { gate } else { 0.0 };
+                accounts[relay.charger].starved[lane] += if is_parted { availability } else { 0.0 };
             }
         }
         (start_share, left_a)
@@ -288,7 +285,7 @@ impl Joined<'_> {
             for lane in 0..LANES {
                 let rise_a = high_a[lane] - low_a[lane];
                 let share = -low_a[lane] / if rise_a > 0.0 { rise_a } else { 1.0 };
-                let share = lesser(greater(share, 0.0), 1.0);
+                let share = min(max(share, 0.0), 1.0);
                 let share = if halves | (rise_a <= 0.0) { 0.5 } else { share };
                 tried_v[lane] = low_v[lane] + share * (high_v[lane] - low_v[lane]);
             }
@@ -362,8 +359,8 @@ impl Joined<'_> {
     #[inline(always)]
     fn start_at(&self, source_v: f64, start_a: f64, lane: usize) -> f64 {
         let starter = self.starter;
-        let headroom_v = greater(source_v - starter.open_v[lane], 0.0);
-        lesser(
+        let headroom_v = max(source_v - starter.open_v[lane], 0.0);
+        min(
             start_a,
             headroom_v * starter.per_ohm + starter.loads_a[lane],
         )

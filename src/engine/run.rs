@@ -4,16 +4,16 @@
 //! What loads ask is in `loads_step`, what sources give in `sources_step`, what the banks make of
 //! both in `settling_step`.
 
+use super::availabilities::Availabilities;
 use super::batch::Batch;
 use super::carried::{Carried, CarriedBank};
 use super::draws::Draws;
-use super::gates::Gates;
 use super::lanes::{LANES, ZERO, splat};
 use super::outcome::Outcome;
 use super::track::Lows;
 use super::view::{Observer, StepView, Unobserved};
 use crate::timeline::Timeline;
-use crate::timeline::load_schedule::Gate;
+use crate::timeline::load_schedule::Availability;
 use crate::timeline::sun_steps::NO_SLOT;
 
 /// A state of charge that was measured at the beginning of a step.
@@ -111,8 +111,8 @@ impl Batch<'_> {
             self.flow_step(step);
             self.state.keep_share(&mut before, &share);
             self.air.ends.keep_ended(&air_before, &share);
-            for gates in &mut self.gates {
-                gates.count_part(&share);
+            for availabilities in &mut self.availabilities {
+                availabilities.count_part(&share);
             }
         }
         let banks = self.state.banks.iter().zip(&before.banks).zip(lows);
@@ -128,8 +128,8 @@ impl Batch<'_> {
             self.open_nights(step);
         }
         self.flow_step(step);
-        for gates in &mut self.gates {
-            gates.count_step();
+        for availabilities in &mut self.availabilities {
+            availabilities.count_step();
         }
         for bank in 0..self.tracks.len() {
             self.end_step(bank, step);
@@ -150,7 +150,10 @@ impl Batch<'_> {
         let slot = timeline.sun.slot[step];
         self.sun.is_up = slot != NO_SLOT;
         let light = self.sun.is_up.then(|| &self.draws.light[slot as usize]);
-        let camps = self.gates.each_ref().map(|gates| gates.share(Gate::Camp));
+        let camps = self
+            .availabilities
+            .each_ref()
+            .map(|availabilities| availabilities.share(Availability::Camp));
         self.air
             .step(timeline, self.draws, step, light, &self.drives, camps);
         if let Some(light) = light {
@@ -204,8 +207,8 @@ impl Batch<'_> {
     #[inline(never)]
     fn set_gates(&mut self, begin_s: f64, end_s: f64) {
         let before_departure = begin_s < self.latest_departure_s;
-        self.gates_new = self.drives.any || self.gates_moved || before_departure;
-        if !self.gates_new {
+        self.availabilities_new = self.drives.any || self.availabilities_moved || before_departure;
+        if !self.availabilities_new {
             return;
         }
         let mut away = splat(1.0);
@@ -215,15 +218,15 @@ impl Batch<'_> {
                 away[lane] = (since_s / (end_s - begin_s)).clamp(0.0, 1.0);
             }
         }
-        let [vehicle, trailer] = &mut self.gates;
+        let [vehicle, trailer] = &mut self.availabilities;
         vehicle.set(&self.drives.driving, &away);
         trailer.set(&self.drives.towing, &away);
-        // One more time after the last drive or the departure, for open gates everywhere.
-        self.gates_moved = self.drives.any || before_departure;
+        // One more time after the last drive or the departure, for open availabilities everywhere.
+        self.availabilities_moved = self.drives.any || before_departure;
     }
 
-    /// Gates of what depends on a bank.
-    pub(crate) fn gates(&self, bank: usize) -> &Gates {
-        &self.gates[usize::from(self.timeline.plant.banks[bank].trailer)]
+    /// Availabilities of what depends on a bank.
+    pub(crate) fn availabilities(&self, bank: usize) -> &Availabilities {
+        &self.availabilities[usize::from(self.timeline.plant.banks[bank].trailer)]
     }
 }

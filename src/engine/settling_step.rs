@@ -6,7 +6,7 @@
 use super::alternator_share::{book_charger, share_alternator};
 use super::bank_step::BankStep;
 use super::batch::Batch;
-use super::lanes::{LANES, Lanes, ZERO, add, greater, lesser, widest};
+use super::lanes::{LANES, Lanes, ZERO, add, max, min, widest};
 use super::relays::{Joined, Starter};
 use super::state::BankState;
 
@@ -29,16 +29,16 @@ impl Batch<'_> {
             let constants = &plant.banks[bank];
             for lane in 0..LANES {
                 // The terminals cannot be lifted above the alternator's own voltage.
-                let headroom_v = greater(alternator.volts - flow.open_v[lane], 0.0);
+                let headroom_v = max(alternator.volts - flow.open_v[lane], 0.0);
                 let loads_a = flow.room_a[lane] - flow.limit_a[lane];
-                let by_volts = headroom_v / constants.ohm + greater(loads_a, 0.0);
-                start_a[lane] = lesser(flow.room_a[lane], by_volts);
+                let by_volts = headroom_v / constants.ohm + max(loads_a, 0.0);
+                start_a[lane] = min(flow.room_a[lane], by_volts);
             }
             if let Some(on_it) = &mut on_it {
                 on_it.open_v = flow.open_v;
                 on_it.per_ohm = constants.over.ohm;
                 for lane in 0..LANES {
-                    on_it.loads_a[lane] = greater(flow.room_a[lane] - flow.limit_a[lane], 0.0);
+                    on_it.loads_a[lane] = max(flow.room_a[lane] - flow.limit_a[lane], 0.0);
                 }
             }
         }
@@ -88,8 +88,9 @@ impl Batch<'_> {
         if feed.is_any() {
             self.book_sources(bank, feed.has_sun);
         }
-        let gates = &self.gates[usize::from(constants.trailer)];
-        self.demand.book(&mut self.state.banks[bank], bank, gates);
+        let availabilities = &self.availabilities[usize::from(constants.trailer)];
+        self.demand
+            .book(&mut self.state.banks[bank], bank, availabilities);
     }
 
     fn book_sources(&mut self, bank: usize, has_sun: bool) {

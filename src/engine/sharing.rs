@@ -3,7 +3,7 @@
 //! One job: the shares. Limits of the bank itself come from `bank_offer`.
 
 use super::bank_flow::Flow;
-use super::lanes::{LANES, Lanes, ZERO, greater, lesser, widest};
+use super::lanes::{LANES, Lanes, ZERO, max, min, widest};
 use crate::scenario::{ChargerSource, Needs};
 use crate::timeline::plant::{ChargerPlant, Plant};
 
@@ -12,7 +12,7 @@ use crate::timeline::plant::{ChargerPlant, Plant};
 #[repr(C, align(64))]
 pub(crate) struct ChargerFlow {
     /// Share of the step in which it can work.
-    pub(crate) gate: Lanes,
+    pub(crate) availability: Lanes,
     /// Output current while it works, before the alternator's say, A.
     pub(crate) wanted_a: Lanes,
     /// Current at its input for that, A.
@@ -32,7 +32,7 @@ pub(crate) struct ChargerFlow {
 impl ChargerFlow {
     pub(crate) fn new() -> Self {
         Self {
-            gate: ZERO,
+            availability: ZERO,
             is_open: false,
             was_open: false,
             wanted_a: ZERO,
@@ -48,8 +48,8 @@ impl ChargerFlow {
 #[inline(always)]
 pub(crate) fn ask_output(plant: &ChargerPlant, charger: &mut ChargerFlow, box_a: &Lanes) {
     for lane in 0..LANES {
-        let free_a = greater(plant.output_a - box_a[lane], 0.0);
-        charger.wanted_a[lane] = if charger.gate[lane] > 0.0 {
+        let free_a = max(plant.output_a - box_a[lane], 0.0);
+        charger.wanted_a[lane] = if charger.availability[lane] > 0.0 {
             free_a
         } else {
             0.0
@@ -130,16 +130,16 @@ fn want_lanes(
             let (here, there) = meets(works, apart[lane]);
             let in_run = if here > 0.0 { share[lane] } else { 1.0 };
             let in_camp = if there > 0.0 { parked_share[lane] } else { 1.0 };
-            let wanted_a = charger.wanted_a[lane] * lesser(in_run, in_camp);
+            let wanted_a = charger.wanted_a[lane] * min(in_run, in_camp);
             charger.wanted_a[lane] = wanted_a;
-            let mean_a = charger.gate[lane] * wanted_a;
+            let mean_a = charger.availability[lane] * wanted_a;
             taken_a[lane] += here * mean_a;
             parked_taken_a[lane] += there * mean_a;
         }
     }
     for lane in 0..LANES {
-        flow.room_a[lane] = greater(flow.room_a[lane] - taken_a[lane], 0.0);
-        flow.parked_room_a[lane] = greater(flow.parked_room_a[lane] - parked_taken_a[lane], 0.0);
+        flow.room_a[lane] = max(flow.room_a[lane] - taken_a[lane], 0.0);
+        flow.parked_room_a[lane] = max(flow.parked_room_a[lane] - parked_taken_a[lane], 0.0);
     }
 }
 

@@ -6,11 +6,11 @@
 use super::alternator_share::{UNLIMITED_A, hold_to_source, input_current};
 use super::bank_flow::Feed;
 use super::batch::Batch;
-use super::lanes::{LANES, Lanes, ONE, ZERO, lesser, splat, subtract, widest};
+use super::lanes::{LANES, Lanes, ONE, ZERO, min, splat, subtract, widest};
 use super::offering::Offering;
 use super::sharing::{ask_output, want};
 use crate::scenario::{ChargerSource, EventMoment, Needs};
-use crate::timeline::load_schedule::Gate;
+use crate::timeline::load_schedule::Availability;
 
 impl Batch<'_> {
     #[inline(never)]
@@ -19,17 +19,18 @@ impl Batch<'_> {
         let drives = &self.drives;
         self.any_open = false;
         for (charger, flow) in plant.chargers.iter().zip(&mut self.chargers) {
-            let in_camp = self.gates[usize::from(charger.trailer)].share(Gate::Camp);
-            let gate = match (charger.from, charger.needs) {
+            let in_camp =
+                self.availabilities[usize::from(charger.trailer)].share(Availability::Camp);
+            let availability = match (charger.from, charger.needs) {
                 (ChargerSource::Mains, _) => self.timeline.mains[step].then_some(in_camp),
                 (ChargerSource::Bank(_), Needs::Always) => Some(&ONE),
                 (_, Needs::Towing) => drives.any.then_some(&drives.towing),
                 _ => drives.any.then_some(&drives.driving),
             };
-            flow.is_open = gate.is_some();
+            flow.is_open = availability.is_some();
             self.any_open |= flow.is_open;
-            if let Some(gate) = gate {
-                flow.gate = *gate;
+            if let Some(availability) = availability {
+                flow.availability = *availability;
                 flow.mean_a = ZERO;
             } else if flow.was_open {
                 flow.mean_a = ZERO;
@@ -60,7 +61,7 @@ impl Batch<'_> {
         let mut source_a = ZERO;
         for index in self.open_chargers_of(bank) {
             let output_a = plant.chargers[index].output_a;
-            add_scaled(&mut source_a, &self.chargers[index].gate, output_a);
+            add_scaled(&mut source_a, &self.chargers[index].availability, output_a);
         }
         let [mut more, mut more_parked] = [[ZERO; 2]; 2];
         let has_more = has_charger && self.drives.any_part;
@@ -262,16 +263,16 @@ impl Batch<'_> {
             (ChargerSource::Bank(giver), Some(source_v)) => {
                 let feed = &mut self.flows[giver];
                 for lane in 0..LANES {
-                    let gate = charger.gate[lane];
-                    let asked_w = source_v[lane] * charger.input_a[lane] * gate;
-                    let given_w = lesser(asked_w, feed.feed_w[lane]);
+                    let availability = charger.availability[lane];
+                    let asked_w = source_v[lane] * charger.input_a[lane] * availability;
+                    let given_w = min(asked_w, feed.feed_w[lane]);
                     let share = if asked_w > 0.0 {
                         given_w / asked_w
                     } else {
                         0.0
                     };
                     feed.feed_w[lane] -= given_w;
-                    charger.mean_a[lane] = gate * charger.wanted_a[lane] * share;
+                    charger.mean_a[lane] = availability * charger.wanted_a[lane] * share;
                     charger.draw_w_per_a[lane] = if charger.wanted_a[lane] > 0.0 {
                         source_v[lane] * charger.input_a[lane] / charger.wanted_a[lane]
                     } else {
@@ -282,7 +283,7 @@ impl Batch<'_> {
             }
             (ChargerSource::Mains, _) => {
                 for lane in 0..LANES {
-                    charger.mean_a[lane] = charger.gate[lane] * charger.wanted_a[lane];
+                    charger.mean_a[lane] = charger.availability[lane] * charger.wanted_a[lane];
                 }
             }
             _ => {}

@@ -5,7 +5,7 @@ use super::draws::Draws;
 use super::lanes::{LANES, Lanes, ZERO, splat, widest};
 use super::overload::OverloadState;
 use crate::timeline::Timeline;
-use crate::timeline::load_schedule::GATES;
+use crate::timeline::load_schedule::AVAILABILITIES;
 use crate::timeline::plant::BankPlant;
 
 /// One bank in every trial.
@@ -14,8 +14,8 @@ use crate::timeline::plant::BankPlant;
 pub(crate) struct BankState {
     /// Charge in both tanks, Ah.
     pub(crate) total: Lanes,
-    /// Charge at hand, Ah (lead-acid only).
-    pub(crate) at_hand: Lanes,
+    /// Available charge, Ah (lead-acid only).
+    pub(crate) available: Lanes,
     /// State of charge.
     pub(crate) soc: Lanes,
     /// At the step's beginning.
@@ -50,10 +50,10 @@ pub(crate) struct BankState {
     pub(crate) cold_held_ah: Lanes,
     /// Load not served because of the discharge limit.
     pub(crate) over_limit_w: Lanes,
-    /// Since the last change of the loads, by gate: open steps in which they were not served.
-    pub(crate) missed_steps: [Lanes; GATES],
+    /// Since the last change of the loads, by availability: open steps in which they were not served.
+    pub(crate) missed_steps: [Lanes; AVAILABILITIES],
     /// Voltage summed over the open steps in which they were.
-    pub(crate) served_volts: [Lanes; GATES],
+    pub(crate) served_volts: [Lanes; AVAILABILITIES],
     /// Whether the loads are on in every trial.
     pub(crate) all_on: bool,
     /// Whether that is all of them in every trial.
@@ -64,7 +64,7 @@ impl BankState {
     fn new(plant: &BankPlant, start_soc: &Lanes, carried: Option<&CarriedBank>) -> Self {
         let mut bank = Self {
             total: ZERO,
-            at_hand: ZERO,
+            available: ZERO,
             soc: *start_soc,
             begin_soc: *start_soc,
             on: splat(1.0),
@@ -89,15 +89,15 @@ impl BankState {
             cold_a: ZERO,
             cold_held_ah: ZERO,
             over_limit_w: ZERO,
-            missed_steps: [ZERO; GATES],
-            served_volts: [ZERO; GATES],
+            missed_steps: [ZERO; AVAILABILITIES],
+            served_volts: [ZERO; AVAILABILITIES],
         };
         bank.rest_at(plant, start_soc);
         if let Some(carried) = carried {
             bank.soc = carried.soc;
             bank.begin_soc = carried.soc;
             bank.total = carried.total;
-            bank.at_hand = carried.at_hand;
+            bank.available = carried.available;
             bank.on = carried.on;
             bank.volts = carried.volts;
         }
@@ -113,7 +113,7 @@ impl BankState {
             let soc = soc[lane];
             self.total[lane] = plant.full_ah - (1.0 - soc) * plant.capacity_ah;
             let share = plant.two_tank.map_or(1.0, |tanks| tanks.share);
-            self.at_hand[lane] = self.total[lane] * share;
+            self.available[lane] = self.total[lane] * share;
             self.volts[lane] = plant.voltage.volts(soc);
             self.on[lane] = if soc <= plant.cutoff_soc { 0.0 } else { 1.0 };
         }
@@ -124,7 +124,7 @@ impl BankState {
     fn parts(&mut self) -> impl Iterator<Item = &mut Lanes> {
         let single = [
             &mut self.total,
-            &mut self.at_hand,
+            &mut self.available,
             &mut self.soc,
             &mut self.in_w,
             &mut self.out_w,
@@ -159,7 +159,7 @@ pub(crate) struct ChargerState {
     /// Power out of the bank that feeds it, W.
     pub(crate) in_w: Lanes,
     /// Share in which it could work.
-    pub(crate) gate: Lanes,
+    pub(crate) availability: Lanes,
     /// Share in which it gave all it can.
     pub(crate) full: Lanes,
     /// Share in which its input voltage was too low.
@@ -244,7 +244,7 @@ impl State {
                 .map(|_| ChargerState {
                     out_w: ZERO,
                     in_w: ZERO,
-                    gate: ZERO,
+                    availability: ZERO,
                     full: ZERO,
                     starved: ZERO,
                     denied_a: ZERO,
@@ -295,7 +295,7 @@ impl State {
             parts.extend([
                 &mut charger.out_w,
                 &mut charger.in_w,
-                &mut charger.gate,
+                &mut charger.availability,
                 &mut charger.full,
                 &mut charger.starved,
                 &mut charger.denied_a,

@@ -4,7 +4,7 @@
 
 use super::bank_flow::Flow;
 use super::bank_offer::Room;
-use super::lanes::{LANES, Lanes, ZERO, greater, lesser};
+use super::lanes::{LANES, Lanes, ZERO, max, min};
 use super::state::{BankState, PanelState};
 use super::sun::Offer;
 use crate::timeline::plant::{PanelPlant, Plant};
@@ -56,7 +56,7 @@ pub(super) fn share_sun(
             let box_a = &scratch.box_a[charger];
             for lane in 0..LANES {
                 let asked_a = box_a[lane];
-                let share = limit_a / greater(asked_a, limit_a);
+                let share = limit_a / max(asked_a, limit_a);
                 kept[lane] *= share;
             }
         }
@@ -81,7 +81,7 @@ pub(super) fn share_sun(
     {
         let limit_a = plant.chargers[charger].output_a;
         for box_a in &mut scratch.box_a[charger] {
-            *box_a = lesser(*box_a, limit_a);
+            *box_a = min(*box_a, limit_a);
         }
     }
     for lane in 0..LANES {
@@ -92,8 +92,8 @@ pub(super) fn share_sun(
         };
         let share = room.share_of(sun_w);
         flow.sun_share[lane] = share;
-        flow.room_w[lane] = greater(room.room_w - sun_w, 0.0);
-        account.curtailed_w[lane] += greater(scratch.offered_w[lane] - share * sun_w, 0.0);
+        flow.room_w[lane] = max(room.room_w - sun_w, 0.0);
+        account.curtailed_w[lane] += max(scratch.offered_w[lane] - share * sun_w, 0.0);
     }
     for &panel in &constants.panels {
         let kept = &mut scratch.kept[panel];
@@ -121,7 +121,7 @@ fn take(kept: &mut Lanes, account: &mut Lanes, share: &Lanes) {
 #[inline(always)]
 fn keep_tracking(of: &PanelPlant, amount: &Lanes, kept: &mut Lanes, full_v: &Lanes) {
     for lane in 0..LANES {
-        kept[lane] = lesser(amount[lane], of.max_a * full_v[lane]);
+        kept[lane] = min(amount[lane], of.max_a * full_v[lane]);
     }
 }
 
@@ -135,7 +135,7 @@ fn keep_pwm(
     offered_w: &mut Lanes,
 ) {
     for lane in 0..LANES {
-        kept[lane] = lesser(amount[lane], of.max_a);
+        kept[lane] = min(amount[lane], of.max_a);
         offered_w[lane] = amount[lane] * full_v[lane];
     }
 }

@@ -1,6 +1,6 @@
 //! Watches the state of charge: shortfalls, nights, dawns, samples.
 
-use super::lanes::{LANES, Lanes, ZERO, greater, lesser, splat};
+use super::lanes::{LANES, Lanes, ZERO, max, min, splat};
 use super::outcome::{NightOutcome, SampleLevels, sample_levels};
 use super::unserved::Unserved;
 use crate::timeline::{NightMark, Timeline};
@@ -31,7 +31,7 @@ impl Lows {
     /// Takes note of trials without their loads.
     pub(crate) fn without_loads(&mut self, on: &Lanes) {
         for lane in 0..LANES {
-            self.on[lane] = lesser(self.on[lane], on[lane]);
+            self.on[lane] = min(self.on[lane], on[lane]);
         }
         self.is_below = true;
     }
@@ -40,8 +40,8 @@ impl Lows {
     fn lower(&mut self, after: &Lanes, on: &Lanes) {
         self.is_below = false;
         for lane in 0..LANES {
-            self.soc[lane] = lesser(self.soc[lane], after[lane]);
-            self.on[lane] = lesser(self.on[lane], on[lane]);
+            self.soc[lane] = min(self.soc[lane], after[lane]);
+            self.on[lane] = min(self.on[lane], on[lane]);
             self.is_below |= (after[lane] < self.reserve_soc) | (on[lane] <= 0.0);
         }
     }
@@ -178,7 +178,7 @@ impl Track {
             let share = (before - self.lows.reserve_soc) / (before - after);
             let is_short = after < self.lows.reserve_soc;
             let moment_s = if is_short {
-                begin_s + greater(lesser(share, 1.0), 0.0) * step_s
+                begin_s + max(min(share, 1.0), 0.0) * step_s
             } else {
                 begin_s + step_s
             };
@@ -199,7 +199,7 @@ impl Track {
 
     fn fold_night(&mut self) {
         for lane in 0..LANES {
-            self.lowest[lane] = lesser(self.lowest[lane], self.lows.soc[lane]);
+            self.lowest[lane] = min(self.lowest[lane], self.lows.soc[lane]);
         }
         self.lows.soc = splat(f64::INFINITY);
         self.lows.on = splat(1.0);

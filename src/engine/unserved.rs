@@ -4,7 +4,7 @@
 //! banks that left something open in a step; where all is served there is nothing to do.
 
 use super::batch::Batch;
-use super::lanes::{LANES, Lanes, ZERO, lesser, splat};
+use super::lanes::{LANES, Lanes, ZERO, min, splat};
 use super::outcome::NightOutcome;
 use super::view::StepView;
 
@@ -42,7 +42,7 @@ impl Unserved {
             if !self.keep[lane] && open(lane) <= MAY_BE_OPEN {
                 continue;
             }
-            shortfall_s[lane] = lesser(shortfall_s[lane], self.first_s[lane]);
+            shortfall_s[lane] = min(shortfall_s[lane], self.first_s[lane]);
             for (night, is_open) in nights.iter_mut().zip(&self.nights) {
                 night.is_short[lane] |= is_open[lane];
             }
@@ -82,7 +82,7 @@ impl Batch<'_> {
         let unserved = &mut track.unserved;
         for lane in 0..LANES {
             if is_open[lane] {
-                unserved.first_s[lane] = lesser(unserved.first_s[lane], end_s);
+                unserved.first_s[lane] = min(unserved.first_s[lane], end_s);
                 unserved.keep[lane] |= keep_asks[lane];
                 for night in running.clone() {
                     unserved.nights[night][lane] = true;
@@ -95,11 +95,11 @@ impl Batch<'_> {
     fn add_asking(&self, load: usize, asks: &mut [bool; LANES]) {
         let plant = &self.timeline.plant;
         let constants = &plant.loads[load];
-        let gates = self.gates(constants.bank);
-        if let Some(gate) = constants.gate
+        let availabilities = self.availabilities(constants.bank);
+        if let Some(availability) = constants.availability
             && self.demand.is_asking(load, constants)
         {
-            let share = gates.share(gate);
+            let share = availabilities.share(availability);
             (0..LANES).for_each(|lane| asks[lane] |= share[lane] > 0.0);
         }
         let fridges = plant.fridges.iter().zip(&self.state.fridges);
@@ -139,8 +139,8 @@ impl StepView<'_> {
         let constants = &plant.loads[load];
         let usable_v = plant.banks[constants.bank].usable_v;
         let mut missed_wh = ZERO;
-        if let Some(gate) = constants.gate {
-            let share = batch.gates(constants.bank).share(gate);
+        if let Some(availability) = constants.availability {
+            let share = batch.availabilities(constants.bank).share(availability);
             for lane in 0..LANES {
                 let (watts, amps) = batch.demand.asked_of(load, constants, batch.draws, lane);
                 missed_wh[lane] = share[lane] * (watts + amps * usable_v);

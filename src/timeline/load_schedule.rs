@@ -1,7 +1,7 @@
 //! When each load is live, as changes from step to step.
 //!
 //! One job: windows, duty and hours of use turned into a share for every step. Whether the engine
-//! runs or the vehicle is in camp is the trial's to say: that is a load's [`Gate`].
+//! runs or the vehicle is in camp is the trial's to say: that is a load's [`Availability`].
 
 use super::calendar::NominalCalendar;
 use super::daily_windows::{DayTimes, step_shares, window_spans};
@@ -9,7 +9,7 @@ use crate::scenario::{Load, LoadKind, Scenario, StopChoice, When, Where};
 
 /// On what of a trial a load depends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Gate {
+pub enum Availability {
     /// On nothing.
     Open,
     /// The engine runs.
@@ -20,8 +20,8 @@ pub enum Gate {
     Camp,
 }
 
-impl Gate {
-    /// Every gate, in the order of its index.
+impl Availability {
+    /// Every availability, in the order of its index.
     pub const ALL: [Self; 4] = [Self::Open, Self::Driving, Self::Parked, Self::Camp];
 
     /// Place in [`Self::ALL`].
@@ -31,18 +31,18 @@ impl Gate {
     }
 }
 
-/// Number of gates.
-pub const GATES: usize = Gate::ALL.len();
+/// Number of availabilities.
+pub const AVAILABILITIES: usize = Availability::ALL.len();
 
-/// The gate of a load; `None`: its `when` and `where` exclude each other.
+/// The availability of a load; `None`: its `when` and `where` exclude each other.
 #[must_use]
-pub fn gate(load: &Load) -> Option<Gate> {
+pub fn availability(load: &Load) -> Option<Availability> {
     match (load.when, load.place) {
-        (When::Always | When::Window(_), Where::Anywhere) => Some(Gate::Open),
+        (When::Always | When::Window(_), Where::Anywhere) => Some(Availability::Open),
         (When::Always | When::Window(_) | When::Ignition, Where::Driving)
-        | (When::Ignition, Where::Anywhere) => Some(Gate::Driving),
-        (When::Parked, Where::Anywhere) => Some(Gate::Parked),
-        (When::Always | When::Window(_) | When::Parked, Where::Camp) => Some(Gate::Camp),
+        | (When::Ignition, Where::Anywhere) => Some(Availability::Driving),
+        (When::Parked, Where::Anywhere) => Some(Availability::Parked),
+        (When::Always | When::Window(_) | When::Parked, Where::Camp) => Some(Availability::Camp),
         (When::Ignition, Where::Camp) | (When::Parked, Where::Driving) => None,
     }
 }
@@ -94,7 +94,7 @@ pub fn load_changes(
     let mut changes = Vec::new();
     for (index, load) in scenario.loads.iter().enumerate() {
         let is_flat = !matches!(load.kind, LoadKind::Event { .. });
-        if gate(load).is_none() || !is_flat {
+        if availability(load).is_none() || !is_flat {
             continue;
         }
         let mut day_of = dates.clone();

@@ -12,7 +12,7 @@
 use std::borrow::Cow;
 
 use super::fuse_times::Surge;
-use super::run_parts::{Flow, Part, State, parts};
+use super::run_parts::{Flow, RunPart, State, parts};
 use crate::scenario::{Charger, ChargerSource, Parts, Role, Run, RunEnd};
 
 /// The design current of a run.
@@ -172,7 +172,7 @@ pub fn design_current(scenario: &Parts, run: &Run) -> DesignCurrent {
         }
     }
     let (current_a, state, way) = worst;
-    let on = |p: &&Part| is_on(p, state, way);
+    let on = |p: &&RunPart| is_on(p, state, way);
     let continuous_a = parts
         .iter()
         .filter(on)
@@ -215,7 +215,7 @@ pub fn design_current(scenario: &Parts, run: &Run) -> DesignCurrent {
 }
 
 /// Keeps of each part the start with most about it.
-fn note_start(starts: &mut Vec<Start>, part: &Part, surge: Surge) {
+fn note_start(starts: &mut Vec<Start>, part: &RunPart, surge: Surge) {
     match starts.iter_mut().find(|start| start.id == part.id) {
         Some(known) if known.surge.current_a >= surge.current_a => {}
         Some(known) => known.surge = surge,
@@ -227,7 +227,7 @@ fn note_start(starts: &mut Vec<Start>, part: &Part, surge: Surge) {
     }
 }
 
-fn is_on(part: &Part, state: usize, way: Flow) -> bool {
+fn is_on(part: &RunPart, state: usize, way: Flow) -> bool {
     part.flow == way && part.on[state]
 }
 

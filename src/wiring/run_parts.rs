@@ -74,7 +74,7 @@ pub enum Flow {
 
 /// What one charger, panel or load adds.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Part {
+pub struct RunPart {
     /// Its id.
     pub id: String,
     /// Current at worst, A.
@@ -98,7 +98,7 @@ fn cut_off_v(scenario: &Parts) -> f64 {
     CUT_OFF_V_PER_12V * scenario.voltage_factor()
 }
 
-fn charger_part(scenario: &Parts, run: &Run, index: usize) -> Part {
+fn charger_part(scenario: &Parts, run: &Run, index: usize) -> RunPart {
     let charger = &scenario.chargers[index];
     let absorption_v = scenario.banks[charger.to].absorption_v;
     let lowest_v = if charger.min_input_v > 0.0 {
@@ -109,7 +109,7 @@ fn charger_part(scenario: &Parts, run: &Run, index: usize) -> Part {
     let input_a = charger_input_w(scenario, charger) / lowest_v;
     let side = charger_side(scenario, run, index);
     if let Some(of) = relay_current(scenario, index) {
-        return Part {
+        return RunPart {
             id: charger.id.clone(),
             current_a: of.design_a(),
             words: format!(
@@ -133,7 +133,7 @@ fn charger_part(scenario: &Parts, run: &Run, index: usize) -> Part {
         ChargerSide::Through if charger.output_a >= input_a => (charger.output_a, output),
         ChargerSide::Input | ChargerSide::Through => (input_a, input),
     };
-    Part {
+    RunPart {
         id: charger.id.clone(),
         current_a,
         words,
@@ -145,7 +145,7 @@ fn charger_part(scenario: &Parts, run: &Run, index: usize) -> Part {
     }
 }
 
-fn panel_part(scenario: &Parts, run: &Run, panel: &Panel) -> Part {
+fn panel_part(scenario: &Parts, run: &Run, panel: &Panel) -> RunPart {
     let factor = scenario.voltage_factor();
     let panel_a = CLOUD_EDGE * panel.panel_w / (PANEL_V_PER_12V * factor);
     let behind_controller =
@@ -178,7 +178,7 @@ fn panel_part(scenario: &Parts, run: &Run, panel: &Panel) -> Part {
             ),
         )
     };
-    Part {
+    RunPart {
         id: panel.id.clone(),
         current_a,
         words,
@@ -229,7 +229,7 @@ pub fn load_on(load: &Load, bank: &Bank) -> [bool; 4] {
 const SURGE_S: f64 = 2.0;
 
 /// An inverter at its rated output, whatever is plugged in; its surge comes on top for a moment.
-fn inverter_part(scenario: &Parts, index: usize) -> Part {
+fn inverter_part(scenario: &Parts, index: usize) -> RunPart {
     let unit = &scenario.inverters[index];
     let lowest_v = cut_off_v(scenario);
     let mut on = [false; 4];
@@ -239,7 +239,7 @@ fn inverter_part(scenario: &Parts, index: usize) -> Part {
             on = std::array::from_fn(|state| on[state] || its[state]);
         }
     }
-    Part {
+    RunPart {
         id: unit.id.clone(),
         current_a: unit.input_w(unit.rated_w) / lowest_v,
         words: format!(
@@ -267,9 +267,9 @@ fn bank_side(scenario: &Parts, power: Power) -> (f64, String) {
     (power.current_a(lowest_v), words)
 }
 
-fn load_part(scenario: &Parts, load: &Load) -> Part {
+fn load_part(scenario: &Parts, load: &Load) -> RunPart {
     let (running_a, words) = bank_side(scenario, load.kind.running());
-    let mut part = Part {
+    let mut part = RunPart {
         id: load.id.clone(),
         current_a: running_a,
         words: format!("{}: {words}", load.id),
@@ -302,7 +302,7 @@ fn load_part(scenario: &Parts, load: &Load) -> Part {
 /// Everything a run carries, one by one; loads behind an inverter as the inverter, once. A panel that shares a charger's box adds nothing to that
 /// charger's output, which is the limit of both.
 #[must_use]
-pub fn parts(scenario: &Parts, run: &Run) -> Vec<Part> {
+pub fn parts(scenario: &Parts, run: &Run) -> Vec<RunPart> {
     let carried = carried(run);
     let mut inverters: Vec<usize> = Vec::new();
     let mut inverter = |unit: usize| {

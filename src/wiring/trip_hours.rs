@@ -14,14 +14,14 @@ const SUN_HOURS_PER_DAY: f64 = 7.0;
 /// Share of the time a fridge's compressor runs; ours, on the high side.
 const FRIDGE_DUTY: f64 = 0.5;
 
-struct Calendar {
+struct Timetable {
     legs: f64,
     leg_hours: f64,
     engine_hours: f64,
     trip_hours: f64,
 }
 
-impl Calendar {
+impl Timetable {
     fn of(itinerary: &Itinerary) -> Self {
         let mut calendar = Self {
             legs: 0.0,
@@ -61,7 +61,7 @@ pub fn window_hours(window: Window) -> f64 {
     }
 }
 
-fn load_hours(load: &Load, calendar: &Calendar) -> f64 {
+fn load_hours(load: &Load, calendar: &Timetable) -> f64 {
     let parked_hours = (calendar.trip_hours - calendar.engine_hours).max(0.0);
     let by_place = match load.place {
         Where::Anywhere => calendar.trip_hours,
@@ -92,7 +92,7 @@ fn load_hours(load: &Load, calendar: &Calendar) -> f64 {
 /// Hours for which current can flow: the longest of what the run carries, h.
 #[must_use]
 pub fn flowing_hours(scenario: &Parts, run: &Run) -> f64 {
-    let calendar = Calendar::of(&scenario.itinerary);
+    let calendar = Timetable::of(&scenario.itinerary);
     let of_part = |end: &RunEnd| match *end {
         RunEnd::Charger(index) => match scenario.chargers[index].needs {
             Needs::Driving => calendar.engine_hours,

@@ -2,7 +2,7 @@
 //!
 //! One job: the verdict, the picture and a table a bank, from the same columns as `budget.csv`.
 
-use super::parts::{Part, Section, Table};
+use super::parts::{Passage, Section, Table};
 use crate::present::charts::budget_svg;
 use crate::present::columns::{BudgetItem, budget_columns, budget_rows, live_word, value_of};
 use crate::present::words::{bank_line, budget_verdict};
@@ -25,8 +25,8 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
     let budget = &answer.budget;
     let units = budget.heading.units;
     let mut parts = vec![
-        Part::verdict(&budget_verdict(budget)),
-        Part::figure(
+        Passage::verdict(&budget_verdict(budget)),
+        Passage::figure(
             "What each bank gets and is asked for a day.",
             "See whether a bank's light bars together are as long as its dark ones, and which load makes the longest \
              piece.",

@@ -3,7 +3,7 @@
 //! One job: the usual words of safety, all in one place. Their wording is in `words::caution` and
 //! with the wiring.
 
-use super::parts::{Part, Section};
+use super::parts::{Passage, Section};
 use crate::present::words::{Contents, Screen, cautions};
 use crate::scenario::Scenario;
 use crate::study::report::ReportAnswer;
@@ -25,7 +25,7 @@ pub(super) fn section(scenario: &Scenario, answer: &ReportAnswer) -> Section {
     Section {
         id: "cautions",
         title: "Cautions",
-        parts: vec![Part::warnings(all.iter().map(|line| capitalised(line)))],
+        parts: vec![Passage::warnings(all.iter().map(|line| capitalised(line)))],
     }
 }
 

@@ -3,7 +3,7 @@
 //! One job: a table of the stops and one of all nights. More than [`ABREAST`] house banks go into further
 //! tables.
 
-use super::parts::{Part, Section, Table};
+use super::parts::{Passage, Section, Table};
 use crate::present::charts::autonomy_svg;
 use crate::present::words::chance::{compact, percent, soc};
 use crate::present::words::duration::{short_date, short_time};
@@ -21,7 +21,7 @@ const ABREAST: usize = 4;
 pub(super) fn section(answer: &ReportAnswer) -> Section {
     let trip = &answer.trip;
     let mut parts = vec![
-        Part::figure(
+        Passage::figure(
             "Chance of getting so far without a shortfall.",
             "See where a line leaves the top: from that day on some trips have gone below a reserve.",
             autonomy_svg(trip),
@@ -39,7 +39,7 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
                 .map(|banks| nights(answer, banks).into()),
         );
     }
-    parts.extend(fridges(trip).map(Part::from));
+    parts.extend(fridges(trip).map(Passage::from));
     Section {
         id: "days",
         title: "The days, stop by stop",

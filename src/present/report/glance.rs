@@ -2,7 +2,7 @@
 //!
 //! One job: the first page: will it work, the key table, the picture of the trip, what to watch.
 
-use super::parts::{Part, Section, Table};
+use super::parts::{Passage, Section, Table};
 use crate::present::charts::trip_svg;
 use crate::present::words::chance::{compact, percent, with_interval};
 use crate::present::words::duration::{Horizon, days_in_words, lasting};
@@ -16,9 +16,9 @@ use crate::study::report::ReportAnswer;
 pub(super) fn section(answer: &ReportAnswer) -> Section {
     let trip = &answer.trip;
     let mut parts = vec![
-        Part::verdict(&trip_verdict(trip)),
+        Passage::verdict(&trip_verdict(trip)),
         banks(trip).into(),
-        Part::figure(
+        Passage::figure(
             "State of charge of each bank over the trip.",
             "See how low the light band dips at each stop and how far it stays from the reserve line; bars at \
              the foot are drives, shaded stretches are nights.",
@@ -33,7 +33,7 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
         trip.result.heading.units,
     );
     if !warnings.is_empty() {
-        parts.push(Part::warnings(warnings));
+        parts.push(Passage::warnings(warnings));
     }
     Section {
         id: "glance",
@@ -42,7 +42,7 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
     }
 }
 
-fn facts(answer: &ReportAnswer) -> Part {
+fn facts(answer: &ReportAnswer) -> Passage {
     let trip = &answer.trip;
     let nights: usize = answer.stops.iter().map(|stop| stop.nights.len()).sum();
     let legs_hours: f64 = answer.stops.iter().map(|stop| stop.drive_hours.mean).sum();
@@ -76,7 +76,7 @@ fn facts(answer: &ReportAnswer) -> Part {
             format!("{} A", whole(alternator.peak_a)),
         ));
     }
-    Part::facts(facts)
+    Passage::facts(facts)
 }
 
 fn banks(trip: &TripAnswer) -> Table {

@@ -2,7 +2,7 @@
 //!
 //! One job: so that another can judge the report and repeat it.
 
-use super::parts::{Part, Section, Table};
+use super::parts::{Passage, Section, Table};
 use crate::present::assumed::assumed_sections;
 use crate::scenario::Parts;
 use crate::study::climate_ground::ClimateGround;
@@ -37,17 +37,20 @@ const METHODS: [&str; 11] = [
 
 /// The section.
 pub(super) fn section(scenario: &Parts, answer: &ReportAnswer) -> Section {
-    let mut parts = vec![Part::sub("assumed", "What was assumed")];
+    let mut parts = vec![Passage::sub("assumed", "What was assumed")];
     parts.extend(assumed(scenario, answer));
-    parts.push(Part::sub("climate", "The climate"));
+    parts.push(Passage::sub("climate", "The climate"));
     parts.extend(climate(&answer.climate, scenario.units));
-    parts.push(Part::sub("methods", "Methods and sources"));
-    parts.push(Part::list(
+    parts.push(Passage::sub("methods", "Methods and sources"));
+    parts.push(Passage::list(
         METHODS.map(|method| scenario.units.sentence(method)),
     ));
     if let Some(schedule) = &answer.wiring_shown {
-        parts.push(Part::sub("wiring-sources", "Sources of the wiring figures"));
-        parts.push(Part::list(wiring_sources(schedule)));
+        parts.push(Passage::sub(
+            "wiring-sources",
+            "Sources of the wiring figures",
+        ));
+        parts.push(Passage::list(wiring_sources(schedule)));
     }
     Section {
         id: "grounds",
@@ -56,9 +59,9 @@ pub(super) fn section(scenario: &Parts, answer: &ReportAnswer) -> Section {
     }
 }
 
-fn assumed(scenario: &Parts, answer: &ReportAnswer) -> Vec<Part> {
+fn assumed(scenario: &Parts, answer: &ReportAnswer) -> Vec<Passage> {
     if answer.assumed.is_empty() {
-        return vec![Part::text(
+        return vec![Passage::text(
             "Nothing: the scenario file gives every value itself.",
         )];
     }
@@ -76,10 +79,10 @@ fn assumed(scenario: &Parts, answer: &ReportAnswer) -> Vec<Part> {
     vec![table.into()]
 }
 
-fn climate(ground: &ClimateGround, units: Units) -> Vec<Part> {
-    let mut parts = vec![Part::text(&ground.kind)];
+fn climate(ground: &ClimateGround, units: Units) -> Vec<Passage> {
+    let mut parts = vec![Passage::text(&ground.kind)];
     if !ground.remarks.is_empty() {
-        parts.push(Part::list(
+        parts.push(Passage::list(
             ground.remarks.iter().map(|it| it.in_units(units)),
         ));
     }
@@ -98,8 +101,8 @@ fn climate(ground: &ClimateGround, units: Units) -> Vec<Part> {
         parts.push(table.into());
     }
     if !ground.notices.is_empty() {
-        parts.push(Part::text("Credits of the climate data:"));
-        parts.push(Part::list(&ground.notices));
+        parts.push(Passage::text("Credits of the climate data:"));
+        parts.push(Passage::list(&ground.notices));
     }
     parts
 }

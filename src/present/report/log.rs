@@ -3,7 +3,7 @@
 //! One job: the verdict, the measured charge on the predicted band, what was found, what is not told and
 //! the days. Words and rows are those of `learn`.
 
-use super::parts::{Part, Section, Table};
+use super::parts::{Passage, Section, Table};
 use crate::present::charts::{LEARN_LEGEND, learn_svg};
 use crate::present::tables::{LearnTable, learn_tables_of, log_lines};
 use crate::present::words::learn_verdict::learn_sentences;
@@ -15,9 +15,9 @@ pub(super) fn section(answer: &ReportAnswer) -> Option<Section> {
     let sentences = learn_sentences(learned);
     let (first, others) = sentences.split_first()?;
     let mut parts = vec![
-        Part::verdict(first),
-        Part::list(others),
-        Part::figure(
+        Passage::verdict(first),
+        Passage::list(others),
+        Passage::figure(
             "The log on what was predicted.",
             LEARN_LEGEND,
             learn_svg(learned),
@@ -37,8 +37,8 @@ pub(super) fn section(answer: &ReportAnswer) -> Option<Section> {
         }
         table.into()
     }));
-    parts.push(Part::sub("log-read", "How the log was read"));
-    parts.push(Part::list(log_lines(learned)));
+    parts.push(Passage::sub("log-read", "How the log was read"));
+    parts.push(Passage::list(log_lines(learned)));
     Some(Section {
         id: ReportPart::Log.id(),
         title: "Your own log against the file",

@@ -2,7 +2,7 @@
 //!
 //! One job: the verdict, the changes, what does not help and the map of enough.
 
-use super::parts::{Part, Section, Table};
+use super::parts::{Passage, Section, Table};
 use crate::present::charts::mend_svg;
 use crate::present::tables::{change_columns, change_rows};
 use crate::present::words::mend_verdict;
@@ -18,18 +18,18 @@ pub(super) fn section(answer: &ReportAnswer) -> Option<Section> {
         return Some(Section {
             id: ID,
             title: TITLE,
-            parts: vec![Part::text(
+            parts: vec![Passage::text(
                 "A trip as long as this takes some seconds to mend by trying: `tideover mend` finds the cheapest change, \
                  `tideover report --only mend` prints it.",
             )],
         });
     };
-    let mut parts = vec![Part::verdict(&mend_verdict(result))];
+    let mut parts = vec![Passage::verdict(&mend_verdict(result))];
     if !result.mends.is_empty() {
         parts.push(changes(result).into());
     }
     if let Some(svg) = mend_svg(result) {
-        parts.push(Part::figure(
+        parts.push(Passage::figure(
             "The map of enough.",
             "See how far the square is from the line: on it and beyond, the trip reaches the aim.",
             svg,

@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use super::parts::Part;
+use super::parts::Passage;
 use super::what_if::turn_home;
 use crate::study::nights_left::NightsLeft;
 
@@ -10,7 +10,7 @@ use crate::study::nights_left::NightsLeft;
 #[template(path = "nights.html", config = "src/present/report/askama.toml")]
 struct Nights {
     title: String,
-    parts: Vec<Part>,
+    parts: Vec<Passage>,
 }
 
 /// How many nights are left by stop and charge, as HTML below a heading.

@@ -2,7 +2,7 @@
 //!
 //! One job: the verdict, the picture and the table of a comparison.
 
-use super::parts::{Part, Section, Table};
+use super::parts::{Passage, Section, Table};
 use crate::present::charts::compare_svg;
 use crate::present::tables::mass_heading;
 use crate::present::words::chance::{compact, percent, soc};
@@ -22,8 +22,8 @@ pub(super) fn section(answer: &ReportAnswer) -> Option<Section> {
         id: "options",
         title: "The options compared",
         parts: vec![
-            Part::verdict(&compare_verdict(result)),
-            Part::figure(
+            Passage::verdict(&compare_verdict(result)),
+            Passage::figure(
                 "What each option brings.",
                 "See which options reach the chance aimed at, and which of them gets by with least.",
                 compare_svg(result),

@@ -5,7 +5,7 @@
 
 use askama::Template;
 
-use super::parts::{Part, Section};
+use super::parts::{Passage, Section};
 use super::{budget, cautions, days, glance, grounds, log, mend, options, trust, what_if, wiring};
 use crate::present::plain_text::neutral;
 use crate::present::words::duration::{full_date, weekday_date};
@@ -109,11 +109,11 @@ fn number(sections: &mut [Section]) {
     let (mut tables, mut figures) = (0, 0);
     for part in sections.iter_mut().flat_map(|section| &mut section.parts) {
         match part {
-            Part::Table(table) => {
+            Passage::Table(table) => {
                 tables += 1;
                 table.number = tables;
             }
-            Part::Figure(figure) => {
+            Passage::Figure(figure) => {
                 figures += 1;
                 figure.number = figures;
             }

@@ -13,7 +13,7 @@ pub(super) struct Section {
     /// Heading.
     pub(super) title: &'static str,
     /// What stands in it.
-    pub(super) parts: Vec<Part>,
+    pub(super) parts: Vec<Passage>,
 }
 
 impl Section {
@@ -22,7 +22,7 @@ impl Section {
         self.parts
             .iter()
             .filter_map(|part| match part {
-                Part::Sub { id, text } => Some((id.as_str(), text.as_str())),
+                Passage::Sub { id, text } => Some((id.as_str(), text.as_str())),
                 _ => None,
             })
             .collect()
@@ -31,7 +31,7 @@ impl Section {
 
 /// A piece of a section.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) enum Part {
+pub(super) enum Passage {
     /// The answer in a sentence.
     Verdict(String),
     /// A paragraph.
@@ -55,7 +55,7 @@ pub(super) enum Part {
     Figure(Figure),
 }
 
-impl Part {
+impl Passage {
     pub(super) fn verdict(text: &str) -> Self {
         Self::Verdict(neutral(text).into_owned())
     }
@@ -164,7 +164,7 @@ impl Table {
     }
 }
 
-impl From<Table> for Part {
+impl From<Table> for Passage {
     fn from(table: Table) -> Self {
         Self::Table(table)
     }

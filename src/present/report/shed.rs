@@ -2,7 +2,7 @@
 //!
 //! One job: the answers of `shed` and `topup` as parts of the section on what to do.
 
-use super::parts::{Part, Table};
+use super::parts::{Passage, Table};
 use crate::present::charts::shed_svg;
 use crate::present::words::chance::compact;
 use crate::present::words::compare_verdict::points;
@@ -15,14 +15,14 @@ use crate::study::choosing::shed::ShedResult;
 use crate::study::choosing::topup::TopupResult;
 
 /// What to switch off first.
-pub(super) fn shed_parts(found: &Result<ShedResult, String>) -> Vec<Part> {
-    let mut parts = vec![Part::sub("shed", "What to switch off first")];
+pub(super) fn shed_parts(found: &Result<ShedResult, String>) -> Vec<Passage> {
+    let mut parts = vec![Passage::sub("shed", "What to switch off first")];
     match found {
-        Err(why) => parts.push(Part::text(&format!("No answer: {why}."))),
+        Err(why) => parts.push(Passage::text(&format!("No answer: {why}."))),
         Ok(result) => {
-            parts.push(Part::verdict(&shed_verdict(result)));
+            parts.push(Passage::verdict(&shed_verdict(result)));
             parts.push(steps(result).into());
-            parts.push(Part::figure(
+            parts.push(Passage::figure(
                 "Days that switching off buys.",
                 "See which load buys most; bars that reach the end are beyond what was looked at.",
                 shed_svg(result),
@@ -69,15 +69,15 @@ fn steps(result: &ShedResult) -> Table {
 }
 
 /// The least driving that keeps the banks topped up.
-pub(super) fn topup_parts(found: &Result<TopupResult, String>) -> Vec<Part> {
-    let mut parts = vec![Part::sub("topup", "How much driving the trip needs")];
+pub(super) fn topup_parts(found: &Result<TopupResult, String>) -> Vec<Passage> {
+    let mut parts = vec![Passage::sub("topup", "How much driving the trip needs")];
     match found {
-        Err(why) => parts.push(Part::text(&format!("No answer: {why}."))),
+        Err(why) => parts.push(Passage::text(&format!("No answer: {why}."))),
         Ok(result) => {
-            parts.push(Part::verdict(&topup_verdict(result)));
+            parts.push(Passage::verdict(&topup_verdict(result)));
             let idling = idling_lines(result);
             if !idling.is_empty() {
-                parts.push(Part::list(idling));
+                parts.push(Passage::list(idling));
             }
         }
     }

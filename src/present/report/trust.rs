@@ -2,7 +2,7 @@
 //!
 //! One job: what the figures can and cannot say.
 
-use super::parts::{Part, Section};
+use super::parts::{Passage, Section};
 use crate::present::words::chance::{interval, is_rough};
 use crate::present::words::figure::whole;
 use crate::study::report::ReportAnswer;
@@ -49,9 +49,9 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
         id: "trust",
         title: "How far to trust it",
         parts: vec![
-            Part::text(&sampling),
-            Part::list(LIMITS),
-            Part::text(
+            Passage::text(&sampling),
+            Passage::list(LIMITS),
+            Passage::text(
                 "Do not use it where a life depends on a battery, nor instead of a licensed person’s judgement.",
             ),
         ],

@@ -2,7 +2,7 @@
 //!
 //! One job: the answers one looks up on the road.
 
-use super::parts::{Part, Section, Table};
+use super::parts::{Passage, Section, Table};
 use super::shed::{shed_parts, topup_parts};
 use crate::present::words::chance::{percent, share_in_words, soc};
 use crate::present::words::duration::short_date;
@@ -25,7 +25,7 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
     }
 }
 
-fn driving(gains: &[DrivingGain]) -> Vec<Part> {
+fn driving(gains: &[DrivingGain]) -> Vec<Passage> {
     let mut table = Table::new(
         "Hours at the wheel that win back one day of use.",
         "Charge per hour: with the bank half full and every charger on the alternator asking at once; a nearly \
@@ -56,16 +56,16 @@ fn driving(gains: &[DrivingGain]) -> Vec<Part> {
         ]);
     }
     vec![
-        Part::sub("win-back", "How much driving wins back a day"),
+        Passage::sub("win-back", "How much driving wins back a day"),
         table.into(),
     ]
 }
 
 /// How many nights are left at each stop, by the charge at dawn.
-pub(super) fn turn_home(left: &NightsLeft) -> Vec<Part> {
-    let mut parts = vec![Part::sub("turn-home", "When to turn for home")];
+pub(super) fn turn_home(left: &NightsLeft) -> Vec<Passage> {
+    let mut parts = vec![Passage::sub("turn-home", "When to turn for home")];
     if left.stops.is_empty() {
-        parts.push(Part::text("No stop of this trip has a night."));
+        parts.push(Passage::text("No stop of this trip has a night."));
         return parts;
     }
     let trust = if left.typical {
@@ -83,7 +83,7 @@ pub(super) fn turn_home(left: &NightsLeft) -> Vec<Part> {
     } else {
         ""
     };
-    parts.push(Part::text(&format!(
+    parts.push(Passage::text(&format!(
         "Read each bank’s charge at dawn, before the sun is on the panels, and take the column at or below it. The \
          bank’s line says how many more nights it stays above its reserve without any driving; the smallest \
          number of all banks counts. “All of them” has every house bank at that charge and none short. At most \

@@ -2,7 +2,7 @@
 //!
 //! One job: the verdict, the table, what is said of each run, and the one-line diagram.
 
-use super::parts::{Part, Section, Table};
+use super::parts::{Passage, Section, Table};
 use crate::present::diagram::wiring_svg;
 use crate::present::wiring_rows::{
     LengthUnit, fuse_words, headings, missing_words, piece_words, row, start_words, wiring_notes,
@@ -25,14 +25,14 @@ pub(super) fn section(scenario: &Scenario, answer: &ReportAnswer) -> Option<Sect
     for run in &schedule.runs {
         table.row(row(run, length));
     }
-    let mut parts = vec![Part::verdict(&wiring_verdict(schedule))];
+    let mut parts = vec![Passage::verdict(&wiring_verdict(schedule))];
     let failing = failing(schedule);
     if !failing.is_empty() {
-        parts.push(Part::warnings(failing));
+        parts.push(Passage::warnings(failing));
     }
     parts.push(table.into());
-    parts.push(Part::sub("runs", "Run by run"));
-    parts.push(Part::list(schedule.runs.iter().map(|run| {
+    parts.push(Passage::sub("runs", "Run by run"));
+    parts.push(Passage::list(schedule.runs.iter().map(|run| {
         let mut parts = vec![run.current_basis.clone()];
         parts.extend(start_words(run));
         parts.extend(fuse_words(run));
@@ -45,19 +45,19 @@ pub(super) fn section(scenario: &Scenario, answer: &ReportAnswer) -> Option<Sect
         )
     })));
     if let Some(missing) = missing_words(schedule) {
-        parts.push(Part::list([missing]));
+        parts.push(Passage::list([missing]));
     }
-    parts.push(Part::sub(
+    parts.push(Passage::sub(
         "distribution",
         "Main fuses, blocks, switches and plugs",
     ));
-    parts.push(Part::list(schedule.distribution.iter().map(piece_words)));
+    parts.push(Passage::list(schedule.distribution.iter().map(piece_words)));
     let notes = wiring_notes(schedule);
     if !notes.is_empty() {
-        parts.push(Part::sub("wiring-notes", "What to watch"));
-        parts.push(Part::list(notes));
+        parts.push(Passage::sub("wiring-notes", "What to watch"));
+        parts.push(Passage::list(notes));
     }
-    parts.push(Part::wide_figure(
+    parts.push(Passage::wide_figure(
         "One-line diagram.",
         "See sources at the left, banks in the middle and loads at the right; every line names its conductor, \
          length and fuse.",

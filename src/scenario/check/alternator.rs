@@ -3,7 +3,7 @@
 use super::super::defaults::{self, Assumption};
 use super::super::file::AlternatorFile;
 use super::super::problem::ProblemKind;
-use super::notebook::Notebook;
+use super::findings::Findings;
 use crate::scenario::Alternator;
 
 /// Voltages of an alternator per 12 V of system voltage.
@@ -13,7 +13,7 @@ const VOLTS: (f64, f64) = (12.0, 16.0);
 pub(super) fn check(
     file: Option<&AlternatorFile>,
     factor: f64,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Option<Alternator> {
     let file = file?;
     let rated_a = file.rated_a.unwrap_or(1.0);

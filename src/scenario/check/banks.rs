@@ -3,13 +3,13 @@
 use super::super::defaults::{self, Assumption};
 use super::super::file::{BankFile, ScenarioFile, Size};
 use super::super::problem::ProblemKind;
-use super::notebook::Notebook;
+use super::findings::Findings;
 use super::spreads;
 use crate::scenario::{Bank, Buying, Chemistry, Kept, Role};
 
 /// Checks every bank. What the structure refused stands in as a placeholder, so that the
 /// places in the list stay true.
-pub(super) fn check(file: &ScenarioFile, factor: f64, notes: &mut Notebook<'_>) -> Vec<Bank> {
+pub(super) fn check(file: &ScenarioFile, factor: f64, notes: &mut Findings<'_>) -> Vec<Bank> {
     let files = file.banks.as_deref().unwrap_or_default();
     let banks: Vec<Bank> = files
         .iter()
@@ -25,7 +25,7 @@ pub(super) fn check(file: &ScenarioFile, factor: f64, notes: &mut Notebook<'_>) 
     banks
 }
 
-fn bank(file: &BankFile, path: &str, factor: f64, notes: &mut Notebook<'_>) -> Bank {
+fn bank(file: &BankFile, path: &str, factor: f64, notes: &mut Findings<'_>) -> Bank {
     let key = |name: &str| format!("{path}/{name}");
     let chemistry = file.chemistry.unwrap_or(Chemistry::Lfp);
     let capacity_ah = file.capacity_ah.unwrap_or(100.0);
@@ -110,7 +110,7 @@ fn limits(
     file: &BankFile,
     chemistry: Chemistry,
     path: &str,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> (f64, f64) {
     let reserve_path = format!("{path}/reserve_soc");
     let cutoff_path = format!("{path}/cutoff_soc");

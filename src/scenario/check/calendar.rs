@@ -16,7 +16,7 @@ pub(super) struct PlacedDay<'a> {
 }
 
 /// Which day the trip spends where, and how long it takes.
-pub(super) struct Calendar<'a> {
+pub(super) struct PlannedDays<'a> {
     pub(super) days: Vec<PlacedDay<'a>>,
     pub(super) length_days: f64,
     /// The date of the end by plan.
@@ -58,7 +58,7 @@ fn stay<'a>(
 }
 
 /// Walks through the legs; at most `limit_days` days are listed.
-pub(super) fn calendar(itinerary: &Itinerary, limit_days: u32) -> Calendar<'_> {
+pub(super) fn calendar(itinerary: &Itinerary, limit_days: u32) -> PlannedDays<'_> {
     let mut now = itinerary.start;
     let mut days = Vec::new();
     let mut place = &itinerary.from;
@@ -105,7 +105,7 @@ pub(super) fn calendar(itinerary: &Itinerary, limit_days: u32) -> Calendar<'_> {
     };
     #[expect(clippy::cast_precision_loss, reason = "minutes of a trip")]
     let length_days = (end + put_off - itinerary.start).num_minutes() as f64 / 1440.0;
-    Calendar {
+    PlannedDays {
         days,
         length_days,
         ends: end.date(),
@@ -113,7 +113,7 @@ pub(super) fn calendar(itinerary: &Itinerary, limit_days: u32) -> Calendar<'_> {
     }
 }
 
-impl Calendar<'_> {
+impl PlannedDays<'_> {
     /// Months the trip touches, 1 to 12.
     pub(super) fn months(&self) -> BTreeSet<u32> {
         self.days.iter().map(|day| day.date.month()).collect()

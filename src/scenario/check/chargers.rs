@@ -5,7 +5,7 @@ use super::super::file::{ChargerFile, ChargerKind, ScenarioFile};
 use super::super::problem::ProblemKind;
 use super::banks::sizes;
 use super::entries::{Entries, no_such};
-use super::notebook::Notebook;
+use super::findings::Findings;
 use super::relays;
 use crate::scenario::{Alternator, Bank, Buying, Charger, ChargerSource, Needs};
 
@@ -16,7 +16,7 @@ pub(super) fn check(
     banks: &[Bank],
     alternator: Option<&Alternator>,
     factor: f64,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Vec<Charger> {
     let chargers = file.chargers.as_deref().unwrap_or_default();
     let has_alternator = file.alternator.is_some() || notes.is_given("/alternator");
@@ -45,7 +45,7 @@ pub(super) struct Site<'a> {
 }
 
 impl Site<'_> {
-    fn charger(&self, file: &ChargerFile, path: &str, notes: &mut Notebook<'_>) -> Charger {
+    fn charger(&self, file: &ChargerFile, path: &str, notes: &mut Findings<'_>) -> Charger {
         let key = |name: &str| format!("{path}/{name}");
         if let Some(kind) = file.kind {
             relays::keys_of_kind(file, kind, path, notes);
@@ -106,7 +106,7 @@ impl Site<'_> {
         is_dc_dc: bool,
         kind_known: bool,
         path: &str,
-        notes: &mut Notebook<'_>,
+        notes: &mut Findings<'_>,
     ) -> ChargerSource {
         let from_path = format!("{path}/from");
         let wrong =
@@ -175,7 +175,7 @@ impl Site<'_> {
         from: ChargerSource,
         to: Option<usize>,
         path: &str,
-        notes: &mut Notebook<'_>,
+        notes: &mut Findings<'_>,
     ) -> Needs {
         let path = format!("{path}/needs");
         let trailer = |bank: Option<usize>| {

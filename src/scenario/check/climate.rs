@@ -5,11 +5,11 @@ use std::collections::BTreeSet;
 use super::super::defaults;
 use super::super::file::{ClimateFile, ClimateKind, MonthFile};
 use super::super::problem::ProblemKind;
-use super::calendar::Calendar;
+use super::calendar::PlannedDays;
 use super::daily_sun::{extraterrestrial_kwh_m2, mid_month};
 use super::day_persistence;
 use super::far_station;
-use super::notebook::Notebook;
+use super::findings::Findings;
 use super::weather_files::WeatherFiles;
 use super::weather_reach;
 use crate::scenario::{Climate, History, Itinerary, MonthRow};
@@ -28,9 +28,9 @@ const FAINT_SUN_KWH_M2: f64 = 0.5;
 /// Checks the climate; `None` where it cannot be used.
 pub(super) fn check(
     file: Option<&ClimateFile>,
-    (itinerary, calendar): (Option<&Itinerary>, Option<&Calendar<'_>>),
+    (itinerary, calendar): (Option<&Itinerary>, Option<&PlannedDays<'_>>),
     weather: &WeatherFiles<'_>,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Option<Climate> {
     let Some(file) = file else {
         if !notes.is_given("/climate") {
@@ -55,7 +55,7 @@ pub(super) fn check(
     }
 }
 
-fn keys_of_kind(file: &ClimateFile, kind: ClimateKind, notes: &mut Notebook<'_>) {
+fn keys_of_kind(file: &ClimateFile, kind: ClimateKind, notes: &mut Findings<'_>) {
     let word = match kind {
         ClimateKind::BuiltIn => "built-in",
         ClimateKind::Monthly => "monthly",
@@ -97,7 +97,7 @@ fn keys_of_kind(file: &ClimateFile, kind: ClimateKind, notes: &mut Notebook<'_>)
     }
 }
 
-fn missing(path: &str, allowed: &str, notes: &mut Notebook<'_>) {
+fn missing(path: &str, allowed: &str, notes: &mut Findings<'_>) {
     if !notes.is_spoiled(path) {
         let allowed = allowed.to_owned();
         notes.problem(path, ProblemKind::Missing { allowed });
@@ -106,8 +106,8 @@ fn missing(path: &str, allowed: &str, notes: &mut Notebook<'_>) {
 
 fn monthly(
     file: &ClimateFile,
-    calendar: Option<&Calendar<'_>>,
-    notes: &mut Notebook<'_>,
+    calendar: Option<&PlannedDays<'_>>,
+    notes: &mut Findings<'_>,
 ) -> Option<Climate> {
     let Some(months) = &file.months else {
         missing(
@@ -148,7 +148,7 @@ fn monthly(
     Some(Climate::Monthly { rows, persistence })
 }
 
-fn row(file: &MonthFile, path: &str, notes: &mut Notebook<'_>) -> Option<MonthRow> {
+fn row(file: &MonthFile, path: &str, notes: &mut Findings<'_>) -> Option<MonthRow> {
     let sun_path = format!("{path}/sun_hours");
     let kt_path = format!("{path}/kt");
     match (file.sun_hours, file.kt) {
@@ -183,7 +183,7 @@ fn row(file: &MonthFile, path: &str, notes: &mut Notebook<'_>) -> Option<MonthRo
 }
 
 /// Whether the days of a month can have this mean, wherever the trip is in it or next to it.
-fn clearness(row: &MonthRow, calendar: &Calendar<'_>, path: &str, notes: &mut Notebook<'_>) {
+fn clearness(row: &MonthRow, calendar: &PlannedDays<'_>, path: &str, notes: &mut Findings<'_>) {
     let (least, most) = CLEARNESS;
     let mut lowest_kt = row.kt.unwrap_or(1.0);
     if let Some(found) = row.kt
@@ -250,9 +250,9 @@ fn clearness(row: &MonthRow, calendar: &Calendar<'_>, path: &str, notes: &mut No
 
 fn history(
     file: &ClimateFile,
-    (itinerary, calendar): (Option<&Itinerary>, Option<&Calendar<'_>>),
+    (itinerary, calendar): (Option<&Itinerary>, Option<&PlannedDays<'_>>),
     weather: &WeatherFiles<'_>,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Option<Climate> {
     for (given, other, path, other_key) in [
         (file.lat, file.lon, "/climate/lat", "lon"),

@@ -5,13 +5,13 @@
 
 use super::super::defaults;
 use super::super::problem::ProblemKind;
-use super::notebook::Notebook;
+use super::findings::Findings;
 use crate::scenario::DayPersistence;
 
 const PATH: &str = "/climate/kt_autocorrelation";
 
 /// The persistence of a climate; `None` where the one given cannot be.
-pub(super) fn check(given: Option<&[f64]>, notes: &mut Notebook<'_>) -> Option<DayPersistence> {
+pub(super) fn check(given: Option<&[f64]>, notes: &mut Findings<'_>) -> Option<DayPersistence> {
     let Some(given) = given else {
         let default = DayPersistence::default();
         if !notes.is_spoiled(PATH) {

@@ -4,8 +4,8 @@
 //! next departure, a load beyond the bank's limit for minutes) is said by the studies.
 
 use super::calendar::calendar;
+use super::findings::Findings;
 use super::itinerary::DAY_LIMIT;
-use super::notebook::Notebook;
 use crate::scenario::defaults::{max_charge_c, max_discharge_c, resistance_ohm_ah};
 use crate::scenario::{
     Alternator, Bank, ChargerSource, Chemistry, Climate, Kept, Load, LoadKind, Mount, Needs, Parts,
@@ -22,7 +22,7 @@ const COLD_NIGHT_C: f64 = 3.0;
 const NOTABLE_SHARE: f64 = 0.1;
 
 /// Writes down every doubt about a scenario without problems.
-pub(super) fn doubt(scenario: &Parts, nights: u32, notes: &mut Notebook<'_>) {
+pub(super) fn doubt(scenario: &Parts, nights: u32, notes: &mut Findings<'_>) {
     camping(scenario, nights, notes);
     for (number, bank) in scenario.banks.iter().enumerate() {
         bank_doubts(scenario, number, bank, notes);
@@ -53,7 +53,7 @@ pub(super) fn doubt(scenario: &Parts, nights: u32, notes: &mut Notebook<'_>) {
     }
 }
 
-fn camping(scenario: &Parts, nights: u32, notes: &mut Notebook<'_>) {
+fn camping(scenario: &Parts, nights: u32, notes: &mut Findings<'_>) {
     let itinerary = &scenario.itinerary;
     if nights > 0 && itinerary.lived_in.is_none() {
         let text = if itinerary.heated {
@@ -76,7 +76,7 @@ fn camping(scenario: &Parts, nights: u32, notes: &mut Notebook<'_>) {
 const FAR: f64 = 6.0;
 
 /// Resistance and greatest currents that are far from those of its chemistry and capacity.
-fn unusual(scenario: &Parts, number: usize, bank: &Bank, notes: &mut Notebook<'_>) {
+fn unusual(scenario: &Parts, number: usize, bank: &Bank, notes: &mut Findings<'_>) {
     let (chemistry, capacity_ah) = (bank.chemistry, bank.capacity_ah);
     let ohm_ah = resistance_ohm_ah(chemistry).value * scenario.voltage_factor();
     let charge_a = max_charge_c(chemistry).value * capacity_ah;
@@ -103,7 +103,7 @@ fn unusual(scenario: &Parts, number: usize, bank: &Bank, notes: &mut Notebook<'_
     }
 }
 
-fn bank_doubts(scenario: &Parts, number: usize, bank: &Bank, notes: &mut Notebook<'_>) {
+fn bank_doubts(scenario: &Parts, number: usize, bank: &Bank, notes: &mut Findings<'_>) {
     let path = format!("/banks/{number}");
     unusual(scenario, number, bank, notes);
     if bank.start_soc.min < bank.reserve_soc {
@@ -153,7 +153,7 @@ fn coldest_night_c(scenario: &Parts) -> Option<f64> {
 }
 
 /// Input current of every charger on the alternator against what it has to give.
-fn oversubscribed(scenario: &Parts, alternator: &Alternator, notes: &mut Notebook<'_>) {
+fn oversubscribed(scenario: &Parts, alternator: &Alternator, notes: &mut Findings<'_>) {
     let asked_a: f64 = scenario
         .chargers
         .iter()
@@ -183,7 +183,7 @@ fn oversubscribed(scenario: &Parts, alternator: &Alternator, notes: &mut Noteboo
     }
 }
 
-fn charger_doubts(scenario: &Parts, notes: &mut Notebook<'_>) {
+fn charger_doubts(scenario: &Parts, notes: &mut Findings<'_>) {
     let has_site = scenario.itinerary.legs.iter().any(|leg| leg.mains);
     for (number, charger) in scenario.chargers.iter().enumerate() {
         let path = format!("/chargers/{number}");
@@ -225,7 +225,7 @@ fn relay_doubts(
     number: usize,
     relay: Relay,
     alternator: &Alternator,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) {
     let path = format!("/chargers/{number}");
     let bank = &scenario.banks[scenario.chargers[number].to];
@@ -301,7 +301,7 @@ pub fn lithium_behind_relay(
     )
 }
 
-fn load_doubts(scenario: &Parts, load: &Load, path: &str, notes: &mut Notebook<'_>) {
+fn load_doubts(scenario: &Parts, load: &Load, path: &str, notes: &mut Findings<'_>) {
     let Some(bank) = scenario.banks.get(load.bank) else {
         return;
     };

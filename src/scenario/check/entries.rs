@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use super::super::file::ScenarioFile;
 use super::super::problem::{ProblemKind, nearest};
-use super::notebook::Notebook;
+use super::findings::Findings;
 use crate::scenario::RunEnd;
 
 /// Words that results and references use beside ids.
@@ -33,7 +33,7 @@ pub(super) struct Entries {
 
 impl Entries {
     /// Gathers the ids and reports the doubled ones.
-    pub(super) fn collect(file: &ScenarioFile, notes: &mut Notebook<'_>) -> Self {
+    pub(super) fn collect(file: &ScenarioFile, notes: &mut Findings<'_>) -> Self {
         let banks = list(
             "banks",
             ids(file.banks.as_ref(), |bank| bank.id.as_ref()),
@@ -87,7 +87,7 @@ impl Entries {
         &self,
         id: Option<&String>,
         path: &str,
-        notes: &mut Notebook<'_>,
+        notes: &mut Findings<'_>,
     ) -> Option<usize> {
         self.banks.find(id?, "the id of a bank", path, notes)
     }
@@ -107,7 +107,7 @@ impl Entries {
         &self,
         id: Option<&String>,
         path: &str,
-        notes: &mut Notebook<'_>,
+        notes: &mut Findings<'_>,
     ) -> Option<usize> {
         self.chargers.find(id?, "the id of a charger", path, notes)
     }
@@ -117,7 +117,7 @@ impl Entries {
         &self,
         id: Option<&String>,
         path: &str,
-        notes: &mut Notebook<'_>,
+        notes: &mut Findings<'_>,
     ) -> Option<usize> {
         self.inverters
             .find(id?, "the id of an entry of `inverters`", path, notes)
@@ -128,7 +128,7 @@ impl Entries {
         &self,
         id: Option<&String>,
         path: &str,
-        notes: &mut Notebook<'_>,
+        notes: &mut Findings<'_>,
     ) -> Option<RunEnd> {
         let id = id?;
         if id == "alternator" {
@@ -179,7 +179,7 @@ impl Ids {
         id: &str,
         wanted: &'static str,
         path: &str,
-        notes: &mut Notebook<'_>,
+        notes: &mut Findings<'_>,
     ) -> Option<usize> {
         let found = self.index.get(id).copied();
         if found.is_none() && self.whole {
@@ -207,7 +207,7 @@ fn ids<T>(entries: Option<&Vec<T>>, id: fn(&T) -> Option<&String>) -> Vec<Option
         .collect()
 }
 
-fn list(list: &str, ids: Vec<Option<String>>, notes: &mut Notebook<'_>) -> Ids {
+fn list(list: &str, ids: Vec<Option<String>>, notes: &mut Findings<'_>) -> Ids {
     let mut gathered = Ids {
         index: HashMap::new(),
         names: Vec::new(),
@@ -237,7 +237,7 @@ fn list(list: &str, ids: Vec<Option<String>>, notes: &mut Notebook<'_>) -> Ids {
     gathered
 }
 
-fn apart(later: (&str, &Ids), earlier: (&str, &Ids), notes: &mut Notebook<'_>) {
+fn apart(later: (&str, &Ids), earlier: (&str, &Ids), notes: &mut Findings<'_>) {
     let mut shared: Vec<(usize, &String)> = later
         .1
         .index

@@ -4,7 +4,7 @@
 //! suffice is asked in `weather_reach`.
 
 use super::super::file::ClimateFile;
-use super::notebook::Notebook;
+use super::findings::Findings;
 use crate::scenario::{Itinerary, Place};
 use crate::sky::distance::great_circle_km;
 use crate::sky::history::Series;
@@ -27,7 +27,7 @@ pub(super) fn doubt(
     file: &ClimateFile,
     series: &Series,
     itinerary: &Itinerary,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) {
     if series.is_placed {
         unused(file, series, notes);
@@ -56,7 +56,7 @@ pub(super) fn doubt(
 }
 
 /// What is given in the scenario although the head of the file says it.
-fn unused(file: &ClimateFile, series: &Series, notes: &mut Notebook<'_>) {
+fn unused(file: &ClimateFile, series: &Series, notes: &mut Findings<'_>) {
     if let (Some(lat_deg), Some(lon_deg)) = (file.lat, file.lon)
         && great_circle_km((lat_deg, lon_deg), (series.lat_deg, series.lon_deg)) > SAME_KM
     {

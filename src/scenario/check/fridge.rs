@@ -3,7 +3,7 @@
 use super::super::defaults;
 use super::super::file::{LoadFile, StartsWord};
 use super::super::problem::ProblemKind;
-use super::notebook::Notebook;
+use super::findings::Findings;
 use crate::scenario::{Fridge, Kept};
 
 /// Checks the keys of a fridge.
@@ -12,7 +12,7 @@ pub(super) fn check(
     factor: f64,
     in_trailer: bool,
     path: &str,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Fridge {
     let key = |name: &str| format!("{path}/{name}");
     let kept = defaults::fridge_kept(in_trailer);
@@ -74,7 +74,7 @@ pub(super) fn check(
 }
 
 /// Mean current, surroundings and inside of the data-sheet point.
-fn rated(file: &LoadFile, factor: f64, path: &str, notes: &mut Notebook<'_>) -> (f64, f64, f64) {
+fn rated(file: &LoadFile, factor: f64, path: &str, notes: &mut Findings<'_>) -> (f64, f64, f64) {
     let average = defaults::FRIDGE_RATED_A;
     let default_a = average.value / factor;
     let ambient_c = defaults::FRIDGE_RATED_AMBIENT_C;

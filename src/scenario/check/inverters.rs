@@ -7,14 +7,14 @@ use super::super::defaults;
 use super::super::file::{EfficiencyFile, ScenarioFile};
 use super::super::problem::ProblemKind;
 use super::entries::Entries;
-use super::notebook::Notebook;
+use super::findings::Findings;
 use crate::scenario::{Efficiency, Inverter, InverterUnit, Load, Power, Run, RunEnd, When, Where};
 
 /// Checks every inverter.
 pub(super) fn check(
     file: &ScenarioFile,
     entries: &Entries,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Vec<InverterUnit> {
     let given = file.inverters.as_deref().unwrap_or_default();
     given
@@ -48,7 +48,7 @@ pub(super) fn check(
         .collect()
 }
 
-fn efficiency(given: Option<&EfficiencyFile>, path: &str, notes: &mut Notebook<'_>) -> Efficiency {
+fn efficiency(given: Option<&EfficiencyFile>, path: &str, notes: &mut Findings<'_>) -> Efficiency {
     let points = match given {
         Some(EfficiencyFile::Curve(points)) => points,
         Some(EfficiencyFile::Constant(efficiency)) => return Efficiency::Constant(*efficiency),
@@ -80,7 +80,7 @@ pub(super) fn check_runs(
     file: &ScenarioFile,
     loads: &[Load],
     runs: &[Run],
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) {
     let given = file.inverters.as_deref().unwrap_or_default();
     for (number, unit) in given.iter().enumerate() {
@@ -114,7 +114,7 @@ pub(super) fn join(
     units: &[InverterUnit],
     loads: &mut [Load],
     system_voltage_v: f64,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) {
     let given = file.loads.as_deref().unwrap_or_default();
     for (number, file) in given.iter().enumerate() {

@@ -5,8 +5,8 @@ use super::super::file::{
     AnySpread as _, DelayFile, ItineraryFile, LegFile, PlaceFile, ShadeFile, WindowFile,
 };
 use super::super::problem::{ProblemKind, nearest, typed_zone};
-use super::calendar::Calendar;
-use super::notebook::Notebook;
+use super::calendar::PlannedDays;
+use super::findings::Findings;
 use super::spreads;
 use super::time_words::{date, local_date_time};
 use super::whereabouts::{self, Whereabouts};
@@ -19,7 +19,7 @@ use crate::scenario::{
 pub(super) const DAY_LIMIT: u32 = 366;
 
 /// Checks the itinerary; `None` where start, zone or places could not be read.
-pub(super) fn check(file: &ItineraryFile, notes: &mut Notebook<'_>) -> Option<Itinerary> {
+pub(super) fn check(file: &ItineraryFile, notes: &mut Findings<'_>) -> Option<Itinerary> {
     let from = file.from.as_ref().and_then(|file| from(file, notes));
     let zone = match &file.time_zone {
         Some(name) => zone(name, notes),
@@ -68,7 +68,7 @@ pub(super) fn check(file: &ItineraryFile, notes: &mut Notebook<'_>) -> Option<It
     })
 }
 
-fn lived_in(given: &WindowFile, notes: &mut Notebook<'_>) -> Option<Window> {
+fn lived_in(given: &WindowFile, notes: &mut Findings<'_>) -> Option<Window> {
     let path = "/itinerary/lived_in";
     match given {
         WindowFile::Ends(ends) => Some(window(ends, path, notes)),
@@ -76,7 +76,7 @@ fn lived_in(given: &WindowFile, notes: &mut Notebook<'_>) -> Option<Window> {
     }
 }
 
-fn zone(name: &str, notes: &mut Notebook<'_>) -> Option<Zone> {
+fn zone(name: &str, notes: &mut Findings<'_>) -> Option<Zone> {
     // An abbreviation may be the name of a zone too, one without summer time.
     let found = Zone::find(name).filter(|_| typed_zone(name).is_none());
     if found.is_none() {
@@ -92,7 +92,7 @@ fn zone(name: &str, notes: &mut Notebook<'_>) -> Option<Zone> {
 fn start(
     text: &str,
     zone: Option<&Zone>,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Option<chrono::NaiveDateTime> {
     let path = "/itinerary/start";
     let Some(start) = local_date_time(text) else {
@@ -113,7 +113,7 @@ fn start(
     Some(start)
 }
 
-fn last_date(text: &str, notes: &mut Notebook<'_>) -> Option<chrono::NaiveDate> {
+fn last_date(text: &str, notes: &mut Findings<'_>) -> Option<chrono::NaiveDate> {
     let found = date(text);
     if found.is_none() {
         let found = text.chars().take(40).flat_map(char::escape_debug).collect();
@@ -123,7 +123,7 @@ fn last_date(text: &str, notes: &mut Notebook<'_>) -> Option<chrono::NaiveDate> 
 }
 
 /// A delay that can be a day at least, in some trips at least.
-fn delay(file: Option<&DelayFile>, path: &str, notes: &mut Notebook<'_>) -> Option<Delay> {
+fn delay(file: Option<&DelayFile>, path: &str, notes: &mut Findings<'_>) -> Option<Delay> {
     let file = file?;
     let delay = Delay {
         chance: file.chance.unwrap_or(0.0),
@@ -132,7 +132,7 @@ fn delay(file: Option<&DelayFile>, path: &str, notes: &mut Notebook<'_>) -> Opti
     (delay.chance > 0.0 && delay.most_days() > 0).then_some(delay)
 }
 
-fn from(file: &PlaceFile, notes: &mut Notebook<'_>) -> Option<Place> {
+fn from(file: &PlaceFile, notes: &mut Findings<'_>) -> Option<Place> {
     let given = Whereabouts {
         name: (file.name.as_deref()?, "name"),
         lat: file.lat,
@@ -149,7 +149,7 @@ fn leg(
     file: &LegFile,
     before: Option<(f64, f64)>,
     path: &str,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Option<Leg> {
     let stop = file.to.as_deref().and_then(|to| {
         let given = Whereabouts {
@@ -210,7 +210,7 @@ fn leg(
 }
 
 /// Hours at the wheel: as given, or the way over its speed, end by end of the spread.
-fn drive_hours(file: &LegFile, path: &str, notes: &mut Notebook<'_>) -> Spread {
+fn drive_hours(file: &LegFile, path: &str, notes: &mut Findings<'_>) -> Spread {
     let key = |name: &str| format!("{path}/{name}");
     let speed = file.speed_kmh.as_ref();
     let speed = speed.map(|speed| spreads::in_order(speed.to_spread(), &key("speed_kmh"), notes));
@@ -244,7 +244,7 @@ fn drive_hours(file: &LegFile, path: &str, notes: &mut Notebook<'_>) -> Spread {
     }
 }
 
-fn lacks(key: &str, given: &'static str, path: &str, notes: &mut Notebook<'_>) -> Spread {
+fn lacks(key: &str, given: &'static str, path: &str, notes: &mut Findings<'_>) -> Spread {
     let key = format!("{path}/{key}");
     if !notes.is_spoiled(&key) {
         notes.problem(&key, ProblemKind::MissingBeside { given });
@@ -252,7 +252,7 @@ fn lacks(key: &str, given: &'static str, path: &str, notes: &mut Notebook<'_>) -
     Spread::fixed(1.0)
 }
 
-fn shade(given: Option<&ShadeFile>, path: &str, notes: &mut Notebook<'_>) -> Shade {
+fn shade(given: Option<&ShadeFile>, path: &str, notes: &mut Findings<'_>) -> Shade {
     match given {
         Some(ShadeFile::Share(share)) => Shade::Constant(*share),
         Some(ShadeFile::Slots(slots)) => Shade::Slots(
@@ -275,8 +275,8 @@ fn shade(given: Option<&ShadeFile>, path: &str, notes: &mut Notebook<'_>) -> Sha
 /// Checks the length of the whole trip.
 pub(super) fn check_length(
     itinerary: &Itinerary,
-    calendar: &Calendar<'_>,
-    notes: &mut Notebook<'_>,
+    calendar: &PlannedDays<'_>,
+    notes: &mut Findings<'_>,
 ) {
     let last = itinerary.no_later_than;
     if let Some(last) = last.filter(|last| *last < calendar.ends) {

@@ -6,7 +6,7 @@
 use super::super::file::{LoadFile, StopFile, StopsFile};
 use super::super::problem::ProblemKind;
 use super::entries::no_such;
-use super::notebook::Notebook;
+use super::findings::Findings;
 use crate::scenario::StopChoice;
 
 /// The text of `at` where it is a time of day: it begins as one, and no stop is called so.
@@ -24,7 +24,7 @@ pub(super) fn choice(
     file: &LoadFile,
     stops: &[String],
     path: &str,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> StopChoice {
     let at = file.at.as_ref().filter(|_| time_of(file, stops).is_none());
     match (at, &file.not_at) {
@@ -49,9 +49,9 @@ fn numbers(
     given: &StopsFile,
     stops: &[String],
     path: &str,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Vec<usize> {
-    let named = |name: &str, path: &str, notes: &mut Notebook<'_>| -> Vec<usize> {
+    let named = |name: &str, path: &str, notes: &mut Findings<'_>| -> Vec<usize> {
         let found: Vec<usize> = (0..stops.len()).filter(|&at| stops[at] == name).collect();
         if found.is_empty() && !notes.is_spoiled("/itinerary/legs") {
             let wanted = "the name of a stop, or its number from 1";

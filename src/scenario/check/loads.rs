@@ -4,10 +4,10 @@ use super::super::defaults;
 use super::super::file::{LoadFile, LoadKindWord, OnWord, ScenarioFile, WhenFile, WhenWord};
 use super::super::problem::ProblemKind;
 use super::super::usual_starts;
-use super::calendar::Calendar;
+use super::calendar::PlannedDays;
 use super::entries::Entries;
+use super::findings::Findings;
 use super::load_stops;
-use super::notebook::Notebook;
 use super::windows::{longest_hours, named_window, time_or_assumed, window};
 use super::{fridge, spreads};
 use crate::scenario::{
@@ -22,9 +22,9 @@ pub(super) fn check(
     file: &ScenarioFile,
     entries: &Entries,
     banks: &[Bank],
-    calendar: Option<&Calendar<'_>>,
+    calendar: Option<&PlannedDays<'_>>,
     factor: f64,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Vec<Load> {
     let loads = file.loads.as_deref().unwrap_or_default();
     let legs = file
@@ -58,7 +58,7 @@ fn load(
     factor: f64,
     in_trailer: bool,
     path: &str,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Load {
     let key = |name: &str| format!("{path}/{name}");
     if let Some(kind) = file.kind {
@@ -140,7 +140,7 @@ fn peak(
     running: Power,
     factor: f64,
     path: &str,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Option<Peak> {
     let key = |name: &str| format!("{path}/{name}");
     let given = match (file.peak_w, file.peak_a) {
@@ -195,7 +195,7 @@ fn peak(
     })
 }
 
-fn missing(path: &str, key: &str, allowed: &str, notes: &mut Notebook<'_>) {
+fn missing(path: &str, key: &str, allowed: &str, notes: &mut Findings<'_>) {
     let path = format!("{path}/{key}");
     if !notes.is_spoiled(&path) {
         let allowed = allowed.to_owned();
@@ -203,7 +203,7 @@ fn missing(path: &str, key: &str, allowed: &str, notes: &mut Notebook<'_>) {
     }
 }
 
-fn needed(given: bool, path: &str, key: &str, allowed: &str, notes: &mut Notebook<'_>) {
+fn needed(given: bool, path: &str, key: &str, allowed: &str, notes: &mut Findings<'_>) {
     if !given {
         missing(path, key, allowed, notes);
     }
@@ -215,7 +215,7 @@ fn keys_of_kind(
     kind: LoadKindWord,
     stops: &[String],
     path: &str,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) {
     use LoadKindWord::{Duty, Event, Fridge, Hours};
     let not_fridge = "`steady`, `duty`, `hours` and `event`";
@@ -266,7 +266,7 @@ fn keys_of_kind(
     }
 }
 
-fn power(file: &LoadFile, path: &str, notes: &mut Notebook<'_>) -> Power {
+fn power(file: &LoadFile, path: &str, notes: &mut Findings<'_>) -> Power {
     match (file.power_w, file.current_a) {
         (Some(watts), None) => Power::Watts(watts),
         (None, Some(amps)) => Power::Amps(amps),
@@ -291,7 +291,7 @@ fn power(file: &LoadFile, path: &str, notes: &mut Notebook<'_>) -> Power {
     }
 }
 
-fn when(given: Option<&WhenFile>, path: &str, notes: &mut Notebook<'_>) -> When {
+fn when(given: Option<&WhenFile>, path: &str, notes: &mut Findings<'_>) -> When {
     match given {
         Some(WhenFile::Word(WhenWord::Always)) => When::Always,
         Some(WhenFile::Word(WhenWord::Ignition)) => When::Ignition,
@@ -307,7 +307,7 @@ fn when(given: Option<&WhenFile>, path: &str, notes: &mut Notebook<'_>) -> When 
     }
 }
 
-fn moment(file: &LoadFile, stops: &[String], path: &str, notes: &mut Notebook<'_>) -> EventMoment {
+fn moment(file: &LoadFile, stops: &[String], path: &str, notes: &mut Findings<'_>) -> EventMoment {
     let at = load_stops::time_of(file, stops);
     let at_path = format!("{path}/at");
     let on = match file.on {
@@ -339,7 +339,7 @@ fn moment(file: &LoadFile, stops: &[String], path: &str, notes: &mut Notebook<'_
 }
 
 /// Refuses what contradicts itself: an event that never comes where and when it is wanted.
-fn can_be_live(load: &Load, path: &str, notes: &mut Notebook<'_>) {
+fn can_be_live(load: &Load, path: &str, notes: &mut Findings<'_>) {
     let why = match (load.kind, load.when, load.place) {
         (
             LoadKind::Event {
@@ -378,7 +378,7 @@ fn can_be_live(load: &Load, path: &str, notes: &mut Notebook<'_>) {
     notes.problem(path, ProblemKind::NeverLive { why });
 }
 
-fn fits_window(load: &Load, calendar: &Calendar<'_>, path: &str, notes: &mut Notebook<'_>) {
+fn fits_window(load: &Load, calendar: &PlannedDays<'_>, path: &str, notes: &mut Findings<'_>) {
     let (LoadKind::Hours { hours_per_day, .. }, When::Window(window)) = (load.kind, load.when)
     else {
         return;

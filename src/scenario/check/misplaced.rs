@@ -5,7 +5,7 @@
 
 use chrono::{TimeDelta, Timelike};
 
-use super::notebook::Notebook;
+use super::findings::Findings;
 use crate::places::nearest;
 use crate::scenario::{Itinerary, Place};
 use crate::sky::distance::great_circle_km;
@@ -47,7 +47,7 @@ pub(super) struct Way<'a> {
 }
 
 impl<'a> Way<'a> {
-    pub(super) fn new(itinerary: &'a Itinerary, notes: &Notebook<'_>) -> Self {
+    pub(super) fn new(itinerary: &'a Itinerary, notes: &Findings<'_>) -> Self {
         Self {
             itinerary,
             stops: stops(itinerary, notes),
@@ -129,7 +129,7 @@ impl<'a> Way<'a> {
 }
 
 /// Warns of the first place that is likely a slip, and of a start half a day off.
-pub(super) fn doubt(itinerary: &Itinerary, notes: &mut Notebook<'_>) {
+pub(super) fn doubt(itinerary: &Itinerary, notes: &mut Findings<'_>) {
     let way = Way::new(itinerary, notes);
     // What follows from the first is no doubt of its own.
     if let Some((at, text)) = (0..way.stops.len()).find_map(|at| way.doubt(at)) {
@@ -144,7 +144,7 @@ pub(super) fn doubt(itinerary: &Itinerary, notes: &mut Notebook<'_>) {
     half_a_day(itinerary, notes);
 }
 
-fn stops<'a>(itinerary: &'a Itinerary, notes: &Notebook<'_>) -> Vec<Stop<'a>> {
+fn stops<'a>(itinerary: &'a Itinerary, notes: &Findings<'_>) -> Vec<Stop<'a>> {
     let stop = |path: String, place, hours| Stop {
         is_by_degrees: notes.is_given(&format!("{path}/lat")),
         path,
@@ -230,7 +230,7 @@ fn described((lat, lon): (f64, f64)) -> String {
 }
 
 /// A start twelve hours before the first departure of the same date: the evening written as the morning.
-fn half_a_day(itinerary: &Itinerary, notes: &mut Notebook<'_>) {
+fn half_a_day(itinerary: &Itinerary, notes: &mut Findings<'_>) {
     let start = itinerary.start;
     let Some(leg) = itinerary.legs.first() else {
         return;

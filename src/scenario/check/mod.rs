@@ -14,13 +14,13 @@ mod day_persistence;
 mod doubts;
 mod entries;
 mod far_station;
+mod findings;
 mod fridge;
 mod inverters;
 mod itinerary;
 mod load_stops;
 mod loads;
 mod misplaced;
-mod notebook;
 mod panels;
 mod relays;
 mod ring;
@@ -47,7 +47,7 @@ use super::{BankId, Climate, Parts, Scenario};
 use crate::units::Sentence;
 pub use doubts::lithium_behind_relay;
 use entries::Entries;
-use notebook::Notebook;
+use findings::Findings;
 pub(super) use weather_files::{TakenFile, WeatherFiles};
 
 /// What a warning is about, where both the file and a run may warn of it.
@@ -134,7 +134,7 @@ pub(super) fn check_text(
     };
     let (root, duplicates) =
         scan(text).map_err(|(byte, error)| refuse(vec![syntax(text, byte, error)]))?;
-    let mut notes = Notebook::new(text, &root);
+    let mut notes = Findings::new(text, &root);
     for duplicate in duplicates {
         let (first_line, _) = notes.locate(duplicate.first);
         let kind = ProblemKind::DoubledKey { first_line };
@@ -194,7 +194,7 @@ fn parts(
     file: &ScenarioFile,
     file_name: &str,
     weather: &WeatherFiles<'_>,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Option<Parts> {
     let title = file.title.clone().unwrap_or_else(|| {
         let title = stem(file_name).unwrap_or(defaults::TITLE.value).to_owned();
@@ -280,7 +280,7 @@ fn parts(
     Some(parts)
 }
 
-fn currency_letters(text: &str, notes: &mut Notebook<'_>) -> Option<String> {
+fn currency_letters(text: &str, notes: &mut Findings<'_>) -> Option<String> {
     if text.bytes().all(|byte| byte.is_ascii_uppercase()) {
         return Some(text.to_owned());
     }

@@ -5,7 +5,7 @@ use super::super::file::{MountFile, MountWord, PanelFile, ScenarioFile};
 use super::super::problem::ProblemKind;
 use super::banks::sizes;
 use super::entries::Entries;
-use super::notebook::Notebook;
+use super::findings::Findings;
 use crate::scenario::{Buying, Charger, Controller, Mount, Panel};
 
 /// Checks every panel.
@@ -14,7 +14,7 @@ pub(super) fn check(
     entries: &Entries,
     chargers: &[Charger],
     factor: f64,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Vec<Panel> {
     let solar = file.solar.as_deref().unwrap_or_default();
     let (names, _) = entries.bank_names();
@@ -35,7 +35,7 @@ fn panel(
     entries: &Entries,
     factor: f64,
     path: &str,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Panel {
     let key = |name: &str| format!("{path}/{name}");
     let panel_w = file.panel_w.unwrap_or(100.0);
@@ -92,7 +92,7 @@ fn shared_box(
     chargers: &[Charger],
     names: &[String],
     path: &str,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) {
     let Some((index, charger)) = panel
         .shares

@@ -7,7 +7,7 @@ use super::super::defaults::{self, Assumption};
 use super::super::file::{ChargerFile, ChargerKind};
 use super::super::problem::ProblemKind;
 use super::chargers::Site;
-use super::notebook::Notebook;
+use super::findings::Findings;
 use crate::scenario::{Bank, Buying, Charger, ChargerSource, Relay, Role, Senses};
 use crate::system::alternator::spare_a;
 
@@ -16,7 +16,7 @@ pub(super) fn keys_of_kind(
     file: &ChargerFile,
     kind: ChargerKind,
     path: &str,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) {
     let is_relay = kind == ChargerKind::Relay;
     let chargers = "`dc-dc` and `mains`";
@@ -57,7 +57,7 @@ pub(super) fn keys_of_kind(
 }
 
 /// Refuses a second relay to the same bank: their circuits would be one.
-pub(super) fn one_a_bank(chargers: &[Charger], banks: &[Bank], notes: &mut Notebook<'_>) {
+pub(super) fn one_a_bank(chargers: &[Charger], banks: &[Bank], notes: &mut Findings<'_>) {
     for (number, charger) in chargers.iter().enumerate() {
         let path = format!("/chargers/{number}/to");
         let joins = |other: &Charger| other.relay.is_some() && other.to == charger.to;
@@ -79,7 +79,7 @@ impl Site<'_> {
         &self,
         file: &ChargerFile,
         path: &str,
-        notes: &mut Notebook<'_>,
+        notes: &mut Findings<'_>,
     ) -> Charger {
         let key = |name: &str| format!("{path}/{name}");
         self.relay_source(file, path, notes);
@@ -135,7 +135,7 @@ impl Site<'_> {
     }
 
     /// It joins the bank to what the alternator charges: the starting battery is the same place.
-    fn relay_source(&self, file: &ChargerFile, path: &str, notes: &mut Notebook<'_>) {
+    fn relay_source(&self, file: &ChargerFile, path: &str, notes: &mut Findings<'_>) {
         let from_path = format!("{path}/from");
         if !self.has_alternator && !notes.is_spoiled(&from_path) {
             notes.problem(path, ProblemKind::NoAlternator);
@@ -170,7 +170,7 @@ impl Site<'_> {
         file: &ChargerFile,
         senses: Senses,
         path: &str,
-        notes: &mut Notebook<'_>,
+        notes: &mut Findings<'_>,
     ) -> (f64, f64) {
         let key = |name: &str| format!("{path}/{name}");
         if senses == Senses::Ignition {

@@ -1,11 +1,11 @@
 //! Banks that charge each other in a ring.
 
 use super::super::problem::ProblemKind;
-use super::notebook::Notebook;
+use super::findings::Findings;
 use crate::scenario::{Bank, Charger, ChargerSource};
 
 /// Reports every charger that closes a ring with the chargers before it.
-pub(super) fn check(chargers: &[Charger], banks: &[Bank], notes: &mut Notebook<'_>) {
+pub(super) fn check(chargers: &[Charger], banks: &[Bank], notes: &mut Findings<'_>) {
     let mut edges: Vec<(usize, usize)> = Vec::new();
     for (number, charger) in chargers.iter().enumerate() {
         let path = format!("/chargers/{number}");

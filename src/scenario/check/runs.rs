@@ -4,7 +4,7 @@ use super::super::defaults;
 use super::super::file::{PointFile, RunFile, ScenarioFile};
 use super::super::problem::ProblemKind;
 use super::entries::Entries;
-use super::notebook::Notebook;
+use super::findings::Findings;
 use crate::scenario::{
     Bank, Charger, ChargerSource, Insulation, InverterUnit, Kept, Load, Panel, Point, Role, Run,
     RunEnd,
@@ -24,7 +24,7 @@ pub(super) fn check(
     file: &ScenarioFile,
     entries: &Entries,
     parts: &Ends<'_>,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Vec<Run> {
     let given = file.runs.as_deref().unwrap_or_default();
     let mut runs: Vec<Run> = Vec::with_capacity(given.len());
@@ -45,7 +45,7 @@ pub(super) fn check(
 }
 
 /// Checks every bus, block, plug and switch.
-pub(super) fn points(file: &ScenarioFile, notes: &mut Notebook<'_>) -> Vec<Point> {
+pub(super) fn points(file: &ScenarioFile, notes: &mut Findings<'_>) -> Vec<Point> {
     let given = file.distribution.as_deref().unwrap_or_default();
     let read = |(number, file): (usize, &PointFile)| {
         let kind = file.kind?;
@@ -68,7 +68,7 @@ fn carry_what_is_behind(
     index: usize,
     file: &ScenarioFile,
     path: &str,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) {
     let (from, to) = (runs[index].from, runs[index].to);
     let (carries, banks) = reached(runs, index, to);
@@ -120,7 +120,7 @@ fn run(
     entries: &Entries,
     parts: &Ends<'_>,
     path: &str,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Option<Run> {
     let key = |name: &str| format!("{path}/{name}");
     let from = entries.run_end(file.from.as_ref(), &key("from"), notes);
@@ -172,7 +172,7 @@ fn carries(
     entries: &Entries,
     parts: &Ends<'_>,
     path: &str,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Vec<RunEnd> {
     let path = format!("{path}/carries");
     let Some(ids) = &file.carries else {

@@ -3,7 +3,7 @@
 use super::super::defaults::Assumption;
 use super::super::file::AnySpread;
 use super::super::problem::ProblemKind;
-use super::notebook::Notebook;
+use super::findings::Findings;
 use crate::scenario::Spread;
 
 /// The spread of a key that must be given; a placeholder where it is missing, which the
@@ -11,7 +11,7 @@ use crate::scenario::Spread;
 pub(super) fn required<S: AnySpread>(
     given: Option<&S>,
     path: &str,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Spread {
     given.map_or(Spread::fixed(1.0), |given| {
         in_order(given.to_spread(), path, notes)
@@ -23,7 +23,7 @@ pub(super) fn or_assumed<S: AnySpread>(
     given: Option<&S>,
     path: &str,
     default: Assumption<f64>,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Spread {
     match given {
         Some(given) => in_order(given.to_spread(), path, notes),
@@ -32,7 +32,7 @@ pub(super) fn or_assumed<S: AnySpread>(
 }
 
 /// The spread, or a problem where its numbers are not in order.
-pub(super) fn in_order(spread: Spread, path: &str, notes: &mut Notebook<'_>) -> Spread {
+pub(super) fn in_order(spread: Spread, path: &str, notes: &mut Findings<'_>) -> Spread {
     let Spread { min, likely, max } = spread;
     if (min > likely || likely > max) && !notes.is_spoiled(path) {
         notes.problem(path, ProblemKind::SpreadOrder { min, likely, max });

@@ -3,7 +3,7 @@
 //! One job: watts where amperes are asked, degrees Fahrenheit where degrees Celsius are. What is out of any range is
 //! refused with its hint before it gets here.
 
-use super::notebook::Notebook;
+use super::findings::Findings;
 use crate::scenario::{Climate, LoadKind, Parts, Power};
 
 /// Current at 12 V from which a load that runs for hours is doubted, A. Ours: 240 W day and night.
@@ -17,7 +17,7 @@ const HOT_DAY_C: f64 = 50.0;
 const HOT_NIGHT_C: f64 = 35.0;
 
 /// Warns of figures that look like those of another unit.
-pub(super) fn doubt(scenario: &Parts, notes: &mut Notebook<'_>) {
+pub(super) fn doubt(scenario: &Parts, notes: &mut Findings<'_>) {
     let volts = scenario.system_voltage_v;
     for (number, load) in scenario.loads.iter().enumerate() {
         if let LoadKind::Steady(Power::Amps(amps))

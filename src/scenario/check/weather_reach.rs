@@ -6,14 +6,14 @@
 use chrono::{Days, NaiveDate};
 
 use super::super::problem::ProblemKind;
-use super::calendar::Calendar;
+use super::calendar::PlannedDays;
+use super::findings::Findings;
 use super::misplaced::Way;
-use super::notebook::Notebook;
 use crate::scenario::{History, Itinerary, Place};
 use crate::sky::world_climate::{OutsideWorldClimate, place_climate};
 
 /// Reports every place that the built-in climate does not reach.
-pub(super) fn built_in(itinerary: &Itinerary, notes: &mut Notebook<'_>) {
+pub(super) fn built_in(itinerary: &Itinerary, notes: &mut Findings<'_>) {
     let way = Way::new(itinerary, notes);
     let stops = itinerary.legs.iter().map(|leg| &leg.stop).enumerate();
     place("/itinerary/from", &itinerary.from, &|| way.likely(0), notes);
@@ -23,7 +23,7 @@ pub(super) fn built_in(itinerary: &Itinerary, notes: &mut Notebook<'_>) {
     }
 }
 
-fn place(path: &str, place: &Place, meant: &dyn Fn() -> Option<String>, notes: &mut Notebook<'_>) {
+fn place(path: &str, place: &Place, meant: &dyn Fn() -> Option<String>, notes: &mut Findings<'_>) {
     let climate = place_climate(place.lat_deg, place.lon_deg, place.height_m);
     if let Err(OutsideWorldClimate::TooFar {
         nearest_cell_km, ..
@@ -44,8 +44,8 @@ fn place(path: &str, place: &Place, meant: &dyn Fn() -> Option<String>, notes: &
 pub(super) fn record(
     name: &str,
     history: &History,
-    calendar: &Calendar<'_>,
-    notes: &mut Notebook<'_>,
+    calendar: &PlannedDays<'_>,
+    notes: &mut Findings<'_>,
 ) {
     let dates = || calendar.days.iter().map(|day| day.date);
     let (Some(first), Some(last)) = (dates().min(), dates().max()) else {

@@ -5,7 +5,7 @@
 
 use super::super::file::BearingFile;
 use super::super::problem::ProblemKind;
-use super::notebook::Notebook;
+use super::findings::Findings;
 use crate::places::{Bearing, KnownPlace, alike, destination, find, nearest};
 use crate::scenario::{Place, Zone};
 
@@ -34,7 +34,7 @@ impl Whereabouts<'_> {
         &self,
         before: Option<(f64, f64)>,
         path: &str,
-        notes: &mut Notebook<'_>,
+        notes: &mut Findings<'_>,
     ) -> Option<Place> {
         let (lat_deg, lon_deg) = self.point(before, path, notes)?;
         Some(Place {
@@ -49,7 +49,7 @@ impl Whereabouts<'_> {
         &self,
         before: Option<(f64, f64)>,
         path: &str,
-        notes: &mut Notebook<'_>,
+        notes: &mut Findings<'_>,
     ) -> Option<(f64, f64)> {
         let spoiled = ["lat", "lon", "near", "km", "bearing"]
             .iter()
@@ -86,7 +86,7 @@ impl Whereabouts<'_> {
     }
 
     /// Whether `km` and `bearing` are left out, as they must be where there is no `near`.
-    fn way_without_near(&self, path: &str, notes: &mut Notebook<'_>) -> bool {
+    fn way_without_near(&self, path: &str, notes: &mut Findings<'_>) -> bool {
         for (key, is_given) in [
             ("km", self.km.is_some()),
             ("bearing", self.bearing.is_some()),
@@ -105,7 +105,7 @@ impl Whereabouts<'_> {
         near: &str,
         before: Option<(f64, f64)>,
         path: &str,
-        notes: &mut Notebook<'_>,
+        notes: &mut Findings<'_>,
     ) -> Option<(f64, f64)> {
         let found = meant(near, before, &format!("{path}/near"), notes)?;
         let Some(km) = self.km else {
@@ -136,7 +136,7 @@ fn missing(
     path: &str,
     given: &'static str,
     lacks: &str,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Option<(f64, f64)> {
     let key = format!("{path}/{lacks}");
     if !notes.is_given(&key) {
@@ -152,7 +152,7 @@ fn meant(
     name: &str,
     before: Option<(f64, f64)>,
     path: &str,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Option<&'static KnownPlace> {
     let mut found = find(name);
     let Some(first) = found.first() else {
@@ -223,7 +223,7 @@ fn several(chosen: &KnownPlace, others: &[&KnownPlace], before: Option<(f64, f64
 }
 
 /// The time zone of the place where the trip begins: that of the nearest place of the table.
-pub(super) fn zone_of(from: &Place, notes: &mut Notebook<'_>) -> Option<Zone> {
+pub(super) fn zone_of(from: &Place, notes: &mut Findings<'_>) -> Option<Zone> {
     let (place, km) = nearest(from.lat_deg, from.lon_deg)?;
     let reason = if km < 1.0 {
         format!("that of {}, where the trip begins", place.full_name())

@@ -4,11 +4,11 @@ use super::super::defaults::Assumption;
 use super::super::file::NamedWindow;
 use super::super::problem::ProblemKind;
 use super::daily_sun::day_hours;
-use super::notebook::Notebook;
+use super::findings::Findings;
 use super::time_words::{clock_time, clock_words, window_end};
 use chrono::Datelike;
 
-use super::calendar::Calendar;
+use super::calendar::PlannedDays;
 use crate::scenario::{ClockTime, Window, WindowEnd};
 
 /// A time of day that may be left out.
@@ -16,7 +16,7 @@ pub(super) fn time_or_assumed(
     given: Option<&String>,
     path: &str,
     default: Assumption<u16>,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> ClockTime {
     let fallback = ClockTime::new(default.value).unwrap_or(MIDNIGHT);
     let Some(given) = given else {
@@ -37,7 +37,7 @@ pub(super) fn time_or_assumed(
 const MIDNIGHT: ClockTime = ClockTime::MIDNIGHT;
 
 /// A window of two ends; `path` is that of the list.
-pub(super) fn window(ends: &[String; 2], path: &str, notes: &mut Notebook<'_>) -> Window {
+pub(super) fn window(ends: &[String; 2], path: &str, notes: &mut Findings<'_>) -> Window {
     let [from, to] = [0, 1].map(|index| {
         let text = ends.get(index).map_or("", String::as_str);
         window_end(text).unwrap_or_else(|| {
@@ -56,7 +56,7 @@ pub(super) fn window(ends: &[String; 2], path: &str, notes: &mut Notebook<'_>) -
 pub(super) fn named_window(
     named: &NamedWindow,
     path: &str,
-    notes: &mut Notebook<'_>,
+    notes: &mut Findings<'_>,
 ) -> Option<Window> {
     let ends = named.window.as_ref()?;
     Some(window(ends, &format!("{path}/window"), notes))
@@ -67,7 +67,7 @@ fn shown(text: &str) -> String {
 }
 
 /// Longest that a window gets on the trip, hours.
-pub(super) fn longest_hours(window: Window, calendar: &Calendar<'_>) -> f64 {
+pub(super) fn longest_hours(window: Window, calendar: &PlannedDays<'_>) -> f64 {
     if let (WindowEnd::Clock(from), WindowEnd::Clock(to)) = (window.from, window.to) {
         return clock_hours(from, to);
     }

@@ -104,7 +104,7 @@ pub fn place_climate(
                 nearest_cell_km,
             });
         }
-        mix.push(Part {
+        mix.push(CellShare {
             share: 1.0,
             ..nearest
         });
@@ -112,7 +112,7 @@ pub fn place_climate(
     let (height_m, height_source) = height(lat_deg, lon_deg, height_m, &mut warnings);
     let cells_height_m = weighted(&mix, 0, |cell| cell.height_m);
     let support = Support {
-        cells: mix.iter().map(Part::support).collect(),
+        cells: mix.iter().map(CellShare::support).collect(),
         nearest_cell_km,
         sunshine_weight: sunshine_weight(&mix),
         nearest_station_km: weighted(&mix, 0, |cell| cell.nearest_station_km),
@@ -134,14 +134,14 @@ pub fn place_climate(
 }
 
 #[derive(Debug, Clone, Copy)]
-struct Part {
+struct CellShare {
     row: usize,
     column: usize,
     cell: usize,
     share: f64,
 }
 
-impl Part {
+impl CellShare {
     fn support(&self) -> SupportCell {
         let (lat_deg, lon_deg) = centre(self.row, self.column);
         SupportCell {
@@ -167,7 +167,7 @@ fn centre(row: usize, column: usize) -> (f64, f64) {
     clippy::cast_possible_wrap,
     reason = "rows and columns are small whole numbers"
 )]
-fn surrounding(lat_deg: f64, lon_deg: f64) -> Vec<Part> {
+fn surrounding(lat_deg: f64, lon_deg: f64) -> Vec<CellShare> {
     let north = (lat_deg - SOUTH_DEG) / CELL_DEG;
     let east = (lon_deg - WEST_DEG) / CELL_DEG;
     let mut parts = Vec::with_capacity(4);
@@ -187,7 +187,7 @@ fn surrounding(lat_deg: f64, lon_deg: f64) -> Vec<Part> {
             if share > 1e-9
                 && let Some(cell) = grid().at(row as usize, column)
             {
-                parts.push(Part {
+                parts.push(CellShare {
                     row: row as usize,
                     column,
                     cell,
@@ -204,14 +204,14 @@ fn surrounding(lat_deg: f64, lon_deg: f64) -> Vec<Part> {
     parts
 }
 
-fn nearest_cell(lat_deg: f64, lon_deg: f64) -> (Part, f64) {
+fn nearest_cell(lat_deg: f64, lon_deg: f64) -> (CellShare, f64) {
     grid()
         .points()
         .map(|(row, column, cell)| {
             let (cell_lat_deg, cell_lon_deg) = centre(row, column);
             let km = great_circle_km((lat_deg, lon_deg), (cell_lat_deg, cell_lon_deg));
             (
-                Part {
+                CellShare {
                     row,
                     column,
                     cell,
@@ -224,14 +224,14 @@ fn nearest_cell(lat_deg: f64, lon_deg: f64) -> (Part, f64) {
         .expect("the grid has cells")
 }
 
-fn weighted(mix: &[Part], month: usize, of: impl Fn(&CellMonth) -> f64) -> f64 {
+fn weighted(mix: &[CellShare], month: usize, of: impl Fn(&CellMonth) -> f64) -> f64 {
     mix.iter()
         .map(|part| part.share * of(&grid().month(part.cell, month)))
         .sum()
 }
 
 /// Mean over the year, each month by its sun: no station is needed in polar night.
-fn sunshine_weight(mix: &[Part]) -> f64 {
+fn sunshine_weight(mix: &[CellShare]) -> f64 {
     let (mut weighed, mut sun) = (0.0, 0.0);
     for month in 0..12 {
         let month_sun = weighted(mix, month, |cell| cell.ghi_kwh_m2);
@@ -285,7 +285,7 @@ fn weaknesses(support: &Support) -> Vec<SupportWarning> {
     found
 }
 
-fn place_month(mix: &[Part], month: usize, lat_deg: f64, height_m: f64) -> PlaceMonth {
+fn place_month(mix: &[CellShare], month: usize, lat_deg: f64, height_m: f64) -> PlaceMonth {
     let mean = |of: &dyn Fn(&CellMonth) -> f64| weighted(mix, month, of);
     let at_height = |of: &dyn Fn(&CellMonth) -> f64| {
         mean(&|cell| of(cell) + LAPSE_K_PER_M * cell.height_m) - LAPSE_K_PER_M * height_m

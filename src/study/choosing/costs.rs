@@ -15,7 +15,7 @@ pub(in crate::study) struct Costs {
 }
 
 /// A part that can be bought.
-struct Part<'a> {
+struct Buyable<'a> {
     list: &'static str,
     id: &'a str,
     size: f64,
@@ -26,8 +26,8 @@ struct Part<'a> {
     buying: &'a Buying,
 }
 
-fn parts(scenario: &Parts) -> Vec<Part<'_>> {
-    let banks = scenario.banks.iter().map(|bank| Part {
+fn parts(scenario: &Parts) -> Vec<Buyable<'_>> {
+    let banks = scenario.banks.iter().map(|bank| Buyable {
         list: "banks",
         id: &bank.id,
         size: bank.capacity_ah,
@@ -36,7 +36,7 @@ fn parts(scenario: &Parts) -> Vec<Part<'_>> {
         mass_kg: bank.mass_kg,
         buying: &bank.buying,
     });
-    let chargers = scenario.chargers.iter().map(|charger| Part {
+    let chargers = scenario.chargers.iter().map(|charger| Buyable {
         list: "chargers",
         id: &charger.id,
         size: charger.output_a,
@@ -45,7 +45,7 @@ fn parts(scenario: &Parts) -> Vec<Part<'_>> {
         mass_kg: charger.mass_kg,
         buying: &charger.buying,
     });
-    let panels = scenario.solar.iter().map(|panel| Part {
+    let panels = scenario.solar.iter().map(|panel| Buyable {
         list: "solar",
         id: &panel.id,
         size: panel.panel_w,
@@ -86,7 +86,7 @@ pub(in crate::study) fn costs(choice: &Choice, scenario: &Parts, base: &Parts) -
                 (None, _) => Amount::None,
             }
         };
-        let base = |of: fn(&Part<'_>) -> Option<f64>| as_it_is.and_then(of);
+        let base = |of: fn(&Buyable<'_>) -> Option<f64>| as_it_is.and_then(of);
         let per_unit = part.buying.price_per_unit;
         price.add(amount(
             part.price,

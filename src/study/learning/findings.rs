@@ -8,7 +8,7 @@ use super::answer::{CannotTell, Found, NightUse};
 use super::estimate::Estimate;
 use super::ground::Ground;
 use super::meter::Meter;
-use super::model::{DaySum, Part, Traces, traces, trials};
+use super::model::{DaySum, Traces, WeatherPart, traces, trials};
 use super::nights::{Nights, nights};
 use super::sources::{draw_a, panel_yield};
 use crate::scenario::{Changes, Load, LoadKind, Power, When, Where};
@@ -97,7 +97,7 @@ impl List<'_> {
 
     fn of_meter(&mut self, meter: &Meter) {
         let (ground, seed) = (self.ground, self.seed);
-        let weather = |of: fn(Vec<usize>) -> Part| {
+        let weather = |of: fn(Vec<usize>) -> WeatherPart| {
             move |parts: Vec<usize>, day: &[Option<usize>], days: usize| {
                 let sum = DaySum {
                     of: of(parts),
@@ -117,12 +117,12 @@ impl List<'_> {
                 run.sums.into_iter().next().unwrap_or_default()
             }
         };
-        let found = nights(ground, meter, &weather(Part::Fridges));
+        let found = nights(ground, meter, &weather(WeatherPart::Fridges));
         let draws = draw_a(ground, meter, &found);
         let half = found
             .standing_a
             .map_or(0.1, |value| value.high - value.value);
-        let sun = panel_yield(ground, meter, &draws, half, &weather(Part::Panels));
+        let sun = panel_yield(ground, meter, &draws, half, &weather(WeatherPart::Panels));
         if let Some((measured_ah, by_file_ah)) = found.night_ah {
             self.out.nights.push(NightUse {
                 bank: ground.scenario.banks[meter.bank].id.clone(),

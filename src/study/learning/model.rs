@@ -173,7 +173,7 @@ pub(super) fn mornings(scenario: &Scenario, timeline: &Timeline, meter: &Meter) 
 /// What is summed over a day in every trial.
 pub(super) struct DaySum {
     /// The parts whose current is summed.
-    pub(super) of: Part,
+    pub(super) of: WeatherPart,
     /// Per step: the day it counts for; `None`: it does not.
     pub(super) day: Vec<Option<usize>>,
     /// Days.
@@ -184,7 +184,7 @@ pub(super) struct DaySum {
 pub(super) type DaySums<'f> = dyn Fn(Vec<usize>, &[Option<usize>], usize) -> Vec<Vec<f64>> + 'f;
 
 /// Parts whose current the weather moves.
-pub(super) enum Part {
+pub(super) enum WeatherPart {
     /// What these panels could give.
     Panels(Vec<usize>),
     /// What these fridges take, by their number among fridges.
@@ -225,11 +225,11 @@ impl Observer for Watcher<'_> {
         for (sum, days) in self.sums.iter().zip(&mut self.trials.sums) {
             let Some(day) = sum.day[step] else { continue };
             let lanes: Vec<Lanes> = match &sum.of {
-                Part::Panels(panels) => panels
+                WeatherPart::Panels(panels) => panels
                     .iter()
                     .map(|&panel| view.panel_offer_w_of_all(panel))
                     .collect(),
-                Part::Fridges(fridges) => fridges
+                WeatherPart::Fridges(fridges) => fridges
                     .iter()
                     .map(|&fridge| view.fridge_w_of_all(fridge))
                     .collect(),

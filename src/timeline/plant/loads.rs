@@ -6,7 +6,7 @@
 use super::parts::{EventPlant, FridgePlant, InverterPlant, LoadPlant};
 use crate::scenario::{LoadKind, Power, RunEnd, Scenario, Spread, When};
 use crate::system::fridge::{Compressor, leak_w_per_k, limit_c, use_w_per_k};
-use crate::timeline::load_schedule::gate;
+use crate::timeline::load_schedule::availability;
 use crate::wiring::run_resistance_ohm;
 use crate::wiring::trip_hours::window_hours;
 
@@ -31,7 +31,7 @@ pub(crate) fn load_plant(scenario: &Scenario, index: usize) -> LoadPlant {
     };
     LoadPlant {
         bank: load.bank,
-        gate: gate(load),
+        availability: availability(load),
         watts,
         amps,
         idle_w: idle_w + spread_start_w(scenario, index),

@@ -7,7 +7,7 @@ use crate::scenario::{ChargerSource, EventMoment, Kept, Needs, Relay, Spread};
 use crate::system::fridge::Compressor;
 use crate::system::open_circuit_voltage::VoltageTable;
 use crate::system::two_tank::TwoTankStep;
-use crate::timeline::load_schedule::Gate;
+use crate::timeline::load_schedule::Availability;
 
 /// Loads return when the state of charge is this far above cut-off.
 pub const RETURN_SOC: f64 = 0.05;
@@ -187,7 +187,7 @@ pub struct LoadPlant {
     /// The bank it draws on.
     pub bank: usize,
     /// On what it depends; `None`: never live.
-    pub gate: Option<Gate>,
+    pub availability: Option<Availability>,
     /// Constant power at the bank, inverter and cable counted.
     pub watts: f64,
     /// Constant current at the bank.

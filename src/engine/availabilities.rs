@@ -4,38 +4,40 @@
 //! `demand`.
 
 use super::lanes::{LANES, Lanes, ONE, ZERO, widest};
-use crate::timeline::load_schedule::{GATES, Gate};
+use crate::timeline::load_schedule::{AVAILABILITIES, Availability};
 use crate::timeline::plant::Plant;
 
-/// Shares of a step in which each gate is open, for things of the vehicle or of a trailer.
+/// Shares of a step in which each availability is open, for things of the vehicle or of a trailer.
 #[derive(Debug, Clone)]
 #[repr(C, align(64))]
-pub(crate) struct Gates {
-    open: [Lanes; GATES],
+pub(crate) struct Availabilities {
+    open: [Lanes; AVAILABILITIES],
     /// Open steps so far, whole ones and parts apart: so the sum is the same to the bit, whenever
     /// `waiting` is taken up.
-    whole: [Lanes; GATES],
-    part: [Lanes; GATES],
-    is_shut: [bool; GATES],
-    /// Whether any load depends on the gate: else its sums are not kept.
-    has_loads: [bool; GATES],
+    whole: [Lanes; AVAILABILITIES],
+    part: [Lanes; AVAILABILITIES],
+    is_shut: [bool; AVAILABILITIES],
+    /// Whether any load depends on the availability: else its sums are not kept.
+    has_loads: [bool; AVAILABILITIES],
     /// Steps with the present shares that are not in the sums yet.
     waiting: f64,
 }
 
-impl Gates {
+impl Availabilities {
     /// Those of a trailer or of the vehicle itself.
     pub(crate) fn new(plant: &Plant, trailer: bool) -> Self {
-        let has_loads = Gate::ALL.map(|gate| {
+        let has_loads = Availability::ALL.map(|availability| {
             let mut loads = plant.loads.iter();
-            loads.any(|load| load.gate == Some(gate) && plant.banks[load.bank].trailer == trailer)
+            loads.any(|load| {
+                load.availability == Some(availability) && plant.banks[load.bank].trailer == trailer
+            })
         });
         Self {
             has_loads,
             open: [ONE, ZERO, ZERO, ZERO],
             is_shut: [false, true, true, true],
-            whole: [ZERO; GATES],
-            part: [ZERO; GATES],
+            whole: [ZERO; AVAILABILITIES],
+            part: [ZERO; AVAILABILITIES],
             waiting: 0.0,
         }
     }
@@ -64,14 +66,14 @@ impl Gates {
     }
 
     #[inline]
-    pub(crate) fn share(&self, gate: Gate) -> &Lanes {
-        &self.open[gate.index()]
+    pub(crate) fn share(&self, availability: Availability) -> &Lanes {
+        &self.open[availability.index()]
     }
 
-    /// Whether the gate is shut in every trial.
+    /// Whether the availability is shut in every trial.
     #[inline]
-    pub(crate) fn is_shut(&self, gate: Gate) -> bool {
-        self.is_shut[gate.index()]
+    pub(crate) fn is_shut(&self, availability: Availability) -> bool {
+        self.is_shut[availability.index()]
     }
 
     /// A step with these shares is over.
@@ -83,19 +85,27 @@ impl Gates {
     /// A step with these shares is over, of which only `share` counts.
     pub(crate) fn count_part(&mut self, share: &Lanes) {
         self.take_up();
-        for gate in 0..GATES {
-            let mut open = self.open[gate];
+        for availability in 0..AVAILABILITIES {
+            let mut open = self.open[availability];
             for lane in 0..LANES {
                 open[lane] *= share[lane];
             }
-            add(&mut self.whole[gate], &mut self.part[gate], &open, 1.0);
+            add(
+                &mut self.whole[availability],
+                &mut self.part[availability],
+                &open,
+                1.0,
+            );
         }
     }
 
-    /// Open steps so far, of a gate that a load depends on.
-    pub(crate) fn steps(&mut self, gate: Gate) -> Lanes {
+    /// Open steps so far, of a availability that a load depends on.
+    pub(crate) fn steps(&mut self, availability: Availability) -> Lanes {
         self.take_up();
-        let (whole, part) = (&self.whole[gate.index()], &self.part[gate.index()]);
+        let (whole, part) = (
+            &self.whole[availability.index()],
+            &self.part[availability.index()],
+        );
         std::array::from_fn(|lane| whole[lane] + part[lane])
     }
 
@@ -104,10 +114,10 @@ impl Gates {
         if self.waiting <= 0.0 {
             return;
         }
-        for gate in 0..GATES {
-            if self.has_loads[gate] {
-                let (whole, part) = (&mut self.whole[gate], &mut self.part[gate]);
-                add(whole, part, &self.open[gate], self.waiting);
+        for availability in 0..AVAILABILITIES {
+            if self.has_loads[availability] {
+                let (whole, part) = (&mut self.whole[availability], &mut self.part[availability]);
+                add(whole, part, &self.open[availability], self.waiting);
             }
         }
         self.waiting = 0.0;

@@ -10,7 +10,7 @@ use super::{Assumed, Topic, Warning};
 use crate::units::{Sentence, sister_of, sister_to};
 
 /// The file under check and the findings so far.
-pub(super) struct Notebook<'a> {
+pub(super) struct Findings<'a> {
     pub(super) text: &'a str,
     pub(super) root: &'a Node,
     index: LineIndex,
@@ -20,7 +20,7 @@ pub(super) struct Notebook<'a> {
     pub(super) assumed: Vec<Assumed>,
 }
 
-impl<'a> Notebook<'a> {
+impl<'a> Findings<'a> {
     pub(super) fn new(text: &'a str, root: &'a Node) -> Self {
         Self {
             text,
