@@ -5,8 +5,9 @@
 //! the sum changes, from the hours (and volt-hours) served meanwhile.
 
 use super::availabilities::Availabilities;
+use super::demand_sums::{add_by_share, book_missed, book_volts, more, sum_of, sum_of_products};
 use super::draws::Draws;
-use super::lanes::{LANES, Lanes, ONE, ZERO, widest};
+use super::lanes::{LANES, Lanes, ZERO};
 use super::state::{BankState, State};
 use crate::timeline::Timeline;
 use crate::timeline::load_schedule::{AVAILABILITIES, Availability};
@@ -288,10 +289,10 @@ impl Demand {
         {
             let share = availabilities.share(availability);
             if sums.has_watts[availability.index()] {
-                add_gated(&mut sums.asked_w, &sums.watts[availability.index()], share);
+                add_by_share(&mut sums.asked_w, &sums.watts[availability.index()], share);
             }
             if sums.has_amps[availability.index()] {
-                add_gated(&mut sums.asked_a, &sums.amps[availability.index()], share);
+                add_by_share(&mut sums.asked_a, &sums.amps[availability.index()], share);
             }
         }
         true
@@ -396,77 +397,5 @@ impl Demand {
                 );
             }
         }
-    }
-}
-
-/// What is asked while the engine runs over what is asked in the mean, in the trials that drive a part
-/// of the step.
-#[inline(never)]
-fn more(more: &mut Lanes, driving: &Lanes, [open, drive]: [&Lanes; 2], asked: &Lanes) {
-    widest(
-        #[inline(always)]
-        || {
-            for lane in 0..LANES {
-                let is_part = (driving[lane] > 0.0) & (driving[lane] < 1.0);
-                let part = if is_part { 1.0 } else { 0.0 };
-                more[lane] = part * (open[lane] + drive[lane] - asked[lane]);
-            }
-        },
-    );
-}
-
-fn sum_of(lanes: &Lanes) -> f64 {
-    sum_of_products(lanes, &ONE)
-}
-
-/// Sum of the products lane by lane, in an order of its own: several sums side by side, then these.
-#[inline(never)]
-fn sum_of_products(a: &Lanes, b: &Lanes) -> f64 {
-    const SIDE_BY_SIDE: usize = 8;
-    widest(
-        #[inline(always)]
-        || {
-            let mut sums = [0.0; SIDE_BY_SIDE];
-            let a = a.chunks_exact(SIDE_BY_SIDE);
-            for (a, b) in a.zip(b.chunks_exact(SIDE_BY_SIDE)) {
-                for ((sum, a), b) in sums.iter_mut().zip(a).zip(b) {
-                    *sum += a * b;
-                }
-            }
-            sums.iter().sum()
-        },
-    )
-}
-
-fn book_missed(steps: &mut Lanes, served: &Lanes, share: &Lanes) {
-    for lane in 0..LANES {
-        steps[lane] += (1.0 - served[lane]) * share[lane];
-    }
-}
-
-#[inline(never)]
-fn book_volts(sum: &mut Lanes, served: &Lanes, volts: &Lanes, share: &Lanes) {
-    widest(
-        #[inline(always)]
-        || {
-            for lane in 0..LANES {
-                sum[lane] += served[lane] * share[lane] * volts[lane];
-            }
-        },
-    );
-}
-
-#[inline(never)]
-fn add_gated(sum: &mut Lanes, part: &Lanes, share: &Lanes) {
-    widest(
-        #[inline(always)]
-        || add_gated_lanes(sum, part, share),
-    );
-}
-
-#[inline(always)]
-fn add_gated_lanes(sum: &mut Lanes, part: &Lanes, share: &Lanes) {
-    for lane in 0..LANES {
-        sum[lane] += part[lane] * share[lane];
     }
 }

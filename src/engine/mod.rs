@@ -29,6 +29,7 @@ mod cooling;
 mod curve_lines;
 mod day_account;
 mod demand;
+mod demand_sums;
 mod draws;
 mod drives;
 mod drop_out;

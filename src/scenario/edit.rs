@@ -8,10 +8,12 @@ use serde_json::Value;
 use super::document::{Node, NodeValue, Span, scan};
 use super::key;
 use super::whole::ChangeError;
+use crate::units::{sister_of, sister_to, tidy};
 
 /// The text with values set, one after another. A key goes by ids, names or numbers from 1
 /// (`banks.main.capacity_ah`), or is a JSON pointer (`/banks/0/capacity_ah`; `/loads/-` appends an entry);
-/// `null` takes it away. A number set where the file has a spread moves the whole spread: its ends keep their
+/// `null` takes it away. A key that the file gives in units of another land stays so: `one_way_m` is set as its
+/// `one_way_ft`. A number set where the file has a spread moves the whole spread: its ends keep their
 /// proportion to the likeliest value, and shares stay within 0 to 1.
 ///
 /// # Errors
@@ -42,7 +44,48 @@ fn one(text: &str, key: &str, value: &Value) -> Result<String, String> {
             None => lost.problem,
         })?
     };
-    place(text, &root, &steps, value)
+    match as_the_file_gives_it(&root, &steps, value) {
+        Some((steps, value)) => place(text, &root, &steps, &value),
+        None => place(text, &root, &steps, value),
+    }
+}
+
+/// The key that stands in the file for the same quantity in another unit, and the value in that; `None` where the
+/// key itself is there, or neither.
+fn as_the_file_gives_it(
+    root: &Node,
+    steps: &[String],
+    value: &Value,
+) -> Option<(Vec<String>, Value)> {
+    let (last, above) = steps.split_last()?;
+    let sister = sister_to(last).or_else(|| sister_of(last))?;
+    let entry = above
+        .iter()
+        .try_fold(root, |node, step| match &node.value {
+            NodeValue::List(items) => items.get(step.parse::<usize>().ok()?),
+            _ => node.child(step),
+        })?;
+    if entry.child(last).is_some() || entry.child(&sister.key).is_none() {
+        return None;
+    }
+    let converted =
+        |number: &Value| match number.as_f64().and_then(|n| sister.from.to(sister.to, n)) {
+            Some(there) => tidy(there).parse().map_or(Value::Null, Value::Number),
+            None => number.clone(),
+        };
+    let value = match value {
+        Value::Object(spread) => {
+            let ends = spread.iter();
+            Value::Object(
+                ends.map(|(end, number)| (end.clone(), converted(number)))
+                    .collect(),
+            )
+        }
+        single => converted(single),
+    };
+    let mut steps = above.to_vec();
+    steps.push(sister.key);
+    Some((steps, value))
 }
 
 /// Walks to the place and changes it there.
@@ -293,6 +336,22 @@ mod tests {
             )
         );
         assert!(set(text, "soc", json!(0.99)).contains(r#""max": 1.0"#));
+    }
+
+    #[test]
+    fn by_hand_a_key_in_another_unit_keeps_it() {
+        let text = r#"{ "runs": [{ "id": "plug", "one_way_ft": 30 }], "loads": [{ "id": "fridge", "set_f": 39 }] }"#;
+        let longer = set(text, "runs.plug.one_way_m", json!(10.668));
+        assert_eq!(longer, text.replace("30", "35"));
+        let colder = set(
+            text,
+            "/loads/0/set_c",
+            json!({ "min": 0, "likely": 5, "max": 10 }),
+        );
+        let spread = r#"{ "min": 32, "likely": 41, "max": 50 }"#;
+        assert_eq!(colder, text.replace("39", spread));
+        let none = set(text, "loads.fridge.set_c", Value::Null);
+        assert_eq!(none, text.replace(r#", "set_f": 39"#, ""));
     }
 
     #[test]

@@ -13,7 +13,7 @@ use serde_json::Value;
 use super::check::{ReadFile, TakenFile, WeatherFiles, check_text};
 use super::key::{self, Lost};
 use super::{Parts, Refusal};
-use crate::units::{Units, sister_of};
+use crate::units::{Units, sister_of, sister_to};
 
 /// A whole scenario, checked, with every default filled in. Only [`read`](super::read) and
 /// [`with`](Scenario::with) make one: its [`Parts`] are there to read. A copy costs next to nothing.
@@ -171,7 +171,8 @@ impl Scenario {
             key::put(&mut root, key, value.clone()).map_err(|lost| ChangeError::lost(key, lost))?;
             // What stands for the same as the key gives way to it.
             let (above, last) = key.rsplit_once('.').unwrap_or(("", key));
-            let instead = match (last, sister_of(last)) {
+            let sister = sister_of(last).or_else(|| sister_to(last));
+            let instead = match (last, sister) {
                 ("drive_hours", _) => vec!["distance_km".to_owned(), "speed_kmh".to_owned()],
                 (_, Some(sister)) => vec![sister.key],
                 (_, None) => Vec::new(),
