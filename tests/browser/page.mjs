@@ -3,7 +3,7 @@
 // One job: `node page.mjs PAGE.html TIDEOVER SCENARIO.json [SITE]` with the page, and the folder of
 // `--site`, written for that scenario; from the disk, the network off, by touch and by keyboard. Answers are held to the
 // bytes of the command line TIDEOVER.
-// Needs: Chromium (CHROMIUM, by default /usr/bin/chromium). SHOTS=FOLDER keeps screenshots; RANDOM=FOLDER has the
+// Needs: Chromium (CHROMIUM, by default /usr/bin/chromium). SHOTS=FOLDER keeps screenshots; RANDOM_FILES=FOLDER has the
 // scenarios that `kept_for_the_page` of tests/fuzz_commands.rs wrote.
 
 import { execFileSync, spawnSync } from "node:child_process";
@@ -457,10 +457,10 @@ async function testFiles(browser) {
   const { context, page, talk } = await opened(browser, { hash: "files" });
   const bring = page.locator("#bring");
   const inFolder = (folder) => readdirSync(folder).filter((name) => name.endsWith(".json")).map((name) => join(folder, name));
-  const random = process.env.RANDOM ? inFolder(process.env.RANDOM) : [];
+  const random = process.env.RANDOM_FILES ? inFolder(process.env.RANDOM_FILES) : [];
   const other = [];
   if (random.length > 0) {
-    await bring.setInputFiles([...random, join(process.env.RANDOM, "record.csv")]);
+    await bring.setInputFiles([...random, join(process.env.RANDOM_FILES, "record.csv")]);
     await page.getByText(/opened\.$/).waitFor();
     const sheets = page.locator('input[name="open-sheet"]');
     const before = (await sheets.count()) - random.length;
@@ -469,7 +469,7 @@ async function testFiles(browser) {
       if (!readFileSync(await exported(page, basename(path))).equals(readFileSync(path))) other.push(basename(path));
     }
   }
-  check(`files: ${random.length} random ones unchanged to the byte`, random.length >= 200 ? other : [...other, "RANDOM=FOLDER has fewer than 200"]);
+  check(`files: ${random.length} random ones unchanged to the byte`, random.length >= 200 ? other : [...other, "RANDOM_FILES=FOLDER has fewer than 200"]);
   for (const path of [...inFolder(join(top, "scenarios")), ...inFolder(join(top, "src/scenario/templates"))]) {
     const name = basename(path);
     const beside = readFileSync(path, "utf8").matchAll(/"file"\s*:\s*"([^"]+)"/g);
