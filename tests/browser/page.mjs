@@ -270,8 +270,8 @@ async function testBuild(browser) {
   const built = readFileSync(path, "utf8");
   check("build: what was not edited keeps its bytes", built.includes('"note": "priority: 1 is served first when the alternator cannot feed all", "id": "cabin-dcdc"'));
   await checkAnswer(page, "build", path);
-  await page.locator("summary", { hasText: /^Banks / }).tap();
-  await page.locator("summary", { hasText: /^cabin/ }).first().tap();
+  await unfold(page.locator("summary", { hasText: /^Banks / }));
+  await unfold(page.locator("summary", { hasText: /^cabin/ }).first());
   const capacity = page.getByLabel(/^Capacity/).first();
   await capacity.fill("-5");
   await capacity.blur();
@@ -292,10 +292,26 @@ async function testBuild(browser) {
 // The open scenario, saved under its name.
 async function exported(page, name) {
   await page.evaluate(() => { location.hash = "#files"; });
-  const [saved] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: `Save ${name}`, exact: true }).click()]);
+  const save = page.getByRole("button", { name: `Save ${name}`, exact: true });
+  // A screen that changes under the finger takes no tap: then once more.
+  let saved;
+  for (let tries = 0; !saved; tries += 1) {
+    const wanted = page.waitForEvent("download", { timeout: tries < 4 ? 15000 : 60000 });
+    [saved] = await Promise.all([tries < 4 ? wanted.catch(() => undefined) : wanted, save.click()]);
+  }
   const path = join(scratch, name);
   await saved.saveAs(path);
   return path;
+}
+
+// Opens a fold, as a person does: looking whether it opened.
+async function unfold(summary) {
+  await summary.waitFor();
+  for (let tries = 0; tries < 8; tries += 1) {
+    if (await summary.evaluate((line) => line.parentElement.open)) return;
+    await summary.tap();
+    await summary.page().waitForTimeout(200);
+  }
 }
 
 // What the form's screen says is what the command line says of the exported file.
@@ -477,8 +493,9 @@ async function testFiles(browser) {
     await bring.setInputFiles([path, ...files]);
     await page.getByText(new RegExp(`${name} opened\\.$`)).waitFor();
     await page.evaluate(() => { location.hash = "#build"; });
-    await page.locator("summary", { hasText: /^Banks / }).tap();
-    await page.locator("#parts-heading ~ details[open] details summary").first().tap();
+    await page.locator("#build-heading ~ .claim").waitFor();
+    await unfold(page.locator("summary", { hasText: /^Banks / }));
+    await unfold(page.locator("#parts-heading ~ details[open] details summary").first());
     const capacity = page.getByLabel(/^Capacity/).first();
     const more = String(Number(await capacity.inputValue()) + 5);
     await capacity.fill(more);
@@ -502,10 +519,10 @@ async function testFiles(browser) {
   await bring.setInputFiles(american);
   await page.getByText("american.json opened.").waitFor();
   await page.evaluate(() => { location.hash = "#build"; });
-  await page.locator("summary", { hasText: /^Trip / }).tap();
-  await page.locator("fieldset > details summary").first().tap();
-  await page.locator("summary", { hasText: /^Loads / }).tap();
-  await page.locator("summary", { hasText: /^fridge/ }).tap();
+  await unfold(page.locator("summary", { hasText: /^Trip / }));
+  await unfold(page.locator("fieldset > details summary").first());
+  await unfold(page.locator("summary", { hasText: /^Loads / }));
+  await unfold(page.locator("summary", { hasText: /^fridge/ }));
   const labels = (await page.locator("#parts-heading ~ * label").allInnerTexts()).map(flat);
   const wanted = ["Distance, mi", "Speed, mph", "Set, °F", "At ambient, °F"];
   check("files: °F and miles have their units", wanted.filter((label) => !labels.includes(label)));
