@@ -17,6 +17,10 @@ const INTERVALS: &str = "Intervals hold the truth in 8 cases of 10: from day to 
 /// A table of what was learned.
 pub(in crate::present) struct LearnTable {
     /// What it shows.
+    #[cfg_attr(
+        not(feature = "charts"),
+        expect(dead_code, reason = "the report has titles, the screen has none")
+    )]
     pub(in crate::present) title: &'static str,
     /// How to read it; may be empty.
     pub(in crate::present) says: &'static str,

@@ -21,12 +21,15 @@ mod trip;
 pub use budget::budget_tables;
 pub use choosing::{shed_tables, topup_tables, why_tables};
 pub use compare::compare_tables;
+#[cfg(feature = "charts")]
 pub(super) use compare::mass_heading;
 #[cfg(feature = "cli")]
 pub use frame::laid_out;
 pub use learn::learn_tables;
+#[cfg(feature = "charts")]
 pub(super) use learn::{LearnTable, learn_tables_of, log_lines};
 pub use mend::mend_tables;
+#[cfg(feature = "charts")]
 pub(super) use mend::{change_columns, change_rows};
 pub use part::{Align, Part, Table, table_of};
 pub use places::{places_json, places_tables};
