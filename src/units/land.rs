@@ -207,17 +207,26 @@ impl Units {
     }
 
     /// The same without its unit, which stands in a heading.
+    ///
+    /// # Example
+    /// ```
+    /// use tideover::units::{Amount, Units};
+    /// assert_eq!(Units::Si.figure(Amount::Celsius, -0.3, 0), "0");
+    /// assert_eq!(Units::Us.figure(Amount::Celsius, -17.9, 0), "0");
+    /// assert_eq!(Units::Si.figure(Amount::Celsius, -0.6, 0), "-1");
+    /// ```
     #[must_use]
     pub fn figure(self, amount: Amount, value: f64, decimals: usize) -> String {
         let digits = self.decimals(amount, decimals);
         let text = format!("{:.digits$}", self.value(amount, value));
-        // In °F what rounds to nothing is a common figure: it has no sign.
+        // What rounds to nothing has no sign.
         let is_nothing = text.chars().all(|c| "-0.".contains(c));
-        if is_nothing && self == Self::Us {
-            text.trim_start_matches('-').to_owned()
+        let unsigned = if is_nothing {
+            text.trim_start_matches('-')
         } else {
-            text
-        }
+            &text
+        };
+        unsigned.to_owned()
     }
 
     /// A sentence whose quantities stand between `‹` and `›` as the program writes them: `below ‹0 °C›`, `‹5 to 8 m›`,
