@@ -14,7 +14,10 @@ use crate::present::diagram::{DIAGRAM_STYLE, xml};
 use crate::present::plain_text::neutral;
 use crate::present::report::report_style;
 use crate::present::wiring_sheet::SHEET_STYLE;
+use crate::units::filled;
 
+/// What the marks of the page's sources stand between.
+const MARKS: (&str, &str) = ("{{", "}}");
 const TEMPLATE: &str = include_str!("web/page.html");
 const SCRIPT: &str = include_str!("web/dist/page.js");
 const STYLE: &str = include_str!("web/dist/page.css");
@@ -78,7 +81,9 @@ impl Page<'_> {
             ("index.html", index),
             (
                 "serve.js",
-                filled(SERVE, &|mark| (mark == "version").then(|| version.clone())),
+                filled(SERVE, MARKS, &|mark| {
+                    (mark == "version").then(|| version.clone())
+                }),
             ),
             ("manifest.webmanifest", MANIFEST.to_owned()),
             ("icon.svg", ICON.to_owned()),
@@ -106,27 +111,8 @@ impl Page<'_> {
                 _ => return None,
             })
         };
-        filled(TEMPLATE, &parts)
+        filled(TEMPLATE, MARKS, &parts)
     }
-}
-
-/// A text with its `{{marks}}` filled in one pass: what is put in is not looked at again.
-fn filled(template: &str, part: &dyn Fn(&str) -> Option<String>) -> String {
-    let mut out = String::new();
-    let mut rest = template;
-    while let Some((before, after)) = rest.split_once("{{") {
-        out.push_str(before);
-        let found = after.split_once("}}");
-        let text = found.and_then(|(mark, after)| Some((part(mark)?, after)));
-        if let Some((text, after)) = text {
-            out.push_str(&text);
-            rest = after;
-        } else {
-            out.push_str("{{");
-            rest = after;
-        }
-    }
-    out + rest
 }
 
 /// JSON for a script element: nothing in it can end the element or a line of it.
@@ -169,7 +155,10 @@ mod tests {
     #[test]
     fn marks_in_what_is_put_in_stay_text() {
         let part = |mark: &str| (mark == "a").then(|| "{{a}} {{b}}".to_owned());
-        assert_eq!(filled("x {{a}} {{c}} {{", &part), "x {{a}} {{b}} {{c}} {{");
+        assert_eq!(
+            filled("x {{a}} {{c}} {{", MARKS, &part),
+            "x {{a}} {{b}} {{c}} {{"
+        );
     }
 
     #[test]

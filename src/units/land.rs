@@ -9,6 +9,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::gauge::{Awg, cmil};
+use super::marked::filled;
 use super::measure::{Unit, trimmed};
 use super::sister::sister_to;
 
@@ -243,22 +244,7 @@ impl Units {
     /// ```
     #[must_use]
     pub fn sentence(self, marked: &str) -> String {
-        let mut text = String::with_capacity(marked.len());
-        let mut rest = marked;
-        while let Some((before, after)) = rest.split_once('‹') {
-            text.push_str(before);
-            let found = after.split_once('›');
-            if let Some((inside, behind)) = found
-                && let Some(shown) = self.quantity(inside)
-            {
-                text.push_str(&shown);
-                rest = behind;
-            } else {
-                text.push('‹');
-                rest = after;
-            }
-        }
-        text + rest
+        filled(marked, ("‹", "›"), &|inside| self.quantity(inside))
     }
 
     /// `5 m`, `5 to 8 m`, `2027-07-08` or `17:00`; `None` where it is nothing that lands write differently.

@@ -5,12 +5,14 @@
 
 mod gauge;
 mod land;
+mod marked;
 mod measure;
 mod sentence;
 mod sister;
 
 pub use gauge::{Awg, cmil};
 pub use land::{Amount, DateForm, Units};
+pub use marked::filled;
 pub use measure::{Measured, Quantity, Unit, tidy, trimmed};
 pub use sentence::Sentence;
 pub use sister::{SISTERS, Sister, sister_of, sister_to};
