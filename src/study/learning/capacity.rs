@@ -7,9 +7,9 @@ use std::collections::BTreeMap;
 
 use super::estimate::{Estimate, of_days};
 use super::meter::Meter;
-use crate::scenario::{Bank, Chemistry, Scenario};
+use crate::scenario::{Bank, Scenario};
 use crate::system::charge_acceptance::{LITHIUM_EFFICIENCY, lead_acid_efficiency};
-use crate::system::open_circuit_voltage::{Curve, VoltageTable};
+use crate::system::open_circuit_voltage::VoltageTable;
 
 /// Charge and current are compared over so long, s.
 const SPAN_S: f64 = 3.0 * 3600.0;
@@ -169,14 +169,7 @@ pub(super) fn by_voltage(scenario: &Scenario, meter: &Meter, ohm: f64) -> Option
 fn anchors(scenario: &Scenario, meter: &Meter, ohm: f64) -> Vec<Anchor> {
     let bank = &scenario.banks[meter.bank];
     let factor = scenario.voltage_factor();
-    let curve = VoltageTable::new(
-        match bank.chemistry {
-            Chemistry::Lfp => Curve::Lfp,
-            Chemistry::Flooded => Curve::Flooded,
-            Chemistry::Agm | Chemistry::Gel => Curve::Sealed,
-        },
-        factor,
-    );
+    let curve = bank.chemistry.voltage(factor);
     let small_a = bank.capacity_ah / 20.0;
     let full_v = bank.absorption_v - 0.15 * factor;
     let full_a = 0.04 * bank.capacity_ah;
