@@ -7,7 +7,7 @@ use super::lanes::{LANES, Lanes, ONE, ZERO, widest};
 use crate::timeline::load_schedule::{AVAILABILITIES, Availability};
 use crate::timeline::plant::Plant;
 
-/// Shares of a step in which each availability is open, for things of the vehicle or of a trailer.
+/// Shares of a step in which loads of each availability are live, for things of the vehicle or of a trailer.
 #[derive(Debug, Clone)]
 #[repr(C, align(64))]
 pub(crate) struct Availabilities {
@@ -70,7 +70,7 @@ impl Availabilities {
         &self.open[availability.index()]
     }
 
-    /// Whether the availability is shut in every trial.
+    /// Whether its loads are live in no trial.
     #[inline]
     pub(crate) fn is_shut(&self, availability: Availability) -> bool {
         self.is_shut[availability.index()]
@@ -99,7 +99,7 @@ impl Availabilities {
         }
     }
 
-    /// Open steps so far, of a availability that a load depends on.
+    /// Open steps so far, of an availability that a load depends on.
     pub(crate) fn steps(&mut self, availability: Availability) -> Lanes {
         self.take_up();
         let (whole, part) = (

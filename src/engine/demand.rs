@@ -348,13 +348,13 @@ impl Demand {
         }
     }
 
-    /// Whether a load's schedule asks anything while its availability is open.
+    /// Whether a load's schedule asks anything while it is available.
     pub(crate) fn is_asking(&self, load: usize, plant: &LoadPlant) -> bool {
         let live = self.live[load];
         (plant.watts + plant.amps) * live.used + plant.idle_w * live.share > 0.0
     }
 
-    /// What a load's schedule asks in a trial while its availability is open: W and A.
+    /// What a load's schedule asks in a trial while it is available: W and A.
     pub(crate) fn asked_of(
         &self,
         load: usize,
