@@ -81,10 +81,18 @@ pub fn run_warnings(
             Topic::Alternator,
             "/alternator".to_owned(),
             format!(
-                "more was asked of the alternator than it had for {:.1} of {:.1} h driven: chargers \
-                 shared what there was by priority",
+                "more was asked of the alternator than it had for {:.1} of {:.1} h driven: {}",
                 ensemble.oversubscribed_h / trials,
-                ensemble.driven_h / trials
+                ensemble.driven_h / trials,
+                if scenario
+                    .chargers
+                    .iter()
+                    .any(|charger| charger.relay.is_some())
+                {
+                    "its voltage fell until what relays and starting battery drew fitted, chargers beside them shared by priority"
+                } else {
+                    "chargers shared what there was by priority"
+                }
             ),
         );
     }

@@ -9,7 +9,7 @@ use super::trip::fridge_table;
 use crate::present::plain_text::shortened;
 use crate::present::words::chance::compact;
 use crate::present::words::duration::{Horizon, lasting, lasting_interval, short_date};
-use crate::present::words::stay_verdict::next_drive_line;
+use crate::present::words::stay_verdict::{next_drive_line, two_counts_line};
 use crate::study::answer::StayAnswer;
 
 /// Nights shown although nothing changes any more.
@@ -107,7 +107,10 @@ fn rest_table(answer: &StayAnswer) -> Vec<Part> {
         "rest of the trip",
         "both",
     ];
-    vec![table(head(&names, 2), rows), Part::Lines(drive)]
+    let mut parts = vec![table(head(&names, 2), rows)];
+    parts.extend(two_counts_line(answer).map(Part::Note));
+    parts.push(Part::Lines(drive));
+    parts
 }
 
 /// Nights up to the one after which the chance so far stays as it is, within half a point.

@@ -6,7 +6,7 @@ use super::chance::{between, percent, share_in_words, with_interval};
 use super::duration::{Horizon, autonomy_sentence, weekday_date, weekday_time};
 use crate::present::plain_text::{neutral, shortened};
 use crate::scenario::counted;
-use crate::study::answer::StayAnswer;
+use crate::study::answer::{RestRow, StayAnswer};
 
 /// Until when one can stay, with what chance, which bank ends it, and whether the rest of the trip still
 /// works then.
@@ -61,10 +61,7 @@ fn rest_sentence(answer: &StayAnswer) -> Option<String> {
     let units = answer.result.heading.units;
     let rows = &answer.result.rest;
     let now = rows.first()?;
-    let best = rows
-        .iter()
-        .rev()
-        .find(|row| row.chance_both.value >= answer.aim_chance);
+    let best = best_row(answer);
     let planned = rows
         .iter()
         .find(|row| row.nights_more == answer.nights_planned.max(1));
@@ -95,6 +92,26 @@ fn rest_sentence(answer: &StayAnswer) -> Option<String> {
             )
         }
     })
+}
+
+/// Why the rest of the trip may allow more nights than the stay itself; `None` where it does not.
+#[must_use]
+pub fn two_counts_line(answer: &StayAnswer) -> Option<String> {
+    let best = best_row(answer)?.nights_more;
+    (best > answer.nights_at_aim && !answer.result.next_drive.is_empty()).then(|| {
+        format!(
+            "{} to the departure in the morning and with the drives of the plan; {} parked all the time, to noon.",
+            counted(best, "night"),
+            counted(answer.nights_at_aim, "night")
+        )
+    })
+}
+
+/// The row with most nights that reaches the aim to the end of the trip.
+fn best_row(answer: &StayAnswer) -> Option<&RestRow> {
+    let rows = answer.result.rest.iter().rev();
+    rows.into_iter()
+        .find(|row| row.chance_both.value >= answer.aim_chance)
 }
 
 fn place(stop: &str) -> String {
@@ -191,6 +208,19 @@ mod tests {
             next_drive_line(&sample::stay()).as_deref(),
             Some(
                 "The drive from here after 3 nights takes, in the median, main from 52 % to 81 %."
+            )
+        );
+    }
+
+    #[test]
+    fn pinned_both_counts_of_nights_where_they_differ() {
+        let mut answer = sample::stay();
+        assert_eq!(two_counts_line(&answer), None);
+        answer.nights_at_aim = 1;
+        assert_eq!(
+            two_counts_line(&answer).as_deref(),
+            Some(
+                "2 nights to the departure in the morning and with the drives of the plan; 1 night parked all the time, to noon."
             )
         );
     }
