@@ -150,9 +150,9 @@ pub fn resistance_ohm_ah(chemistry: Chemistry) -> Assumption<f64> {
 #[must_use]
 pub fn absorption_v(chemistry: Chemistry) -> Assumption<f64> {
     match chemistry {
-        Chemistry::Lfp | Chemistry::Agm => assume(14.4, "absorption at 14.4 V per 12 V block"),
-        Chemistry::Gel => assume(14.2, "absorption at 14.2 V per 12 V block"),
-        Chemistry::Flooded => assume(14.8, "absorption at 14.8 V per 12 V block"),
+        Chemistry::Lfp | Chemistry::Agm => assume(14.4, "absorption voltage of a 12 V block"),
+        Chemistry::Gel => assume(14.2, "absorption voltage of a 12 V block"),
+        Chemistry::Flooded => assume(14.8, "absorption voltage of a 12 V block"),
     }
 }
 
@@ -160,8 +160,8 @@ pub fn absorption_v(chemistry: Chemistry) -> Assumption<f64> {
 #[must_use]
 pub fn self_discharge_per_month(chemistry: Chemistry) -> Assumption<f64> {
     match chemistry {
-        Chemistry::Flooded => assume(0.05, "5 % a month, flooded (common practice)"),
-        _ => assume(0.03, "3 % a month (common practice)"),
+        Chemistry::Flooded => assume(0.05, "self-discharge of flooded cells (common practice)"),
+        _ => assume(0.03, "self-discharge (common practice)"),
     }
 }
 
@@ -220,7 +220,7 @@ pub const VEHICLE_LOAD_A: Assumption<f64> = assume(
 /// `idle_share`.
 pub const IDLE_SHARE: Assumption<f64> = assume(
     0.1,
-    "a tenth of engine time: availabilities, towns, slow tracks",
+    "a tenth of engine time: gates, towns, slow tracks",
 );
 /// `efficiency` of the alternator.
 pub const ALTERNATOR_EFFICIENCY: Assumption<f64> = assume(

@@ -52,7 +52,7 @@ pub fn topup_verdict(result: &TopupResult) -> String {
         format!("; bank {} binds, by {what}", neutral(&binds.bank))
     });
     format!(
-        "{} keep the banks topped up at your aim of {aim}: {} a day on the mean, {} (the itinerary has {}){binds}.{alone}",
+        "{} keep the banks topped up at your aim of {aim}: {} a day on average, {} (the itinerary has {}){binds}.{alone}",
         by_kind_of_day(result, hours),
         hours_in_words(hours.value),
         interval(hours),
