@@ -217,6 +217,33 @@ fn by_hand_three_discharges_tell_peukerts_exponent() {
     assert!(exponent.was > 1.08 && exponent.was < 1.3, "{exponent:?}");
 }
 
+/// By the law: 54 Ah out and 100 Ah in, day after day, on a lithium bank of 200 Ah. No such battery loses half, so
+/// that the meter is told of and not the battery.
+#[test]
+fn by_hand_a_loss_that_no_battery_has_is_the_meters() {
+    let file = sound(&camp());
+    let start = file.itinerary.start;
+    let mut text = String::from("time,soc,volts,amps\n");
+    for hour in 0..24 * 4 {
+        let (soc, amps) = match hour % 24 {
+            at @ 1..=6 => (1.0 - f64::from(at) * 9.0 / 200.0, -9.0),
+            at @ 7..=11 => (0.73 + f64::from(at - 6) * 0.054, 20.0),
+            _ => (1.0, 0.0),
+        };
+        for minute in (0..60).step_by(5) {
+            let at = start + chrono::TimeDelta::minutes(i64::from(hour * 60 + minute));
+            let at = at.format("%Y-%m-%d %H:%M");
+            let _ = writeln!(text, "{at},{:.1},13.3,{amps}", 100.0 * soc);
+        }
+    }
+    let answer = learned(&file, &text, 0);
+    let why = why(&answer, "banks.house.charge_efficiency");
+    assert!(
+        why.starts_with("by the meter 54 % of what went in"),
+        "{why}"
+    );
+}
+
 /// A meter that is switched off on the way: the charge that came in until it is on again says how long the
 /// drive went on.
 #[test]

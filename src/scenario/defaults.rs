@@ -218,10 +218,8 @@ pub const VEHICLE_LOAD_A: Assumption<f64> = assume(
     "engine, lamps and blower: 350 to 750 W (EU 2017/785) at 14.3 V are 24 to 52 A",
 );
 /// `idle_share`.
-pub const IDLE_SHARE: Assumption<f64> = assume(
-    0.1,
-    "a tenth of engine time: gates, towns, slow tracks",
-);
+pub const IDLE_SHARE: Assumption<f64> =
+    assume(0.1, "a tenth of engine time: gates, towns, slow tracks");
 /// `efficiency` of the alternator.
 pub const ALTERNATOR_EFFICIENCY: Assumption<f64> = assume(
     0.6,

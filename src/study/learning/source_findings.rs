@@ -17,6 +17,12 @@ use crate::scenario::Changes;
 /// How well a meter's current is read, as a share.
 const GAIN_SHARE: f64 = 0.005;
 
+/// Charge out over charge in, beyond which the meter is wrong and not the battery: common practice, no source
+/// (lithium 0.98 to 1, lead-acid 0.7 to 0.95 by age and use), with room for a meter's gain.
+const LEAST_GIVEN_BACK_LITHIUM: f64 = 0.9;
+const LEAST_GIVEN_BACK_LEAD_ACID: f64 = 0.5;
+const MOST_GIVEN_BACK: f64 = 1.05;
+
 const IDLE_SHARE: &str = "alternator.idle_share";
 
 /// What the engine has of a charger in the steps of its plateau.
@@ -267,7 +273,20 @@ impl List<'_> {
             ),
         }
         let key = format!("banks.{}.charge_efficiency", bank.id);
+        let least_share = if bank.chemistry.is_lead_acid() {
+            LEAST_GIVEN_BACK_LEAD_ACID
+        } else {
+            LEAST_GIVEN_BACK_LITHIUM
+        };
         match charge_efficiency(bank, meter) {
+            Some(given) if !(least_share..=MOST_GIVEN_BACK).contains(&given.share.value) => {
+                let why = format!(
+                    "by the meter {:.0} % of what went in came out again, which no battery of this kind does: a \
+                     current goes past its shunt, or it puts itself at full where the bank is not",
+                    given.share.value * 100.0
+                );
+                self.cannot(key, why);
+            }
             Some(given) => self.found(
                 Value {
                     key,
