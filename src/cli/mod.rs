@@ -4,7 +4,6 @@
 //! statuses. One file a command; only here are files written, text printed and clocks read.
 
 mod check;
-mod compare;
 mod completions;
 mod failure;
 mod folder_writer;
@@ -17,19 +16,15 @@ mod man;
 mod new;
 mod page;
 mod places;
-mod plain;
 mod progress;
 mod reading;
 mod report;
 mod screen;
 mod sky;
-mod stay;
 mod studied;
-mod topup;
+mod studies;
 mod trial_options;
-mod trip;
 mod whole_files;
-mod why;
 mod wiring;
 
 use std::process::ExitCode;
@@ -81,14 +76,14 @@ enum Command {
     Places(places::Arguments),
     Check(check::Arguments),
     Sky(sky::Arguments),
-    Budget(plain::Budget),
-    Trip(trip::Arguments),
-    Stay(stay::Arguments),
-    Compare(compare::Arguments),
-    Topup(topup::Arguments),
-    Shed(plain::Shed),
-    Mend(plain::Mend),
-    Why(why::Arguments),
+    Budget(studies::Budget),
+    Trip(studies::Trip),
+    Stay(studies::Stay),
+    Compare(studies::Compare),
+    Topup(studies::Topup),
+    Shed(studies::Shed),
+    Mend(studies::Mend),
+    Why(studies::Why),
     Learn(learn::Arguments),
     Wiring(wiring::Arguments),
     Report(report::Arguments),
@@ -115,13 +110,13 @@ pub(crate) fn run() -> ExitCode {
         Command::Check(arguments) => check::run(&arguments),
         Command::Sky(arguments) => sky::run(&arguments),
         Command::Budget(arguments) => arguments.run(),
-        Command::Trip(arguments) => trip::run(&arguments),
-        Command::Stay(arguments) => stay::run(&arguments),
-        Command::Compare(arguments) => compare::run(&arguments),
-        Command::Topup(arguments) => topup::run(&arguments),
+        Command::Trip(arguments) => arguments.run(),
+        Command::Stay(arguments) => arguments.run(),
+        Command::Compare(arguments) => arguments.run(),
+        Command::Topup(arguments) => arguments.run(),
         Command::Shed(arguments) => arguments.run(),
         Command::Mend(arguments) => arguments.run(),
-        Command::Why(arguments) => why::run(&arguments),
+        Command::Why(arguments) => arguments.run(),
         Command::Learn(arguments) => learn::run(&arguments),
         Command::Wiring(arguments) => wiring::run(&arguments),
         Command::Report(arguments) => report::run(&arguments),
