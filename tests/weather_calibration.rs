@@ -379,7 +379,9 @@ fn of_de_bilt() -> [Findings; 3] {
 /// The skill is 1 less the ratio of the Brier scores of what was said and of the dates' own base rate (windows of the
 /// other years within 15 days): a base rate from eighteen years of the very place is what a climate can at best
 /// be. What misses its mark is left as it is, since mending it here would be fitting: the clearest days of the
-/// built-in spread, which `monthly` takes too, are not as clear as De Bilt's; and December's table is too bright.
+/// built-in spread, which `monthly` takes too, are not as clear as De Bilt's (the table's days are means of a cell:
+/// standard deviation of the clearness 0.143 in June and July, 0.169 and 0.157 measured here; ninetieth percentile
+/// 0.63, measured 0.69 and 0.68); and December's table is too bright.
 #[test]
 fn outside_chances_come_true_at_de_bilt() {
     let all = of_de_bilt();
