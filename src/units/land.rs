@@ -241,6 +241,7 @@ impl Units {
     /// let sentence = "no charge below ‹0 °C›, less up to ‹5 °C›";
     /// assert_eq!(Units::Si.sentence(sentence), "no charge below 0 °C, less up to 5 °C");
     /// assert_eq!(Units::Us.sentence(sentence), "no charge below 32 °F, less up to 41 °F");
+    /// assert_eq!(Units::Si.sentence("nights fall to ‹-0 °C›"), "nights fall to 0 °C");
     /// ```
     #[must_use]
     pub fn sentence(self, marked: &str) -> String {
@@ -283,6 +284,8 @@ impl Units {
                 let value: f64 = figure.replace(',', "").parse().ok()?;
                 Some(match (self, decimals) {
                     (_, Some(decimals)) => self.figure(by, value, decimals),
+                    // Zero has no sign, whatever the file has.
+                    (Self::Si, None) if value == 0.0 => figure.trim_start_matches('-').to_owned(),
                     (Self::Si, None) => figure.to_owned(),
                     (Self::Us, None) => {
                         let decimals = figure.split_once('.').map_or(0, |(_, part)| part.len());
