@@ -4,6 +4,7 @@ use super::chance::percent;
 use super::compare_verdict::points;
 use super::duration::{Horizon, days_in_words, lasting};
 use crate::present::plain_text::{neutral, shortened};
+use crate::study::choosing::paired::Difference;
 use crate::study::choosing::shed::{Shed, ShedResult};
 
 /// A gain in days: `+0.6 days (0.4 to 0.8)`, `at least +25 days`, `no clear gain`.
@@ -12,14 +13,24 @@ pub fn days_gained(shed: &Shed) -> String {
     let gain = shed.gain_days_p10;
     if !gain.clear {
         "no clear gain".to_owned()
+    } else if gain.value.abs() < LEAST_SHOWN_DAYS {
+        "less than 0.1 days".to_owned()
     } else if shed.days_p10.beyond_horizon {
         format!("at least {:+.1} days", gain.value)
     } else {
-        format!(
-            "{:+.1} days ({:.1} to {:.1})",
-            gain.value, gain.low, gain.high
-        )
+        let [low, high] = [gain.low, gain.high].map(|days| match days {
+            days if days.abs() < LEAST_SHOWN_DAYS => 0.0,
+            days => days,
+        });
+        format!("{:+.1} days ({low:.1} to {high:.1})", gain.value)
     }
+}
+
+/// Less is nothing to a tenth of a day.
+const LEAST_SHOWN_DAYS: f64 = 0.05;
+
+fn buys(gain: Difference) -> bool {
+    gain.clear && gain.value > 0.0
 }
 
 /// What to switch off first, and what it buys.
@@ -35,10 +46,10 @@ pub fn shed_verdict(result: &ShedResult) -> String {
     let clear = result
         .alone
         .iter()
-        .find(|shed| shed.gain_days_p10.clear || shed.gain_chance.clear);
+        .find(|shed| buys(shed.gain_days_p10) || buys(shed.gain_chance));
     match clear {
         Some(first) => {
-            let gain = if first.gain_days_p10.clear {
+            let gain = if buys(first.gain_days_p10) {
                 let gain = first.gain_days_p10;
                 format!("{} more in camp", days_in_words(gain.value))
             } else {
