@@ -49,8 +49,8 @@ fn law_loads_are_live_as_long_as_their_circuit() {
         whole["banks"] = json!([{ "id": "bank", "chemistry": "lfp", "capacity_ah": 400 }]);
         whole["loads"] = json!(loads);
         let outcome = typical(&whole);
-        assert!((outcome.load_live_h[0] - outcome.hours).abs() < 1e-6);
-        for live_h in &outcome.load_live_h[1..] {
+        assert!((outcome.totals.loads[0].live_h - outcome.totals.hours).abs() < 1e-6);
+        for live_h in outcome.totals.loads[1..].iter().map(|load| load.live_h) {
             assert!((live_h - 20.0).abs() < 1e-6, "{live_h}");
         }
     }
@@ -110,17 +110,17 @@ fn outside_small_alternator_shares_by_priority() {
         charger("z", "c", 2)
     ]);
     let outcome = typical(&whole);
-    let given = &outcome.charger_ah;
+    let given: Vec<f64> = outcome.totals.chargers.iter().map(|of| of.ah).collect();
     assert!((given[0] - 40.0).abs() < 0.01, "{given:?}");
     assert!((given[1] - given[2]).abs() < 1e-9, "{given:?}");
     // Input power of all is what 48 A carry at 14.2 V for two hours.
-    let input_wh: f64 = outcome.charger_wh.iter().map(|wh| wh / 0.92).sum();
+    let input_wh: f64 = outcome.totals.chargers.iter().map(|of| of.wh / 0.92).sum();
     assert!(
         (input_wh - 48.0 * 14.2 * 2.0).abs() < 0.005 * input_wh,
         "{input_wh} Wh"
     );
     assert!((outcome.oversubscribed_h[0] - 2.0).abs() < 1e-9);
-    assert!((outcome.driven_h - 2.0).abs() < 1e-9);
+    assert!((outcome.totals.driven_h - 2.0).abs() < 1e-9);
 }
 
 /// At −5 °C all along, the battery's own temperature too, lithium takes nothing of sun or mains.
@@ -137,10 +137,10 @@ fn outside_frozen_bank_takes_no_charge() {
     whole["chargers"] = json!([{ "id": "site", "kind": "mains", "to": "bank", "output_a": 15 }]);
     whole["solar"] = json!([{ "id": "roof", "to": "bank", "panel_w": 200, "mount": "flat" }]);
     let outcome = typical(&whole);
-    assert!(outcome.charger_wh[0].abs() + outcome.panel_wh[0].abs() < 1e-9);
+    assert!(outcome.totals.chargers[0].wh.abs() + outcome.totals.panels[0].wh.abs() < 1e-9);
     assert!(outcome.banks[0].end_soc[0] <= 0.5);
     assert!(
-        outcome.banks[0].ledger.curtailed_wh > 500.0,
+        outcome.totals.banks[0].curtailed_wh > 500.0,
         "the sun did shine"
     );
 }
@@ -190,14 +190,14 @@ fn fed_through(mm2: Option<f64>) -> Value {
 #[test]
 fn outside_thin_feed_starves_a_charger_and_the_schedule_cures_it() {
     let thin = typical(&fed_through(Some(6.0)));
-    assert!((thin.charger_starved_h[0] - 3.0).abs() < 0.01);
-    assert!(thin.charger_wh[0].abs() < 1e-9);
+    assert!((thin.totals.chargers[0].starved_h - 3.0).abs() < 0.01);
+    assert!(thin.totals.chargers[0].wh.abs() < 1e-9);
     let remedy = schedule(&checked(&fed_through(Some(6.0))), None);
     assert!(!remedy.pass, "the schedule must not pass the thin feed");
     let picked = schedule(&checked(&fed_through(None)), None);
     let mm2 = picked.runs[0].mm2.expect("a size");
     let cured = typical(&fed_through(Some(mm2)));
-    assert!(cured.charger_starved_h[0].abs() < 1e-9, "{mm2} mm²");
+    assert!(cured.totals.chargers[0].starved_h.abs() < 1e-9, "{mm2} mm²");
     assert!(cured.banks[0].end_soc[0] > 0.95, "{mm2} mm²");
 }
 
@@ -214,7 +214,7 @@ fn outside_load_behind_a_long_cable_draws_more() {
             whole["runs"] = json!([{ "id": "lead", "from": "bank", "to": "load",
                 "one_way_m": 10, "mm2": 2.5 }]);
         }
-        typical(&whole).load_wh[0]
+        typical(&whole).totals.loads[0].wh
     };
     let more = drawn(true) / drawn(false) - 1.0;
     assert!((0.098..0.112).contains(&more), "{more}");

@@ -35,9 +35,9 @@ fn by_hand_a_charger_on_the_starter_works_while_the_engine_runs() {
         "output_a": 20, "needs": "driving", "min_input_v": 13 }]);
     let outcome = typical(&whole);
     assert!(
-        (outcome.charger_ah[0] - 40.0).abs() < 1e-6,
+        (outcome.totals.chargers[0].ah - 40.0).abs() < 1e-6,
         "{}",
-        outcome.charger_ah[0]
+        outcome.totals.chargers[0].ah
     );
 }
 
@@ -56,7 +56,7 @@ fn by_hand_what_gives_nothing_takes_no_place() {
             { "id": "idle", "kind": "dc-dc", "from": "spare", "to": "house", "output_a": 20,
               "priority": priority, "min_input_v": min_input_v }]);
         let outcome = typical(&whole);
-        let given_ah = outcome.charger_ah[0];
+        let given_ah = outcome.totals.chargers[0].ah;
         // Self-discharge leaves some room beyond the limit of 20 A, and the spare bank some charge.
         assert!(
             (given_ah - 40.0).abs() < 0.1,
@@ -77,7 +77,7 @@ fn by_hand_a_trailer_left_in_camp_has_the_air_of_the_camp() {
         whole["loads"] = json!([{ "id": "freezer", "bank": "trailer", "kind": "fridge", "kept": "box",
             "running_w": 60, "set_c": -14, "use_spread": 0,
             "rated": { "average_a": 1.3, "at_ambient_c": 32, "at_inside_c": 4 } }]);
-        typical(&whole).load_wh[0]
+        typical(&whole).totals.loads[0].wh
     };
     let (still_wh, driven_wh) = (after(0.0), after(8.0));
     assert!(still_wh > 500.0, "{still_wh}");
@@ -99,7 +99,7 @@ fn by_hand_mains_carry_what_happens_on_arrival() {
     whole["loads"] = json!([{ "id": "pump", "bank": "house", "kind": "event", "power_w": 600,
         "minutes": 12, "on": "arrive" }]);
     let outcome = typical(&whole);
-    assert!((outcome.load_wh[0] - 120.0).abs() < 1e-6);
+    assert!((outcome.totals.loads[0].wh - 120.0).abs() < 1e-6);
     let lowest = outcome.banks[0].lowest_soc[0];
     assert!(lowest > 0.9995, "{lowest}");
 }
@@ -115,7 +115,7 @@ fn by_hand_the_spread_of_a_fridge_is_that_of_all_its_heat() {
         "rated": { "average_a": 1.3, "at_ambient_c": 32, "at_inside_c": 4 } }]);
     let scenario = checked(&whole);
     let (timeline, mut draws) = drawn(&scenario);
-    let used_wh = |draws: &Draws| run_batch(&timeline, draws, &mut Unobserved).load_wh[0];
+    let used_wh = |draws: &Draws| run_batch(&timeline, draws, &mut Unobserved).totals.loads[0].wh;
     let usual_wh = used_wh(&draws);
     for day in &mut draws.use_factor[0] {
         *day = day.map(|factor| 1.2 * factor);
@@ -194,7 +194,7 @@ fn by_hand_in_the_polar_night_sunset_is_noon() {
     whole["banks"] = json!([{ "id": "house", "chemistry": "lfp", "capacity_ah": 100 }]);
     whole["loads"] = json!([{ "id": "lamp", "bank": "house", "kind": "steady", "power_w": 5,
         "when": { "window": ["sunset", "22:00"] } }]);
-    let live_h = typical(&whole).load_live_h[0];
+    let live_h = typical(&whole).totals.loads[0].live_h;
     assert!((live_h - 4.0 * 10.3).abs() < 0.3, "{live_h}");
 }
 
@@ -209,11 +209,11 @@ fn by_hand_a_bank_gives_no_more_than_its_resistance_lets_through() {
         "use_spread": 0, "when": { "window": ["10:00", "11:00"] } }]);
     whole["solar"] = json!([{ "id": "roof", "to": "house", "panel_w": 100, "mount": "flat" }]);
     let outcome = typical(&whole);
-    let sun_wh = outcome.panel_wh[0];
-    let served_wh = outcome.load_wh[0];
+    let sun_wh = outcome.totals.panels[0].wh;
+    let served_wh = outcome.totals.loads[0].wh;
     assert!((410.0..449.0 + 100.0).contains(&served_wh), "{served_wh}");
     let bank = &outcome.banks[0];
-    assert!((served_wh + bank.ledger.unserved_wh - 1000.0).abs() < 1e-6);
+    assert!((served_wh + outcome.totals.banks[0].unserved_wh - 1000.0).abs() < 1e-6);
     assert!((0.0..1000.0).contains(&sun_wh), "{sun_wh}");
     assert!(bank.worst_gap < 1e-9, "{}", bank.worst_gap);
 }

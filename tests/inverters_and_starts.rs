@@ -20,7 +20,8 @@ fn camp() -> Value {
 }
 
 fn load_wh(whole: &Value) -> Vec<f64> {
-    typical(whole).load_wh
+    let loads = typical(whole).totals.loads;
+    loads.iter().map(|load| load.wh).collect()
 }
 
 fn is_near(found: f64, by_hand: f64) {
@@ -58,13 +59,13 @@ fn by_hand_what_comes_on_top_of_a_full_inverter_is_supplied_in_part() {
         { "id": "kettle", "bank": "house", "kind": "event", "power_w": 700, "minutes": 12, "on": "daily",
           "at": "10:00", "use_spread": 0, "inverter": "kitchen" }]);
     let outcome = typical(&whole);
-    is_near(outcome.load_wh[0], 1500.0);
-    is_near(outcome.load_wh[1], 500.0 / 5.0);
-    is_near(outcome.asked_wh[1], 700.0 / 5.0);
+    is_near(outcome.totals.loads[0].wh, 1500.0);
+    is_near(outcome.totals.loads[1].wh, 500.0 / 5.0);
+    is_near(outcome.totals.loads[1].asked_wh, 700.0 / 5.0);
     is_near(outcome.overloads[0].missed_wh[0], 200.0 / 5.0);
     is_near(outcome.overloads[0].hours[0], 0.2);
     is_near(outcome.overloads[0].first_s[0], 2.0 * 3600.0);
-    is_near(outcome.banks[0].ledger.unserved_wh, 40.0);
+    is_near(outcome.totals.banks[0].unserved_wh, 40.0);
     assert!(outcome.banks[0].worst_gap < 1e-9);
     assert!(outcome.banks[0].shortfall_s[0].is_infinite());
     let mut settings = Settings::default();
@@ -86,7 +87,7 @@ fn by_hand_what_comes_on_top_of_a_full_inverter_is_supplied_in_part() {
     // A larger one carries both.
     whole["inverters"][0]["rated_w"] = json!(1200);
     let outcome = typical(&whole);
-    is_near(outcome.load_wh[1], 140.0);
+    is_near(outcome.totals.loads[1].wh, 140.0);
     assert!(outcome.overloads.is_empty());
 }
 

@@ -101,9 +101,9 @@ fn hold_at_the_summit(seed: u64, times_more: f64, mohm: f64) {
     }
     let scenario = checked(&whole.to_string());
     let outcome = outcome(&scenario);
-    for (bank, plan) in outcome.banks.iter().zip(&scenario.banks) {
+    let ledgers = outcome.totals.banks.iter();
+    for ((bank, ledger), plan) in outcome.banks.iter().zip(ledgers).zip(&scenario.banks) {
         assert!(bank.worst_gap < 1e-9, "{}: gap {}", plan.id, bank.worst_gap);
-        let ledger = &bank.ledger;
         for figure in [
             ledger.in_wh,
             ledger.out_wh,
@@ -123,13 +123,16 @@ fn hold_at_the_summit(seed: u64, times_more: f64, mohm: f64) {
             assert!((0.0..=1.0).contains(&bank.end_soc[lane]));
         }
     }
-    for given_wh in outcome.load_wh.iter().chain(&outcome.charger_wh) {
-        assert!(given_wh.is_finite() && *given_wh > -1e-9, "{given_wh}");
+    let totals = &outcome.totals;
+    let chargers = totals.chargers.iter().map(|charger| charger.wh);
+    for given_wh in totals.loads.iter().map(|load| load.wh).chain(chargers) {
+        assert!(given_wh.is_finite() && given_wh > -1e-9, "{given_wh}");
     }
-    for (sun_wh, panel) in outcome.panel_wh.iter().zip(&scenario.solar) {
+    let panels = totals.panels.iter().map(|panel| panel.wh);
+    for (sun_wh, panel) in panels.zip(&scenario.solar) {
         // In frost a panel gives more than its rating, by 0.35 % a kelvin.
-        let most_wh = 1.3 * panel.panel_w * outcome.hours;
-        assert!((-1e-9..most_wh).contains(sun_wh), "{sun_wh}");
+        let most_wh = 1.3 * panel.panel_w * outcome.totals.hours;
+        assert!((-1e-9..most_wh).contains(&sun_wh), "{sun_wh}");
     }
 }
 
@@ -204,8 +207,11 @@ proptest! {
                 }
             }
         }
-        let figures = outcome.load_wh.iter().chain(&outcome.charger_wh).chain(&outcome.panel_wh);
-        assert!(figures.clone().all(|wh| wh.is_finite() && *wh >= -1e-9));
+        let totals = &outcome.totals;
+        let chargers = totals.chargers.iter().map(|of| of.wh);
+        let figures = totals.loads.iter().map(|of| of.wh).chain(chargers);
+        let mut figures = figures.chain(totals.panels.iter().map(|of| of.wh));
+        assert!(figures.all(|wh| wh.is_finite() && wh >= -1e-9));
     }
 
     #[test]
@@ -407,9 +413,9 @@ fn law_polar_night_gives_no_sun() {
             "\"month\": 12, \"sun_hours\": 0",
         );
     let outcome = outcome(&checked(&text));
-    assert!(outcome.panel_wh[0].abs() < f64::EPSILON);
+    assert!(outcome.totals.panels[0].wh.abs() < f64::EPSILON);
     assert!(
-        outcome.charger_wh[0] > 0.0,
+        outcome.totals.chargers[0].wh > 0.0,
         "the alternator works in the dark"
     );
 }

@@ -34,7 +34,7 @@ fn joined() -> Value {
 
 /// Mean current of a charger over the step, A.
 fn amps(outcome: &Outcome, charger: usize) -> f64 {
-    outcome.charger_ah[charger] / STEP_H
+    outcome.totals.chargers[charger].ah / STEP_H
 }
 
 fn is_near(found: f64, by_hand: f64) {
@@ -58,9 +58,9 @@ fn by_hand_lithium_takes_what_the_resistances_let_through() {
     let outcome = typical(&whole);
     let by_hand_a = (14.2 - HALF_V) / (0.01 + run_ohm);
     is_near(amps(&outcome, 0), by_hand_a);
-    let lost_wh = outcome.banks[0].ledger.conversion_wh;
+    let lost_wh = outcome.totals.banks[0].conversion_wh;
     is_near(lost_wh / STEP_H, run_ohm * by_hand_a * by_hand_a);
-    is_near((outcome.charger_wh[0] + lost_wh) / STEP_H, 14.2 * by_hand_a);
+    is_near((outcome.totals.chargers[0].wh + lost_wh) / STEP_H, 14.2 * by_hand_a);
 }
 
 /// Of 6 A that a load takes the bank would have to give what the drop over its own resistance asks:
@@ -146,7 +146,7 @@ fn by_hand_start_bank_and_chargers_share_that_voltage() {
         // What the start bank accepts is less than its circuit: 75 Ah missing over 1.5 h.
         100.0 * (v - HALF_V) + 50.0 * (v - FIFTH_V) + power_w / v - 150.0
     };
-    let start_a = outcome.banks[2].ledger.alternator_ah / STEP_H;
+    let start_a = outcome.totals.banks[2].alternator_ah / STEP_H;
     assert!((40.0..75.0).contains(&start_a), "{start_a}");
     let (mut low, mut high) = (12.0, 14.2);
     for _ in 0..60 {
@@ -184,10 +184,10 @@ fn by_hand_relays_part_below_their_voltage() {
     is_near(sum(&with(&[("senses", json!("ignition"))], 14.2)), 20.0);
     let parted = with(&[("parts_v", json!(13.0))], 14.2);
     is_near(sum(&parted), 0.0);
-    is_near(parted.charger_starved_h[0], STEP_H);
+    is_near(parted.totals.chargers[0].starved_h, STEP_H);
     let never = with(&[], 13.2);
     is_near(sum(&never), 0.0);
-    is_near(never.charger_starved_h[1], STEP_H);
+    is_near(never.totals.chargers[1].starved_h, STEP_H);
 }
 
 /// At −20 °C its protection takes no charge, and the relay changes nothing about it; the engine off, no
@@ -202,7 +202,7 @@ fn by_hand_cold_lithium_takes_nothing_through_a_relay() {
     let mut parked = joined();
     parked["itinerary"]["legs"][0]["drive_hours"] = json!(0);
     parked["itinerary"]["legs"][0]["nights"] = json!(1);
-    is_near(typical(&parked).charger_ah[0], 0.0);
+    is_near(typical(&parked).totals.chargers[0].ah, 0.0);
 }
 
 fn warnings(whole: &Value) -> String {

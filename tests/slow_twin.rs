@@ -90,7 +90,7 @@ impl Compared<'_> {
     }
 
     fn throughput_wh(&self, bank: usize) -> f64 {
-        let ledger = &self.outcome.banks[bank].ledger;
+        let ledger = &self.outcome.totals.banks[bank];
         ledger.in_wh + ledger.out_wh
     }
 
@@ -110,7 +110,7 @@ impl Compared<'_> {
     /// `is_switched`: a fridge's thermostat may stand at either end of its band when the trip ends.
     fn holds_energies(&self, limit: f64, tiny: f64, shift: f64, is_switched: bool) {
         for (index, load) in self.scenario.loads.iter().enumerate() {
-            let (engine, twin) = (self.outcome.load_wh[index], self.lived.load_wh[index]);
+            let (engine, twin) = (self.outcome.totals.loads[index].wh, self.lived.load_wh[index]);
             let scale_wh = self.throughput_wh(load.bank) * tiny / limit;
             let gap = off(engine, twin, scale_wh);
             let swing_wh = if is_switched { swing_wh(load) } else { 0.0 };
@@ -127,7 +127,7 @@ impl Compared<'_> {
             .iter()
             .enumerate()
             .map(|(index, charger)| {
-                let engine = self.outcome.charger_wh[index];
+                let engine = self.outcome.totals.chargers[index].wh;
                 (
                     charger.to,
                     &charger.id,
@@ -141,7 +141,7 @@ impl Compared<'_> {
             .iter()
             .enumerate()
             .map(|(index, panel)| {
-                let engine = self.outcome.panel_wh[index];
+                let engine = self.outcome.totals.panels[index].wh;
                 (panel.to, &panel.id, engine, self.lived.panel_wh[index])
             });
         for (bank, id, engine, twin) in chargers.chain(panels) {
@@ -149,7 +149,7 @@ impl Compared<'_> {
             assert!(gap <= shift, "{} {id}: {engine} and {twin} Wh", self.name);
         }
         for (bank, account) in self.lived.accounts.iter().enumerate() {
-            let ledger = &self.outcome.banks[bank].ledger;
+            let ledger = &self.outcome.totals.banks[bank];
             let id = &self.scenario.banks[bank].id;
             let scale_wh = self.throughput_wh(bank);
             eprintln!(
@@ -220,7 +220,7 @@ impl Compared<'_> {
     }
 
     fn holds_alternator(&self) {
-        let driven_h = self.outcome.driven_h;
+        let driven_h = self.outcome.totals.driven_h;
         // A drive that ends the trip within a step is cut in proportion.
         assert!(
             (driven_h - self.lived.driven_h).abs() < 0.05,

@@ -3,7 +3,7 @@
 use super::bank_flow::Warmth;
 use super::draws::{Draws, Light};
 use super::drives::DriveTrack;
-use super::lanes::{LANES, Lanes, ZERO, least, max, min, scale, widest};
+use super::lanes::{LANES, Lanes, ZERO, max, min, widest};
 use crate::scenario::Kept;
 use crate::sky::day_temperature::Limb;
 use crate::system::battery_temperature::FOLLOWS_IN_H;
@@ -24,7 +24,6 @@ fn place(kept: Kept, trailer: bool) -> usize {
 
 /// One step, by place.
 #[derive(Debug, Clone)]
-#[repr(C, align(64))]
 struct AirStep {
     /// The air, mean over the step.
     around: [Lanes; PLACES],
@@ -35,42 +34,36 @@ struct AirStep {
     least_c: [f64; PLACES],
 }
 
-/// What goes on from step to step.
+/// What goes on from step to step: the air of each place at the step's end (of an engine bay how far it is
+/// above ambient), and its batteries.
 #[derive(Debug, Clone, PartialEq)]
-#[repr(C, align(64))]
 pub(crate) struct AirEnds {
-    /// At the step's end, of the vehicle and of its trailer: the cabin, a box, how far the engine bay is above
-    /// ambient.
-    cabin: [Lanes; 2],
-    in_box: [Lanes; 2],
-    bay_above: [Lanes; 2],
+    places: [Lanes; PLACES],
     batteries: [Lanes; PLACES],
 }
 
 impl AirEnds {
+    fn pairs<'a>(
+        &'a mut self,
+        other: &'a Self,
+    ) -> impl Iterator<Item = (&'a mut Lanes, &'a Lanes)> {
+        let mine = self.places.iter_mut().chain(&mut self.batteries);
+        mine.zip(other.places.iter().chain(&other.batteries))
+    }
+
     /// Puts a trial of another batch in the place of one of these.
     pub(crate) fn take_lane(&mut self, lane: usize, other: &Self, from: usize) {
-        let now = [&mut self.cabin, &mut self.in_box, &mut self.bay_above];
-        let then = [&other.cabin, &other.in_box, &other.bay_above];
-        let places = now.into_iter().flatten().zip(then.into_iter().flatten());
-        for (now, then) in places.chain(self.batteries.iter_mut().zip(&other.batteries)) {
+        for (now, then) in self.pairs(other) {
             now[lane] = then[from];
         }
     }
 
     /// Keeps `before` in the trials that had no share of the step.
     pub(crate) fn keep_ended(&mut self, before: &Self, share: &Lanes) {
-        let now = [&mut self.cabin, &mut self.in_box, &mut self.bay_above];
-        let then = [&before.cabin, &before.in_box, &before.bay_above];
-        let places = now.into_iter().flatten().zip(then.into_iter().flatten());
-        let batteries = self.batteries.iter_mut().zip(&before.batteries);
-        for (now, then) in places.chain(batteries) {
+        for (now, then) in self.pairs(before) {
             for lane in 0..LANES {
-                now[lane] = if share[lane] > 0.0 {
-                    now[lane]
-                } else {
-                    then[lane]
-                };
+                let has_share = share[lane] > 0.0;
+                now[lane] = if has_share { now[lane] } else { then[lane] };
             }
         }
     }
@@ -78,7 +71,6 @@ impl AirEnds {
 
 /// The air of a batch.
 #[derive(Debug, Clone)]
-#[repr(C, align(64))]
 pub(crate) struct Air {
     pub(crate) ends: AirEnds,
     /// Ambient.
@@ -101,40 +93,41 @@ pub(crate) struct Air {
 impl Air {
     pub(crate) fn new(timeline: &Timeline, draws: &Draws) -> Self {
         let plant = &timeline.plant;
-        let (mut has_banks, mut has_fridges) = ([false; PLACES], [false; PLACES]);
+        let mut has_banks = [false; PLACES];
         for bank in &plant.banks {
             has_banks[place(bank.kept, bank.trailer)] = true;
         }
+        let mut is_used = has_banks;
         for fridge in &plant.fridges {
-            has_fridges[place(fridge.kept, fridge.trailer)] = true;
+            is_used[place(fridge.kept, fridge.trailer)] = true;
         }
         let start_c = draws.mean_c(timeline.sun.weather_day[0] as usize);
-        let now = AirStep {
-            around: [ZERO; PLACES],
-            batteries: [start_c; PLACES],
-            least_c: [f64::NEG_INFINITY; PLACES],
-        };
+        let batteries = [start_c; PLACES];
         let mut air = Self {
-            now,
+            now: AirStep {
+                around: [ZERO; PLACES],
+                batteries,
+                least_c: [f64::NEG_INFINITY; PLACES],
+            },
             battery_lag: lag_share(plant.step_h, FOLLOWS_IN_H),
             cabin_lag: lag_share(plant.step_h, CABIN_FOLLOWS_IN_H),
             bay_keep: 1.0 - lag_share(plant.step_h, ENGINE_BAY_FALLS_IN_H),
             is_light: false,
-            is_used: std::array::from_fn(|place| has_banks[place] || has_fridges[place]),
+            is_used,
             has_banks,
             ends: AirEnds {
-                cabin: [ZERO; 2],
-                in_box: [ZERO; 2],
-                bay_above: [ZERO; 2],
-                batteries: [start_c; PLACES],
+                places: [ZERO; PLACES],
+                batteries,
             },
             ambient: ZERO,
             flat_parked: ZERO,
             flat_free: ZERO,
         };
         air.ambient_at(timeline, draws, 0);
-        air.ends.cabin = [air.ambient; 2];
-        air.ends.in_box = [air.ambient; 2];
+        for trailer in [false, true] {
+            air.ends.places[place(Kept::Cabin, trailer)] = air.ambient;
+            air.ends.places[place(Kept::Box, trailer)] = air.ambient;
+        }
         if let Some(carried) = &draws.carried {
             air.ends = carried.air.clone();
         }
@@ -207,50 +200,32 @@ impl Air {
     ) {
         widest(
             #[inline(always)]
-            || self.step_lanes(timeline, draws, step, light, drives, camps),
+            || {
+                self.ambient_at(timeline, draws, step);
+                if let Some(light) = light {
+                    let sun = &timeline.sun;
+                    let directional_w_m2 = sun.shaded_directional_w_m2[step];
+                    let isotropic_w_m2 = sun.shaded_isotropic_w_m2[step];
+                    set_flat(&mut self.flat_parked, light, directional_w_m2, isotropic_w_m2);
+                    if drives.any {
+                        set_free(&mut self.flat_free, light, sun.horizontal_w_m2[step]);
+                    }
+                } else if self.is_light {
+                    (self.flat_parked, self.flat_free) = (ZERO, ZERO);
+                }
+                self.is_light = light.is_some();
+                for (trailer, camp) in [false, true].into_iter().zip(camps) {
+                    self.step_places(timeline, step, drives, trailer, camp);
+                }
+                let now = &mut self.now;
+                for place in (0..PLACES).filter(|&place| self.has_banks[place]) {
+                    let (end, middle) =
+                        (&mut self.ends.batteries[place], &mut now.batteries[place]);
+                    follow(end, middle, &now.around[place], self.battery_lag);
+                    now.least_c[place] = middle.least();
+                }
+            },
         );
-    }
-
-    #[inline(always)]
-    fn step_lanes(
-        &mut self,
-        timeline: &Timeline,
-        draws: &Draws,
-        step: usize,
-        light: Option<&Light>,
-        drives: &DriveTrack,
-        camps: [&Lanes; 2],
-    ) {
-        self.ambient_at(timeline, draws, step);
-        if let Some(light) = light {
-            set_flat(
-                &mut self.flat_parked,
-                light,
-                timeline.sun.shaded_directional_w_m2[step],
-                timeline.sun.shaded_isotropic_w_m2[step],
-            );
-            if drives.any {
-                scale(
-                    &mut self.flat_free,
-                    &light.kt,
-                    timeline.sun.horizontal_w_m2[step],
-                );
-            }
-        } else if self.is_light {
-            (self.flat_parked, self.flat_free) = (ZERO, ZERO);
-        }
-        self.is_light = light.is_some();
-        for (trailer, camp) in [false, true].into_iter().zip(camps) {
-            self.step_places(timeline, step, drives, trailer, camp);
-        }
-        let now = &mut self.now;
-        for place in 0..PLACES {
-            if self.has_banks[place] {
-                let (end, middle) = (&mut self.ends.batteries[place], &mut now.batteries[place]);
-                follow(end, middle, &now.around[place], self.battery_lag);
-                now.least_c[place] = least(middle);
-            }
-        }
     }
 
     /// The air in the vehicle or in its trailer.
@@ -264,52 +239,44 @@ impl Air {
         camp: &Lanes,
     ) {
         let (ambient, flat, lag) = (&self.ambient, &self.flat_parked, self.cabin_lag);
-        let away = if trailer {
-            &drives.towing
-        } else {
-            &drives.driving
-        };
-        let is_used = |kept: Kept| self.is_used[place(kept, trailer)];
-        let around = &mut self.now.around;
-        let part = usize::from(trailer);
-        if is_used(Kept::Cabin) {
-            let lived = Lived {
-                share: timeline.lived_in[step],
-                floor_c: if timeline.plant.heated {
-                    HEATED_CABIN_C
-                } else {
-                    f64::NEG_INFINITY
-                },
-                camp,
-            };
-            let mean = &mut around[place(Kept::Cabin, trailer)];
-            let end = &mut self.ends.cabin[part];
-            match (lived.share > 0.0, drives.any) {
-                (false, false) => {
-                    step_cabin::<false, false>(end, mean, ambient, flat, away, lived, lag);
-                }
-                (true, false) => {
-                    step_cabin::<true, false>(end, mean, ambient, flat, away, lived, lag);
-                }
-                (_, true) => step_cabin::<true, true>(end, mean, ambient, flat, away, lived, lag),
+        let away = drives.away(trailer);
+        for kept in [Kept::Cabin, Kept::Box, Kept::EngineBay] {
+            let place = place(kept, trailer);
+            if !self.is_used[place] {
+                continue;
             }
-        }
-        if is_used(Kept::Box) {
-            let mean = &mut around[place(Kept::Box, trailer)];
-            let end = &mut self.ends.in_box[part];
-            if drives.any {
-                step_box::<true>(end, mean, ambient, flat, away, lag);
-            } else {
-                step_box::<false>(end, mean, ambient, flat, away, lag);
-            }
-        }
-        if is_used(Kept::EngineBay) {
-            let mean = &mut around[place(Kept::EngineBay, trailer)];
-            let above = &mut self.ends.bay_above[part];
-            if drives.any {
-                step_bay::<true>(above, mean, ambient, away, self.bay_keep);
-            } else {
-                step_bay::<false>(above, mean, ambient, away, self.bay_keep);
+            let (end, mean) = (&mut self.ends.places[place], &mut self.now.around[place]);
+            match (kept, drives.any) {
+                (Kept::Cabin, any) => {
+                    let lived = Lived {
+                        share: timeline.lived_in[step],
+                        floor_c: if timeline.plant.heated {
+                            HEATED_CABIN_C
+                        } else {
+                            f64::NEG_INFINITY
+                        },
+                        camp,
+                    };
+                    match (lived.share > 0.0, any) {
+                        (false, false) => {
+                            step_cabin::<false, false>(end, mean, ambient, flat, away, lived, lag);
+                        }
+                        (true, false) => {
+                            step_cabin::<true, false>(end, mean, ambient, flat, away, lived, lag);
+                        }
+                        (_, true) => {
+                            step_cabin::<true, true>(end, mean, ambient, flat, away, lived, lag);
+                        }
+                    }
+                }
+                (Kept::Box, true) => step_box::<true>(end, mean, ambient, flat, away, lag),
+                (Kept::Box, false) => step_box::<false>(end, mean, ambient, flat, away, lag),
+                (Kept::EngineBay, true) => {
+                    step_bay::<true>(end, mean, ambient, away, self.bay_keep);
+                }
+                (Kept::EngineBay, false) => {
+                    step_bay::<false>(end, mean, ambient, away, self.bay_keep);
+                }
             }
         }
     }
@@ -338,6 +305,14 @@ fn set_flat(parked: &mut Lanes, light: &Light, directional_w_m2: f64, isotropic_
     for lane in 0..LANES {
         parked[lane] =
             light.directional[lane] * directional_w_m2 + light.isotropic[lane] * isotropic_w_m2;
+    }
+}
+
+/// Irradiance on the flat without shade.
+#[inline(always)]
+fn set_free(free: &mut Lanes, light: &Light, clear_w_m2: f64) {
+    for lane in 0..LANES {
+        free[lane] = light.kt[lane] * clear_w_m2;
     }
 }
 

@@ -2,10 +2,12 @@
 //!
 //! One job: what a charger draws and gets. What a bank has room for is `sharing`.
 
-use super::lanes::{LANES, Lanes, ZERO, add, max, min, splat, widest};
+use super::lanes::{LANES, Lanes, ONE, ZERO, max, min, share_of, splat, wide};
+use super::drives::DriveTrack;
 use super::relays::Joined;
 use super::sharing::ChargerFlow;
-use super::state::{BankState, ChargerState, State};
+use super::state::{BankState, State};
+use super::totals::ChargerTotals;
 use crate::scenario::ChargerSource;
 use crate::system::charger_input::input_v_if_carried;
 use crate::timeline::plant::{AlternatorPlant, ChargerPlant};
@@ -23,35 +25,23 @@ pub(crate) fn input_current(
     full_v: &Lanes,
     starved: &mut Lanes,
 ) {
-    widest(
-        #[inline(always)]
-        || input_current_lanes(plant, charger, source_v, full_v, starved),
-    );
-}
-
-#[inline(always)]
-fn input_current_lanes(
-    plant: &ChargerPlant,
-    charger: &mut ChargerFlow,
-    source_v: &Lanes,
-    full_v: &Lanes,
-    starved: &mut Lanes,
-) {
-    let ohm = plant.input_ohm;
-    for lane in 0..LANES {
-        let power_w = full_v[lane] * charger.wanted_a[lane] / plant.efficiency;
-        let source_v = source_v[lane];
-        let (input_v, carries) = input_v_if_carried(source_v, ohm, power_w);
-        let works = carries & (input_v >= plant.min_input_v);
-        let is_starved = !works & (charger.wanted_a[lane] > 0.0);
-        starved[lane] += if is_starved {
-            charger.availability[lane]
-        } else {
-            0.0
-        };
-        charger.input_a[lane] = if works { power_w / input_v } else { 0.0 };
-        charger.wanted_a[lane] = if works { charger.wanted_a[lane] } else { 0.0 };
-    }
+    wide!(|plant, charger, source_v, full_v, starved| {
+        let ohm = plant.input_ohm;
+        for lane in 0..LANES {
+            let power_w = full_v[lane] * charger.wanted_a[lane] / plant.efficiency;
+            let source_v = source_v[lane];
+            let (input_v, carries) = input_v_if_carried(source_v, ohm, power_w);
+            let works = carries & (input_v >= plant.min_input_v);
+            let is_starved = !works & (charger.wanted_a[lane] > 0.0);
+            starved[lane] += if is_starved {
+                charger.availability[lane]
+            } else {
+                0.0
+            };
+            charger.input_a[lane] = if works { power_w / input_v } else { 0.0 };
+            charger.wanted_a[lane] = if works { charger.wanted_a[lane] } else { 0.0 };
+        }
+    });
 }
 
 /// Holds what a charger asks to what its source can give, were it alone in the room that is left: nothing
@@ -92,99 +82,73 @@ pub(crate) fn hold_to_source(
 #[inline(never)]
 pub(crate) fn share_alternator(
     alternator: &AlternatorPlant,
-    joined: Option<Joined<'_>>,
-    driving: &Lanes,
-    towing: &Lanes,
-    start_a: &mut Lanes,
-    chargers: &mut [ChargerFlow],
-    state: &mut State,
-) {
-    widest(
-        #[inline(always)]
-        || {
-            share_alternator_lanes(
-                alternator, joined, driving, towing, start_a, chargers, state,
-            );
-        },
-    );
-}
-
-#[inline(always)]
-fn share_alternator_lanes(
-    alternator: &AlternatorPlant,
     mut joined: Option<Joined<'_>>,
-    driving: &Lanes,
-    towing: &Lanes,
+    drives: &DriveTrack<'_>,
     start_a: &mut Lanes,
     chargers: &mut [ChargerFlow],
     state: &mut State,
 ) {
-    let mut total_a = *start_a;
-    for charger in chargers_of(alternator, chargers) {
-        for lane in 0..LANES {
-            total_a[lane] += charger.input_a[lane];
+    let joined = &mut joined;
+    wide!(|alternator, joined, drives, start_a, chargers, state| {
+        let (driving, towing) = (drives.driving(), drives.towing());
+        let mut total_a = *start_a;
+        for charger in chargers_of(alternator, chargers) {
+            total_a += &charger.input_a;
         }
-    }
-    if let Some(joined) = &joined {
-        joined.add_asked(&mut total_a, chargers);
-    }
-    for &index in alternator.groups.iter().flatten() {
-        chargers[index].mean_a = ZERO;
-    }
-    let (mut start_share, mut gets) = (ZERO, ZERO);
-    let idle = idle_share(alternator, driving, towing);
-    let mut cruise = idle;
-    for share in &mut cruise {
-        *share = 1.0 - *share;
-    }
-    for (&(spare_a, _), time_share) in alternator.states.iter().zip([idle, cruise]) {
-        // What a sum of shares misses by rounding is not over.
-        let over_a = spare_a * (1.0 + 1e-12);
-        let mut left_a = ZERO;
+        if let Some(joined) = &*joined {
+            joined.add_asked(&mut total_a, chargers);
+        }
+        for &index in alternator.groups.iter().flatten() {
+            chargers[index].mean_a = ZERO;
+        }
+        let (mut start_share, mut gets) = (ZERO, ZERO);
+        let idle = idle_share(alternator, driving, towing);
+        let mut cruise = ONE;
+        cruise -= &idle;
+        for (&(spare_a, _), time_share) in alternator.states.iter().zip([idle, cruise]) {
+            // What a sum of shares misses by rounding is not over.
+            let over_a = spare_a * (1.0 + 1e-12);
+            let mut left_a = ZERO;
+            for lane in 0..LANES {
+                let is_over = total_a[lane] > over_a;
+                state.oversubscribed[lane] += if is_over {
+                    driving[lane] * time_share[lane]
+                } else {
+                    0.0
+                };
+                let start_gets = min(start_a[lane], spare_a);
+                gets[lane] = share_of(start_a[lane], start_gets);
+                left_a[lane] = spare_a - start_gets;
+            }
+            if let Some(joined) = joined.as_mut() {
+                let on_it = joined.share(
+                    spare_a,
+                    &time_share,
+                    &total_a,
+                    start_a,
+                    chargers,
+                    &mut state.chargers,
+                );
+                (gets, left_a) = on_it;
+            }
+            for lane in 0..LANES {
+                start_share[lane] += time_share[lane] * gets[lane];
+            }
+            for group in &alternator.groups {
+                share_group(group, &time_share, &mut left_a, chargers);
+            }
+        }
         for lane in 0..LANES {
-            let is_over = total_a[lane] > over_a;
-            state.oversubscribed[lane] += if is_over {
-                driving[lane] * time_share[lane]
+            start_a[lane] *= start_share[lane] * driving[lane];
+            let asked_a = if driving[lane] > 0.0 {
+                total_a[lane] + alternator.vehicle_load_a
             } else {
                 0.0
             };
-            let start_gets = min(start_a[lane], spare_a);
-            let share = if start_gets < start_a[lane] {
-                start_gets / start_a[lane]
-            } else {
-                1.0
-            };
-            gets[lane] = share;
-            left_a[lane] = spare_a - start_gets;
+            state.peak_a[lane] = max(state.peak_a[lane], asked_a);
+            state.driven[lane] += driving[lane];
         }
-        if let Some(joined) = &mut joined {
-            let on_it = joined.share(
-                spare_a,
-                &time_share,
-                &total_a,
-                start_a,
-                chargers,
-                &mut state.chargers,
-            );
-            (gets, left_a) = on_it;
-        }
-        for lane in 0..LANES {
-            start_share[lane] += time_share[lane] * gets[lane];
-        }
-        for group in &alternator.groups {
-            share_group(group, &time_share, &mut left_a, chargers);
-        }
-    }
-    for lane in 0..LANES {
-        start_a[lane] *= start_share[lane] * driving[lane];
-        let asked_a = if driving[lane] > 0.0 {
-            total_a[lane] + alternator.vehicle_load_a
-        } else {
-            0.0
-        };
-        state.peak_a[lane] = max(state.peak_a[lane], asked_a);
-        state.driven[lane] += driving[lane];
-    }
+    });
 }
 
 /// Share of the engine time at idle: that of legs, and that of drives about from a stop.
@@ -236,9 +200,7 @@ fn share_group(
     for &index in group {
         let charger = &chargers[index];
         if charger.is_open {
-            for lane in 0..LANES {
-                asked_a[lane] += charger.input_a[lane];
-            }
+            asked_a += &charger.input_a;
         }
     }
     let mut share = ZERO;
@@ -275,7 +237,7 @@ fn give_one(
 /// Takes what is asked, or what is left; which share of the asked that is.
 #[inline(always)]
 fn take(asked: f64, left: &mut f64) -> f64 {
-    let share = if asked > *left { *left / asked } else { 1.0 };
+    let share = share_of(asked, *left);
     *left = max(*left - asked, 0.0);
     share
 }
@@ -286,50 +248,39 @@ fn take(asked: f64, left: &mut f64) -> f64 {
 pub(crate) fn book_charger(
     constants: &ChargerPlant,
     charger: &ChargerFlow,
-    account: &mut ChargerState,
+    account: &mut ChargerTotals<Lanes>,
     bank: &mut BankState,
 ) {
-    widest(
-        #[inline(always)]
-        || book_charger_lanes(constants, charger, account, bank),
-    );
-}
-
-#[inline(always)]
-fn book_charger_lanes(
-    constants: &ChargerPlant,
-    charger: &ChargerFlow,
-    account: &mut ChargerState,
-    bank: &mut BankState,
-) {
-    let is_alternator = constants.from == ChargerSource::Alternator;
-    let full_a = match constants.relay {
-        Some(_) => f64::INFINITY,
-        None => 0.98 * constants.output_a,
-    };
-    for lane in 0..LANES {
-        let mean_a = charger.mean_a[lane];
-        let out_w = mean_a * bank.volts[lane];
-        let availability = charger.availability[lane];
-        account.out_w[lane] += out_w;
-        account.out_a[lane] += mean_a;
-        account.availability[lane] += availability;
-        account.full[lane] += if charger.wanted_a[lane] >= full_a {
-            availability
-        } else {
-            0.0
+    wide!(|constants, charger, account, bank| {
+        let is_alternator = constants.from == ChargerSource::Alternator;
+        let full_a = match constants.relay {
+            Some(_) => f64::INFINITY,
+            None => 0.98 * constants.output_a,
         };
-        account.denied_a[lane] += max(availability * charger.wanted_a[lane] - mean_a, 0.0);
-    }
-    if constants.relay.is_some() {
-        add(&mut bank.conversion_w, &charger.lost_w);
-    } else if is_alternator && constants.input_ohm > 0.0 {
-        // The cable's loss while it works: input current squared times resistance.
         for lane in 0..LANES {
-            let wanted_a = charger.wanted_a[lane];
-            let input_a = charger.input_a[lane];
-            let share = charger.mean_a[lane] / if wanted_a > 0.0 { wanted_a } else { 1.0 };
-            bank.conversion_w[lane] += share * constants.input_ohm * input_a * input_a;
+            let mean_a = charger.mean_a[lane];
+            let out_w = mean_a * bank.volts[lane];
+            let availability = charger.availability[lane];
+            account.wh[lane] += out_w;
+            account.ah[lane] += mean_a;
+            account.open_h[lane] += availability;
+            account.full_h[lane] += if charger.wanted_a[lane] >= full_a {
+                availability
+            } else {
+                0.0
+            };
+            account.denied_ah[lane] += max(availability * charger.wanted_a[lane] - mean_a, 0.0);
         }
-    }
+        if constants.relay.is_some() {
+            bank.sums.conversion_wh += &charger.lost_w;
+        } else if is_alternator && constants.input_ohm > 0.0 {
+            // The cable's loss while it works: input current squared times resistance.
+            for lane in 0..LANES {
+                let wanted_a = charger.wanted_a[lane];
+                let input_a = charger.input_a[lane];
+                let share = charger.mean_a[lane] / if wanted_a > 0.0 { wanted_a } else { 1.0 };
+                bank.sums.conversion_wh[lane] += share * constants.input_ohm * input_a * input_a;
+            }
+        }
+    });
 }

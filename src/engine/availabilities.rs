@@ -3,13 +3,12 @@
 //! One job: the shares of the step, and their sums over the steps gone by. What depends on them is in
 //! `demand`.
 
-use super::lanes::{LANES, Lanes, ONE, ZERO, widest};
+use super::lanes::{LANES, Lanes, ONE, ZERO, wide};
 use crate::timeline::load_schedule::{AVAILABILITIES, Availability};
 use crate::timeline::plant::Plant;
 
 /// Shares of a step in which loads of each availability are live, for things of the vehicle or of a trailer.
 #[derive(Debug, Clone)]
-#[repr(C, align(64))]
 pub(crate) struct Availabilities {
     open: [Lanes; AVAILABILITIES],
     /// Open steps so far, whole ones and parts apart: so the sum is the same to the bit, whenever
@@ -44,25 +43,23 @@ impl Availabilities {
 
     #[inline(never)]
     pub(crate) fn set(&mut self, driving: &Lanes, away: &Lanes) {
-        widest(
-            #[inline(always)]
-            || {
-                self.take_up();
-                let [_, drive, park, camp] = &mut self.open;
-                *drive = *driving;
-                for lane in 0..LANES {
-                    park[lane] = 1.0 - driving[lane];
-                    camp[lane] = park[lane] * away[lane];
+        let of = self;
+        wide!(|of, driving, away| {
+            of.take_up();
+            let [_, drive, park, camp] = &mut of.open;
+            *drive = *driving;
+            for lane in 0..LANES {
+                park[lane] = 1.0 - driving[lane];
+                camp[lane] = park[lane] * away[lane];
+            }
+            for (is_shut, open) in of.is_shut.iter_mut().zip(&of.open).skip(1) {
+                let mut is_open = false;
+                for share in open.iter() {
+                    is_open |= *share > 0.0;
                 }
-                for (is_shut, open) in self.is_shut.iter_mut().zip(&self.open).skip(1) {
-                    let mut is_open = false;
-                    for share in open {
-                        is_open |= *share > 0.0;
-                    }
-                    *is_shut = !is_open;
-                }
-            },
-        );
+                *is_shut = !is_open;
+            }
+        });
     }
 
     #[inline]
@@ -70,10 +67,11 @@ impl Availabilities {
         &self.open[availability.index()]
     }
 
-    /// Whether its loads are live in no trial.
+    /// Those whose loads are live in any trial.
     #[inline]
-    pub(crate) fn is_shut(&self, availability: Availability) -> bool {
-        self.is_shut[availability.index()]
+    pub(crate) fn open(&self) -> impl Iterator<Item = Availability> {
+        let all = Availability::ALL.into_iter();
+        all.filter(|availability| !self.is_shut[availability.index()])
     }
 
     /// A step with these shares is over.
@@ -102,11 +100,9 @@ impl Availabilities {
     /// Open steps so far, of an availability that a load depends on.
     pub(crate) fn steps(&mut self, availability: Availability) -> Lanes {
         self.take_up();
-        let (whole, part) = (
-            &self.whole[availability.index()],
-            &self.part[availability.index()],
-        );
-        std::array::from_fn(|lane| whole[lane] + part[lane])
+        let mut steps = self.whole[availability.index()];
+        steps += &self.part[availability.index()];
+        steps
     }
 
     #[inline(always)]

@@ -4,7 +4,7 @@
 //! happens `bank_step`, what is dropped `drop_out`.
 
 use super::curve_lines;
-use super::lanes::{LANES, Lanes, ZERO, min, splat, widest};
+use super::lanes::{LANES, Lanes, ONE, ZERO, min, wide};
 use super::state::BankState;
 use crate::system::battery_temperature::CapacityTable;
 use crate::system::two_tank::TwoTankStep;
@@ -50,8 +50,7 @@ pub(crate) struct Warmth<'a> {
 }
 
 /// What flows in one bank in one step.
-#[derive(Debug, Clone)]
-#[repr(C, align(64))]
+#[derive(Debug, Clone, Default)]
 pub(crate) struct Flow {
     /// Open-circuit voltage at the step's beginning.
     pub(crate) open_v: Lanes,
@@ -105,27 +104,8 @@ impl Flow {
         let constants = &plant.banks[bank];
         Self {
             has_loads: loads.next().is_some() || !constants.feeds.is_empty(),
-            open_v: ZERO,
-            load_w: ZERO,
-            load_a: ZERO,
-            has_event: false,
-            draw_w: ZERO,
-            sun_w: ZERO,
-            sun_a: ZERO,
-            sun_share: ZERO,
-            charger_a: ZERO,
-            alternator_a: ZERO,
-            stays: ZERO,
-            feed: Feed::default(),
-            source_a: ZERO,
-            source_w: ZERO,
-            limit_a: ZERO,
-            full_v: ZERO,
-            room_w: ZERO,
-            room_a: ZERO,
-            parked_room_a: ZERO,
-            capacity_share: splat(1.0),
-            feed_w: ZERO,
+            capacity_share: ONE,
+            ..Self::default()
         }
     }
 
@@ -169,17 +149,10 @@ pub(super) fn look_up_capacity(
     capacity_share: &mut Lanes,
 ) {
     if plant.two_tank.is_some() {
-        widest(
-            #[inline(always)]
-            || look_up_capacity_lanes(battery_c, &tables.capacity, capacity_share),
-        );
-    }
-}
-
-#[inline(always)]
-fn look_up_capacity_lanes(battery_c: &Lanes, table: &CapacityTable, capacity_share: &mut Lanes) {
-    for lane in 0..LANES {
-        capacity_share[lane] = table.share(battery_c[lane]);
+        let table = &tables.capacity;
+        wide!(|table, battery_c, capacity_share| for lane in 0..LANES {
+            capacity_share[lane] = table.share(battery_c[lane]);
+        });
     }
 }
 

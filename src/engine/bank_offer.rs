@@ -3,7 +3,7 @@
 //! One job: the bounds for sources. Who then gets how much is `sharing`; what happens is `bank_step`.
 
 use super::bank_flow::{Flow, Warmth, available_floor_ah, look_up_voltage};
-use super::lanes::{LANES, Lanes, max, min, splat, widest};
+use super::lanes::{LANES, Lanes, max, min, splat, wide};
 use super::state::BankState;
 use crate::system::battery_temperature::{LITHIUM_FULL_CHARGE_C, lithium_charge_share};
 use crate::system::charge_acceptance::{TAPER_H, lead_acid_efficiency};
@@ -13,10 +13,8 @@ use crate::timeline::plant::BankPlant;
 /// Voltage at the step's beginning, of a bank that a source or a bank-fed charger asks.
 #[inline(never)]
 pub(crate) fn look_up(plant: &BankPlant, bank: &BankState, flow: &mut Flow) {
-    widest(
-        #[inline(always)]
-        || look_up_voltage(plant, bank, &mut flow.open_v),
-    );
+    let open_v = &mut flow.open_v;
+    wide!(|plant, bank, open_v| look_up_voltage(plant, bank, open_v));
 }
 
 /// Power that bank-fed chargers may draw without taking the bank below its reserve.
@@ -56,43 +54,6 @@ pub(crate) struct Offered<'a> {
     pub(crate) source_a: &'a Lanes,
     pub(crate) sun_w: &'a Lanes,
     pub(crate) sun_a: &'a Lanes,
-}
-
-/// Room of a bank for sources, at the voltage that it has if all of them give what it takes.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Room {
-    pub(super) full_v: f64,
-    pub(super) room_w: f64,
-}
-
-impl Room {
-    /// `fed_v`: with everything that is offered; the loads take part of it.
-    #[inline(always)]
-    pub(super) fn new(
-        fed_v: f64,
-        open_v: f64,
-        ohm: f64,
-        limit_a: f64,
-        load_a: f64,
-        load_w: f64,
-    ) -> Self {
-        // What the bank cannot give is not served, so it does not fall below half its voltage.
-        let full_v = min(max(fed_v, 0.5 * open_v), open_v + ohm * limit_a);
-        Self {
-            full_v,
-            room_w: (limit_a + load_a) * full_v + load_w,
-        }
-    }
-
-    /// Share of a power that there is room for.
-    #[inline(always)]
-    pub(super) fn share_of(&self, power_w: f64) -> f64 {
-        if power_w > self.room_w {
-            self.room_w / power_w
-        } else {
-            1.0
-        }
-    }
 }
 
 /// Greatest charge current.
@@ -163,6 +124,8 @@ fn limit_lithium(plant: &BankPlant, bank: &BankState, flow: &mut Flow, warmth: W
     }
 }
 
+/// Room of a bank for sources, at the voltage that it has if all of them give what it takes; the loads take
+/// part of it.
 #[inline(always)]
 pub(super) fn make_offer(
     plant: &BankPlant,
@@ -184,8 +147,10 @@ pub(super) fn make_offer(
             offered.source_a[lane] + offered.sun_a[lane] - load_a,
             offered.sun_w[lane] - load_w,
         );
-        let room = Room::new(fed_v, open_v, plant.ohm, flow.limit_a[lane], load_a, load_w);
-        flow.full_v[lane] = room.full_v;
-        flow.room_w[lane] = room.room_w;
+        let limit_a = flow.limit_a[lane];
+        // What the bank cannot give is not served, so it does not fall below half its voltage.
+        let full_v = min(max(fed_v, 0.5 * open_v), open_v + plant.ohm * limit_a);
+        flow.full_v[lane] = full_v;
+        flow.room_w[lane] = (limit_a + load_a) * full_v + load_w;
     }
 }

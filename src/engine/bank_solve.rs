@@ -4,7 +4,7 @@
 //! trial's figures do not depend on what its neighbours in the batch do.
 
 use super::bank_flow::{Bounds, Flow, NO_TANKS, look_up_voltage};
-use super::lanes::{LANES, min, widest};
+use super::lanes::{LANES, min, wide};
 use super::state::BankState;
 use crate::system::terminal_voltage::{most_load_w, terminal_v};
 use crate::system::two_tank::TwoTankStep;
@@ -84,19 +84,13 @@ impl Fixed {
 /// needed.
 #[inline(never)]
 pub(super) fn idle(plant: &BankPlant, bank: &mut BankState, flow: &mut Flow) {
-    widest(
-        #[inline(always)]
-        || idle_lanes(plant, bank, flow),
-    );
-}
-
-#[inline(always)]
-fn idle_lanes(plant: &BankPlant, bank: &mut BankState, flow: &mut Flow) {
-    look_up_voltage(plant, bank, &mut flow.open_v);
-    for lane in 0..LANES {
-        let standby_a = plant.standby.amps_at(bank.soc[lane]);
-        bank.volts[lane] = flow.open_v[lane] - plant.ohm * standby_a;
-    }
+    wide!(|plant, bank, flow| {
+        look_up_voltage(plant, bank, &mut flow.open_v);
+        for lane in 0..LANES {
+            let standby_a = plant.standby.amps_at(bank.soc[lane]);
+            bank.volts[lane] = flow.open_v[lane] - plant.ohm * standby_a;
+        }
+    });
 }
 
 /// The voltage of a bank that nothing feeds. Returns whether any trial may ask for more than it can
@@ -108,30 +102,19 @@ pub(super) fn unfed<const LEAD: bool>(
     flow: &mut Flow,
     bounds: Bounds,
 ) -> bool {
-    widest(
-        #[inline(always)]
-        || unfed_lanes::<LEAD>(plant, bank, flow, bounds),
-    )
-}
-
-#[inline(always)]
-fn unfed_lanes<const LEAD: bool>(
-    plant: &BankPlant,
-    bank: &mut BankState,
-    flow: &mut Flow,
-    bounds: Bounds,
-) -> bool {
-    look_up_voltage(plant, bank, &mut flow.open_v);
-    let fixed = Fixed::new(plant, bounds);
-    let mut any_short = false;
-    for lane in 0..LANES {
-        let (load_a, load_w) = fixed.asked(bank, flow, lane);
-        let open_v = flow.open_v[lane];
-        let (volts, is_short) = fixed.terminal::<LEAD>(bank, open_v, -load_a, -load_w, lane);
-        bank.volts[lane] = volts;
-        any_short |= is_short;
-    }
-    any_short
+    wide!(|plant, bank, flow, bounds| {
+        look_up_voltage(plant, bank, &mut flow.open_v);
+        let fixed = Fixed::new(plant, bounds);
+        let mut any_short = false;
+        for lane in 0..LANES {
+            let (load_a, load_w) = fixed.asked(bank, flow, lane);
+            let open_v = flow.open_v[lane];
+            let (volts, is_short) = fixed.terminal::<LEAD>(bank, open_v, -load_a, -load_w, lane);
+            bank.volts[lane] = volts;
+            any_short |= is_short;
+        }
+        any_short
+    })
 }
 
 /// The voltage of a bank with the sources that were granted, which are summed up here.
@@ -142,34 +125,23 @@ pub(super) fn fed<const LEAD: bool>(
     flow: &mut Flow,
     bounds: Bounds,
 ) -> bool {
-    widest(
-        #[inline(always)]
-        || fed_lanes::<LEAD>(plant, bank, flow, bounds),
-    )
-}
-
-#[inline(always)]
-fn fed_lanes<const LEAD: bool>(
-    plant: &BankPlant,
-    bank: &mut BankState,
-    flow: &mut Flow,
-    bounds: Bounds,
-) -> bool {
-    let fixed = Fixed::new(plant, bounds);
-    let mut any_short = false;
-    for lane in 0..LANES {
-        let share = flow.sun_share[lane];
-        let source_a = flow.charger_a[lane] + share * flow.sun_a[lane];
-        let source_w = share * flow.sun_w[lane];
-        flow.source_a[lane] = source_a;
-        flow.source_w[lane] = source_w;
-        let (load_a, load_w) = fixed.asked(bank, flow, lane);
-        let open_v = flow.open_v[lane];
-        let (current_a, power_w) = (source_a - load_a, source_w - load_w);
-        let (volts, is_short) = fixed.terminal::<LEAD>(bank, open_v, current_a, power_w, lane);
-        bank.volts[lane] = volts;
-        let held_w = most_load_w(open_v, fixed.per_ohm);
-        any_short |= is_short | (flow.load_w[lane] * bank.on[lane] > held_w);
-    }
-    any_short
+    wide!(|plant, bank, flow, bounds| {
+        let fixed = Fixed::new(plant, bounds);
+        let mut any_short = false;
+        for lane in 0..LANES {
+            let share = flow.sun_share[lane];
+            let source_a = flow.charger_a[lane] + share * flow.sun_a[lane];
+            let source_w = share * flow.sun_w[lane];
+            flow.source_a[lane] = source_a;
+            flow.source_w[lane] = source_w;
+            let (load_a, load_w) = fixed.asked(bank, flow, lane);
+            let open_v = flow.open_v[lane];
+            let (current_a, power_w) = (source_a - load_a, source_w - load_w);
+            let (volts, is_short) = fixed.terminal::<LEAD>(bank, open_v, current_a, power_w, lane);
+            bank.volts[lane] = volts;
+            let held_w = most_load_w(open_v, fixed.per_ohm);
+            any_short |= is_short | (flow.load_w[lane] * bank.on[lane] > held_w);
+        }
+        any_short
+    })
 }

@@ -10,7 +10,7 @@
 use super::bank_flow::{AT_CUTOFF, Bounds, Flow, NO_TANKS, Tables, Warmth, look_up_capacity};
 use super::bank_solve::{fed, idle, unfed};
 use super::drop_out::{shed, switch_lanes};
-use super::lanes::{LANES, max, min, widest};
+use super::lanes::{LANES, max, min, wide};
 use super::state::BankState;
 use super::track::Lows;
 use crate::system::charge_acceptance::lead_acid_efficiency;
@@ -75,12 +75,12 @@ impl BankStep<'_> {
             shed(self.plant, self.bank, self.flow, self.step_h);
         }
         if LEAD && SOURCE {
-            self.lead_acid_charge();
+            lead_acid_charge(self.plant, self.bank, self.flow, self.step_h);
         }
         let is_near = match (is_resting, is_full) {
-            (true, _) => self.carry::<LEAD, false, true, false>(bounds),
-            (false, true) => self.carry::<LEAD, SOURCE, true, true>(bounds),
-            (false, false) => self.carry::<LEAD, SOURCE, false, true>(bounds),
+            (true, _) => carry::<LEAD, false, true, false>(self, bounds),
+            (false, true) => carry::<LEAD, SOURCE, true, true>(self, bounds),
+            (false, false) => carry::<LEAD, SOURCE, false, true>(self, bounds),
         };
         if is_near || !self.bank.all_on {
             self.look_up_capacity();
@@ -99,151 +99,120 @@ impl BankStep<'_> {
             &mut self.flow.capacity_share,
         );
     }
-
-    /// Books what came in, was drawn, lost and stored, and moves the charge. Accounts are sums of powers
-    /// and currents: the step's length comes in at the end. `FULL`: every load of every trial was
-    /// served; `LOADED`: something draws on the bank, if only its standby. Returns whether any trial
-    /// may be at its cut-off.
-    #[inline(never)]
-    fn carry<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOADED: bool>(
-        &mut self,
-        bounds: Bounds,
-    ) -> bool {
-        widest(
-            #[inline(always)]
-            || {
-                carry_lanes::<LEAD, SOURCE, FULL, LOADED>(
-                    self.plant,
-                    self.bank,
-                    self.flow,
-                    self.lows,
-                    bounds,
-                    self.step_h,
-                )
-            },
-        )
-    }
-
-    /// What stays of the current that goes in, by Copetti's efficiency at the middle of the step.
-    #[inline(never)]
-    fn lead_acid_charge(&mut self) {
-        widest(
-            #[inline(always)]
-            || {
-                lead_acid_charge_lanes(self.plant, self.bank, self.flow, self.step_h);
-            },
-        );
-    }
 }
 
-// The references are arguments here, so that the compiler knows them apart.
-
-/// See [`BankStep::carry`].
-#[inline(always)]
-fn carry_lanes<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOADED: bool>(
-    plant: &BankPlant,
-    bank: &mut BankState,
-    flow: &Flow,
-    lows: &mut Lows,
+/// Books what came in, was drawn, lost and stored, and moves the charge. Accounts are sums of powers
+/// and currents: the step's length comes in at the end. `FULL`: every load of every trial was
+/// served; `LOADED`: something draws on the bank, if only its standby. Returns whether any trial
+/// may be at its cut-off.
+#[inline(never)]
+fn carry<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOADED: bool>(
+    of: &mut BankStep<'_>,
     bounds: Bounds,
-    step_h: f64,
 ) -> bool {
-    let standby = plant.standby;
-    let tanks = plant.two_tank.unwrap_or(NO_TANKS);
-    let per_capacity = plant.over.capacity_ah;
-    let slack_ah = AT_CUTOFF * plant.capacity_ah;
-    let near_ah = bounds.cutoff_ah + slack_ah;
-    let near_at_hand_ah = bounds.floor_ah + slack_ah;
-    let reserve_soc = lows.reserve_soc;
-    let (mut is_near, mut is_below) = (false, false);
-    for lane in 0..LANES {
-        let open_v = flow.open_v[lane];
-        let soc = bank.soc[lane];
-        let mut kept_a = 0.0;
-        let mut lost_w = 0.0;
-        if LOADED {
-            let volts = bank.volts[lane];
-            let served = if FULL { 1.0 } else { bank.served[lane] };
-            let standby_a = standby.amps_at(soc);
-            let constant_a = flow.load_a[lane] * served + standby_a;
-            let drawn_w = flow.load_w[lane] * served + flow.draw_w[lane];
-            bank.out_w[lane] += drawn_w + constant_a * volts;
-            bank.standby_w[lane] += standby_a * volts;
-            // What goes in less what goes out: with hardly a resistance the voltage across it would say
-            // little of the current.
-            let per_volts = 1.0 / volts;
-            let mut current = -drawn_w * per_volts - constant_a;
-            if SOURCE {
-                let (source_a, source_w) = (flow.source_a[lane], flow.source_w[lane]);
-                bank.in_w[lane] += source_w + source_a * volts;
-                let into_a = source_w * per_volts + source_a;
-                bank.in_a[lane] += into_a;
-                current += into_a;
+    let (plant, bank, flow) = (of.plant, &mut *of.bank, &*of.flow);
+    let (lows, step_h) = (&mut *of.lows, of.step_h);
+    wide!(|plant, bank, flow, lows, bounds, step_h| {
+        let standby = plant.standby;
+        let tanks = plant.two_tank.unwrap_or(NO_TANKS);
+        let per_capacity = plant.over.capacity_ah;
+        let slack_ah = AT_CUTOFF * plant.capacity_ah;
+        let near_ah = bounds.cutoff_ah + slack_ah;
+        let near_at_hand_ah = bounds.floor_ah + slack_ah;
+        let reserve_soc = lows.reserve_soc;
+        let (mut is_near, mut is_below) = (false, false);
+        for lane in 0..LANES {
+            let open_v = flow.open_v[lane];
+            let soc = bank.soc[lane];
+            let mut kept_a = 0.0;
+            let mut lost_w = 0.0;
+            if LOADED {
+                let volts = bank.volts[lane];
+                let served = if FULL { 1.0 } else { bank.served[lane] };
+                let standby_a = standby.amps_at(soc);
+                let constant_a = flow.load_a[lane] * served + standby_a;
+                let drawn_w = flow.load_w[lane] * served + flow.draw_w[lane];
+                bank.sums.out_wh[lane] += drawn_w + constant_a * volts;
+                bank.sums.standby_wh[lane] += standby_a * volts;
+                // What goes in less what goes out: with hardly a resistance the voltage across it would say
+                // little of the current.
+                let per_volts = 1.0 / volts;
+                let mut current = -drawn_w * per_volts - constant_a;
+                if SOURCE {
+                    let (source_a, source_w) = (flow.source_a[lane], flow.source_w[lane]);
+                    bank.sums.in_wh[lane] += source_w + source_a * volts;
+                    let into_a = source_w * per_volts + source_a;
+                    bank.sums.in_ah[lane] += into_a;
+                    current += into_a;
+                }
+                bank.sums.net_ah[lane] += current;
+                let stays = if LEAD {
+                    flow.stays[lane]
+                } else {
+                    plant.lithium_efficiency
+                };
+                kept_a = if SOURCE && current > 0.0 {
+                    current * stays
+                } else {
+                    current
+                };
+                lost_w = plant.ohm * current * current + open_v * (current - kept_a);
             }
-            bank.net_a[lane] += current;
-            let stays = if LEAD {
-                flow.stays[lane]
+            let self_a = if soc > 2.0 * AT_CUTOFF {
+                plant.self_a
             } else {
-                plant.lithium_efficiency
+                0.0
             };
-            kept_a = if SOURCE && current > 0.0 {
-                current * stays
-            } else {
-                current
-            };
-            lost_w = plant.ohm * current * current + open_v * (current - kept_a);
+            let net = kept_a - self_a;
+            bank.sums.loss_wh[lane] += lost_w + open_v * self_a;
+            bank.sums.stored_wh[lane] += open_v * net;
+            let before_ah = bank.total[lane];
+            let total = before_ah + net * step_h;
+            bank.total[lane] = total;
+            let after = 1.0 - (plant.full_ah - total) * per_capacity;
+            let after = min(max(after, 0.0), 1.0);
+            bank.soc[lane] = after;
+            bank.begin_soc[lane] = soc;
+            lows.soc[lane] = min(lows.soc[lane], after);
+            is_below |= after < reserve_soc;
+            is_near |= total <= near_ah;
+            if LEAD {
+                let available = tanks.available_ah(bank.available[lane], before_ah, net);
+                bank.available[lane] = available;
+                is_near |= available <= near_at_hand_ah;
+            }
         }
-        let self_a = if soc > 2.0 * AT_CUTOFF {
-            plant.self_a
-        } else {
-            0.0
-        };
-        let net = kept_a - self_a;
-        bank.loss_w[lane] += lost_w + open_v * self_a;
-        bank.stored_w[lane] += open_v * net;
-        let before_ah = bank.total[lane];
-        let total = before_ah + net * step_h;
-        bank.total[lane] = total;
-        let after = 1.0 - (plant.full_ah - total) * per_capacity;
-        let after = min(max(after, 0.0), 1.0);
-        bank.soc[lane] = after;
-        bank.begin_soc[lane] = soc;
-        lows.soc[lane] = min(lows.soc[lane], after);
-        is_below |= after < reserve_soc;
-        is_near |= total <= near_ah;
-        if LEAD {
-            let available = tanks.available_ah(bank.available[lane], before_ah, net);
-            bank.available[lane] = available;
-            is_near |= available <= near_at_hand_ah;
+        if !FULL {
+            for lane in 0..LANES {
+                let asked_w = flow.load_w[lane] + flow.load_a[lane] * plant.usable_v;
+                bank.sums.unserved_wh[lane] += (1.0 - bank.served[lane]) * asked_w;
+            }
         }
-    }
-    if !FULL {
-        for lane in 0..LANES {
-            let asked_w = flow.load_w[lane] + flow.load_a[lane] * plant.usable_v;
-            bank.unserved_w[lane] += (1.0 - bank.served[lane]) * asked_w;
+        if SOURCE && !plant.is_house {
+            for lane in 0..LANES {
+                bank.sums.alternator_wh[lane] += flow.alternator_a[lane] * bank.volts[lane];
+                bank.sums.alternator_ah[lane] += flow.alternator_a[lane];
+            }
         }
-    }
-    if SOURCE && !plant.is_house {
-        for lane in 0..LANES {
-            bank.alternator_w[lane] += flow.alternator_a[lane] * bank.volts[lane];
-            bank.alternator_a[lane] += flow.alternator_a[lane];
-        }
-    }
-    lows.is_below = is_below;
-    is_near
+        lows.is_below = is_below;
+        is_near
+    })
 }
 
-#[inline(always)]
-fn lead_acid_charge_lanes(plant: &BankPlant, bank: &BankState, flow: &mut Flow, step_h: f64) {
-    let half_step_soc = 0.5 * step_h * plant.over.capacity_ah;
-    let (per_ohm, per_rate) = (plant.over.ohm, plant.over.tenth_hour_a);
-    for lane in 0..LANES {
-        let current = (bank.volts[lane] - flow.open_v[lane]) * per_ohm;
-        let into = max(current, 0.0);
-        let soc = bank.soc[lane];
-        let rates = into * per_rate;
-        let first = lead_acid_efficiency(soc, rates);
-        let middle = min(soc + into * half_step_soc * first, 1.0);
-        flow.stays[lane] = lead_acid_efficiency(middle, rates);
-    }
+/// What stays of the current that goes in, by Copetti's efficiency at the middle of the step.
+#[inline(never)]
+fn lead_acid_charge(plant: &BankPlant, bank: &BankState, flow: &mut Flow, step_h: f64) {
+    wide!(|plant, bank, flow, step_h| {
+        let half_step_soc = 0.5 * step_h * plant.over.capacity_ah;
+        let (per_ohm, per_rate) = (plant.over.ohm, plant.over.tenth_hour_a);
+        for lane in 0..LANES {
+            let current = (bank.volts[lane] - flow.open_v[lane]) * per_ohm;
+            let into = max(current, 0.0);
+            let soc = bank.soc[lane];
+            let rates = into * per_rate;
+            let first = lead_acid_efficiency(soc, rates);
+            let middle = min(soc + into * half_step_soc * first, 1.0);
+            flow.stays[lane] = lead_acid_efficiency(middle, rates);
+        }
+    });
 }

@@ -6,7 +6,7 @@
 use super::air::Air;
 use super::availabilities::Availabilities;
 use super::bank_flow::{Flow, Tables};
-use super::day_account::DayBook;
+use super::day_book::DayBook;
 use super::demand::Demand;
 use super::draws::Draws;
 use super::drives::DriveTrack;
@@ -80,10 +80,10 @@ impl<'a> Batch<'a> {
             flows: (0..plant.banks.len())
                 .map(|bank| Flow::new(plant, bank))
                 .collect(),
-            chargers: vec![ChargerFlow::new(); plant.chargers.len()],
+            chargers: vec![ChargerFlow::default(); plant.chargers.len()],
             relays: RelayFlow::all(plant),
             any_open: false,
-            offers: vec![Offer::new(); plant.panels.len()],
+            offers: vec![Offer::default(); plant.panels.len()],
             sun: SunScratch::new(plant),
             tracks,
             tables: Box::default(),

@@ -39,8 +39,8 @@ pub(super) fn book_cold(
         let room_a = lithium_room_a(plant, missing_ah - held_ah, volts);
         let warm_a = min(plant.max_charge_a, room_a);
         let refused_a = max(min(spare_a, warm_a) - min(spare_a, flow.limit_a[lane]), 0.0);
-        bank.cold_a[lane] += refused_a;
-        bank.cold[lane] += if refused_a > notable_a { 1.0 } else { 0.0 };
+        bank.sums.cold_ah[lane] += refused_a;
+        bank.sums.cold_h[lane] += if refused_a > notable_a { 1.0 } else { 0.0 };
         bank.cold_held_ah[lane] = held_ah + refused_a * step_h;
     }
 }

@@ -1,6 +1,6 @@
 //! Fridges in a batch: what the compressor is asked, and what the cabinet does.
 
-use super::lanes::{LANES, Lanes, ZERO, max, min, widest};
+use super::lanes::{LANES, Lanes, ZERO, max, min, wide};
 use super::state::FridgeState;
 use crate::system::fridge::inside_after_c;
 use crate::timeline::plant::FridgePlant;
@@ -8,35 +8,21 @@ use crate::timeline::plant::FridgePlant;
 /// Share of the step that the compressor has to run to be at the set point at its end.
 #[inline(never)]
 pub(crate) fn ask(fridge: &FridgePlant, around: &Lanes, state: &mut FridgeState) {
-    widest(
-        #[inline(always)]
-        || ask_lanes(fridge, around, state),
-    );
-}
-
-#[inline(always)]
-fn ask_lanes(fridge: &FridgePlant, around: &Lanes, state: &mut FridgeState) {
-    let (set_c, store_w_per_k) = (fridge.set_c, fridge.store_w_per_k);
-    let compressor = fridge.compressor;
-    for lane in 0..LANES {
-        let (inside_c, heat_w_per_k) = (state.inside[lane], state.heat_w_per_k[lane]);
-        (state.duty[lane], state.capacity_w[lane]) =
-            compressor.duty(inside_c, around[lane], set_c, heat_w_per_k, store_w_per_k);
-    }
+    wide!(|fridge, around, state| {
+        let (set_c, store_w_per_k) = (fridge.set_c, fridge.store_w_per_k);
+        let compressor = fridge.compressor;
+        for lane in 0..LANES {
+            let (inside_c, heat_w_per_k) = (state.inside[lane], state.heat_w_per_k[lane]);
+            (state.duty[lane], state.capacity_w[lane]) =
+                compressor.duty(inside_c, around[lane], set_c, heat_w_per_k, store_w_per_k);
+        }
+    });
 }
 
 /// The cabinet after the step, with the share of its duty that the bank served.
 #[inline(never)]
 pub(crate) fn cool(fridge: &FridgePlant, around: &Lanes, served: &Lanes, state: &mut FridgeState) {
-    widest(
-        #[inline(always)]
-        || cool_lanes(fridge, around, served, state),
-    );
-}
-
-#[inline(always)]
-fn cool_lanes(fridge: &FridgePlant, around: &Lanes, served: &Lanes, state: &mut FridgeState) {
-    for lane in 0..LANES {
+    wide!(|fridge, around, served, state| for lane in 0..LANES {
         let ran = state.duty[lane] * served[lane];
         let before_c = state.inside[lane];
         let after_c = inside_after_c(
@@ -51,7 +37,7 @@ fn cool_lanes(fridge: &FridgePlant, around: &Lanes, served: &Lanes, state: &mut 
         state.run[lane] += ran;
         let is_above = 0.5 * (before_c + after_c) > fridge.limit_c;
         state.above[lane] += if is_above { 1.0 } else { 0.0 };
-    }
+    });
 }
 
 /// Nearer than this to the cabinet that was always supplied, K, one counts as that.

@@ -5,7 +5,7 @@
 //! the sum changes, from the hours (and volt-hours) served meanwhile.
 
 use super::availabilities::Availabilities;
-use super::demand_sums::{add_by_share, book_missed, book_volts, more, sum_of, sum_of_products};
+use super::demand_sums::{add_by_share, book_missed, book_volts, sum_of, sum_of_products};
 use super::draws::Draws;
 use super::lanes::{LANES, Lanes, ZERO};
 use super::state::{BankState, State};
@@ -13,27 +13,52 @@ use crate::timeline::Timeline;
 use crate::timeline::load_schedule::{AVAILABILITIES, Availability};
 use crate::timeline::plant::{LoadPlant, Plant};
 
+/// What the loads of one bank ask as constant power, W, or as constant current, A.
+#[derive(Debug, Clone, Default)]
+struct Asked {
+    by_availability: [Lanes; AVAILABILITIES],
+    /// Mean of the step.
+    mean: Lanes,
+    has_any: [bool; AVAILABILITIES],
+}
+
 /// Sums of the loads of one bank.
-#[derive(Debug, Clone)]
-#[repr(C, align(64))]
+#[derive(Debug, Clone, Default)]
 struct BankSums {
-    watts: [Lanes; AVAILABILITIES],
-    amps: [Lanes; AVAILABILITIES],
-    asked_w: Lanes,
-    asked_a: Lanes,
+    /// Power and current.
+    asked: [Asked; 2],
     /// Open steps of each availability when the loads last changed.
     settled_steps: [Lanes; AVAILABILITIES],
-    has_watts: [bool; AVAILABILITIES],
-    has_amps: [bool; AVAILABILITIES],
     is_stale: bool,
     is_new: bool,
 }
 
-#[derive(Debug, Clone, Copy)]
-struct Live {
-    share: f64,
-    used: f64,
-    day: usize,
+/// What the schedule has of a load now.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Live {
+    /// Share of the step in which it is live.
+    pub(crate) share: f64,
+    /// What of a day's use it asks per hour of the step.
+    pub(crate) used: f64,
+    /// The day.
+    pub(crate) day: usize,
+}
+
+/// What a load was given, summed over the trials in use.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct LoadBook {
+    /// Energy of constant power, Wh.
+    pub(crate) power_wh: f64,
+    /// Energy of constant current, Wh.
+    pub(crate) current_wh: f64,
+    /// Its charge, Ah.
+    pub(crate) current_ah: f64,
+    /// Energy that was asked for and not given, Wh.
+    pub(crate) missed_wh: f64,
+    /// Charge of that, of constant current, Ah.
+    pub(crate) missed_ah: f64,
+    /// Hours in which it was live.
+    pub(crate) live_h: f64,
 }
 
 /// The loads of a batch.
@@ -42,57 +67,40 @@ pub(crate) struct Demand {
     live: Vec<Live>,
     sums: Vec<BankSums>,
     next_change: usize,
-    /// Energy of each load of constant power, summed over the trials in use, Wh.
-    pub(crate) power_wh: Vec<f64>,
-    /// Energy of each load of constant current, Wh.
-    pub(crate) current_wh: Vec<f64>,
-    /// Its charge, Ah.
-    pub(crate) current_ah: Vec<f64>,
-    /// Energy that each load asked for and did not get, Wh.
-    pub(crate) missed_wh: Vec<f64>,
-    /// Charge of that, of a load of constant current, Ah.
-    pub(crate) missed_ah: Vec<f64>,
-    /// Hours in which it was live, summed.
-    pub(crate) live_h: Vec<f64>,
+    pub(crate) books: Vec<LoadBook>,
+}
+
+/// Loads of a bank that are live now, with their number and the place of their availability.
+fn live_of_bank<'a>(
+    live: &'a [Live],
+    plant: &'a Plant,
+    bank: usize,
+) -> impl Iterator<Item = (usize, &'a LoadPlant, usize, Live)> {
+    let loads = plant.loads.iter().zip(live).enumerate();
+    loads.filter_map(move |(index, (load, live))| {
+        let is_live = load.bank == bank && live.share > 0.0;
+        let availability = load.availability.filter(|_| is_live)?;
+        Some((index, load, availability.index(), *live))
+    })
 }
 
 impl Demand {
     pub(crate) fn new(plant: &Plant) -> Self {
         let sums = BankSums {
-            watts: [ZERO; AVAILABILITIES],
-            amps: [ZERO; AVAILABILITIES],
-            has_watts: [false; AVAILABILITIES],
-            has_amps: [false; AVAILABILITIES],
-            asked_w: ZERO,
-            asked_a: ZERO,
-            is_stale: false,
             is_new: true,
-            settled_steps: [ZERO; AVAILABILITIES],
+            ..BankSums::default()
         };
         Self {
-            live: vec![
-                Live {
-                    share: 0.0,
-                    used: 0.0,
-                    day: 0
-                };
-                plant.loads.len()
-            ],
+            live: vec![Live::default(); plant.loads.len()],
             sums: vec![sums; plant.banks.len()],
             next_change: 0,
-            power_wh: vec![0.0; plant.loads.len()],
-            current_wh: vec![0.0; plant.loads.len()],
-            current_ah: vec![0.0; plant.loads.len()],
-            missed_wh: vec![0.0; plant.loads.len()],
-            missed_ah: vec![0.0; plant.loads.len()],
-            live_h: vec![0.0; plant.loads.len()],
+            books: vec![LoadBook::default(); plant.loads.len()],
         }
     }
 
-    /// Live share of a load, what of a day's use it asks per hour of the step, and its day.
-    pub(crate) fn live_of(&self, load: usize) -> (f64, f64, usize) {
-        let live = self.live[load];
-        (live.share, live.used, live.day)
+    /// What the schedule has of a load.
+    pub(crate) fn live_of(&self, load: usize) -> Live {
+        self.live[load]
     }
 
     /// Takes up the changes of this step. Returns whether any fridge's day changed.
@@ -105,19 +113,14 @@ impl Demand {
         state: &mut State,
         step: usize,
     ) -> bool {
-        let first = self.next_change;
-        let changes = &timeline.changes;
-        while changes
-            .get(self.next_change)
-            .is_some_and(|change| change.step == step)
-        {
-            self.next_change += 1;
-        }
-        if first == self.next_change {
+        let changes = &timeline.changes[self.next_change..];
+        let changes = &changes[..changes.iter().take_while(|of| of.step == step).count()];
+        if changes.is_empty() {
             return false;
         }
+        self.next_change += changes.len();
         let plant = &timeline.plant;
-        for change in &changes[first..self.next_change] {
+        for change in changes {
             self.sums[plant.loads[change.load].bank].is_stale = true;
         }
         for bank in 0..self.sums.len() {
@@ -125,7 +128,7 @@ impl Demand {
                 self.settle(plant, draws, availabilities, state, bank);
             }
         }
-        for change in &changes[first..self.next_change] {
+        for change in changes {
             self.live[change.load] = Live {
                 share: change.live,
                 used: change.used,
@@ -158,7 +161,7 @@ impl Demand {
             // Only trials in use count.
             steps[draws.count..].fill(0.0);
         }
-        let has_missed = missed_steps.iter().flatten().any(|steps| *steps > 0.0);
+        let has_missed = (missed_steps.iter()).any(|steps| steps.iter().any(|of| *of > 0.0));
         for availability in Availability::ALL {
             let index = availability.index();
             let steps = availabilities.steps(availability);
@@ -172,41 +175,31 @@ impl Demand {
             steps[draws.count..].fill(0.0);
         }
         let usable_v = plant.banks[bank].usable_v;
-        for (index, load) in plant.loads.iter().enumerate() {
-            let Live {
-                share: live,
-                used,
-                day,
-            } = self.live[index];
-            let Some(availability) = load
-                .availability
-                .filter(|_| load.bank == bank && live > 0.0)
-            else {
-                continue;
-            };
-            let factors = &draws.use_factor[index][day];
-            let steps = &served_steps[availability.index()];
+        for (index, load, availability, live) in live_of_bank(&self.live, plant, bank) {
+            let book = &mut self.books[index];
+            let factors = &draws.use_factor[index][live.day];
+            let steps = &served_steps[availability];
             let hours = plant.step_h * sum_of(steps);
-            self.live_h[index] += live * hours;
-            self.power_wh[index] += load.idle_w * live * hours;
+            book.live_h += live.share * hours;
+            book.power_wh += load.idle_w * live.share * hours;
             if load.watts > 0.0 {
-                let used_h = plant.step_h * used * sum_of_products(factors, steps);
-                self.power_wh[index] += load.watts * used_h;
+                let used_h = plant.step_h * live.used * sum_of_products(factors, steps);
+                book.power_wh += load.watts * used_h;
             }
             if load.amps > 0.0 {
-                let volts = &account.served_volts[availability.index()];
-                let amp_h = plant.step_h * used * load.amps;
-                self.current_wh[index] += amp_h * sum_of_products(factors, volts);
-                self.current_ah[index] += amp_h * sum_of_products(factors, steps);
+                let volts = &account.served_volts[availability];
+                let amp_h = plant.step_h * live.used * load.amps;
+                book.current_wh += amp_h * sum_of_products(factors, volts);
+                book.current_ah += amp_h * sum_of_products(factors, steps);
             }
             if has_missed {
-                let steps = &account.missed_steps[availability.index()];
+                let steps = &account.missed_steps[availability];
                 let hours = plant.step_h * sum_of(steps);
-                let used_h = plant.step_h * used * sum_of_products(factors, steps);
-                self.live_h[index] += live * hours;
-                self.missed_ah[index] += load.amps * used_h;
-                self.missed_wh[index] +=
-                    load.idle_w * live * hours + (load.watts + load.amps * usable_v) * used_h;
+                let used_h = plant.step_h * live.used * sum_of_products(factors, steps);
+                book.live_h += live.share * hours;
+                book.missed_ah += load.amps * used_h;
+                book.missed_wh += load.idle_w * live.share * hours
+                    + (load.watts + load.amps * usable_v) * used_h;
             }
         }
         account.missed_steps = [ZERO; AVAILABILITIES];
@@ -229,40 +222,24 @@ impl Demand {
     #[inline(never)]
     fn sum_up(&mut self, plant: &Plant, draws: &Draws, bank: usize) {
         let sums = &mut self.sums[bank];
-        sums.is_stale = false;
-        sums.is_new = true;
-        sums.watts = [ZERO; AVAILABILITIES];
-        sums.amps = [ZERO; AVAILABILITIES];
-        sums.has_watts = [false; AVAILABILITIES];
-        sums.has_amps = [false; AVAILABILITIES];
-        for (index, load) in plant.loads.iter().enumerate() {
-            let Live {
-                share: live,
-                used,
-                day,
-            } = self.live[index];
-            let Some(availability) = load
-                .availability
-                .filter(|_| load.bank == bank && live > 0.0)
-            else {
-                continue;
-            };
-            let factors = &draws.use_factor[index][day];
-            let use_watts = load.watts * used;
-            let idle_w = load.idle_w * live;
-            if use_watts > 0.0 || idle_w > 0.0 {
-                sums.has_watts[availability.index()] = true;
-                let watts = &mut sums.watts[availability.index()];
-                for lane in 0..LANES {
-                    watts[lane] += factors[lane] * use_watts + idle_w;
-                }
-            }
-            let use_amps = load.amps * used;
-            if use_amps > 0.0 {
-                sums.has_amps[availability.index()] = true;
-                let amps = &mut sums.amps[availability.index()];
-                for lane in 0..LANES {
-                    amps[lane] += factors[lane] * use_amps;
+        (sums.is_stale, sums.is_new) = (false, true);
+        for asked in &mut sums.asked {
+            asked.by_availability = [ZERO; AVAILABILITIES];
+            asked.has_any = [false; AVAILABILITIES];
+        }
+        for (index, load, availability, live) in live_of_bank(&self.live, plant, bank) {
+            let factors = &draws.use_factor[index][live.day];
+            let parts = [
+                (load.watts * live.used, load.idle_w * live.share),
+                (load.amps * live.used, 0.0),
+            ];
+            for (asked, (by_use, always)) in sums.asked.iter_mut().zip(parts) {
+                if by_use > 0.0 || always > 0.0 {
+                    asked.has_any[availability] = true;
+                    let sum = &mut asked.by_availability[availability];
+                    for lane in 0..LANES {
+                        sum[lane] += factors[lane] * by_use + always;
+                    }
                 }
             }
         }
@@ -281,71 +258,44 @@ impl Demand {
             return false;
         }
         sums.is_new = false;
-        sums.asked_w = ZERO;
-        sums.asked_a = ZERO;
-        for availability in Availability::ALL
-            .into_iter()
-            .filter(|availability| !availabilities.is_shut(*availability))
-        {
-            let share = availabilities.share(availability);
-            if sums.has_watts[availability.index()] {
-                add_by_share(&mut sums.asked_w, &sums.watts[availability.index()], share);
-            }
-            if sums.has_amps[availability.index()] {
-                add_by_share(&mut sums.asked_a, &sums.amps[availability.index()], share);
+        for asked in &mut sums.asked {
+            asked.mean = ZERO;
+            for availability in availabilities.open() {
+                let index = availability.index();
+                if asked.has_any[index] {
+                    let share = availabilities.share(availability);
+                    add_by_share(&mut asked.mean, &asked.by_availability[index], share);
+                }
             }
         }
         true
     }
 
     /// What the scheduled loads of a bank ask: constant power and constant current.
-    pub(crate) fn asked(&self, bank: usize) -> (&Lanes, &Lanes) {
-        (&self.sums[bank].asked_w, &self.sums[bank].asked_a)
+    pub(crate) fn asked(&self, bank: usize) -> [&Lanes; 2] {
+        self.sums[bank].asked.each_ref().map(|asked| &asked.mean)
     }
 
-    /// What the scheduled loads of a bank ask while the engine runs, over what they ask in the mean
-    /// of the step: W and A, for the trials that drive a part of it.
-    pub(crate) fn more_while_driving(
+    /// What the scheduled loads of a bank ask while some of the availabilities hold, over what they ask in the
+    /// mean of the step: W and A, for the trials that drive a part of it.
+    pub(crate) fn more_while(
         &self,
         bank: usize,
+        holding: &[Availability],
         driving: &Lanes,
-        watts: &mut Lanes,
-        amps: &mut Lanes,
-    ) {
-        let sums = &self.sums[bank];
-        let (open, drive) = (Availability::Open.index(), Availability::Driving.index());
-        more(
-            watts,
-            driving,
-            [&sums.watts[open], &sums.watts[drive]],
-            &sums.asked_w,
-        );
-        more(
-            amps,
-            driving,
-            [&sums.amps[open], &sums.amps[drive]],
-            &sums.asked_a,
-        );
-    }
-
-    /// The same while it is parked at a stop.
-    pub(crate) fn more_while_parked(
-        &self,
-        bank: usize,
-        driving: &Lanes,
-        watts: &mut Lanes,
-        amps: &mut Lanes,
-    ) {
-        let sums = &self.sums[bank];
-        let asked = [(&sums.watts, &sums.asked_w), (&sums.amps, &sums.asked_a)];
-        for (more, (parts, mean)) in [watts, amps].into_iter().zip(asked) {
-            let [open, _, parked, camp] = parts;
+    ) -> [Lanes; 2] {
+        self.sums[bank].asked.each_ref().map(|asked| {
+            let mut more = ZERO;
+            for availability in holding {
+                more += &asked.by_availability[availability.index()];
+            }
             for lane in 0..LANES {
                 let is_part = (driving[lane] > 0.0) & (driving[lane] < 1.0);
                 let part = if is_part { 1.0 } else { 0.0 };
-                more[lane] = part * (open[lane] + parked[lane] + camp[lane] - mean[lane]);
+                more[lane] = part * (more[lane] - asked.mean[lane]);
             }
-        }
+            more
+        })
     }
 
     /// Whether a load's schedule asks anything while it is available.
@@ -378,17 +328,14 @@ impl Demand {
         bank: usize,
         availabilities: &Availabilities,
     ) {
-        let sums = &self.sums[bank];
-        for availability in Availability::ALL
-            .into_iter()
-            .filter(|availability| !availabilities.is_shut(*availability))
-        {
+        let [watts, amps] = self.sums[bank].asked.each_ref().map(|asked| &asked.has_any);
+        for availability in availabilities.open() {
             let index = availability.index();
             let share = availabilities.share(availability);
-            if !account.all_served && (sums.has_watts[index] || sums.has_amps[index]) {
+            if !account.all_served && (watts[index] || amps[index]) {
                 book_missed(&mut account.missed_steps[index], &account.served, share);
             }
-            if sums.has_amps[index] {
+            if amps[index] {
                 book_volts(
                     &mut account.served_volts[index],
                     &account.served,

@@ -2,23 +2,7 @@
 //!
 //! One job: passes over the trials of a batch that the demand is added up with.
 
-use super::lanes::{LANES, Lanes, ONE, widest};
-
-/// What is asked while the engine runs over what is asked in the mean, in the trials that drive a part
-/// of the step.
-#[inline(never)]
-pub(super) fn more(more: &mut Lanes, driving: &Lanes, [open, drive]: [&Lanes; 2], asked: &Lanes) {
-    widest(
-        #[inline(always)]
-        || {
-            for lane in 0..LANES {
-                let is_part = (driving[lane] > 0.0) & (driving[lane] < 1.0);
-                let part = if is_part { 1.0 } else { 0.0 };
-                more[lane] = part * (open[lane] + drive[lane] - asked[lane]);
-            }
-        },
-    );
-}
+use super::lanes::{LANES, Lanes, ONE, wide};
 
 /// Sum of all lanes.
 pub(super) fn sum_of(lanes: &Lanes) -> f64 {
@@ -29,19 +13,16 @@ pub(super) fn sum_of(lanes: &Lanes) -> f64 {
 #[inline(never)]
 pub(super) fn sum_of_products(a: &Lanes, b: &Lanes) -> f64 {
     const SIDE_BY_SIDE: usize = 8;
-    widest(
-        #[inline(always)]
-        || {
-            let mut sums = [0.0; SIDE_BY_SIDE];
-            let a = a.chunks_exact(SIDE_BY_SIDE);
-            for (a, b) in a.zip(b.chunks_exact(SIDE_BY_SIDE)) {
-                for ((sum, a), b) in sums.iter_mut().zip(a).zip(b) {
-                    *sum += a * b;
-                }
+    wide!(|a, b| {
+        let mut sums = [0.0; SIDE_BY_SIDE];
+        let a = a.chunks_exact(SIDE_BY_SIDE);
+        for (a, b) in a.zip(b.chunks_exact(SIDE_BY_SIDE)) {
+            for ((sum, a), b) in sums.iter_mut().zip(a).zip(b) {
+                *sum += a * b;
             }
-            sums.iter().sum()
-        },
-    )
+        }
+        sums.iter().sum()
+    })
 }
 
 /// Adds the share of a step that was not served.
@@ -54,28 +35,15 @@ pub(super) fn book_missed(steps: &mut Lanes, served: &Lanes, share: &Lanes) {
 /// Adds the voltage at which it was served, by that share.
 #[inline(never)]
 pub(super) fn book_volts(sum: &mut Lanes, served: &Lanes, volts: &Lanes, share: &Lanes) {
-    widest(
-        #[inline(always)]
-        || {
-            for lane in 0..LANES {
-                sum[lane] += served[lane] * share[lane] * volts[lane];
-            }
-        },
-    );
+    wide!(|sum, served, volts, share| for lane in 0..LANES {
+        sum[lane] += served[lane] * share[lane] * volts[lane];
+    });
 }
 
 /// Adds a part by its shares of the step.
 #[inline(never)]
 pub(super) fn add_by_share(sum: &mut Lanes, part: &Lanes, share: &Lanes) {
-    widest(
-        #[inline(always)]
-        || add_by_share_lanes(sum, part, share),
-    );
-}
-
-#[inline(always)]
-fn add_by_share_lanes(sum: &mut Lanes, part: &Lanes, share: &Lanes) {
-    for lane in 0..LANES {
+    wide!(|sum, part, share| for lane in 0..LANES {
         sum[lane] += part[lane] * share[lane];
-    }
+    });
 }

@@ -114,10 +114,6 @@ impl Draws {
     /// Mean of a day's lowest and highest temperature: where the banks start.
     #[must_use]
     pub fn mean_c(&self, day: usize) -> Lanes {
-        let mut mean_c = ZERO;
-        for lane in 0..LANES {
-            mean_c[lane] = 0.5 * (self.day_min_c[day][lane] + self.day_max_c[day][lane]);
-        }
-        mean_c
+        Lanes::from_fn(|lane| 0.5 * (self.day_min_c[day][lane] + self.day_max_c[day][lane]))
     }
 }

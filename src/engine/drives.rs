@@ -1,19 +1,11 @@
 //! Which share of a step each trial drives.
 
 use super::draws::{Draws, Drive};
-use super::lanes::{LANES, Lanes, ZERO, least, max, min, splat, widest};
+use super::lanes::{LANES, Lanes, NEVER, ZERO, max, min, wide};
 
 /// Drives of a batch, walked through step by step.
-#[repr(C, align(64))]
 pub(crate) struct DriveTrack<'a> {
-    /// Share of the step on any drive.
-    pub(crate) driving: Lanes,
-    /// Share of the step on a leg.
-    pub(crate) towing: Lanes,
-    /// Share of the step in which a portable panel of the vehicle is put away.
-    pub(crate) packed: Lanes,
-    /// The same for a panel of a trailer left in camp.
-    pub(crate) packed_trailer: Lanes,
+    shares: Shares,
     draws: &'a Draws,
     /// The drive of each trial that is under way or comes next; none: infinitely far.
     next: [usize; LANES],
@@ -32,8 +24,20 @@ pub(crate) struct DriveTrack<'a> {
     pub(crate) any_packed: bool,
 }
 
+/// Shares of the step.
+#[derive(Default)]
+struct Shares {
+    /// On any drive.
+    driving: Lanes,
+    /// On a leg.
+    towing: Lanes,
+    /// In which a portable panel of the vehicle is put away.
+    packed: Lanes,
+    /// The same for a panel of a trailer left in camp.
+    packed_trailer: Lanes,
+}
+
 /// A drive of each trial.
-#[repr(C, align(64))]
 struct Current {
     from_s: Lanes,
     to_s: Lanes,
@@ -47,24 +51,20 @@ struct Current {
 
 impl<'a> DriveTrack<'a> {
     pub(crate) fn new(draws: &'a Draws, settle_s: f64) -> Self {
-        let far = splat(f64::INFINITY);
         let mut track = Self {
+            shares: Shares::default(),
             draws,
             next: [0; LANES],
             current: Current {
-                from_s: far,
-                to_s: far,
-                ends_s: far,
+                from_s: NEVER,
+                to_s: NEVER,
+                ends_s: NEVER,
                 leg: ZERO,
-                then_s: far,
+                then_s: NEVER,
             },
             earliest_s: 0.0,
             camps_from_s: draws.departure_s.iter().copied().fold(0.0, f64::max),
             settle_s,
-            driving: ZERO,
-            towing: ZERO,
-            packed: ZERO,
-            packed_trailer: ZERO,
             any: false,
             any_part: false,
             any_packed: false,
@@ -72,7 +72,7 @@ impl<'a> DriveTrack<'a> {
         for lane in 0..LANES {
             track.take(lane, 0);
         }
-        track.earliest_s = least(&track.current.from_s);
+        track.earliest_s = track.current.from_s.least();
         track
     }
 
@@ -80,13 +80,12 @@ impl<'a> DriveTrack<'a> {
     fn take(&mut self, lane: usize, next: usize) {
         let drives = &self.draws.drives[lane];
         self.next[lane] = next;
-        let ends_s = drives.get(next).map(|drive| self.ends_s(drive));
         let current = &mut self.current;
-        if let (Some(drive), Some(ends_s)) = (drives.get(next), ends_s) {
+        if let Some(drive) = drives.get(next) {
             current.from_s[lane] = drive.from_s;
             current.to_s[lane] = drive.to_s;
             current.leg[lane] = if drive.is_leg { 1.0 } else { 0.0 };
-            current.ends_s[lane] = ends_s;
+            current.ends_s[lane] = ends_s(drive, self.settle_s);
         } else {
             current.from_s[lane] = f64::INFINITY;
             current.ends_s[lane] = f64::INFINITY;
@@ -98,10 +97,7 @@ impl<'a> DriveTrack<'a> {
     /// Moves to the step from `begin_s` to `end_s`.
     pub(crate) fn step(&mut self, begin_s: f64, end_s: f64) {
         if self.any_packed || self.any {
-            self.driving = ZERO;
-            self.towing = ZERO;
-            self.packed = ZERO;
-            self.packed_trailer = ZERO;
+            self.shares = Shares::default();
         }
         self.any = false;
         self.any_packed = false;
@@ -110,7 +106,7 @@ impl<'a> DriveTrack<'a> {
             return;
         }
         self.pass_by(begin_s);
-        if least(&self.current.then_s) < end_s {
+        if self.current.then_s.least() < end_s {
             for lane in 0..LANES {
                 self.share_several(lane, begin_s, end_s);
             }
@@ -121,7 +117,7 @@ impl<'a> DriveTrack<'a> {
 
     /// Leaves drives behind whose arrival's settling hour is over.
     fn pass_by(&mut self, begin_s: f64) {
-        if least(&self.current.ends_s) > begin_s {
+        if self.current.ends_s.least() > begin_s {
             return;
         }
         for lane in 0..LANES {
@@ -129,25 +125,17 @@ impl<'a> DriveTrack<'a> {
                 self.take(lane, self.next[lane] + 1);
             }
         }
-        self.earliest_s = least(&self.current.from_s);
+        self.earliest_s = self.current.from_s.least();
     }
 
     /// The shares of a step in which no trial has more than one drive.
     #[inline(never)]
     fn share_one(&mut self, begin_s: f64, end_s: f64) {
-        let mut shares = Shares {
-            driving: &mut self.driving,
-            towing: &mut self.towing,
-            packed: &mut self.packed,
-            packed_trailer: &mut self.packed_trailer,
-        };
-        let [any, any_part, any_packed] = widest(
-            #[inline(always)]
-            || share_one_lanes(self.draws, &self.current, &mut shares, begin_s, end_s),
-        );
-        self.any = any;
-        self.any_part = any_part;
-        self.any_packed = any_packed;
+        let (draws, drive, shares) = (self.draws, &self.current, &mut self.shares);
+        [self.any, self.any_part, self.any_packed] =
+            wide!(|draws, drive, shares, begin_s, end_s| share_one_each(
+                draws, drive, shares, begin_s, end_s
+            ));
     }
 
     /// The shares of a step for one trial, whatever drives it has in it.
@@ -160,8 +148,9 @@ impl<'a> DriveTrack<'a> {
         // Before the first departure the vehicle is parked, but not in camp.
         let departs_s = self.draws.departure_s[lane];
         let before = share(begin_s, departs_s);
-        self.packed[lane] += before;
-        self.packed_trailer[lane] += before;
+        let shares = &mut self.shares;
+        shares.packed[lane] += before;
+        shares.packed_trailer[lane] += before;
         self.any_packed |= before > 0.0;
         let mut packed_to_s = departs_s;
         let mut packed_leg_to_s = departs_s;
@@ -170,13 +159,13 @@ impl<'a> DriveTrack<'a> {
             .take_while(|drive| drive.from_s < end_s)
         {
             let part = share(drive.from_s, drive.to_s);
-            let ends_s = self.ends_s(drive);
-            self.driving[lane] += part;
-            self.packed[lane] += share(max(drive.from_s, packed_to_s), ends_s);
+            let ends_s = ends_s(drive, self.settle_s);
+            shares.driving[lane] += part;
+            shares.packed[lane] += share(max(drive.from_s, packed_to_s), ends_s);
             packed_to_s = max(packed_to_s, ends_s);
             if drive.is_leg {
-                self.towing[lane] += part;
-                self.packed_trailer[lane] += share(max(drive.from_s, packed_leg_to_s), ends_s);
+                shares.towing[lane] += part;
+                shares.packed_trailer[lane] += share(max(drive.from_s, packed_leg_to_s), ends_s);
                 packed_leg_to_s = max(packed_leg_to_s, ends_s);
             }
             self.any |= part > 0.0;
@@ -185,21 +174,38 @@ impl<'a> DriveTrack<'a> {
         }
     }
 
-    fn ends_s(&self, drive: &Drive) -> f64 {
-        if drive.is_leg {
-            drive.to_s + self.settle_s
+    /// Share of the step in which the vehicle, or its trailer, is on the road.
+    pub(crate) fn away(&self, trailer: bool) -> &Lanes {
+        if trailer {
+            self.towing()
         } else {
-            drive.to_s
+            self.driving()
+        }
+    }
+
+    /// Share of the step on any drive.
+    pub(crate) fn driving(&self) -> &Lanes {
+        &self.shares.driving
+    }
+
+    /// Share of the step on a leg.
+    pub(crate) fn towing(&self) -> &Lanes {
+        &self.shares.towing
+    }
+
+    /// Share of the step in which a portable panel of the vehicle, or of a trailer left in camp, is put away.
+    pub(crate) fn packed(&self, trailer: bool) -> &Lanes {
+        if trailer {
+            &self.shares.packed_trailer
+        } else {
+            &self.shares.packed
         }
     }
 }
 
-/// What a step's shares are written to.
-struct Shares<'a> {
-    driving: &'a mut Lanes,
-    towing: &'a mut Lanes,
-    packed: &'a mut Lanes,
-    packed_trailer: &'a mut Lanes,
+/// When a portable panel stands again after a drive: a while after a leg, at once after a drive about.
+fn ends_s(drive: &Drive, settle_s: f64) -> f64 {
+    drive.to_s + if drive.is_leg { settle_s } else { 0.0 }
 }
 
 /// Share of a step that lies between two moments; `per_s` is the inverse of its length.
@@ -210,10 +216,10 @@ fn share_of(from_s: f64, to_s: f64, begin_s: f64, end_s: f64, per_s: f64) -> f64
 
 /// Returns whether any trial drives, drives a part of the step only, has a panel put away.
 #[inline(always)]
-fn share_one_lanes(
+fn share_one_each(
     draws: &Draws,
     drive: &Current,
-    shares: &mut Shares<'_>,
+    shares: &mut Shares,
     begin_s: f64,
     end_s: f64,
 ) -> [bool; 3] {
@@ -254,6 +260,7 @@ pub(crate) fn part_end_s(trial_end_s: f64, begin_s: f64, end_s: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::engine::lanes::splat;
 
     #[test]
     fn shares_add_up_over_steps_and_back_to_back_drives() {
@@ -288,10 +295,10 @@ mod tests {
         for step in 0..10 {
             let begin_s = 300.0 * f64::from(step);
             track.step(begin_s, begin_s + 300.0);
-            driven_s += track.driving[3] * 300.0;
-            towed_s += track.towing[3] * 300.0;
-            packed_s += track.packed[3] * 300.0;
-            assert!(track.driving[2].abs() < 1e-12);
+            driven_s += track.driving()[3] * 300.0;
+            towed_s += track.towing()[3] * 300.0;
+            packed_s += track.packed(false)[3] * 300.0;
+            assert!(track.driving()[2].abs() < 1e-12);
         }
         assert!((driven_s - 310.0).abs() < 1e-9, "{driven_s}");
         assert!((towed_s - 250.0).abs() < 1e-9, "{towed_s}");

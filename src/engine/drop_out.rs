@@ -72,7 +72,7 @@ pub(super) fn shed(plant: &BankPlant, bank: &mut BankState, flow: &Flow, step_h:
         let by_bank_a = min(plant.max_discharge_a, most_a(open_v, plant.ohm));
         if limit_a >= by_bank_a {
             let asked_w = flow.load_w[lane] + flow.load_a[lane] * plant.usable_v;
-            bank.over_limit_w[lane] += (1.0 - share) * asked_w;
+            bank.sums.over_limit_wh[lane] += (1.0 - share) * asked_w;
         }
         let load_w = flow.load_w[lane] * share + flow.draw_w[lane];
         let load_a = flow.load_a[lane] * share + standby_a;
@@ -107,5 +107,5 @@ pub(super) fn switch_lanes(plant: &BankPlant, bank: &mut BankState, flow: &Flow)
             bank.on[lane] = 1.0;
         }
     }
-    bank.all_on = bank.on.iter().all(|on| *on > 0.0);
+    bank.look_if_on();
 }

@@ -11,7 +11,7 @@ use super::cooling::{ask, book_missed, cool};
 use super::demand::Demand;
 use super::draws::EventTimes;
 use super::drives::part_end_s;
-use super::lanes::{LANES, Lanes, ZERO, add, max, min, widest};
+use super::lanes::{LANES, Lanes, ZERO, max, min, wide};
 use super::state::BankState;
 use crate::timeline::load_schedule::Availability;
 use crate::timeline::plant::{FridgePlant, LoadPlant, Plant};
@@ -29,7 +29,7 @@ impl Batch<'_> {
             return;
         }
         for (index, fridge) in self.timeline.plant.fridges.iter().enumerate() {
-            let (_, _, day) = self.demand.live_of(fridge.load);
+            let day = self.demand.live_of(fridge.load).day;
             let factors = &self.draws.use_factor[fridge.load][day];
             let state = &mut self.state.fridges[index];
             for lane in 0..LANES {
@@ -78,17 +78,11 @@ impl Batch<'_> {
             };
             let availabilities = &self.availabilities[usize::from(plant.banks[load.bank].trailer)];
             let open = availabilities.share(availability);
-            let mut asked = (ZERO, ZERO);
-            let any = ask_event(
-                (load, constants.start),
-                event,
-                &self.draws.end_s,
-                open,
-                [begin_s, end_s],
-                &mut asked,
-            );
-            if any {
-                self.active_events.push((event.event, asked.0, asked.1));
+            let (mut watts, mut amps) = (ZERO, ZERO);
+            let asked = (&mut watts, &mut amps);
+            let load = (load, constants.start);
+            if ask_event(load, event, &self.draws.end_s, open, [begin_s, end_s], asked) {
+                self.active_events.push((event.event, watts, amps));
             }
         }
     }
@@ -98,7 +92,7 @@ impl Batch<'_> {
     #[inline(never)]
     pub(crate) fn ask_loads(&mut self, bank: usize) {
         self.ask_fridges(bank);
-        let mut others = Some(self.demand.asked(bank).0);
+        let mut others = Some(self.demand.asked(bank)[0]);
         let plant = &self.timeline.plant;
         let fridges = plant.fridges.iter().zip(&self.state.fridges);
         for (fridge, state) in fridges.filter(|(fridge, _)| fridge.bank == bank) {
@@ -116,7 +110,7 @@ impl Batch<'_> {
             .demand
             .sum_asked(bank, availabilities, self.availabilities_new);
         if has_moved || flow.has_event {
-            let (asked_w, asked_a) = self.demand.asked(bank);
+            let [asked_w, asked_a] = self.demand.asked(bank);
             flow.load_w = *asked_w;
             flow.load_a = *asked_a;
         }
@@ -130,8 +124,11 @@ impl Batch<'_> {
         for (event, watts, amps) in &self.active_events {
             let flow = &mut self.flows[plant.loads[plant.events[*event].load].bank];
             flow.has_event = true;
-            add(&mut flow.load_w, watts);
-            add(&mut flow.load_a, amps);
+            let (load_w, load_a) = (&mut flow.load_w, &mut flow.load_a);
+            wide!(|load_w, load_a, watts, amps| {
+                *load_w += watts;
+                *load_a += amps;
+            });
         }
         for (bank, constants) in plant.banks.iter().enumerate() {
             if constants.feeds.is_empty() {
@@ -162,7 +159,7 @@ impl Batch<'_> {
             for lane in 0..LANES {
                 // The bank has booked its duty in a cabinet that may be warmer.
                 let booked = (1.0 - served[lane]) * state.duty[lane];
-                account.unserved_w[lane] += fridge.running_w * (missed[lane] - booked);
+                account.sums.unserved_wh[lane] += fridge.running_w * (missed[lane] - booked);
             }
         }
     }
@@ -216,87 +213,67 @@ fn live_share(
     demand: &Demand,
     availabilities: &[Availabilities; 2],
 ) -> Option<Lanes> {
-    let (live, ..) = demand.live_of(fridge.load);
+    let live = demand.live_of(fridge.load).share;
     let availability = plant.loads[fridge.load].availability;
     if availability == Some(Availability::Open) && live >= 1.0 {
         return None;
     }
     let availabilities = &availabilities[usize::from(plant.banks[fridge.bank].trailer)];
-    let mut share = availability.map_or(ZERO, |availability| *availabilities.share(availability));
-    for share in &mut share {
-        *share *= live;
-    }
-    Some(share)
+    let share = availability.map_or(ZERO, |availability| *availabilities.share(availability));
+    Some(share.map(|share| share * live))
 }
 
 /// What an event asks from `begin_s` to `end_s`, in the mean: W and A. Returns whether it does in any trial.
 #[inline(never)]
 fn ask_event(
-    (load, start): (&LoadPlant, (f64, f64)),
+    (load, (start_w, start_s)): (&LoadPlant, (f64, f64)),
     event: &EventTimes,
     trial_end_s: &Lanes,
     open: &Lanes,
     [begin_s, end_s]: [f64; 2],
-    (watts, amps): &mut (Lanes, Lanes),
+    (watts, amps): (&mut Lanes, &mut Lanes),
 ) -> bool {
-    widest(
-        #[inline(always)]
-        || {
-            let (event_w, event_a) = (load.watts + load.idle_w, load.amps);
-            let mut any = false;
+    let (event_w, event_a) = (load.watts + load.idle_w, load.amps);
+    wide!(|event, trial_end_s, open, watts, amps| {
+        let share = |lane: usize, to_s: f64| {
+            let end_s = part_end_s(trial_end_s[lane], begin_s, end_s);
+            let inside_s = min(to_s, end_s) - max(event.from_s[lane], begin_s);
+            max(inside_s / (end_s - begin_s), 0.0) * open[lane]
+        };
+        let mut any = false;
+        for lane in 0..LANES {
+            let share = share(lane, event.to_s[lane]);
+            watts[lane] = share * event_w;
+            amps[lane] = share * event_a;
+            any |= share > 0.0;
+        }
+        if start_w > 0.0 && any {
             for lane in 0..LANES {
-                let end_s = part_end_s(trial_end_s[lane], begin_s, end_s);
-                let inside_s = min(event.to_s[lane], end_s) - max(event.from_s[lane], begin_s);
-                let share = max(inside_s / (end_s - begin_s), 0.0) * open[lane];
-                watts[lane] = share * event_w;
-                amps[lane] = share * event_a;
-                any |= share > 0.0;
+                let to_s = min(event.from_s[lane] + start_s, event.to_s[lane]);
+                watts[lane] += share(lane, to_s) * start_w;
             }
-            let (start_w, start_s) = start;
-            if start_w > 0.0 && any {
-                for lane in 0..LANES {
-                    let to_s = min(event.from_s[lane] + start_s, event.to_s[lane]);
-                    let end_s = part_end_s(trial_end_s[lane], begin_s, end_s);
-                    let inside_s = min(to_s, end_s) - max(event.from_s[lane], begin_s);
-                    let share = max(inside_s / (end_s - begin_s), 0.0) * open[lane];
-                    watts[lane] += share * start_w;
-                }
-            }
-            any
-        },
-    )
+        }
+        any
+    })
 }
 
 #[inline(never)]
 fn book_event(account: &mut Lanes, watts: &Lanes, amps: &Lanes, bank: &BankState) {
-    widest(
-        #[inline(always)]
-        || {
-            for lane in 0..LANES {
-                account[lane] += bank.served[lane] * (watts[lane] + amps[lane] * bank.volts[lane]);
-            }
-        },
-    );
+    wide!(|account, watts, amps, bank| for lane in 0..LANES {
+        account[lane] += bank.served[lane] * (watts[lane] + amps[lane] * bank.volts[lane]);
+    });
 }
 
 /// Adds a compressor's power to `others`, or to what stands in `load_w`.
 #[inline(never)]
 fn add_fridge(load_w: &mut Lanes, others: Option<&Lanes>, running_w: f64, duty: &Lanes) {
-    widest(
-        #[inline(always)]
-        || add_fridge_lanes(load_w, others, running_w, duty),
-    );
-}
-
-#[inline(always)]
-fn add_fridge_lanes(load_w: &mut Lanes, others: Option<&Lanes>, running_w: f64, duty: &Lanes) {
     if let Some(others) = others {
-        for lane in 0..LANES {
+        wide!(|load_w, others, running_w, duty| for lane in 0..LANES {
             load_w[lane] = others[lane] + running_w * duty[lane];
-        }
+        });
     } else {
-        for lane in 0..LANES {
+        wide!(|load_w, running_w, duty| for lane in 0..LANES {
             load_w[lane] += running_w * duty[lane];
-        }
+        });
     }
 }

@@ -119,7 +119,7 @@ impl Meters {
     }
 
     fn read_bank(&mut self, view: &StepView<'_>) {
-        let state = &view.batch.state.banks[self.bank];
+        let sums = &view.batch.state.banks[self.bank].sums;
         let plant = &view.batch.timeline.plant;
         // What an empty bank left open was booked at the voltage of what it can use.
         let (step_h, usable_v) = (plant.step_h, plant.banks[self.bank].usable_v);
@@ -127,15 +127,15 @@ impl Meters {
             return;
         };
         for lane in 0..LANES {
-            over[lane] = step_h * state.over_limit_w[lane];
-            let unserved_wh = step_h * state.unserved_w[lane] - over[lane];
+            over[lane] = step_h * sums.over_limit_wh[lane];
+            let unserved_wh = step_h * sums.unserved_wh[lane] - over[lane];
             unserved[lane] += (unserved_wh - self.unserved_wh[lane]) / usable_v;
             self.unserved_wh[lane] = unserved_wh;
-            let drawn_ah = step_h * (state.in_a[lane] - state.net_a[lane]);
+            let drawn_ah = step_h * (sums.in_ah[lane] - sums.net_ah[lane]);
             asked_ah[lane] = drawn_ah + unserved[lane];
-            asked_wh[lane] = step_h * (state.out_w[lane] + state.unserved_w[lane]);
-            inward[lane] = step_h * state.in_a[lane];
-            cold[lane] = step_h * state.cold_a[lane];
+            asked_wh[lane] = step_h * (sums.out_wh[lane] + sums.unserved_wh[lane]);
+            inward[lane] = step_h * sums.in_ah[lane];
+            cold[lane] = step_h * sums.cold_ah[lane];
         }
     }
 
@@ -144,7 +144,7 @@ impl Meters {
         let timeline = batch.timeline;
         let charger = self.chargers[position];
         let constants = &timeline.plant.chargers[charger];
-        let state = &batch.state.chargers[charger];
+        let sums = &batch.state.chargers[charger];
         let step_h = timeline.plant.step_h;
         let could_a = min(
             constants.output_a,
@@ -160,15 +160,15 @@ impl Meters {
             return;
         };
         for lane in 0..LANES {
-            open[lane] = step_h * state.availability[lane];
-            full[lane] = step_h * state.full[lane];
-            denied[lane] = step_h * state.denied_a[lane];
-            starved[lane] = step_h * could_a * state.starved[lane];
-            given[lane] = step_h * state.out_a[lane];
+            open[lane] = step_h * sums.open_h[lane];
+            full[lane] = step_h * sums.full_h[lane];
+            denied[lane] = step_h * sums.denied_ah[lane];
+            starved[lane] = step_h * could_a * sums.starved_h[lane];
+            given[lane] = step_h * sums.ah[lane];
             let shut = if no_post {
                 camp[lane]
             } else if left_in_camp {
-                drives.driving[lane] - drives.towing[lane]
+                drives.driving()[lane] - drives.towing()[lane]
             } else {
                 0.0
             };
@@ -188,17 +188,9 @@ impl Meters {
         let volts = &batch.state.banks[self.bank].volts;
         let amount = &batch.offers[panel].amount;
         let (drives, air) = (&batch.drives, &batch.air);
-        let away = if constants.trailer {
-            &drives.towing
-        } else {
-            &drives.driving
-        };
+        let away = drives.away(constants.trailer);
         let standing = timeline.portable.get(view.step).copied().unwrap_or(0.0);
-        let packed = if constants.trailer {
-            &drives.packed_trailer
-        } else {
-            &drives.packed
-        };
+        let packed = drives.packed(constants.trailer);
         let plane_w_m2 = match constants.plane {
             Some(_) => &batch.offers[panel].plane_w_m2,
             None => &air.flat_parked,

@@ -27,7 +27,7 @@ mod closing;
 mod cold;
 mod cooling;
 mod curve_lines;
-mod day_account;
+mod day_book;
 mod demand;
 mod demand_sums;
 mod draws;
@@ -47,18 +47,17 @@ mod sources_step;
 mod state;
 mod sun;
 mod sun_share;
+mod totals;
 mod track;
 mod unserved;
 mod view;
 
 pub use carried::{Carried, CarriedBank};
-pub use day_account::DayAccount;
 pub use draws::{Draws, Drive, EventTimes, Light};
 pub(crate) use lanes::widest;
 pub use lanes::{LANES, Lanes};
 pub(crate) use meters::{BankMeter, ChargerMeter, Meters, PanelMeter};
-pub use outcome::{
-    BankOutcome, Ledger, NightOutcome, Outcome, Overload, SAMPLE_LEVELS, SampleLevels,
-};
+pub use outcome::{BankOutcome, NightOutcome, Outcome, Overload, SAMPLE_LEVELS, SampleLevels};
 pub use run::{MeasuredSoc, carry_batch, follow_batch, run_batch};
+pub use totals::{ChargerTotals, Ledger, LoadTotals, PanelTotals, Totals};
 pub use view::{Observer, StepView, Unobserved};

@@ -7,7 +7,7 @@ use super::bank_flow::{Flow, Warmth, look_up_voltage};
 use super::bank_offer::{Offered, charge_limits, make_offer};
 use super::cold::book_cold;
 use super::lanes::{LANES, Lanes, ZERO, max, widest};
-use super::state::{BankState, PanelState};
+use super::state::BankState;
 use super::sun::Offer;
 use super::sun_share::{SunScratch, share_sun};
 use crate::timeline::plant::Plant;
@@ -22,11 +22,11 @@ pub(super) struct Offering<'a> {
     pub(super) source_a: Option<&'a Lanes>,
     /// What the loads ask over what they ask in the mean, W and A: while the engine runs, and while the
     /// vehicle is parked.
-    pub(super) more: Option<[&'a [Lanes; 2]; 2]>,
+    pub(super) more: Option<&'a [[Lanes; 2]; 2]>,
     /// What the panels could deliver, with the sun up.
     pub(super) offers: Option<&'a Vec<Offer>>,
     pub(super) sun: &'a mut SunScratch,
-    pub(super) panels: &'a mut [PanelState],
+    pub(super) panel_w: &'a mut [Lanes],
     pub(super) warmth: Warmth<'a>,
 }
 
@@ -36,59 +36,56 @@ impl Offering<'_> {
     pub(super) fn run(&mut self) {
         widest(
             #[inline(always)]
-            || self.run_lanes(),
+            || {
+                let (plant, index, warmth) = (self.plant, self.index, self.warmth);
+                let constants = &plant.banks[index];
+                let Self {
+                    bank,
+                    flow,
+                    sun,
+                    panel_w,
+                    ..
+                } = self;
+                // Of a bank that feeds others it is known already.
+                if constants.feeds.is_empty() {
+                    look_up_voltage(constants, bank, &mut flow.open_v);
+                }
+                charge_limits(constants, bank, flow, warmth);
+                let (sun_w, sun_a) = match self.offers {
+                    Some(offers) => sun.offered(plant, &constants.panels, offers),
+                    None => (&ZERO, &ZERO),
+                };
+                let offered = Offered {
+                    source_a: self.source_a.unwrap_or(&ZERO),
+                    sun_w,
+                    sun_a,
+                };
+                make_offer(constants, bank, flow, offered);
+                book_cold(constants, bank, flow, offered, warmth);
+                if let Some(offers) = self.offers {
+                    share_sun(plant, index, bank, flow, offers, sun, panel_w);
+                }
+                if self.source_a.is_none() {
+                    return;
+                }
+                if let Some([[watts, amps], [parked_watts, parked_amps]]) = self.more {
+                    let mut parked_w = flow.room_w;
+                    add_room(
+                        &mut parked_w,
+                        &flow.full_v,
+                        &bank.on,
+                        parked_watts,
+                        parked_amps,
+                    );
+                    leave_room(&mut flow.parked_room_a, &parked_w, &flow.full_v);
+                    add_room(&mut flow.room_w, &flow.full_v, &bank.on, watts, amps);
+                    leave_room(&mut flow.room_a, &flow.room_w, &flow.full_v);
+                } else {
+                    leave_room(&mut flow.room_a, &flow.room_w, &flow.full_v);
+                    flow.parked_room_a = flow.room_a;
+                }
+            },
         );
-    }
-
-    #[inline(always)]
-    fn run_lanes(&mut self) {
-        let (plant, index, warmth) = (self.plant, self.index, self.warmth);
-        let constants = &plant.banks[index];
-        let Self {
-            bank,
-            flow,
-            sun,
-            panels,
-            ..
-        } = self;
-        // Of a bank that feeds others it is known already.
-        if constants.feeds.is_empty() {
-            look_up_voltage(constants, bank, &mut flow.open_v);
-        }
-        charge_limits(constants, bank, flow, warmth);
-        let (sun_w, sun_a) = match self.offers {
-            Some(offers) => sun.offered(plant, &constants.panels, offers),
-            None => (&ZERO, &ZERO),
-        };
-        let offered = Offered {
-            source_a: self.source_a.unwrap_or(&ZERO),
-            sun_w,
-            sun_a,
-        };
-        make_offer(constants, bank, flow, offered);
-        book_cold(constants, bank, flow, offered, warmth);
-        if let Some(offers) = self.offers {
-            share_sun(plant, index, bank, flow, offers, sun, panels);
-        }
-        if self.source_a.is_none() {
-            return;
-        }
-        if let Some([[watts, amps], [parked_watts, parked_amps]]) = self.more {
-            let mut parked_w = flow.room_w;
-            add_room(
-                &mut parked_w,
-                &flow.full_v,
-                &bank.on,
-                parked_watts,
-                parked_amps,
-            );
-            leave_room(&mut flow.parked_room_a, &parked_w, &flow.full_v);
-            add_room(&mut flow.room_w, &flow.full_v, &bank.on, watts, amps);
-            leave_room(&mut flow.room_a, &flow.room_w, &flow.full_v);
-        } else {
-            leave_room(&mut flow.room_a, &flow.room_w, &flow.full_v);
-            flow.parked_room_a = flow.room_a;
-        }
     }
 }
 

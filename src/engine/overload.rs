@@ -9,28 +9,7 @@
 //! carry its scheduled loads together is a fault of the plan, which `wiring` tells.
 
 use super::batch::Batch;
-use super::lanes::{LANES, Lanes, ZERO, min, splat};
-
-/// An inverter in every trial.
-#[derive(Debug, Clone)]
-pub(crate) struct OverloadState {
-    /// Begin of the first step in which it was asked for too much, s from the start; infinite: none.
-    pub(crate) first_s: Lanes,
-    /// Steps in which it was.
-    pub(crate) steps: Lanes,
-    /// What it did not give, at the bank, summed over the steps, W.
-    pub(crate) missed_w: Lanes,
-}
-
-impl OverloadState {
-    pub(crate) fn new() -> Self {
-        Self {
-            first_s: splat(f64::INFINITY),
-            steps: ZERO,
-            missed_w: ZERO,
-        }
-    }
-}
+use super::lanes::{LANES, ZERO, min};
 
 impl Batch<'_> {
     /// Cuts what the events of this step ask of an inverter back to what it has left.
@@ -58,7 +37,7 @@ impl Batch<'_> {
                 };
                 let share = self.availabilities(constants.bank).share(availability);
                 let fridge = plant.fridges.iter().position(|fridge| fridge.load == load);
-                let used = self.demand.live_of(load).1 * constants.daily_use.mean();
+                let used = self.demand.live_of(load).used * constants.daily_use.mean();
                 for lane in 0..LANES {
                     let runs = fridge.map_or(used, |fridge| self.state.fridges[fridge].duty[lane]);
                     output_w[lane] += running_w * runs * share[lane];
@@ -91,7 +70,7 @@ impl Batch<'_> {
                     account.first_s[lane] = min(account.first_s[lane], begin_s);
                     account.steps[lane] += share;
                     account.missed_w[lane] += missed_w;
-                    bank.unserved_w[lane] += missed_w;
+                    bank.sums.unserved_wh[lane] += missed_w;
                     self.state.event_missed_w[*event][lane] += missed_w;
                 }
             }

@@ -9,9 +9,10 @@
 //! step: the voltage falls to that of the batteries as soon as nothing charges them.
 
 use super::bank_flow::Flow;
-use super::lanes::{LANES, Lanes, ZERO, max, min, splat, widest};
+use super::lanes::{LANES, Lanes, NEVER, ONE, ZERO, max, min, share_of, splat, wide};
 use super::sharing::ChargerFlow;
-use super::state::{BankState, ChargerState};
+use super::state::BankState;
+use super::totals::ChargerTotals;
 use crate::system::relay_circuit::RelayCircuit;
 use crate::timeline::plant::{AlternatorPlant, BankPlant, Plant};
 
@@ -27,7 +28,6 @@ const ROUNDING: f64 = 1e-10;
 
 /// What flows beside the relay of one bank.
 #[derive(Debug, Clone)]
-#[repr(C, align(64))]
 pub(crate) struct RelayFlow {
     open_v: Lanes,
     beside_a: Lanes,
@@ -82,26 +82,21 @@ impl RelayFlow {
         starved: &mut Lanes,
     ) {
         let never_joins = source_v < self.joins_v;
-        widest(
-            #[inline(always)]
-            || {
-                for lane in 0..LANES {
-                    let (on, sun) = (bank.on[lane], flow.sun_share[lane]);
-                    let standby_a = plant.standby.amps_at(bank.soc[lane]);
-                    self.open_v[lane] = flow.open_v[lane];
-                    self.beside_a[lane] =
-                        sun * flow.sun_a[lane] - flow.load_a[lane] * on - standby_a;
-                    self.beside_w[lane] =
-                        sun * flow.sun_w[lane] - flow.load_w[lane] * on - flow.draw_w[lane];
-                    let asked_a = max(self.circuit(lane).current_a(source_v), 0.0);
-                    let availability = charger.availability[lane];
-                    let works = (availability > 0.0) & !never_joins;
-                    charger.wanted_a[lane] = if works { asked_a } else { 0.0 };
-                    charger.lost_w[lane] = 0.0;
-                    starved[lane] += if never_joins { availability } else { 0.0 };
-                }
-            },
-        );
+        let relay = self;
+        wide!(|relay, plant, bank, flow, charger, starved| for lane in 0..LANES {
+            let (on, sun) = (bank.on[lane], flow.sun_share[lane]);
+            let standby_a = plant.standby.amps_at(bank.soc[lane]);
+            relay.open_v[lane] = flow.open_v[lane];
+            relay.beside_a[lane] = sun * flow.sun_a[lane] - flow.load_a[lane] * on - standby_a;
+            relay.beside_w[lane] =
+                sun * flow.sun_w[lane] - flow.load_w[lane] * on - flow.draw_w[lane];
+            let asked_a = max(relay.circuit(lane).current_a(source_v), 0.0);
+            let availability = charger.availability[lane];
+            let works = (availability > 0.0) & !never_joins;
+            charger.wanted_a[lane] = if works { asked_a } else { 0.0 };
+            charger.lost_w[lane] = 0.0;
+            starved[lane] += if never_joins { availability } else { 0.0 };
+        });
     }
 
     #[inline(always)]
@@ -122,24 +117,13 @@ impl RelayFlow {
     }
 }
 
-/// The start bank on the alternator.
-#[derive(Debug, Clone)]
+/// The start bank on the alternator; as it begins, one that takes nothing.
+#[derive(Debug, Clone, Default)]
 pub(crate) struct Starter {
     pub(crate) open_v: Lanes,
     /// What its loads draw, A.
     pub(crate) loads_a: Lanes,
     pub(crate) per_ohm: f64,
-}
-
-impl Starter {
-    /// One that takes nothing.
-    pub(crate) fn none() -> Self {
-        Self {
-            open_v: ZERO,
-            loads_a: ZERO,
-            per_ohm: 0.0,
-        }
-    }
 }
 
 /// All that shares the alternator's voltage.
@@ -154,10 +138,7 @@ impl Joined<'_> {
     #[inline(always)]
     pub(super) fn add_asked(&self, total_a: &mut Lanes, chargers: &[ChargerFlow]) {
         for relay in self.relays.iter() {
-            let asked_a = &chargers[relay.charger].wanted_a;
-            for lane in 0..LANES {
-                total_a[lane] += asked_a[lane];
-            }
+            *total_a += &chargers[relay.charger].wanted_a;
         }
     }
 
@@ -172,11 +153,11 @@ impl Joined<'_> {
         total_a: &Lanes,
         start_a: &Lanes,
         chargers: &mut [ChargerFlow],
-        accounts: &mut [ChargerState],
+        accounts: &mut [ChargerTotals<Lanes>],
     ) -> (Lanes, Lanes) {
         let own_v = self.alternator.volts;
         for relay in self.relays.iter_mut() {
-            relay.joined = splat(1.0);
+            relay.joined = ONE;
         }
         let mut source_v = splat(own_v);
         let is_over = total_a.iter().any(|total_a| *total_a > spare_a);
@@ -188,11 +169,7 @@ impl Joined<'_> {
         for lane in 0..LANES {
             let wanted_a = start_a[lane];
             let gets_a = min(self.start_at(source_v[lane], wanted_a, lane), spare_a);
-            start_share[lane] = if gets_a < wanted_a {
-                gets_a / wanted_a
-            } else {
-                1.0
-            };
+            start_share[lane] = share_of(wanted_a, gets_a);
             left_a[lane] = spare_a - gets_a;
         }
         for relay in self.relays.iter() {
@@ -206,7 +183,7 @@ impl Joined<'_> {
                 charger.lost_w[lane] += availability * relay.run_ohm * given_a * given_a;
                 left_a[lane] = max(left_a[lane] - given_a, 0.0);
                 let is_parted = (relay.joined[lane] <= 0.0) & (wanted_a > 0.0);
-                accounts[relay.charger].starved[lane] += if is_parted { availability } else { 0.0 };
+                accounts[relay.charger].starved_h[lane] += if is_parted { availability } else { 0.0 };
             }
         }
         (start_share, left_a)
@@ -222,7 +199,7 @@ impl Joined<'_> {
         }
         for index in 0..self.relays.len() {
             if self.relays[index].joins_v <= 0.0 {
-                self.relays[index].joined = splat(1.0);
+                self.relays[index].joined = ONE;
                 continue;
             }
             let joins_v = splat(self.relays[index].joins_v);
@@ -279,7 +256,7 @@ impl Joined<'_> {
             };
         }
         let mut tried_v = ZERO;
-        let (mut least_over_a, mut was_low) = (splat(f64::INFINITY), ZERO);
+        let (mut least_over_a, mut was_low) = (NEVER, ZERO);
         for step in 0..SEARCH_STEPS {
             let halves = step % 3 == 2;
             for lane in 0..LANES {

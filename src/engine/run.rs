@@ -8,7 +8,7 @@ use super::availabilities::Availabilities;
 use super::batch::Batch;
 use super::carried::{Carried, CarriedBank};
 use super::draws::Draws;
-use super::lanes::{LANES, ZERO, splat};
+use super::lanes::{LANES, ONE, ZERO, splat};
 use super::outcome::Outcome;
 use super::track::Lows;
 use super::view::{Observer, StepView, Unobserved};
@@ -117,7 +117,7 @@ impl Batch<'_> {
         }
         let banks = self.state.banks.iter().zip(&before.banks).zip(lows);
         for (track, ((bank, before), lows)) in self.tracks.iter_mut().zip(banks) {
-            track.end_part_step(self.timeline, step, lows, &before.soc, &bank.soc, &bank.on);
+            track.end_part_step(self.timeline, step, lows, &before.soc, bank);
         }
     }
 
@@ -140,7 +140,7 @@ impl Batch<'_> {
         let track = &mut self.tracks[bank];
         if self.timeline.marked[step] || track.lows.is_below {
             let bank = &self.state.banks[bank];
-            track.end_step(self.timeline, step, &bank.begin_soc, &bank.soc, &bank.on);
+            track.end_step(self.timeline, step, &bank.begin_soc, bank);
         }
     }
 
@@ -211,7 +211,7 @@ impl Batch<'_> {
         if !self.availabilities_new {
             return;
         }
-        let mut away = splat(1.0);
+        let mut away = ONE;
         if before_departure {
             for lane in 0..LANES {
                 let since_s = end_s - self.draws.departure_s[lane];
@@ -219,8 +219,8 @@ impl Batch<'_> {
             }
         }
         let [vehicle, trailer] = &mut self.availabilities;
-        vehicle.set(&self.drives.driving, &away);
-        trailer.set(&self.drives.towing, &away);
+        vehicle.set(self.drives.driving(), &away);
+        trailer.set(self.drives.towing(), &away);
         // One more time after the last drive or the departure, for open availabilities everywhere.
         self.availabilities_moved = self.drives.any || before_departure;
     }

@@ -6,10 +6,9 @@
 use super::alternator_share::{book_charger, share_alternator};
 use super::bank_step::BankStep;
 use super::batch::Batch;
-use super::lanes::{LANES, Lanes, ZERO, add, max, min, widest};
+use super::lanes::{LANES, Lanes, ZERO, max, min, wide};
 use super::relays::{Joined, Starter};
 use super::state::BankState;
-
 use crate::scenario::ChargerSource;
 use crate::timeline::plant::PanelPlant;
 
@@ -23,7 +22,7 @@ impl Batch<'_> {
         let starter = plant.banks.iter().position(|bank| !bank.is_house);
         let mut start_a = ZERO;
         let has_relays = !self.relays.is_empty();
-        let mut on_it = has_relays.then(Starter::none);
+        let mut on_it = has_relays.then(Starter::default);
         if let Some(bank) = starter {
             let flow = &self.flows[bank];
             let constants = &plant.banks[bank];
@@ -50,8 +49,7 @@ impl Batch<'_> {
         share_alternator(
             alternator,
             joined,
-            &self.drives.driving,
-            &self.drives.towing,
+            &self.drives,
             &mut start_a,
             &mut self.chargers,
             &mut self.state,
@@ -70,7 +68,8 @@ impl Batch<'_> {
             flow.charger_a = flow.alternator_a;
             for &index in constants.charger_groups.iter().flatten() {
                 if self.chargers[index].is_open {
-                    add(&mut flow.charger_a, &self.chargers[index].mean_a);
+                    let (sum_a, mean_a) = (&mut flow.charger_a, &self.chargers[index].mean_a);
+                    wide!(|sum_a, mean_a| *sum_a += mean_a);
                 }
             }
         }
@@ -110,7 +109,7 @@ impl Batch<'_> {
             );
             if matches!(plant.chargers[index].from, ChargerSource::Bank(_)) {
                 for lane in 0..LANES {
-                    account.in_w[lane] += charger.draw_w_per_a[lane] * charger.mean_a[lane];
+                    account.in_wh[lane] += charger.draw_w_per_a[lane] * charger.mean_a[lane];
                 }
             }
         }
@@ -122,7 +121,7 @@ impl Batch<'_> {
             book_pwm(
                 &plant.panels[panel],
                 &self.sun.kept[panel],
-                &mut self.state.panels[panel].out_w,
+                &mut self.state.panel_w[panel],
                 &mut self.state.banks[bank],
             );
         }
@@ -134,14 +133,9 @@ impl Batch<'_> {
 #[inline(never)]
 fn book_pwm(panel: &PanelPlant, kept: &Lanes, account: &mut Lanes, bank: &mut BankState) {
     let gross_v = panel.gross_v / panel.keep;
-    widest(
-        #[inline(always)]
-        || {
-            for lane in 0..LANES {
-                let watts = kept[lane] * bank.volts[lane];
-                account[lane] += watts;
-                bank.conversion_w[lane] += kept[lane] * gross_v - watts;
-            }
-        },
-    );
+    wide!(|kept, account, bank, gross_v| for lane in 0..LANES {
+        let watts = kept[lane] * bank.volts[lane];
+        account[lane] += watts;
+        bank.sums.conversion_wh[lane] += kept[lane] * gross_v - watts;
+    });
 }

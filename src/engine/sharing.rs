@@ -3,13 +3,12 @@
 //! One job: the shares. Limits of the bank itself come from `bank_offer`.
 
 use super::bank_flow::Flow;
-use super::lanes::{LANES, Lanes, ZERO, max, min, widest};
+use super::lanes::{LANES, Lanes, ZERO, max, min, share_of, wide};
 use crate::scenario::{ChargerSource, Needs};
 use crate::timeline::plant::{ChargerPlant, Plant};
 
 /// One charger in one step.
-#[derive(Debug, Clone)]
-#[repr(C, align(64))]
+#[derive(Debug, Clone, Default)]
 pub(crate) struct ChargerFlow {
     /// Share of the step in which it can work.
     pub(crate) availability: Lanes,
@@ -27,21 +26,6 @@ pub(crate) struct ChargerFlow {
     pub(crate) is_open: bool,
     /// Whether it could in the step before.
     pub(crate) was_open: bool,
-}
-
-impl ChargerFlow {
-    pub(crate) fn new() -> Self {
-        Self {
-            availability: ZERO,
-            is_open: false,
-            was_open: false,
-            wanted_a: ZERO,
-            input_a: ZERO,
-            mean_a: ZERO,
-            draw_w_per_a: ZERO,
-            lost_w: ZERO,
-        }
-    }
 }
 
 /// The output of a charger that its box leaves, where it can work.
@@ -83,64 +67,53 @@ pub(crate) fn want(
     chargers: &mut [ChargerFlow],
     away: Option<&Lanes>,
 ) {
-    widest(
-        #[inline(always)]
-        || want_lanes(plant, group, flow, chargers, away.unwrap_or(&ZERO)),
-    );
-}
-
-#[inline(always)]
-fn want_lanes(
-    plant: &Plant,
-    group: &[usize],
-    flow: &mut Flow,
-    chargers: &mut [ChargerFlow],
-    away: &Lanes,
-) {
-    let mut apart = ZERO;
-    for lane in 0..LANES {
-        let is_apart = (away[lane] > 0.0) & (away[lane] < 1.0);
-        apart[lane] = if is_apart { 1.0 } else { 0.0 };
-    }
-    let (mut asked_a, mut parked_asked_a) = (ZERO, ZERO);
-    for &index in group {
-        if chargers[index].is_open {
-            let wanted_a = &chargers[index].wanted_a;
+    let away = away.unwrap_or(&ZERO);
+    wide!(|plant, group, flow, chargers, away| {
+        let mut apart = ZERO;
+        for lane in 0..LANES {
+            let is_apart = (away[lane] > 0.0) & (away[lane] < 1.0);
+            apart[lane] = if is_apart { 1.0 } else { 0.0 };
+        }
+        let (mut asked_a, mut parked_asked_a) = (ZERO, ZERO);
+        for &index in group {
+            if chargers[index].is_open {
+                let wanted_a = &chargers[index].wanted_a;
+                let works = works(&plant.chargers[index]);
+                for lane in 0..LANES {
+                    let (here, there) = meets(works, apart[lane]);
+                    asked_a[lane] += here * wanted_a[lane];
+                    parked_asked_a[lane] += there * wanted_a[lane];
+                }
+            }
+        }
+        let (mut share, mut parked_share) = (ZERO, ZERO);
+        for lane in 0..LANES {
+            share[lane] = share_of(asked_a[lane], flow.room_a[lane]);
+            parked_share[lane] = share_of(parked_asked_a[lane], flow.parked_room_a[lane]);
+        }
+        let (mut taken_a, mut parked_taken_a) = (ZERO, ZERO);
+        for &index in group {
+            let charger = &mut chargers[index];
+            if !charger.is_open {
+                continue;
+            }
             let works = works(&plant.chargers[index]);
             for lane in 0..LANES {
                 let (here, there) = meets(works, apart[lane]);
-                asked_a[lane] += here * wanted_a[lane];
-                parked_asked_a[lane] += there * wanted_a[lane];
+                let in_run = if here > 0.0 { share[lane] } else { 1.0 };
+                let in_camp = if there > 0.0 { parked_share[lane] } else { 1.0 };
+                let wanted_a = charger.wanted_a[lane] * min(in_run, in_camp);
+                charger.wanted_a[lane] = wanted_a;
+                let mean_a = charger.availability[lane] * wanted_a;
+                taken_a[lane] += here * mean_a;
+                parked_taken_a[lane] += there * mean_a;
             }
         }
-    }
-    let (mut share, mut parked_share) = (ZERO, ZERO);
-    for lane in 0..LANES {
-        share[lane] = share_of(asked_a[lane], flow.room_a[lane]);
-        parked_share[lane] = share_of(parked_asked_a[lane], flow.parked_room_a[lane]);
-    }
-    let (mut taken_a, mut parked_taken_a) = (ZERO, ZERO);
-    for &index in group {
-        let charger = &mut chargers[index];
-        if !charger.is_open {
-            continue;
-        }
-        let works = works(&plant.chargers[index]);
         for lane in 0..LANES {
-            let (here, there) = meets(works, apart[lane]);
-            let in_run = if here > 0.0 { share[lane] } else { 1.0 };
-            let in_camp = if there > 0.0 { parked_share[lane] } else { 1.0 };
-            let wanted_a = charger.wanted_a[lane] * min(in_run, in_camp);
-            charger.wanted_a[lane] = wanted_a;
-            let mean_a = charger.availability[lane] * wanted_a;
-            taken_a[lane] += here * mean_a;
-            parked_taken_a[lane] += there * mean_a;
+            flow.room_a[lane] = max(flow.room_a[lane] - taken_a[lane], 0.0);
+            flow.parked_room_a[lane] = max(flow.parked_room_a[lane] - parked_taken_a[lane], 0.0);
         }
-    }
-    for lane in 0..LANES {
-        flow.room_a[lane] = max(flow.room_a[lane] - taken_a[lane], 0.0);
-        flow.parked_room_a[lane] = max(flow.parked_room_a[lane] - parked_taken_a[lane], 0.0);
-    }
+    });
 }
 
 /// Whether a charger takes of the room while the engine runs, and of that while it does not. Where a step is
@@ -151,14 +124,5 @@ fn meets(works: Works, apart: f64) -> (f64, f64) {
         Works::Always => (1.0, 1.0),
         Works::Driving => (1.0, 1.0 - apart),
         Works::Parked => (1.0 - apart, 1.0),
-    }
-}
-
-#[inline(always)]
-fn share_of(asked_a: f64, room_a: f64) -> f64 {
-    if asked_a > room_a {
-        room_a / asked_a
-    } else {
-        1.0
     }
 }

@@ -6,7 +6,7 @@
 use super::alternator_share::{UNLIMITED_A, hold_to_source, input_current};
 use super::bank_flow::Feed;
 use super::batch::Batch;
-use super::lanes::{LANES, Lanes, ONE, ZERO, min, splat, subtract, widest};
+use super::lanes::{LANES, Lanes, ONE, ZERO, min, splat, wide};
 use super::offering::Offering;
 use super::sharing::{ask_output, want};
 use crate::scenario::{ChargerSource, EventMoment, Needs};
@@ -24,8 +24,8 @@ impl Batch<'_> {
             let availability = match (charger.from, charger.needs) {
                 (ChargerSource::Mains, _) => self.timeline.mains[step].then_some(in_camp),
                 (ChargerSource::Bank(_), Needs::Always) => Some(&ONE),
-                (_, Needs::Towing) => drives.any.then_some(&drives.towing),
-                _ => drives.any.then_some(&drives.driving),
+                (_, Needs::Towing) => drives.any.then_some(drives.towing()),
+                _ => drives.any.then_some(drives.driving()),
             };
             flow.is_open = availability.is_some();
             self.any_open |= flow.is_open;
@@ -63,15 +63,11 @@ impl Batch<'_> {
             let output_a = plant.chargers[index].output_a;
             add_scaled(&mut source_a, &self.chargers[index].availability, output_a);
         }
-        let [mut more, mut more_parked] = [[ZERO; 2]; 2];
         let has_more = has_charger && self.drives.any_part;
-        if has_more {
-            self.ask_while_driving(bank, &mut more);
-            self.ask_while_parked(bank, &mut more_parked);
-        }
+        let more = has_more.then(|| [true, false].map(|driven| self.ask_more_while(driven, bank)));
         let flow = &mut self.flows[bank];
         if alternator_fed {
-            add_scaled(&mut source_a, &self.drives.driving, UNLIMITED_A);
+            add_scaled(&mut source_a, self.drives.driving(), UNLIMITED_A);
         } else if !constants.is_house {
             flow.alternator_a = ZERO;
         }
@@ -81,10 +77,10 @@ impl Batch<'_> {
             bank: &mut self.state.banks[bank],
             flow,
             source_a: has_charger.then_some(&source_a),
-            more: has_more.then_some([&more, &more_parked]),
+            more: more.as_ref(),
             offers: has_sun.then_some(&self.offers),
             sun: &mut self.sun,
-            panels: &mut self.state.panels,
+            panel_w: &mut self.state.panel_w,
             warmth: self.air.warmth(constants.kept, constants.trailer),
         }
         .run();
@@ -93,11 +89,7 @@ impl Batch<'_> {
                 for &index in group {
                     self.ask_alone(index);
                 }
-                let away = if plant.banks[bank].trailer {
-                    &self.drives.towing
-                } else {
-                    &self.drives.driving
-                };
+                let away = self.drives.away(constants.trailer);
                 let away = self.drives.any_part.then_some(away);
                 let flow = &mut self.flows[bank];
                 want(plant, group, flow, &mut self.chargers, away);
@@ -117,49 +109,32 @@ impl Batch<'_> {
         all.copied().filter(|&index| self.chargers[index].is_open)
     }
 
-    /// In a step that is driven in part, room for the alternator is made by the loads of that part:
-    /// a pump that starts on arrival must not be fed by an engine that has stopped. This is what they
-    /// ask over the mean of the step, W and A.
-    fn ask_while_driving(&self, bank: usize, more: &mut [Lanes; 2]) {
+    /// In a step that is driven in part, room for the alternator is made by the loads of that part, and room for
+    /// mains by those of the other: a pump that starts on arrival must not be fed by an engine that has stopped.
+    /// This is what they ask in the part that is `driven`, or is not, over the mean of the step, W and A.
+    fn ask_more_while(&self, driven: bool, bank: usize) -> [Lanes; 2] {
         let plant = &self.timeline.plant;
-        let driving = self.away(bank);
-        let [watts, amps] = more;
-        self.demand.more_while_driving(bank, driving, watts, amps);
-        for (event, event_w, event_a) in &self.active_events {
-            let constants = &plant.events[*event];
-            if plant.loads[constants.load].bank == bank {
-                let departs = constants.on == EventMoment::Depart;
-                add_event(watts, driving, event_w, departs);
-                add_event(amps, driving, event_a, departs);
-            }
-        }
-    }
-
-    /// The same for mains in the part that is parked: what happens on arrival does so there.
-    fn ask_while_parked(&self, bank: usize, more: &mut [Lanes; 2]) {
-        let plant = &self.timeline.plant;
-        let driving = self.away(bank);
-        let [watts, amps] = more;
-        self.demand.more_while_parked(bank, driving, watts, amps);
-        for (event, event_w, event_a) in &self.active_events {
-            let constants = &plant.events[*event];
-            if plant.loads[constants.load].bank == bank {
-                let departs = constants.on == EventMoment::Depart;
-                let mut parked = ONE;
-                subtract(&mut parked, driving);
-                add_event(watts, &parked, event_w, !departs);
-                add_event(amps, &parked, event_a, !departs);
-            }
-        }
-    }
-
-    /// Share of the step in which a bank's part of the vehicle is on the road.
-    fn away(&self, bank: usize) -> &Lanes {
-        if self.timeline.plant.banks[bank].trailer {
-            &self.drives.towing
+        let driving = self.drives.away(plant.banks[bank].trailer);
+        let (holding, mut part): (&[Availability], Lanes) = if driven {
+            (&[Availability::Open, Availability::Driving], *driving)
         } else {
-            &self.drives.driving
+            let holding = &[Availability::Open, Availability::Parked, Availability::Camp];
+            (holding, ONE)
+        };
+        if !driven {
+            part -= driving;
         }
+        let mut more = self.demand.more_while(bank, holding, driving);
+        for (event, watts, amps) in &self.active_events {
+            let constants = &plant.events[*event];
+            if plant.loads[constants.load].bank == bank {
+                let begins = driven == (constants.on == EventMoment::Depart);
+                for (more, asked) in more.iter_mut().zip([watts, amps]) {
+                    add_event(more, &part, asked, begins);
+                }
+            }
+        }
+        more
     }
 
     /// Voltage of what feeds a charger, where that is not mains. A start bank stands at the alternator's
@@ -176,7 +151,7 @@ impl Batch<'_> {
                 let is_start = !plant.banks[giver].is_house;
                 if let Some(alternator_v) = alternator_v.filter(|_| is_start && self.drives.any) {
                     let is_always = constants.needs == Needs::Always;
-                    let driving = &self.drives.driving;
+                    let driving = self.drives.driving();
                     for lane in 0..LANES {
                         let is_driven = driving[lane] > 0.0;
                         let share = if is_always { driving[lane] } else { 1.0 };
@@ -210,7 +185,7 @@ impl Batch<'_> {
         let charger = &mut self.chargers[index];
         ask_output(constants, charger, box_a);
         if let Some(source_v) = source_v.as_ref().filter(|_| constants.may_starve) {
-            let starved = &mut self.state.chargers[index].starved;
+            let starved = &mut self.state.chargers[index].starved_h;
             hold_to_source(
                 constants,
                 charger,
@@ -237,7 +212,7 @@ impl Batch<'_> {
             &self.state.banks[bank],
             &self.flows[bank],
             &mut self.chargers[index],
-            &mut self.state.chargers[index].starved,
+            &mut self.state.chargers[index].starved_h,
         );
     }
 
@@ -255,7 +230,7 @@ impl Batch<'_> {
         let source_v = self.source_v(index);
         let charger = &mut self.chargers[index];
         let full_v = &self.flows[constants.to].full_v;
-        let starved = &mut self.state.chargers[index].starved;
+        let starved = &mut self.state.chargers[index].starved_h;
         if let Some(source_v) = &source_v {
             input_current(constants, charger, source_v, full_v, starved);
         }
@@ -293,33 +268,23 @@ impl Batch<'_> {
 
 #[inline(never)]
 fn add_scaled(sum: &mut Lanes, part: &Lanes, factor: f64) {
-    widest(
-        #[inline(always)]
-        || {
-            for lane in 0..LANES {
-                sum[lane] += part[lane] * factor;
-            }
-        },
-    );
+    wide!(|sum, part, factor| for lane in 0..LANES {
+        sum[lane] += part[lane] * factor;
+    });
 }
 
-/// What an event asks while the engine runs over what it asks in the mean, in the trials that drive a
-/// part of the step: all of it where it begins with the drive, else nothing.
+/// What an event asks in a `part` of the step over what it asks in the mean, in the trials that drive a part of
+/// it: all of it where it begins with that part, else nothing.
 #[inline(never)]
-fn add_event(more: &mut Lanes, driving: &Lanes, asked: &Lanes, departs: bool) {
-    widest(
-        #[inline(always)]
-        || {
-            for lane in 0..LANES {
-                let share = driving[lane];
-                let is_part = (share > 0.0) & (share < 1.0);
-                let over = if departs {
-                    1.0 / if is_part { share } else { 1.0 } - 1.0
-                } else {
-                    -1.0
-                };
-                more[lane] += if is_part { over * asked[lane] } else { 0.0 };
-            }
-        },
-    );
+fn add_event(more: &mut Lanes, part: &Lanes, asked: &Lanes, begins: bool) {
+    wide!(|more, part, asked, begins| for lane in 0..LANES {
+        let share = part[lane];
+        let is_part = (share > 0.0) & (share < 1.0);
+        let over = if begins {
+            1.0 / if is_part { share } else { 1.0 } - 1.0
+        } else {
+            -1.0
+        };
+        more[lane] += if is_part { over * asked[lane] } else { 0.0 };
+    });
 }

@@ -2,15 +2,14 @@
 
 use super::carried::CarriedBank;
 use super::draws::Draws;
-use super::lanes::{LANES, Lanes, ZERO, splat, widest};
-use super::overload::OverloadState;
+use super::lanes::{LANES, Lanes, NEVER, ONE, splat, widest};
+use super::totals::{ChargerTotals, Ledger};
 use crate::timeline::Timeline;
 use crate::timeline::load_schedule::AVAILABILITIES;
 use crate::timeline::plant::BankPlant;
 
 /// One bank in every trial.
-#[derive(Debug, Clone)]
-#[repr(C, align(64))]
+#[derive(Debug, Clone, Default)]
 pub(crate) struct BankState {
     /// Charge in both tanks, Ah.
     pub(crate) total: Lanes,
@@ -28,28 +27,10 @@ pub(crate) struct BankState {
     pub(crate) volts: Lanes,
     /// Share of the loads served in the step.
     pub(crate) served: Lanes,
-    /// Accounts: sums over the steps of mean powers, W. Times the step they are energies.
-    pub(crate) in_w: Lanes,
-    pub(crate) out_w: Lanes,
-    pub(crate) loss_w: Lanes,
-    pub(crate) stored_w: Lanes,
-    pub(crate) standby_w: Lanes,
-    pub(crate) conversion_w: Lanes,
-    pub(crate) curtailed_w: Lanes,
-    pub(crate) unserved_w: Lanes,
-    /// The same of currents into the bank, and of the net current, A.
-    pub(crate) in_a: Lanes,
-    pub(crate) net_a: Lanes,
-    /// From the alternator straight into a start bank.
-    pub(crate) alternator_w: Lanes,
-    pub(crate) alternator_a: Lanes,
-    /// Steps in which cold kept charge out, and that charge as a current, A.
-    pub(crate) cold: Lanes,
-    pub(crate) cold_a: Lanes,
+    /// Sums over the steps.
+    pub(crate) sums: Ledger<Lanes>,
     /// Charge that it would hold besides, had cold kept none out, Ah.
     pub(crate) cold_held_ah: Lanes,
-    /// Load not served because of the discharge limit.
-    pub(crate) over_limit_w: Lanes,
     /// Since the last change of the loads, by availability: open steps in which they were not served.
     pub(crate) missed_steps: [Lanes; AVAILABILITIES],
     /// Voltage summed over the open steps in which they were.
@@ -63,46 +44,21 @@ pub(crate) struct BankState {
 impl BankState {
     fn new(plant: &BankPlant, start_soc: &Lanes, carried: Option<&CarriedBank>) -> Self {
         let mut bank = Self {
-            total: ZERO,
-            available: ZERO,
-            soc: *start_soc,
-            begin_soc: *start_soc,
-            on: splat(1.0),
-            all_on: true,
-            had_outage: ZERO,
-            volts: ZERO,
-            served: splat(1.0),
+            served: ONE,
             all_served: true,
-            in_w: ZERO,
-            out_w: ZERO,
-            loss_w: ZERO,
-            stored_w: ZERO,
-            standby_w: ZERO,
-            conversion_w: ZERO,
-            curtailed_w: ZERO,
-            unserved_w: ZERO,
-            in_a: ZERO,
-            net_a: ZERO,
-            alternator_w: ZERO,
-            alternator_a: ZERO,
-            cold: ZERO,
-            cold_a: ZERO,
-            cold_held_ah: ZERO,
-            over_limit_w: ZERO,
-            missed_steps: [ZERO; AVAILABILITIES],
-            served_volts: [ZERO; AVAILABILITIES],
+            ..Self::default()
         };
         bank.rest_at(plant, start_soc);
         if let Some(carried) = carried {
             bank.soc = carried.soc;
-            bank.begin_soc = carried.soc;
             bank.total = carried.total;
             bank.available = carried.available;
             bank.on = carried.on;
             bank.volts = carried.volts;
         }
+        bank.begin_soc = bank.soc;
         bank.had_outage = bank.on.map(|on| 1.0 - on);
-        bank.all_on = bank.on.iter().all(|on| *on > 0.0);
+        bank.look_if_on();
         bank
     }
 
@@ -117,70 +73,28 @@ impl BankState {
             self.volts[lane] = plant.voltage.volts(soc);
             self.on[lane] = if soc <= plant.cutoff_soc { 0.0 } else { 1.0 };
         }
+        self.look_if_on();
+    }
+
+    /// Takes note of whether the loads are on in every trial.
+    pub(crate) fn look_if_on(&mut self) {
         self.all_on = self.on.iter().all(|on| *on > 0.0);
     }
 
     /// Every number that a partial step scales.
     fn parts(&mut self) -> impl Iterator<Item = &mut Lanes> {
-        let single = [
-            &mut self.total,
-            &mut self.available,
-            &mut self.soc,
-            &mut self.in_w,
-            &mut self.out_w,
-            &mut self.loss_w,
-            &mut self.stored_w,
-            &mut self.standby_w,
-            &mut self.conversion_w,
-            &mut self.curtailed_w,
-            &mut self.unserved_w,
-            &mut self.in_a,
-            &mut self.net_a,
-            &mut self.alternator_w,
-            &mut self.alternator_a,
-            &mut self.cold,
-            &mut self.cold_a,
-            &mut self.over_limit_w,
-            &mut self.volts,
-        ];
-        single
+        let charge = [&mut self.total, &mut self.available, &mut self.soc];
+        charge
             .into_iter()
+            .chain([&mut self.volts])
+            .chain(self.sums.each_mut())
             .chain(&mut self.missed_steps)
             .chain(&mut self.served_volts)
     }
 }
 
-/// One charger in every trial: sums over the steps.
-#[derive(Debug, Clone)]
-#[repr(C, align(64))]
-pub(crate) struct ChargerState {
-    /// Power into the bank it charges, W.
-    pub(crate) out_w: Lanes,
-    /// Power out of the bank that feeds it, W.
-    pub(crate) in_w: Lanes,
-    /// Share in which it could work.
-    pub(crate) availability: Lanes,
-    /// Share in which it gave all it can.
-    pub(crate) full: Lanes,
-    /// Share in which its input voltage was too low.
-    pub(crate) starved: Lanes,
-    /// Output current that the alternator could not give it, A.
-    pub(crate) denied_a: Lanes,
-    /// Output current, A.
-    pub(crate) out_a: Lanes,
-}
-
-/// One panel in every trial: sums over the steps.
-#[derive(Debug, Clone)]
-#[repr(C, align(64))]
-pub(crate) struct PanelState {
-    /// Power into the bank, W.
-    pub(crate) out_w: Lanes,
-}
-
 /// One fridge in every trial.
-#[derive(Debug, Clone)]
-#[repr(C, align(64))]
+#[derive(Debug, Clone, Default)]
 pub(crate) struct FridgeState {
     /// Cabinet temperature.
     pub(crate) inside: Lanes,
@@ -204,12 +118,34 @@ pub(crate) struct FridgeState {
     pub(crate) above: Lanes,
 }
 
+/// An inverter in every trial.
+#[derive(Debug, Clone)]
+pub(crate) struct OverloadState {
+    /// Begin of the first step in which it was asked for too much, s from the start; infinite: none.
+    pub(crate) first_s: Lanes,
+    /// Steps in which it was.
+    pub(crate) steps: Lanes,
+    /// What it did not give, at the bank, summed over the steps, W.
+    pub(crate) missed_w: Lanes,
+}
+
+impl Default for OverloadState {
+    fn default() -> Self {
+        Self {
+            first_s: NEVER,
+            steps: Lanes::default(),
+            missed_w: Lanes::default(),
+        }
+    }
+}
+
 /// A whole batch.
 #[derive(Debug, Clone)]
 pub(crate) struct State {
     pub(crate) banks: Vec<BankState>,
-    pub(crate) chargers: Vec<ChargerState>,
-    pub(crate) panels: Vec<PanelState>,
+    pub(crate) chargers: Vec<ChargerTotals<Lanes>>,
+    /// Power of each panel into its bank, summed over the steps, W.
+    pub(crate) panel_w: Vec<Lanes>,
     pub(crate) fridges: Vec<FridgeState>,
     /// Power of each event load, summed over the steps, W.
     pub(crate) event_w: Vec<Lanes>,
@@ -230,6 +166,7 @@ impl State {
     pub(crate) fn new(timeline: &Timeline, draws: &Draws, ambient_c: &Lanes) -> Self {
         let plant = &timeline.plant;
         let banks = plant.banks.iter().zip(&draws.start_soc).enumerate();
+        let fridges = plant.fridges.iter().enumerate();
         let carried = draws.carried.as_ref();
         Self {
             banks: banks
@@ -238,87 +175,40 @@ impl State {
                     BankState::new(bank, soc, carried)
                 })
                 .collect(),
-            chargers: plant
-                .chargers
-                .iter()
-                .map(|_| ChargerState {
-                    out_w: ZERO,
-                    in_w: ZERO,
-                    availability: ZERO,
-                    full: ZERO,
-                    starved: ZERO,
-                    denied_a: ZERO,
-                    out_a: ZERO,
-                })
-                .collect(),
-            panels: plant
-                .panels
-                .iter()
-                .map(|_| PanelState { out_w: ZERO })
-                .collect(),
-            fridges: plant
-                .fridges
-                .iter()
-                .enumerate()
+            fridges: fridges
                 .map(|(index, fridge)| FridgeState {
                     inside: match carried {
                         Some(carried) => carried.inside_c[index],
                         None if fridge.starts_warm => *ambient_c,
                         None => splat(fridge.set_c),
                     },
-                    duty: ZERO,
-                    capacity_w: ZERO,
-                    heat_w_per_k: ZERO,
-                    k_per_w: ZERO,
-                    run: ZERO,
-                    missed: ZERO,
-                    supplied: ZERO,
-                    is_behind: false,
-                    above: ZERO,
+                    ..FridgeState::default()
                 })
                 .collect(),
-            event_w: vec![ZERO; plant.events.len()],
-            event_missed_w: vec![ZERO; plant.events.len()],
-            overloads: vec![OverloadState::new(); plant.inverters.len()],
-            oversubscribed: ZERO,
-            peak_a: ZERO,
-            driven: ZERO,
+            chargers: vec![ChargerTotals::default(); plant.chargers.len()],
+            panel_w: vec![Lanes::default(); plant.panels.len()],
+            event_w: vec![Lanes::default(); plant.events.len()],
+            event_missed_w: vec![Lanes::default(); plant.events.len()],
+            overloads: vec![OverloadState::default(); plant.inverters.len()],
+            oversubscribed: Lanes::default(),
+            peak_a: Lanes::default(),
+            driven: Lanes::default(),
         }
     }
 
     fn parts(&mut self) -> Vec<&mut Lanes> {
         let mut parts: Vec<&mut Lanes> = Vec::new();
-        for bank in &mut self.banks {
-            parts.extend(bank.parts());
+        parts.extend(self.banks.iter_mut().flat_map(BankState::parts));
+        parts.extend(self.chargers.iter_mut().flat_map(ChargerTotals::each_mut));
+        for of in &mut self.fridges {
+            parts.extend([&mut of.inside, &mut of.run, &mut of.missed]);
+            parts.extend([&mut of.supplied, &mut of.above]);
         }
-        for charger in &mut self.chargers {
-            parts.extend([
-                &mut charger.out_w,
-                &mut charger.in_w,
-                &mut charger.availability,
-                &mut charger.full,
-                &mut charger.starved,
-                &mut charger.denied_a,
-                &mut charger.out_a,
-            ]);
-        }
-        for panel in &mut self.panels {
-            parts.push(&mut panel.out_w);
-        }
-        for fridge in &mut self.fridges {
-            parts.extend([
-                &mut fridge.inside,
-                &mut fridge.run,
-                &mut fridge.missed,
-                &mut fridge.supplied,
-                &mut fridge.above,
-            ]);
-        }
-        parts.extend(&mut self.event_w);
-        parts.extend(&mut self.event_missed_w);
         for inverter in &mut self.overloads {
             parts.extend([&mut inverter.steps, &mut inverter.missed_w]);
         }
+        let lists = [&mut self.panel_w, &mut self.event_w, &mut self.event_missed_w];
+        parts.extend(lists.into_iter().flatten());
         parts.extend([&mut self.oversubscribed, &mut self.peak_a, &mut self.driven]);
         parts
     }
@@ -340,7 +230,7 @@ impl State {
                     now.had_outage[lane] = then.had_outage[lane];
                 }
             }
-            now.all_on = now.on.iter().all(|on| *on > 0.0);
+            now.look_if_on();
         }
     }
 }

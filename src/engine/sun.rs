@@ -3,7 +3,7 @@
 use super::air::Air;
 use super::draws::Light;
 use super::drives::DriveTrack;
-use super::lanes::{LANES, Lanes, ZERO, widest};
+use super::lanes::{LANES, Lanes, widest};
 use crate::sky::cell_temperature::{heating_k_m2_per_w, warmed_c};
 use crate::sky::sky_light::on_plane_w_m2;
 use crate::system::panel::{WIND_DRIVING_M_S, WIND_PARKED_M_S, max_power_w};
@@ -11,8 +11,7 @@ use crate::timeline::Timeline;
 use crate::timeline::plant::PanelPlant;
 
 /// One panel's offer.
-#[derive(Debug, Clone)]
-#[repr(C, align(64))]
+#[derive(Debug, Clone, Default)]
 pub(crate) struct Offer {
     /// What it could deliver: W (tracking) or A (PWM).
     pub(crate) amount: Lanes,
@@ -21,13 +20,6 @@ pub(crate) struct Offer {
 }
 
 impl Offer {
-    pub(crate) fn new() -> Self {
-        Self {
-            amount: ZERO,
-            plane_w_m2: ZERO,
-        }
-    }
-
     /// The offer of a panel in a step with sun.
     #[inline(never)]
     pub(crate) fn set(
@@ -39,47 +31,28 @@ impl Offer {
         air: &Air,
         drives: &DriveTrack,
     ) {
+        let plant = &timeline.plant.panels[panel];
+        let away = drives.away(plant.trailer);
         widest(
             #[inline(always)]
-            || self.set_lanes(timeline, panel, step, light, air, drives),
+            || {
+                let amount = &mut self.amount;
+                let parked_w_m2 = match plant.plane {
+                    None => &air.flat_parked,
+                    Some(plane) => {
+                        plane_w_m2(&mut self.plane_w_m2, timeline, plane, step, light);
+                        &self.plane_w_m2
+                    }
+                };
+                if plant.portable {
+                    let packed = drives.packed(plant.trailer);
+                    let standing = timeline.portable[step];
+                    in_camp_only(plant, amount, parked_w_m2, air, away, packed, standing);
+                } else {
+                    anywhere(plant, amount, parked_w_m2, air, away);
+                }
+            },
         );
-    }
-
-    #[inline(always)]
-    fn set_lanes(
-        &mut self,
-        timeline: &Timeline,
-        panel: usize,
-        step: usize,
-        light: &Light,
-        air: &Air,
-        drives: &DriveTrack,
-    ) {
-        let plant = &timeline.plant.panels[panel];
-        let away = if plant.trailer {
-            &drives.towing
-        } else {
-            &drives.driving
-        };
-        let packed = if plant.trailer {
-            &drives.packed_trailer
-        } else {
-            &drives.packed
-        };
-        let amount = &mut self.amount;
-        let parked_w_m2 = match plant.plane {
-            None => &air.flat_parked,
-            Some(plane) => {
-                plane_w_m2(&mut self.plane_w_m2, timeline, plane, step, light);
-                &self.plane_w_m2
-            }
-        };
-        if plant.portable {
-            let standing = timeline.portable[step];
-            in_camp_only(plant, amount, parked_w_m2, air, away, packed, standing);
-        } else {
-            anywhere(plant, amount, parked_w_m2, air, away);
-        }
     }
 }
 

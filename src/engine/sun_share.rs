@@ -3,9 +3,8 @@
 //! One job: the sun's shares. What it leaves of the bank's room is shared out in `sharing`.
 
 use super::bank_flow::Flow;
-use super::bank_offer::Room;
-use super::lanes::{LANES, Lanes, ZERO, max, min};
-use super::state::{BankState, PanelState};
+use super::lanes::{LANES, Lanes, ZERO, max, min, share_of};
+use super::state::BankState;
 use super::sun::Offer;
 use crate::timeline::plant::{PanelPlant, Plant};
 
@@ -19,7 +18,7 @@ pub(super) fn share_sun(
     flow: &mut Flow,
     offers: &[Offer],
     scratch: &mut SunScratch,
-    panels: &mut [PanelState],
+    panel_w: &mut [Lanes],
 ) {
     let constants = &plant.banks[bank];
     for (position, &panel) in constants.panels.iter().enumerate() {
@@ -42,9 +41,7 @@ pub(super) fn share_sun(
         if position == 0 {
             scratch.offered_w = *offered_w;
         } else {
-            for lane in 0..LANES {
-                scratch.offered_w[lane] += offered_w[lane];
-            }
+            scratch.offered_w += offered_w;
         }
     }
     // Panels that share a box are cut back alike, whichever of them the file names first.
@@ -69,9 +66,7 @@ pub(super) fn share_sun(
             *sum = *kept;
             *other = ZERO;
         } else {
-            for lane in 0..LANES {
-                sum[lane] += kept[lane];
-            }
+            *sum += kept;
         }
     }
     for charger in constants
@@ -80,20 +75,17 @@ pub(super) fn share_sun(
         .filter_map(|&panel| plant.panels[panel].shares)
     {
         let limit_a = plant.chargers[charger].output_a;
-        for box_a in &mut scratch.box_a[charger] {
+        for box_a in scratch.box_a[charger].iter_mut() {
             *box_a = min(*box_a, limit_a);
         }
     }
     for lane in 0..LANES {
         let sun_w = flow.sun_w[lane] + flow.sun_a[lane] * flow.full_v[lane];
-        let room = Room {
-            full_v: flow.full_v[lane],
-            room_w: flow.room_w[lane],
-        };
-        let share = room.share_of(sun_w);
+        let room_w = flow.room_w[lane];
+        let share = share_of(sun_w, room_w);
         flow.sun_share[lane] = share;
-        flow.room_w[lane] = max(room.room_w - sun_w, 0.0);
-        account.curtailed_w[lane] += max(scratch.offered_w[lane] - share * sun_w, 0.0);
+        flow.room_w[lane] = max(room_w - sun_w, 0.0);
+        account.sums.curtailed_wh[lane] += max(scratch.offered_w[lane] - share * sun_w, 0.0);
     }
     for &panel in &constants.panels {
         let kept = &mut scratch.kept[panel];
@@ -103,7 +95,7 @@ pub(super) fn share_sun(
                 kept[lane] *= flow.sun_share[lane];
             }
         } else {
-            take(kept, &mut panels[panel].out_w, &flow.sun_share);
+            take(kept, &mut panel_w[panel], &flow.sun_share);
         }
     }
 }
@@ -202,9 +194,7 @@ impl SunScratch {
             } else {
                 &mut self.sum_w
             };
-            for lane in 0..LANES {
-                sum[lane] += offers[panel].amount[lane];
-            }
+            *sum += &offers[panel].amount;
         }
         (&self.sum_w, &self.sum_a)
     }

@@ -1,13 +1,13 @@
 //! Watches the state of charge: shortfalls, nights, dawns, samples.
 
-use super::lanes::{LANES, Lanes, ZERO, max, min, splat};
+use super::lanes::{LANES, Lanes, NEVER, ONE, ZERO, max, min, splat};
 use super::outcome::{NightOutcome, SampleLevels, sample_levels};
+use super::state::BankState;
 use super::unserved::Unserved;
-use crate::timeline::{NightMark, Timeline};
+use crate::timeline::Timeline;
 
 /// Lowest figures of a bank since the last night began or ended.
 #[derive(Debug, Clone)]
-#[repr(C, align(64))]
 pub(crate) struct Lows {
     /// State of charge.
     pub(crate) soc: Lanes,
@@ -22,8 +22,8 @@ impl Lows {
     fn new(reserve_soc: f64) -> Self {
         Self {
             reserve_soc,
-            soc: splat(f64::INFINITY),
-            on: splat(1.0),
+            soc: NEVER,
+            on: ONE,
             is_below: false,
         }
     }
@@ -65,7 +65,7 @@ pub(crate) struct Track {
 impl Track {
     pub(crate) fn new(timeline: &Timeline, bank: usize, soc: &Lanes, on: &Lanes) -> Self {
         let reserve_soc = timeline.plant.banks[bank].reserve_soc;
-        let mut shortfall_s = splat(f64::INFINITY);
+        let mut shortfall_s = NEVER;
         let mut last_short_s = splat(f64::NEG_INFINITY);
         for lane in 0..LANES {
             if soc[lane] < reserve_soc || on[lane] <= 0.0 {
@@ -95,46 +95,36 @@ impl Track {
 
     /// Opens a night that begins with this step, at the state of charge `soc`.
     pub(crate) fn begin_step(&mut self, timeline: &Timeline, step: usize, soc: &Lanes) {
-        let nights: &[NightMark] = &timeline.nights;
-        if nights
-            .get(self.open)
-            .is_some_and(|night| night.first_step == step)
-        {
+        let next = timeline.nights.get(self.open);
+        if next.is_some_and(|night| night.first_step == step) {
             self.fold_night();
             self.lows.soc = *soc;
             self.open += 1;
         }
     }
 
-    /// Takes note of a step from `before` to `after`; `on`: whether the loads are on at its end. An
-    /// outage above the reserve, of an empty tank or in the cold, is a shortfall too. The lows are
-    /// the step's already.
+    /// Takes note of a step of the bank, which began at the charge `before`. An outage above the reserve, of an
+    /// empty tank or in the cold, is a shortfall too. The lows are the step's already.
     pub(crate) fn end_step(
         &mut self,
         timeline: &Timeline,
         step: usize,
         before: &Lanes,
-        after: &Lanes,
-        on: &Lanes,
+        bank: &BankState,
     ) {
-        let nights: &[NightMark] = &timeline.nights;
+        let after = &bank.soc;
         if self.lows.is_below {
-            self.note_shortfalls(timeline, step, before, after, on);
+            self.note_shortfalls(timeline, step, before, bank);
         }
-        while let Some(night) = nights
-            .get(self.dawn)
-            .filter(|night| night.dawn_step == step)
-        {
+        let marks = &timeline.nights;
+        while let Some(night) = marks.get(self.dawn).filter(|of| of.dawn_step == step) {
             let dawn = &mut self.nights[self.dawn].dawn_soc;
             for lane in 0..LANES {
                 dawn[lane] = before[lane] + night.dawn_share * (after[lane] - before[lane]);
             }
             self.dawn += 1;
         }
-        if nights
-            .get(self.closed)
-            .is_some_and(|night| night.end_step == step + 1)
-        {
+        if (marks.get(self.closed)).is_some_and(|night| night.end_step == step + 1) {
             let lows = &self.lows;
             self.nights[self.closed].is_short = std::array::from_fn(|lane| {
                 lows.soc[lane] < lows.reserve_soc || lows.on[lane] <= 0.0
@@ -154,12 +144,11 @@ impl Track {
         step: usize,
         lows: Lows,
         before: &Lanes,
-        after: &Lanes,
-        on: &Lanes,
+        bank: &BankState,
     ) {
         self.lows = lows;
-        self.lows.lower(after, on);
-        self.end_step(timeline, step, before, after, on);
+        self.lows.lower(&bank.soc, &bank.on);
+        self.end_step(timeline, step, before, bank);
     }
 
     fn note_shortfalls(
@@ -167,33 +156,24 @@ impl Track {
         timeline: &Timeline,
         step: usize,
         before: &Lanes,
-        after: &Lanes,
-        on: &Lanes,
+        bank: &BankState,
     ) {
-        let begin_s = timeline.begin_s(step);
+        let (begin_s, end_s) = (timeline.begin_s(step), timeline.begin_s(step + 1));
         #[expect(clippy::cast_precision_loss, reason = "seconds of a step")]
         let step_s = timeline.step_s as f64;
         for lane in 0..LANES {
-            let (before, after) = (before[lane], after[lane]);
+            let (before, after) = (before[lane], bank.soc[lane]);
             let share = (before - self.lows.reserve_soc) / (before - after);
-            let is_short = after < self.lows.reserve_soc;
-            let moment_s = if is_short {
+            let is_below = after < self.lows.reserve_soc;
+            let moment_s = if is_below {
                 begin_s + max(min(share, 1.0), 0.0) * step_s
             } else {
-                begin_s + step_s
+                end_s
             };
-            let is_first = self.shortfall_s[lane] == f64::INFINITY;
-            let is_short = is_short | (on[lane] <= 0.0);
-            self.shortfall_s[lane] = if is_first & is_short {
-                moment_s
-            } else {
-                self.shortfall_s[lane]
-            };
-            self.last_short_s[lane] = if is_short {
-                begin_s + step_s
-            } else {
-                self.last_short_s[lane]
-            };
+            if is_below | (bank.on[lane] <= 0.0) {
+                self.shortfall_s[lane] = min(self.shortfall_s[lane], moment_s);
+                self.last_short_s[lane] = end_s;
+            }
         }
     }
 
@@ -201,8 +181,7 @@ impl Track {
         for lane in 0..LANES {
             self.lowest[lane] = min(self.lowest[lane], self.lows.soc[lane]);
         }
-        self.lows.soc = splat(f64::INFINITY);
-        self.lows.on = splat(1.0);
+        (self.lows.soc, self.lows.on) = (NEVER, ONE);
     }
 
     /// Nights that have begun and not ended: two in a step that noon cuts.

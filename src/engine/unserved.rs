@@ -4,7 +4,7 @@
 //! banks that left something open in a step; where all is served there is nothing to do.
 
 use super::batch::Batch;
-use super::lanes::{LANES, Lanes, ZERO, min, splat};
+use super::lanes::{LANES, Lanes, NEVER, ZERO, min};
 use super::outcome::NightOutcome;
 use super::view::StepView;
 
@@ -25,7 +25,7 @@ pub(crate) struct Unserved {
 impl Unserved {
     pub(crate) fn new(nights: usize) -> Self {
         Self {
-            first_s: splat(f64::INFINITY),
+            first_s: NEVER,
             keep: [false; LANES],
             nights: vec![[false; LANES]; nights],
         }
@@ -165,9 +165,8 @@ impl StepView<'_> {
         let fridges = plant.fridges.iter().zip(&self.batch.state.fridges);
         let mut fridges = fridges.filter(|(fridge, _)| fridge.load == load);
         fridges.next().map_or(ZERO, |(fridge, state)| {
-            state
-                .missed
-                .map(|steps| steps * plant.step_h * fridge.running_w)
+            let of_steps = |steps: f64| steps * plant.step_h * fridge.running_w;
+            state.missed.map(of_steps)
         })
     }
 }

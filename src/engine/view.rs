@@ -4,7 +4,7 @@
 //! itself is in `run`; what is left at the end is an `Outcome`.
 
 use super::batch::Batch;
-use super::lanes::{LANES, Lanes, ZERO};
+use super::lanes::{Lanes, ZERO};
 
 /// Sees every step of a batch.
 pub trait Observer {
@@ -122,7 +122,7 @@ impl StepView<'_> {
             return amount;
         }
         let volts = &self.batch.state.banks[plant.to].volts;
-        std::array::from_fn(|lane| amount[lane] * volts[lane])
+        Lanes::from_fn(|lane| amount[lane] * volts[lane])
     }
 
     /// What a fridge's compressor takes at its bank in every trial, W.
@@ -130,16 +130,12 @@ impl StepView<'_> {
     pub fn fridge_w_of_all(&self, fridge: usize) -> Lanes {
         let duty = &self.batch.state.fridges[fridge].duty;
         let running_w = self.batch.timeline.plant.fridges[fridge].running_w;
-        let mut watts = ZERO;
-        for lane in 0..LANES {
-            watts[lane] = duty[lane] * running_w;
-        }
-        watts
+        duty.map(|duty| duty * running_w)
     }
 
     /// Share of the step driven.
     #[must_use]
     pub fn driving(&self) -> f64 {
-        self.batch.drives.driving[0]
+        self.batch.drives.driving()[0]
     }
 }

@@ -8,6 +8,7 @@ use super::answer::{
     Calendar, FORMAT, FridgeUse, FromHere, Heading, MeterShows, Named, Night, PerDayWh, SocBand,
     Span, SurvivalCurve,
 };
+use super::charged_by::charged_by;
 use super::figures::{chance_in, dawn_soc, lasting_each, p50_p90, tidy};
 use super::from_here::nights_left_here;
 use super::settings::Settings;
@@ -116,61 +117,33 @@ pub fn nights(
 /// The energy budget of a bank per 24 h.
 #[must_use]
 pub fn per_day_wh(scenario: &Scenario, ensemble: &Ensemble, bank: usize) -> PerDayWh {
-    let days = ensemble.hours / 24.0;
-    let ledger = &ensemble.banks[bank].ledger;
-    let mut inward = Named::default();
-    if ledger.alternator_wh > 0.0 || is_alternator_fed(scenario, bank) {
-        inward
-            .0
-            .push(("alternator".to_owned(), ledger.alternator_wh / days));
-    }
-    for (charger, wh) in scenario.chargers.iter().zip(&ensemble.charger_wh) {
-        if charger.to == bank {
-            inward.0.push((charger.id.clone(), wh / days));
-        }
-    }
-    for (panel, wh) in scenario.solar.iter().zip(&ensemble.panel_wh) {
-        if panel.to == bank {
-            inward.0.push((panel.id.clone(), wh / days));
-        }
-    }
-    let mut outward = Named::default();
-    let mut asked = Named::default();
-    for (index, load) in scenario.loads.iter().enumerate() {
-        if load.bank == bank {
-            let named = |wh: &[f64]| (load.id.clone(), wh[index] / days);
-            outward.0.push(named(&ensemble.load_wh));
-            asked.0.push(named(&ensemble.asked_wh));
-        }
-    }
-    for (charger, wh) in scenario.chargers.iter().zip(&ensemble.charger_in_wh) {
-        if charger.from == ChargerSource::Bank(bank) {
-            outward.0.push((charger.id.clone(), wh / days));
-        }
-    }
-    outward
-        .0
-        .push(("standby".to_owned(), ledger.standby_wh / days));
+    let totals = &ensemble.totals;
+    let ledger = &totals.banks[bank];
+    let days = totals.hours / 24.0;
+    let per_day = |id: &str, wh: f64| (id.to_owned(), wh / days);
+    let inward = charged_by(scenario, |to| to == bank)
+        .map(|(id, source)| per_day(id, source.brought(totals).wh));
+    let loads = || {
+        let loads = scenario.loads.iter().zip(&totals.loads);
+        loads.filter(|(load, _)| load.bank == bank)
+    };
+    let fed = scenario.chargers.iter().zip(&totals.chargers);
+    let fed = fed.filter(|(charger, _)| charger.from == ChargerSource::Bank(bank));
+    let outward = loads()
+        .map(|(load, of)| per_day(&load.id, of.wh))
+        .chain(fed.map(|(charger, of)| per_day(&charger.id, of.in_wh)))
+        .chain([per_day("standby", ledger.standby_wh)]);
+    let asked = loads().map(|(load, of)| per_day(&load.id, of.asked_wh));
     PerDayWh {
-        inward,
-        outward,
-        asked,
+        inward: Named(inward.collect()),
+        outward: Named(outward.collect()),
+        asked: Named(asked.collect()),
         losses: ledger.loss_wh / days,
         conversion: ledger.conversion_wh / days,
         curtailed: ledger.curtailed_wh / days,
         unserved: ledger.unserved_wh / days,
         stored_change: ledger.stored_wh / days,
     }
-}
-
-/// Whether the alternator feeds a bank without a charger between: the first start bank.
-#[must_use]
-pub fn is_alternator_fed(scenario: &Scenario, bank: usize) -> bool {
-    let starter = scenario
-        .banks
-        .iter()
-        .position(|bank| bank.role == crate::scenario::Role::Start);
-    scenario.alternator.is_some() && starter == Some(bank)
 }
 
 /// Each fridge.
@@ -181,7 +154,7 @@ pub fn fridges(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) ->
         .map(|(index, fridge)| FridgeUse {
             id: scenario.loads[fridge.load].id.clone(),
             hours_above_8c: p50_p90(&ensemble.fridge_above_h[index]),
-            duty: tidy(ensemble.fridge_run_h[index] / ensemble.hours),
+            duty: tidy(ensemble.totals.loads[fridge.load].run_h / ensemble.totals.hours),
         })
         .collect()
 }

@@ -3,10 +3,10 @@
 use super::answer::{
     BudgetBank, BudgetDay, BudgetLoad, BudgetResult, BudgetSource, DayFlow, Live, PerDay,
 };
-use super::assemble::is_alternator_fed;
+use super::charged_by::charged_by;
 use super::settings::Settings;
 use super::simulation::Simulation;
-use crate::engine::DayAccount;
+use crate::engine::Totals;
 use crate::scenario::{ChargerSource, EventMoment, Load, LoadKind, Scenario, When, Where};
 use crate::timeline::Timeline;
 use crate::timeline::weather_days::WeatherError;
@@ -57,37 +57,32 @@ fn live(load: &Load) -> Live {
     }
 }
 
-/// Sums over the trials turned into figures of a day.
-struct Days<'a> {
-    ensemble: &'a Ensemble,
+/// Sums turned into figures of a day; `None` without a whole one.
+fn of_a_day(totals: &Totals, sum: impl Fn(&Totals) -> DayFlow) -> Option<DayFlow> {
+    let days = totals.hours / 24.0;
+    (days > 0.0).then(|| {
+        let DayFlow { wh, ah } = sum(totals);
+        DayFlow {
+            wh: wh / days,
+            ah: ah / days,
+        }
+    })
 }
 
-impl Days<'_> {
-    fn mean(&self, sum: f64) -> f64 {
-        sum / (self.ensemble.hours / 24.0)
+/// The same of the whole plan, and of its days of either kind.
+fn flow(ensemble: &Ensemble, sum: impl Fn(&Totals) -> DayFlow) -> PerDay {
+    let mean = of_a_day(&ensemble.totals, &sum).unwrap_or_default();
+    let of_kind = |kind: DayKind| of_a_day(&ensemble.by_kind[kind.index()], &sum);
+    PerDay {
+        wh_per_day: mean.wh,
+        ah_per_day: mean.ah,
+        camp_day: of_kind(DayKind::Camp),
+        driving_day: of_kind(DayKind::Driving),
     }
+}
 
-    /// On a day of a kind; `None` without a whole one.
-    fn of_kind(&self, kind: DayKind, sum: impl Fn(&DayAccount) -> (f64, f64)) -> Option<DayFlow> {
-        let account = &self.ensemble.by_kind[kind.index()];
-        let days = account.hours / 24.0;
-        (days > 0.0).then(|| {
-            let (wh, ah) = sum(account);
-            DayFlow {
-                wh: wh / days,
-                ah: ah / days,
-            }
-        })
-    }
-
-    fn flow(&self, wh: f64, ah: f64, sum: impl Fn(&DayAccount) -> (f64, f64)) -> PerDay {
-        PerDay {
-            wh_per_day: self.mean(wh),
-            ah_per_day: self.mean(ah),
-            camp_day: self.of_kind(DayKind::Camp, &sum),
-            driving_day: self.of_kind(DayKind::Driving, &sum),
-        }
-    }
+fn mean(ensemble: &Ensemble, sum: f64) -> f64 {
+    sum / (ensemble.totals.hours / 24.0)
 }
 
 fn budget_bank(
@@ -96,34 +91,37 @@ fn budget_bank(
     ensemble: &Ensemble,
     bank: usize,
 ) -> BudgetBank {
-    let days = Days { ensemble };
-    let ledger = &ensemble.banks[bank].ledger;
+    let mean = |sum: f64| mean(ensemble, sum);
+    let ledger = &ensemble.totals.banks[bank];
     let plant = &timeline.plant.banks[bank];
-    let loads = loads(scenario, timeline, &days, bank);
-    let sources = sources(scenario, &days, bank);
+    let loads = loads(scenario, timeline, ensemble, bank);
+    let sources = charged_by(scenario, |to| to == bank).map(|(id, source)| BudgetSource {
+        id: id.to_owned(),
+        given: flow(ensemble, |totals| source.brought(totals)),
+    });
+    let sources: Vec<BudgetSource> = sources.collect();
     let asked_wh: f64 = loads.iter().map(|load| load.asked.wh_per_day).sum();
     let usable_wh = (1.0 - plant.reserve_soc) * plant.capacity_ah * plant.usable_v;
     let lasts = |asked_wh: f64| (asked_wh > 0.0).then(|| usable_wh / asked_wh);
     let day = |kind: DayKind, of: fn(&PerDay) -> Option<DayFlow>| {
         let sum = |flows: &mut dyn Iterator<Item = &PerDay>| {
-            flows
-                .filter_map(of)
-                .fold((0.0, 0.0), |sum, flow| (sum.0 + flow.wh, sum.1 + flow.ah))
+            let none = DayFlow::default();
+            flows.filter_map(of).fold(none, |sum, flow| DayFlow {
+                wh: sum.wh + flow.wh,
+                ah: sum.ah + flow.ah,
+            })
         };
-        let (asked_wh, asked_ah) = sum(&mut loads.iter().map(|load| &load.asked));
-        let (given_wh, given_ah) = sum(&mut sources.iter().map(|source| &source.given));
-        let lost = days.of_kind(kind, |account| (account.loss_wh[bank], 0.0))?;
+        let asked = sum(&mut loads.iter().map(|load| &load.asked));
+        let given = sum(&mut sources.iter().map(|source| &source.given));
+        let lost = of_a_day(&ensemble.by_kind[kind.index()], |totals| DayFlow {
+            wh: totals.banks[bank].loss_wh,
+            ah: 0.0,
+        })?;
         Some(BudgetDay {
-            asked: DayFlow {
-                wh: asked_wh,
-                ah: asked_ah,
-            },
-            given: DayFlow {
-                wh: given_wh,
-                ah: given_ah,
-            },
-            balance_wh: given_wh - asked_wh - lost.wh,
-            days_without_charge: lasts(asked_wh),
+            asked,
+            given,
+            balance_wh: given.wh - asked.wh - lost.wh,
+            days_without_charge: lasts(asked.wh),
         })
     };
     BudgetBank {
@@ -131,14 +129,14 @@ fn budget_bank(
         role: scenario.banks[bank].role,
         asked_wh_per_day: asked_wh,
         asked_ah_per_day: loads.iter().map(|load| load.asked.ah_per_day).sum(),
-        out_wh_per_day: days.mean(ledger.out_wh),
-        out_ah_per_day: days.mean(ledger.out_ah),
-        in_wh_per_day: days.mean(ledger.in_wh),
-        in_ah_per_day: days.mean(ledger.in_ah),
-        balance_wh_per_day: days.mean(ledger.in_wh - ledger.loss_wh) - asked_wh,
-        losses_wh_per_day: days.mean(ledger.loss_wh),
-        curtailed_wh_per_day: days.mean(ledger.curtailed_wh),
-        unserved_wh_per_day: days.mean(ledger.unserved_wh),
+        out_wh_per_day: mean(ledger.out_wh),
+        out_ah_per_day: mean(ledger.out_ah),
+        in_wh_per_day: mean(ledger.in_wh),
+        in_ah_per_day: mean(ledger.in_ah),
+        balance_wh_per_day: mean(ledger.in_wh - ledger.loss_wh) - asked_wh,
+        losses_wh_per_day: mean(ledger.loss_wh),
+        curtailed_wh_per_day: mean(ledger.curtailed_wh),
+        unserved_wh_per_day: mean(ledger.unserved_wh),
         camp_day: day(DayKind::Camp, |flow| flow.camp_day),
         driving_day: day(DayKind::Driving, |flow| flow.driving_day),
         usable_wh,
@@ -152,59 +150,45 @@ fn budget_bank(
 fn loads(
     scenario: &Scenario,
     timeline: &Timeline,
-    days: &Days<'_>,
+    ensemble: &Ensemble,
     bank: usize,
 ) -> Vec<BudgetLoad> {
-    let ensemble = days.ensemble;
+    let totals = &ensemble.totals;
     let entry = |id: &str, live, hours: f64, asked: PerDay, missed_wh: f64| BudgetLoad {
         id: id.to_owned(),
         live,
-        live_hours_per_day: days.mean(hours),
+        live_hours_per_day: mean(ensemble, hours),
         asked,
-        not_supplied_wh_per_day: days.mean(missed_wh),
+        not_supplied_wh_per_day: mean(ensemble, missed_wh),
         share: 0.0,
     };
-    let mut loads: Vec<BudgetLoad> = Vec::new();
-    let own = scenario.loads.iter().enumerate();
-    for (index, load) in own.filter(|(_, load)| load.bank == bank) {
-        let (wh, ah) = (ensemble.asked_wh[index], ensemble.asked_ah[index]);
-        loads.push(entry(
-            &load.id,
-            live(load),
-            live_hours(timeline, ensemble, index),
-            days.flow(wh, ah, |account| {
-                (account.asked_wh[index], account.asked_ah[index])
-            }),
-            wh - ensemble.load_wh[index],
-        ));
-    }
+    let own = scenario.loads.iter().zip(&totals.loads).enumerate();
+    let own = own.filter(|(_, (load, _))| load.bank == bank);
+    let own = own.map(|(index, (load, of))| {
+        let hours = live_hours(timeline, totals, index);
+        let asked = flow(ensemble, |totals| DayFlow {
+            wh: totals.loads[index].asked_wh,
+            ah: totals.loads[index].asked_ah,
+        });
+        entry(&load.id, live(load), hours, asked, of.asked_wh - of.wh)
+    });
     let plant = &timeline.plant.banks[bank];
-    let fed = scenario.chargers.iter().enumerate();
-    for (index, charger) in fed.filter(|(_, charger)| charger.from == ChargerSource::Bank(bank)) {
+    let fed = scenario.chargers.iter().zip(&totals.chargers).enumerate();
+    let fed = fed.filter(|(_, (charger, _))| charger.from == ChargerSource::Bank(bank));
+    let fed = fed.map(|(index, (charger, of))| {
         let volts = plant.voltage.volts(0.5);
-        let wh = ensemble.charger_in_wh[index];
-        loads.push(entry(
-            &charger.id,
-            Live::Hours,
-            ensemble.charger_gate_h[index],
-            days.flow(wh, wh / volts, |account| {
-                let wh = account.charger_in_wh[index];
-                (wh, wh / volts)
-            }),
-            0.0,
-        ));
-    }
-    loads.push(entry(
-        "standby",
-        Live::Always,
-        ensemble.hours,
-        days.flow(
-            ensemble.banks[bank].ledger.standby_wh,
-            plant.standby.amps * ensemble.hours,
-            |account| (account.standby_wh[bank], plant.standby.amps * account.hours),
-        ),
-        0.0,
-    ));
+        let asked = flow(ensemble, |totals| DayFlow {
+            wh: totals.chargers[index].in_wh,
+            ah: totals.chargers[index].in_wh / volts,
+        });
+        entry(&charger.id, Live::Hours, of.open_h, asked, 0.0)
+    });
+    let standby = flow(ensemble, |totals| DayFlow {
+        wh: totals.banks[bank].standby_wh,
+        ah: plant.standby.amps * totals.hours,
+    });
+    let standby = entry("standby", Live::Always, totals.hours, standby, 0.0);
+    let mut loads: Vec<BudgetLoad> = own.chain(fed).chain([standby]).collect();
     let asked_wh: f64 = loads.iter().map(|load| load.asked.wh_per_day).sum();
     for load in &mut loads {
         if asked_wh > 0.0 {
@@ -216,57 +200,19 @@ fn loads(
 }
 
 /// Hours a load was live, summed over trials.
-fn live_hours(timeline: &Timeline, ensemble: &Ensemble, load: usize) -> f64 {
-    let plant = &timeline.plant.loads[load];
+fn live_hours(timeline: &Timeline, totals: &Totals, load: usize) -> f64 {
+    let (plant, of) = (&timeline.plant.loads[load], &totals.loads[load]);
     let is_event = timeline.plant.events.iter().any(|event| event.load == load);
     if !is_event {
-        return ensemble.load_live_h[load];
+        return of.live_h;
     }
     let watts = plant.watts + plant.idle_w;
     if watts > 0.0 {
-        ensemble.asked_wh[load] / watts
+        of.asked_wh / watts
     } else if plant.amps > 0.0 {
-        ensemble.asked_ah[load] / plant.amps
+        of.asked_ah / plant.amps
     } else {
         // What takes nothing leaves no trace of how long it took it.
         0.0
     }
-}
-
-fn sources(scenario: &Scenario, days: &Days<'_>, bank: usize) -> Vec<BudgetSource> {
-    let ensemble = days.ensemble;
-    let mut sources = Vec::new();
-    let mut push = |id: &str, given: PerDay| {
-        sources.push(BudgetSource {
-            id: id.to_owned(),
-            given,
-        });
-    };
-    let ledger = &ensemble.banks[bank].ledger;
-    if is_alternator_fed(scenario, bank) {
-        let (wh, ah) = (ledger.alternator_wh, ledger.alternator_ah);
-        let given = days.flow(wh, ah, |account| {
-            (account.alternator_wh[bank], account.alternator_ah[bank])
-        });
-        push("alternator", given);
-    }
-    for (index, charger) in scenario.chargers.iter().enumerate() {
-        if charger.to == bank {
-            let (wh, ah) = (ensemble.charger_wh[index], ensemble.charger_ah[index]);
-            let given = days.flow(wh, ah, |account| {
-                (account.charger_wh[index], account.charger_ah[index])
-            });
-            push(&charger.id, given);
-        }
-    }
-    for (index, panel) in scenario.solar.iter().enumerate() {
-        if panel.to == bank {
-            let (wh, ah) = (ensemble.panel_wh[index], ensemble.panel_ah[index]);
-            let given = days.flow(wh, ah, |account| {
-                (account.panel_wh[index], account.panel_ah[index])
-            });
-            push(&panel.id, given);
-        }
-    }
-    sources
 }

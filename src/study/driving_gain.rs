@@ -43,18 +43,19 @@ pub fn driving_gains(
     timeline: &Timeline,
     ensemble: &Ensemble,
 ) -> Vec<DrivingGain> {
-    let days = ensemble.hours / 24.0;
+    let totals = &ensemble.totals;
+    let days = totals.hours / 24.0;
     let plant = &timeline.plant;
     let output_a = steady_outputs_a(plant);
     (0..scenario.banks.len())
         .filter(|&bank| plant.banks[bank].is_house)
         .map(|bank| {
-            let ledger = &ensemble.banks[bank].ledger;
+            let ledger = &totals.banks[bank];
             let use_wh = (ledger.out_wh + ledger.unserved_wh + ledger.loss_wh) / days;
             let panels_wh: f64 = plant.banks[bank]
                 .panels
                 .iter()
-                .map(|&panel| ensemble.panel_wh[panel])
+                .map(|&panel| totals.panels[panel].wh)
                 .sum();
             let sun_wh = (panels_wh + ledger.curtailed_wh) / days;
             let own = || (0..plant.chargers.len()).filter(|&c| plant.chargers[c].to == bank);

@@ -4,6 +4,7 @@ pub mod answer;
 pub mod assemble;
 pub mod budget;
 pub mod cause;
+pub mod charged_by;
 pub mod choosing;
 pub mod climate_ground;
 pub mod climate_notes;

@@ -62,7 +62,7 @@ impl<'a> Watch<'a> {
         Self {
             timeline,
             bank,
-            loads: loads.map(|(load, _)| (load, [0.0; LANES])).collect(),
+            loads: loads.map(|(load, _)| (load, Lanes::default())).collect(),
             running: vec![None; LANES],
             found: vec![Vec::new(); LANES],
         }

@@ -27,7 +27,7 @@ pub fn run_warnings(
     let mut warn = |topic: Topic, path: String, text: String| {
         warnings.push((topic, Warning::new(path, text)));
     };
-    let days = ensemble.hours / 24.0;
+    let days = ensemble.totals.hours / 24.0;
     #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
     let trials = ensemble.trials as f64;
     if ensemble.overruns > 0 {
@@ -43,7 +43,7 @@ pub fn run_warnings(
         );
     }
     for (index, bank) in scenario.banks.iter().enumerate() {
-        let ledger = &ensemble.banks[index].ledger;
+        let ledger = &ensemble.totals.banks[index];
         let (cold_h, cold_ah) = (ledger.cold_h / days, ledger.cold_ah / days);
         if cold_ah > WORTH_AH_PER_DAY {
             warn(
@@ -75,7 +75,7 @@ pub fn run_warnings(
         warn(Topic::Other, path, text);
     }
     if ensemble.oversubscribed_h / trials > OVERSUBSCRIBED_H
-        || ensemble.oversubscribed_h > OVERSUBSCRIBED_SHARE * ensemble.driven_h
+        || ensemble.oversubscribed_h > OVERSUBSCRIBED_SHARE * ensemble.totals.driven_h
     {
         warn(
             Topic::Alternator,
@@ -83,7 +83,7 @@ pub fn run_warnings(
             format!(
                 "more was asked of the alternator than it had for {:.1} of {:.1} h driven: {}",
                 ensemble.oversubscribed_h / trials,
-                ensemble.driven_h / trials,
+                ensemble.totals.driven_h / trials,
                 if scenario
                     .chargers
                     .iter()
@@ -124,8 +124,9 @@ pub fn run_warnings(
 /// A charger that stood still, or a relay that was parted, for want of voltage: path and text of a warning.
 fn starved(scenario: &Scenario, ensemble: &Ensemble, index: usize) -> Option<(String, String)> {
     let charger = &scenario.chargers[index];
-    let starved_h = ensemble.charger_starved_h[index];
-    if starved_h <= 0.01 * ensemble.charger_gate_h[index].max(1e-9) {
+    let of = &ensemble.totals.chargers[index];
+    let starved_h = of.starved_h;
+    if starved_h <= 0.01 * of.open_h.max(1e-9) {
         return None;
     }
     #[expect(clippy::cast_precision_loss, reason = "counts of trials")]

@@ -355,7 +355,7 @@ impl Simulation {
     /// Days of all trials together.
     #[must_use]
     pub fn days(&self) -> f64 {
-        self.ensemble.hours / 24.0
+        self.ensemble.totals.hours / 24.0
     }
 
     /// Days from the departure to the nominal end.

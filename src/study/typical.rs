@@ -5,6 +5,7 @@
 
 use super::answer::TripAnswer;
 use super::assemble::rfc3339;
+use super::charged_by::is_alternator_fed;
 use super::settings::Settings;
 use super::simulation::Simulation;
 use super::trip::trip_answer;
@@ -40,7 +41,7 @@ impl Observer for Recorder<'_> {
         for bank in 0..self.scenario.banks.len() {
             let (soc, volts, amps, battery_c) = view.bank(bank);
             row.extend([soc, volts, amps, battery_c]);
-            if super::assemble::is_alternator_fed(self.scenario, bank) {
+            if is_alternator_fed(self.scenario, bank) {
                 row.push(view.alternator_w(bank));
             }
         }
@@ -64,7 +65,7 @@ fn header(scenario: &Scenario) -> Vec<String> {
         for quantity in ["soc", "v", "a", "battery_c"] {
             header.push(format!("{}.{quantity}", bank.id));
         }
-        if super::assemble::is_alternator_fed(scenario, index) {
+        if is_alternator_fed(scenario, index) {
             header.push(format!("{}.alternator_w", bank.id));
         }
     }

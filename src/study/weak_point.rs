@@ -32,14 +32,14 @@ pub fn weak_point(trip: &Simulation, bank: usize, nights: &[Night]) -> Option<We
     let Simulation {
         scenario, ensemble, ..
     } = trip;
-    let out_wh: f64 = ensemble.banks[bank].ledger.out_wh;
+    let out_wh: f64 = ensemble.totals.banks[bank].out_wh;
     let dominant_load = scenario
         .loads
         .iter()
-        .zip(&ensemble.load_wh)
-        .filter(|(load, wh)| load.bank == bank && **wh > 0.0)
-        .max_by(|a, b| a.1.total_cmp(b.1))
-        .map(|(load, wh)| (load.id.clone(), super::figures::tidy(wh / out_wh)));
+        .zip(&ensemble.totals.loads)
+        .filter(|(load, of)| load.bank == bank && of.wh > 0.0)
+        .max_by(|a, b| a.1.wh.total_cmp(&b.1.wh))
+        .map(|(load, of)| (load.id.clone(), super::figures::tidy(of.wh / out_wh)));
     Some(WeakPoint {
         bank: scenario.banks[bank].id.clone(),
         night: weakest(nights)?,

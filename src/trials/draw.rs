@@ -103,7 +103,7 @@ impl PastDraw<'_> {
                 continue;
             };
             let uniforms = chances.uniforms(*key, 0).0;
-            start_soc[bank] = uniforms.map(|uniform| low + uniform * (high - low));
+            start_soc[bank] = Lanes(uniforms.map(|uniform| low + uniform * (high - low)));
             carried.banks[bank] = None;
         }
         carried
@@ -258,17 +258,17 @@ impl<'a> Drawing<'a> {
         self.weather.draw(chances, &mut weather);
         let start_soc = self.start_soc.iter();
         let mut start_soc: Vec<Lanes> = start_soc
-            .map(|(key, table)| chances.pick(table, &chances.uniforms(*key, 0).0))
+            .map(|(key, table)| Lanes(chances.pick(table, &chances.uniforms(*key, 0).0)))
             .collect();
         let past = self.past.as_ref();
         let draws = Draws {
             count,
             carried: past.map(|past| past.carried(chances, count, &mut start_soc)),
-            departure_s: std::array::from_fn(|lane| trials[lane].departure_s),
-            end_s: std::array::from_fn(|lane| trials[lane].end_s),
+            departure_s: Lanes::from_fn(|lane| trials[lane].departure_s),
+            end_s: Lanes::from_fn(|lane| trials[lane].end_s),
             start_soc,
-            day_min_c: weather.min_c,
-            day_max_c: weather.max_c,
+            day_min_c: weather.min_c.into_iter().map(Lanes).collect(),
+            day_max_c: weather.max_c.into_iter().map(Lanes).collect(),
             light: weather.light,
             use_factor: self
                 .loads
@@ -284,7 +284,7 @@ impl<'a> Drawing<'a> {
     /// Factor of a load's use on each day.
     fn draw_use(&self, load: &LoadDraw, chances: &Chances<LANES>) -> Vec<Lanes> {
         let table = &self.factors[load.factor];
-        let mut factors = vec![[0.0; LANES]; self.day_numbers.len()];
+        let mut factors = vec![Lanes::default(); self.day_numbers.len()];
         if load.is_event {
             return factors;
         }
@@ -319,12 +319,12 @@ impl<'a> Drawing<'a> {
                 let (first, second) = chances.uniforms(event.key, occurrence as u64);
                 let factor = chances.pick(table, &second);
                 let minutes = chances.pick(&event.minutes, &first);
-                let from_s: Lanes = std::array::from_fn(|lane| match event.on {
+                let from_s = Lanes::from_fn(|lane| match event.on {
                     EventMoment::Arrive => trials[lane].legs[occurrence].1,
                     EventMoment::Depart => trials[lane].legs[occurrence].0,
                     EventMoment::Daily(_) => event.times_s[occurrence],
                 });
-                let to_s: Lanes = std::array::from_fn(|lane| {
+                let to_s = Lanes::from_fn(|lane| {
                     from_s[lane] + 60.0 * (whole[lane] * factor[lane] * minutes[lane])
                 });
                 events.push(EventTimes {

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::order_statistic::{of_ranks, rank};
 use super::sample_counts::SampleCounts;
-use crate::engine::{BankOutcome, DayAccount, Lanes, Ledger, Outcome};
+use crate::engine::{BankOutcome, Lanes, Outcome, Totals};
 use crate::timeline::Timeline;
 use crate::timeline::whole_days::DAY_KINDS;
 
@@ -63,8 +63,6 @@ pub struct BankEnsemble {
     pub outage_trials: Vec<u64>,
     /// Nights.
     pub nights: Vec<NightEnsemble>,
-    /// Energies, summed over trials.
-    pub ledger: Ledger,
     /// What did not close in the ledger, over the throughput: worst of all trials.
     pub worst_gap: f64,
 }
@@ -95,50 +93,18 @@ pub struct Ensemble {
     pub house_last_short_days: Vec<f32>,
     /// House banks together: trials short in each night, and by its end.
     pub house_nights: Vec<(u64, u64)>,
-    /// Energy of each load, Wh, summed.
-    pub load_wh: Vec<f64>,
-    /// Charge of each load, Ah.
-    pub load_ah: Vec<f64>,
-    /// What each load asked for, supplied or not, Wh, summed.
-    pub asked_wh: Vec<f64>,
-    /// The same as charge, Ah.
-    pub asked_ah: Vec<f64>,
-    /// The whole days by their kind, summed.
-    pub by_kind: [DayAccount; DAY_KINDS],
-    /// Hours each load was live, summed; events apart.
-    pub load_live_h: Vec<f64>,
-    /// Energy of each charger into its bank, Wh.
-    pub charger_wh: Vec<f64>,
-    /// Charge of each charger, Ah.
-    pub charger_ah: Vec<f64>,
-    /// Energy each bank-fed charger took, Wh.
-    pub charger_in_wh: Vec<f64>,
-    /// Hours each charger could work.
-    pub charger_gate_h: Vec<f64>,
-    /// Hours it gave all it can.
-    pub charger_full_h: Vec<f64>,
-    /// Hours its input voltage was too low.
-    pub charger_starved_h: Vec<f64>,
-    /// Charge the alternator could not give it, Ah.
-    pub charger_denied_ah: Vec<f64>,
-    /// Energy of each panel, Wh.
-    pub panel_wh: Vec<f64>,
-    /// Charge of each panel, Ah.
-    pub panel_ah: Vec<f64>,
+    /// Sums of loads, chargers, panels and banks.
+    pub totals: Totals,
+    /// Those of the whole days by their kind.
+    pub by_kind: [Totals; DAY_KINDS],
     /// Hours of each fridge above its limit, in each trial.
     pub fridge_above_h: Vec<Vec<f32>>,
-    /// Hours each compressor ran, summed.
-    pub fridge_run_h: Vec<f64>,
     /// Inverters that can be asked for more than they give, as in the plant.
     pub overloads: Vec<OverloadEnsemble>,
     /// Hours with the alternator oversubscribed, summed.
     pub oversubscribed_h: f64,
     /// Largest current asked of the alternator, in each trial.
     pub peak_a: Vec<f32>,
-    /// Hours driven, summed.
-    pub driven_h: f64,
-    /// Hours simulated, summed.
-    pub hours: f64,
     /// When each trial ends, seconds since the start.
     pub end_s: Vec<f32>,
     /// Days by which the departures of each trial were put off in all; empty where none can be.
@@ -174,22 +140,7 @@ impl Ensemble {
                 plant.banks.len()
             ],
             house_nights: vec![(0, 0); nights],
-            load_wh: vec![0.0; plant.loads.len()],
-            load_ah: vec![0.0; plant.loads.len()],
-            asked_wh: vec![0.0; plant.loads.len()],
-            asked_ah: vec![0.0; plant.loads.len()],
-            load_live_h: vec![0.0; plant.loads.len()],
-            charger_wh: vec![0.0; plant.chargers.len()],
-            charger_ah: vec![0.0; plant.chargers.len()],
-            charger_in_wh: vec![0.0; plant.chargers.len()],
-            charger_gate_h: vec![0.0; plant.chargers.len()],
-            charger_full_h: vec![0.0; plant.chargers.len()],
-            charger_starved_h: vec![0.0; plant.chargers.len()],
-            charger_denied_ah: vec![0.0; plant.chargers.len()],
-            panel_wh: vec![0.0; plant.panels.len()],
-            panel_ah: vec![0.0; plant.panels.len()],
             fridge_above_h: vec![Vec::new(); plant.fridges.len()],
-            fridge_run_h: vec![0.0; plant.fridges.len()],
             overloads: vec![OverloadEnsemble::default(); plant.inverters.len()],
             ..Self::default()
         }
@@ -244,37 +195,21 @@ impl Ensemble {
             add_bank(sum, bank, timeline, batch, count);
         }
         self.add_house(timeline, batch, count);
-        let ends = batch.end_s[..count].iter();
-        self.end_s.extend(ends.map(|&end_s| narrow(end_s)));
-        add_all(&mut self.load_wh, &outcome.load_wh);
-        add_all(&mut self.load_ah, &outcome.load_ah);
-        add_all(&mut self.asked_wh, &outcome.asked_wh);
-        add_all(&mut self.asked_ah, &outcome.asked_ah);
-        for (sum, account) in self.by_kind.iter_mut().zip(&outcome.by_kind) {
-            sum.add(account, 1.0);
+        self.end_s.extend(narrowed(&batch.end_s, count));
+        self.totals.add(&outcome.totals, 1.0);
+        for (sum, totals) in self.by_kind.iter_mut().zip(&outcome.by_kind) {
+            sum.add(totals, 1.0);
         }
         for (bank, sum) in self.banks.iter_mut().enumerate() {
             for (kept, soc) in sum.like_soc.iter_mut().zip(&outcome.like_soc) {
-                let soc = soc.get(bank).into_iter().flat_map(|soc| &soc[..count]);
-                kept.extend(soc.map(|&soc| narrow(soc)));
+                let soc = soc.get(bank).into_iter();
+                kept.extend(soc.flat_map(|soc| narrowed(soc, count)));
             }
         }
-        add_all(&mut self.load_live_h, &outcome.load_live_h);
-        add_all(&mut self.charger_wh, &outcome.charger_wh);
-        add_all(&mut self.charger_ah, &outcome.charger_ah);
-        add_all(&mut self.charger_in_wh, &outcome.charger_in_wh);
-        add_all(&mut self.charger_gate_h, &outcome.charger_gate_h);
-        add_all(&mut self.charger_full_h, &outcome.charger_full_h);
-        add_all(&mut self.charger_starved_h, &outcome.charger_starved_h);
-        add_all(&mut self.charger_denied_ah, &outcome.charger_denied_ah);
-        add_all(&mut self.panel_wh, &outcome.panel_wh);
-        add_all(&mut self.panel_ah, &outcome.panel_ah);
-        add_all(&mut self.fridge_run_h, &outcome.fridge_run_h);
         for (sum, hours) in self.fridge_above_h.iter_mut().zip(&outcome.fridge_above_h) {
-            sum.extend(hours[..count].iter().map(|&hours| narrow(hours)));
+            sum.extend(narrowed(hours, count));
         }
-        self.peak_a
-            .extend(outcome.peak_a[..count].iter().map(|&peak_a| narrow(peak_a)));
+        self.peak_a.extend(narrowed(&outcome.peak_a, count));
         for (sum, of) in self.overloads.iter_mut().zip(&outcome.overloads) {
             for lane in (0..count).filter(|&lane| of.first_s[lane].is_finite()) {
                 sum.first_s.push(narrow(of.first_s[lane]));
@@ -283,8 +218,6 @@ impl Ensemble {
             }
         }
         self.oversubscribed_h += outcome.oversubscribed_h[..count].iter().sum::<f64>();
-        self.driven_h += outcome.driven_h;
-        self.hours += outcome.hours;
     }
 
     fn add_house(&mut self, timeline: &Timeline, batch: &BatchResult, count: usize) {
@@ -364,10 +297,8 @@ fn add_bank(
     count: usize,
 ) {
     let counted_from_s = &batch.counted_from_s[..count];
-    sum.lowest_soc
-        .extend(bank.lowest_soc[..count].iter().map(|&soc| narrow(soc)));
-    sum.end_soc
-        .extend(bank.end_soc[..count].iter().map(|&soc| narrow(soc)));
+    sum.lowest_soc.extend(narrowed(&bank.lowest_soc, count));
+    sum.end_soc.extend(narrowed(&bank.end_soc, count));
     let times = counted_from_s.iter().zip(&bank.shortfall_s[..count]);
     sum.autonomy_days
         .extend(times.map(|(from_s, to_s)| days_between(*from_s, *to_s)));
@@ -399,22 +330,6 @@ fn add_bank(
         let short = outcome.is_short[..count].iter();
         night.short += short.map(|&is_short| u64::from(is_short)).sum::<u64>();
     }
-    let (ledger, part) = (&mut sum.ledger, &bank.ledger);
-    ledger.in_wh += part.in_wh;
-    ledger.out_wh += part.out_wh;
-    ledger.loss_wh += part.loss_wh;
-    ledger.stored_wh += part.stored_wh;
-    ledger.standby_wh += part.standby_wh;
-    ledger.conversion_wh += part.conversion_wh;
-    ledger.curtailed_wh += part.curtailed_wh;
-    ledger.unserved_wh += part.unserved_wh;
-    ledger.over_limit_wh += part.over_limit_wh;
-    ledger.alternator_wh += part.alternator_wh;
-    ledger.alternator_ah += part.alternator_ah;
-    ledger.in_ah += part.in_ah;
-    ledger.out_ah += part.out_ah;
-    ledger.cold_h += part.cold_h;
-    ledger.cold_ah += part.cold_ah;
 }
 
 /// Days from departure to a moment, not below 0.
@@ -430,8 +345,7 @@ fn narrow(value: f64) -> f32 {
     value as f32
 }
 
-fn add_all(sums: &mut [f64], parts: &[f64]) {
-    for (sum, part) in sums.iter_mut().zip(parts) {
-        *sum += part;
-    }
+/// The first `count` trials.
+fn narrowed(lanes: &Lanes, count: usize) -> impl Iterator<Item = f32> {
+    lanes[..count].iter().map(|&value| narrow(value))
 }

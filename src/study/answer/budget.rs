@@ -24,7 +24,7 @@ pub enum Live {
 }
 
 /// Energy and charge of a day.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
 pub struct DayFlow {
     /// Energy at the bank.
     pub wh: f64,

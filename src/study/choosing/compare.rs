@@ -14,6 +14,7 @@ use super::runs::{hits, house_banks};
 use crate::scenario::{Changes, Scenario};
 use crate::study::answer::{AutonomyDays, Cause, Chance, Heading, Named, SocPercentiles, Warning};
 use crate::study::assemble::nights;
+use crate::study::charged_by::charged_by;
 use crate::study::figures::{autonomy, chance, soc_percentiles, tidy};
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
@@ -230,19 +231,14 @@ fn found_of(choice: &Choice, run: &Simulation, costs: Costs) -> Found {
     let outages = house.iter().map(|&bank| ensemble.banks[bank].outages).max();
     let curtailed: f64 = house
         .iter()
-        .map(|&bank| ensemble.banks[bank].ledger.curtailed_wh)
+        .map(|&bank| ensemble.totals.banks[bank].curtailed_wh)
         .sum();
-    let mut charge = Named::default();
-    for (charger, wh) in scenario.chargers.iter().zip(&ensemble.charger_wh) {
-        if house.contains(&charger.to) {
-            charge.0.push((charger.id.clone(), tidy(wh / days)));
-        }
-    }
-    for (panel, wh) in scenario.solar.iter().zip(&ensemble.panel_wh) {
-        if house.contains(&panel.to) {
-            charge.0.push((panel.id.clone(), tidy(wh / days)));
-        }
-    }
+    let charge = charged_by(scenario, |to| house.contains(&to));
+    let charge = charge.map(|(id, source)| {
+        let wh = source.brought(&ensemble.totals).wh;
+        (id.to_owned(), tidy(wh / days))
+    });
+    let charge = Named(charge.collect());
     let chance_no_shortfall = chance(hits(&kept), ensemble.trials);
     let answer = OptionAnswer {
         name: choice.name.clone(),

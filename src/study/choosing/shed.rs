@@ -13,6 +13,7 @@ use super::ChoosingError;
 use super::paired::{Difference, chance_difference, percentile_difference};
 use super::runs::{hits, house_banks};
 use super::shed_stays::{Stays, without};
+use crate::engine::LoadTotals;
 use crate::scenario::{Load, LoadKind, Scenario};
 use crate::study::answer::{Chance, Days, Heading, Warning};
 use crate::study::figures::{autonomy, chance, tidy};
@@ -72,7 +73,7 @@ struct Left {
     /// Trials of the trip that fall short all the same, by number.
     short: Vec<u64>,
     days: Vec<f32>,
-    stay_wh: Vec<f64>,
+    stay: Vec<LoadTotals>,
     /// How far the stay was looked at: without more loads it lasts no shorter.
     horizon: usize,
 }
@@ -106,7 +107,7 @@ pub fn shed_of(trip: &Simulation, progress: &dyn Progress) -> Result<ShedResult,
     let all_on = Left {
         short: short.map(|(_, trial)| trial).collect(),
         days: all_on.days,
-        stay_wh: all_on.load_wh,
+        stay: all_on.loads,
         horizon: all_on.horizon,
     };
     // Without `load` as well, after `before` with others off already.
@@ -116,7 +117,7 @@ pub fn shed_of(trip: &Simulation, progress: &dyn Progress) -> Result<ShedResult,
         let still = before.short.iter().zip(days);
         let short = still.filter(|(_, days)| days.is_finite());
         let short = short.map(|(&trial, _)| trial).collect();
-        if before.stay_wh[load] <= 0.0 {
+        if before.stay[load].asked_wh <= 0.0 {
             // It asks for nothing on a stay.
             return Ok(Left {
                 short,
@@ -127,7 +128,7 @@ pub fn shed_of(trip: &Simulation, progress: &dyn Progress) -> Result<ShedResult,
         Ok(Left {
             short,
             days: stay.days,
-            stay_wh: stay.load_wh,
+            stay: stay.loads,
             horizon: stay.horizon,
         })
     };
@@ -144,7 +145,7 @@ pub fn shed_of(trip: &Simulation, progress: &dyn Progress) -> Result<ShedResult,
             days_p10: autonomy(&found.days).p10,
             chance_no_shortfall: chance(hits(&kept), kept.len() as u64),
             gain_chance: chance_difference(&trip.kept(), &kept),
-            wh_per_day: tidy(trip.ensemble.asked_wh[load] / days),
+            wh_per_day: tidy(trip.ensemble.totals.loads[load].asked_wh / days),
         }
     };
     let mut alone: Vec<(usize, Shed, Left)> = Vec::new();

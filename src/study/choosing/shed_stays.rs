@@ -7,6 +7,7 @@ use std::sync::Arc;
 
 use super::ChoosingError;
 use super::shed::HORIZON_DAYS;
+use crate::engine::LoadTotals;
 use crate::scenario::{Changes, Scenario};
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
@@ -26,8 +27,8 @@ const HORIZONS: [u32; 4] = [5, 10, 18, HORIZON_DAYS];
 pub(super) struct Stay {
     /// Days to the first shortfall of each trial; infinite: beyond what was looked at.
     pub(super) days: Vec<f32>,
-    /// What each load asked for, Wh, summed.
-    pub(super) load_wh: Vec<f64>,
+    /// What each load asked for.
+    pub(super) loads: Vec<LoadTotals>,
     /// Number of the horizon that was enough.
     pub(super) horizon: usize,
 }
@@ -91,7 +92,7 @@ impl<'a> Stays<'a> {
             let is_told = tells_p10(&days);
             found = Some(Stay {
                 days,
-                load_wh: ensemble.asked_wh,
+                loads: ensemble.totals.loads,
                 horizon,
             });
             if is_told {

@@ -14,6 +14,7 @@ pub use super::topup_driving::DrivingBy;
 use super::topup_driving::ways;
 use super::topup_limits::why_not;
 use super::topup_search::{Driving, Least};
+use crate::engine::Totals;
 use crate::scenario::{ChargerSource, Scenario};
 use crate::study::answer::{Chance, Heading, Warning};
 use crate::study::figures::tidy;
@@ -56,13 +57,13 @@ impl Driven {
     /// What a simulation drives.
     pub(super) fn of(run: &Simulation) -> Self {
         let ensemble = &run.ensemble;
-        let per_day = |driven_h: f64, hours: f64| tidy(driven_h / hours * 24.0);
+        let per_day = |of: &Totals| tidy(of.driven_h / of.hours * 24.0);
         let of_kind = |kind: DayKind| {
-            let account = &ensemble.by_kind[kind.index()];
-            (account.hours > 0.0).then(|| per_day(account.driven_h, account.hours))
+            let days = Some(&ensemble.by_kind[kind.index()]);
+            days.filter(|of| of.hours > 0.0).map(per_day)
         };
         Self {
-            per_day: per_day(ensemble.driven_h, ensemble.hours),
+            per_day: per_day(&ensemble.totals),
             per_driving_day: of_kind(DayKind::Driving),
             per_camp_day: of_kind(DayKind::Camp),
         }

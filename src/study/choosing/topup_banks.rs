@@ -5,8 +5,10 @@
 use super::runs::hits;
 use super::topup::TopupBank;
 use crate::scenario::{ChargerSource, Scenario};
+use crate::study::charged_by::{Source, charged_by};
 use crate::study::figures::{chance, percentile, tidy};
 use crate::study::simulation::Simulation;
+use crate::timeline::whole_days::DayKind;
 
 /// Median charge at the end of the first and of the last like day.
 pub(super) fn like_medians(run: &Simulation, bank: usize) -> [Option<f64>; 2] {
@@ -18,10 +20,12 @@ pub(super) fn topup_bank(scenario: &Scenario, run: &Simulation, index: usize) ->
     let ensemble = &run.ensemble;
     let days = run.days();
     let bank = &ensemble.banks[index];
-    let ledger = &bank.ledger;
-    let into = |wh: &[f64], is_own: &dyn Fn(usize) -> bool| {
-        let own = wh.iter().enumerate().filter(|(part, _)| is_own(*part));
-        tidy(own.map(|(_, wh)| wh).sum::<f64>() / days)
+    let totals = &ensemble.totals;
+    let ledger = &totals.banks[index];
+    let brought = |is_sun: bool| {
+        let sources = charged_by(scenario, |to| to == index).map(|(_, source)| source);
+        let of_kind = sources.filter(|source| matches!(source, Source::Panel(_)) == is_sun);
+        tidy(of_kind.map(|source| source.brought(totals).wh).sum::<f64>() / days)
     };
     let [first_soc, last_soc] = like_medians(run, index);
     let kept = bank.autonomy_days.iter().map(|days| days.is_infinite());
@@ -33,8 +37,8 @@ pub(super) fn topup_bank(scenario: &Scenario, run: &Simulation, index: usize) ->
         last_soc,
         chance_no_shortfall: chance(hits(&kept), ensemble.trials),
         asked_wh_per_day: tidy((ledger.out_wh + ledger.unserved_wh + ledger.loss_wh) / days),
-        sun_wh_per_day: into(&ensemble.panel_wh, &|p| scenario.solar[p].to == index),
-        charger_wh_per_day: into(&ensemble.charger_wh, &|c| scenario.chargers[c].to == index),
+        sun_wh_per_day: brought(true),
+        charger_wh_per_day: brought(false),
         charger_limit_w: tidy(
             engine_fed(scenario)
                 .filter(|&c| scenario.chargers[c].to == index)
@@ -57,12 +61,12 @@ pub(super) fn charging_v(scenario: &Scenario) -> f64 {
 
 /// What the engine-fed chargers put out on a camp day, or on any day where there is none.
 pub(super) fn engine_wh_per_day(scenario: &Scenario, run: &Simulation) -> f64 {
-    use crate::timeline::whole_days::DayKind;
     let camp = &run.ensemble.by_kind[DayKind::Camp.index()];
-    let (wh, hours) = if camp.hours > 0.0 {
-        (&camp.charger_wh, camp.hours)
+    let totals = if camp.hours > 0.0 {
+        camp
     } else {
-        (&run.ensemble.charger_wh, run.ensemble.hours)
+        &run.ensemble.totals
     };
-    engine_fed(scenario).map(|c| wh[c]).sum::<f64>() / hours * 24.0
+    let given = engine_fed(scenario).map(|charger| totals.chargers[charger].wh);
+    given.sum::<f64>() / totals.hours * 24.0
 }

@@ -5,10 +5,9 @@
 use serde::Serialize;
 
 use super::ChoosingError;
-use super::topup::DrivingBy;
+use super::topup::{Driven, DrivingBy};
 use super::topup_driving::{driven, most};
 use crate::scenario::{Changes, Scenario};
-use crate::study::figures::tidy;
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
 use crate::trials::{Progress, Silent};
@@ -114,8 +113,7 @@ pub fn topup_map(
             progress.advance(1, 1);
             chances.push(run.chance_no_shortfall().value);
             if of_first.is_none() {
-                map.hours_per_day
-                    .push(tidy(run.ensemble.driven_h / run.ensemble.hours * 24.0));
+                map.hours_per_day.push(Driven::of(&run).per_day);
                 of_first = Some(run);
             }
         }

@@ -67,7 +67,8 @@ pub fn mend_of(full: &Simulation, progress: &dyn Progress) -> Result<MendResult,
     let screen = Bench::new(&coarse, progress);
     let bench = Bench::new(full, progress);
     let days = full.days();
-    let load_wh: Vec<f64> = full.ensemble.load_wh.iter().map(|wh| wh / days).collect();
+    let loads = full.ensemble.totals.loads.iter();
+    let load_wh: Vec<f64> = loads.map(|load| load.wh / days).collect();
     let families = families(scenario, &load_wh);
     progress.expect(families.len() as u64 * 3, full.timeline.steps);
 
@@ -158,7 +159,8 @@ fn work(trip: &Simulation) -> u64 {
         ensemble,
         ..
     } = trip;
-    let families = families(scenario, &ensemble.load_wh).len() as u64;
+    let load_wh: Vec<f64> = ensemble.totals.loads.iter().map(|of| of.wh).collect();
+    let families = families(scenario, &load_wh).len() as u64;
     let coarse = screening(settings);
     let longer = u64::from(coarse.step_minutes / settings.step_minutes);
     let shown = (SHOWN[0] + SHOWN[1]) as u64;
