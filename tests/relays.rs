@@ -60,7 +60,10 @@ fn by_hand_lithium_takes_what_the_resistances_let_through() {
     is_near(amps(&outcome, 0), by_hand_a);
     let lost_wh = outcome.totals.banks[0].conversion_wh;
     is_near(lost_wh / STEP_H, run_ohm * by_hand_a * by_hand_a);
-    is_near((outcome.totals.chargers[0].wh + lost_wh) / STEP_H, 14.2 * by_hand_a);
+    is_near(
+        (outcome.totals.chargers[0].wh + lost_wh) / STEP_H,
+        14.2 * by_hand_a,
+    );
 }
 
 /// Of 6 A that a load takes the bank would have to give what the drop over its own resistance asks:

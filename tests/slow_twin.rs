@@ -110,7 +110,10 @@ impl Compared<'_> {
     /// `is_switched`: a fridge's thermostat may stand at either end of its band when the trip ends.
     fn holds_energies(&self, limit: f64, tiny: f64, shift: f64, is_switched: bool) {
         for (index, load) in self.scenario.loads.iter().enumerate() {
-            let (engine, twin) = (self.outcome.totals.loads[index].wh, self.lived.load_wh[index]);
+            let (engine, twin) = (
+                self.outcome.totals.loads[index].wh,
+                self.lived.load_wh[index],
+            );
             let scale_wh = self.throughput_wh(load.bank) * tiny / limit;
             let gap = off(engine, twin, scale_wh);
             let swing_wh = if is_switched { swing_wh(load) } else { 0.0 };

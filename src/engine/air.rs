@@ -206,7 +206,12 @@ impl Air {
                     let sun = &timeline.sun;
                     let directional_w_m2 = sun.shaded_directional_w_m2[step];
                     let isotropic_w_m2 = sun.shaded_isotropic_w_m2[step];
-                    set_flat(&mut self.flat_parked, light, directional_w_m2, isotropic_w_m2);
+                    set_flat(
+                        &mut self.flat_parked,
+                        light,
+                        directional_w_m2,
+                        isotropic_w_m2,
+                    );
                     if drives.any {
                         set_free(&mut self.flat_free, light, sun.horizontal_w_m2[step]);
                     }

@@ -2,8 +2,8 @@
 //!
 //! One job: what a charger draws and gets. What a bank has room for is `sharing`.
 
-use super::lanes::{LANES, Lanes, ONE, ZERO, max, min, share_of, splat, wide};
 use super::drives::DriveTrack;
+use super::lanes::{LANES, Lanes, ONE, ZERO, max, min, share_of, splat, wide};
 use super::relays::Joined;
 use super::sharing::ChargerFlow;
 use super::state::{BankState, State};

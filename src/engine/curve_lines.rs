@@ -75,7 +75,7 @@ mod tests {
         for curve in [Curve::Lfp, Curve::Flooded, Curve::Sealed] {
             let table = VoltageTable::new(curve, 2.0);
             for batch in 0..64 {
-                let soc: Lanes = std::array::from_fn(|lane| {
+                let soc = Lanes::from_fn(|lane| {
                     let of = u32::try_from(batch * LANES + lane).expect("a few thousand");
                     f64::from(of) / f64::from(64 * 64 - 1)
                 });
@@ -83,8 +83,8 @@ mod tests {
                 widest(|| volts(&table, &soc, &mut here));
                 loaded_volts(&table, &soc, &mut loaded);
                 assert_eq!(
-                    here.map(f64::to_bits),
-                    loaded.map(f64::to_bits),
+                    here.0.map(f64::to_bits),
+                    loaded.0.map(f64::to_bits),
                     "{curve:?}"
                 );
                 assert_eq!(here[7].to_bits(), table.volts(soc[7]).to_bits());

@@ -103,7 +103,11 @@ impl Batch<'_> {
             loads,
             chargers: state.chargers.iter().map(|of| of.read(sum_h)).collect(),
             panels: panels.collect(),
-            banks: state.banks.iter().map(|bank| bank.sums.read(sum_h)).collect(),
+            banks: state
+                .banks
+                .iter()
+                .map(|bank| bank.sums.read(sum_h))
+                .collect(),
         };
         for bank in &mut totals.banks {
             bank.out_ah = bank.in_ah - bank.net_ah;

@@ -198,8 +198,8 @@ impl Demand {
                 let used_h = plant.step_h * live.used * sum_of_products(factors, steps);
                 book.live_h += live.share * hours;
                 book.missed_ah += load.amps * used_h;
-                book.missed_wh += load.idle_w * live.share * hours
-                    + (load.watts + load.amps * usable_v) * used_h;
+                book.missed_wh +=
+                    load.idle_w * live.share * hours + (load.watts + load.amps * usable_v) * used_h;
             }
         }
         account.missed_steps = [ZERO; AVAILABILITIES];

@@ -109,27 +109,53 @@ pub(crate) fn widest<R>(work: impl FnOnce() -> R) -> R {
 /// closure the compiler cannot know that they lie apart, and does one trial after the other.
 macro_rules! wide {
     (|$a:ident, $b:ident| $work:expr) => {
-        $crate::engine::lanes::wide_2($a, $b, #[inline(always)] |$a, $b| $work)
+        $crate::engine::lanes::wide_2(
+            $a,
+            $b,
+            #[inline(always)]
+            |$a, $b| $work,
+        )
     };
     (|$a:ident, $b:ident, $c:ident| $work:expr) => {
-        $crate::engine::lanes::wide_3($a, $b, $c, #[inline(always)] |$a, $b, $c| $work)
+        $crate::engine::lanes::wide_3(
+            $a,
+            $b,
+            $c,
+            #[inline(always)]
+            |$a, $b, $c| $work,
+        )
     };
     (|$a:ident, $b:ident, $c:ident, $d:ident| $work:expr) => {
         $crate::engine::lanes::wide_4(
-            $a, $b, $c, $d,
-            #[inline(always)] |$a, $b, $c, $d| $work,
+            $a,
+            $b,
+            $c,
+            $d,
+            #[inline(always)]
+            |$a, $b, $c, $d| $work,
         )
     };
     (|$a:ident, $b:ident, $c:ident, $d:ident, $e:ident| $work:expr) => {
         $crate::engine::lanes::wide_5(
-            $a, $b, $c, $d, $e,
-            #[inline(always)] |$a, $b, $c, $d, $e| $work,
+            $a,
+            $b,
+            $c,
+            $d,
+            $e,
+            #[inline(always)]
+            |$a, $b, $c, $d, $e| $work,
         )
     };
     (|$a:ident, $b:ident, $c:ident, $d:ident, $e:ident, $f:ident| $work:expr) => {
         $crate::engine::lanes::wide_6(
-            $a, $b, $c, $d, $e, $f,
-            #[inline(always)] |$a, $b, $c, $d, $e, $f| $work,
+            $a,
+            $b,
+            $c,
+            $d,
+            $e,
+            $f,
+            #[inline(always)]
+            |$a, $b, $c, $d, $e, $f| $work,
         )
     };
 }

@@ -81,7 +81,14 @@ impl Batch<'_> {
             let (mut watts, mut amps) = (ZERO, ZERO);
             let asked = (&mut watts, &mut amps);
             let load = (load, constants.start);
-            if ask_event(load, event, &self.draws.end_s, open, [begin_s, end_s], asked) {
+            if ask_event(
+                load,
+                event,
+                &self.draws.end_s,
+                open,
+                [begin_s, end_s],
+                asked,
+            ) {
                 self.active_events.push((event.event, watts, amps));
             }
         }

@@ -83,20 +83,22 @@ impl RelayFlow {
     ) {
         let never_joins = source_v < self.joins_v;
         let relay = self;
-        wide!(|relay, plant, bank, flow, charger, starved| for lane in 0..LANES {
-            let (on, sun) = (bank.on[lane], flow.sun_share[lane]);
-            let standby_a = plant.standby.amps_at(bank.soc[lane]);
-            relay.open_v[lane] = flow.open_v[lane];
-            relay.beside_a[lane] = sun * flow.sun_a[lane] - flow.load_a[lane] * on - standby_a;
-            relay.beside_w[lane] =
-                sun * flow.sun_w[lane] - flow.load_w[lane] * on - flow.draw_w[lane];
-            let asked_a = max(relay.circuit(lane).current_a(source_v), 0.0);
-            let availability = charger.availability[lane];
-            let works = (availability > 0.0) & !never_joins;
-            charger.wanted_a[lane] = if works { asked_a } else { 0.0 };
-            charger.lost_w[lane] = 0.0;
-            starved[lane] += if never_joins { availability } else { 0.0 };
-        });
+        wide!(
+            |relay, plant, bank, flow, charger, starved| for lane in 0..LANES {
+                let (on, sun) = (bank.on[lane], flow.sun_share[lane]);
+                let standby_a = plant.standby.amps_at(bank.soc[lane]);
+                relay.open_v[lane] = flow.open_v[lane];
+                relay.beside_a[lane] = sun * flow.sun_a[lane] - flow.load_a[lane] * on - standby_a;
+                relay.beside_w[lane] =
+                    sun * flow.sun_w[lane] - flow.load_w[lane] * on - flow.draw_w[lane];
+                let asked_a = max(relay.circuit(lane).current_a(source_v), 0.0);
+                let availability = charger.availability[lane];
+                let works = (availability > 0.0) & !never_joins;
+                charger.wanted_a[lane] = if works { asked_a } else { 0.0 };
+                charger.lost_w[lane] = 0.0;
+                starved[lane] += if never_joins { availability } else { 0.0 };
+            }
+        );
     }
 
     #[inline(always)]
@@ -183,7 +185,8 @@ impl Joined<'_> {
                 charger.lost_w[lane] += availability * relay.run_ohm * given_a * given_a;
                 left_a[lane] = max(left_a[lane] - given_a, 0.0);
                 let is_parted = (relay.joined[lane] <= 0.0) & (wanted_a > 0.0);
-                accounts[relay.charger].starved_h[lane] += if is_parted { availability } else { 0.0 };
+                accounts[relay.charger].starved_h[lane] +=
+                    if is_parted { availability } else { 0.0 };
             }
         }
         (start_share, left_a)

@@ -207,7 +207,11 @@ impl State {
         for inverter in &mut self.overloads {
             parts.extend([&mut inverter.steps, &mut inverter.missed_w]);
         }
-        let lists = [&mut self.panel_w, &mut self.event_w, &mut self.event_missed_w];
+        let lists = [
+            &mut self.panel_w,
+            &mut self.event_w,
+            &mut self.event_missed_w,
+        ];
         parts.extend(lists.into_iter().flatten());
         parts.extend([&mut self.oversubscribed, &mut self.peak_a, &mut self.driven]);
         parts

@@ -6,6 +6,7 @@
 use super::answer::{AutonomyDays, Chance, DawnSoc, Days, P50P90, SocPercentiles};
 use crate::trials::intervals::wilson;
 use crate::trials::{Ensemble, NightEnsemble, of_ranks, rank, rank_interval};
+use crate::units::Whole;
 
 /// To six decimals; never a zero with a sign.
 #[must_use]
@@ -23,8 +24,7 @@ pub fn tidy(value: f64) -> f64 {
 #[must_use]
 pub fn chance(hits: u64, trials: u64) -> Chance {
     let (low, high) = wilson(hits, trials);
-    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
-    let value = hits as f64 / trials as f64;
+    let value = hits.real() / trials.real();
     Chance {
         value: tidy(value),
         low: tidy(low),

@@ -14,7 +14,7 @@ use crate::timeline::calendar::Plan;
 use crate::timeline::here::running_night_ends_s;
 use crate::timeline::weather_days::WeatherError;
 use crate::trials::{Drawing, Ensemble, Silent, run_trials, run_typical};
-use crate::units::Units;
+use crate::units::{Units, Whole};
 
 /// States of charge at dawn, 0 to 1.
 pub const DAWN_SOC: [f64; 5] = [1.0, 0.8, 0.6, 0.4, 0.3];
@@ -136,14 +136,8 @@ fn first_dawn_s(trip: &Timeline, stop: usize) -> Option<i64> {
         .iter()
         .position(|night| night.stop == stop)?;
     let mark = trip.nights.get(night)?;
-    #[expect(clippy::cast_precision_loss, reason = "a step number")]
-    let steps = mark.dawn_step as f64 + mark.dawn_share;
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_precision_loss,
-        reason = "seconds of a trip"
-    )]
-    let since_s = (steps * trip.step_s as f64).round() as i64;
+    let steps = mark.dawn_step.real() + mark.dawn_share;
+    let since_s = i64::cut((steps * trip.step_s.real()).round());
     Some(trip.calendar.start_s + since_s)
 }
 
@@ -187,8 +181,7 @@ fn nights_at_aim(
     ensemble: &Ensemble,
     short_by_end: &mut dyn Iterator<Item = u64>,
 ) -> u32 {
-    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
-    let chance = |short: u64| (ensemble.trials - short) as f64 / ensemble.trials as f64;
+    let chance = |short: u64| (ensemble.trials - short).real() / ensemble.trials.real();
     let held = short_by_end
         .take_while(|short| chance(*short) >= scenario.aim_chance)
         .count();

@@ -11,6 +11,7 @@ use super::simulation::Simulation;
 use crate::engine::{LANES, Lanes, Observer, StepView, run_batch};
 use crate::timeline::Timeline;
 use crate::trials::Drawing;
+use crate::units::Whole;
 
 /// Less than this is nothing, Wh: digits of the accounts.
 const NOTHING_WH: f64 = 1e-6;
@@ -217,9 +218,8 @@ fn of_bank(trip: &Simulation, bank: usize) -> Option<BankOutages> {
 
 fn outage(trip: &Simulation, bank: usize, loads: &[usize], spell: &Spell) -> Outage {
     let scenario = &trip.scenario;
-    #[expect(clippy::cast_possible_truncation, reason = "seconds of a trip")]
     let instant = |since_s: f64| {
-        let utc_s = trip.timeline.calendar.start_s + since_s.round() as i64;
+        let utc_s = trip.timeline.calendar.start_s + i64::cut(since_s.round());
         rfc3339(&scenario.itinerary.zone, utc_s)
     };
     let without = loads.iter().zip(&spell.without);
@@ -250,15 +250,10 @@ fn outage(trip: &Simulation, bank: usize, loads: &[usize], spell: &Spell) -> Out
     }
 }
 
-#[expect(clippy::cast_precision_loss, reason = "counts of trials")]
 fn share(part: usize, of: usize) -> f64 {
-    part as f64 / of as f64
+    part.real() / of.real()
 }
 
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "six digits are enough for a percentile"
-)]
 fn narrow(value: f64) -> f32 {
     value as f32
 }

@@ -4,6 +4,7 @@ use super::answer::InverterOverload;
 use super::assemble::rfc3339;
 use super::figures::{chance_in, p50_p90, percentile, tidy};
 use super::simulation::Simulation;
+use crate::units::Whole;
 
 /// Every inverter that is in any trial.
 #[must_use]
@@ -19,8 +20,7 @@ pub fn overloads(trip: &Simulation) -> Vec<InverterOverload> {
     let all = found.map(|(of, plant)| {
         let unit = &scenario.inverters[plant.unit];
         let calendar = &timeline.calendar;
-        #[expect(clippy::cast_possible_truncation, reason = "seconds of a trip")]
-        let first_s = calendar.start_s + percentile(&of.first_s, 0.5).round() as i64;
+        let first_s = calendar.start_s + i64::cut(percentile(&of.first_s, 0.5).round());
         let stop = calendar.stop_at(first_s);
         let loads = plant.loads.iter();
         InverterOverload {

@@ -18,6 +18,7 @@ use crate::timeline::weather_days::WeatherError;
 use crate::timeline::{Past, Timeline};
 use crate::trials::intervals::wilson_of;
 use crate::trials::{Behind, Silent, each_of, useful_threads};
+use crate::units::Whole;
 
 /// Rows of the table, at most: from none to one night less.
 const MOST_ROWS: u32 = 10;
@@ -135,13 +136,7 @@ pub(super) fn rest_of_trip(runs: &OnwardRuns<'_>) -> Result<RestOfTrip, WeatherE
 /// the true chance, so that more trials, or other draws, would say so too.
 fn clearly_meets(chance: &Chance, trials: u64, aim_chance: f64) -> bool {
     const Z_999: f64 = 3.290_526_731_491_926;
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        clippy::cast_precision_loss,
-        reason = "a count of trials"
-    )]
-    let hits = (chance.value * trials as f64).round() as u64;
+    let hits = u64::cut((chance.value * trials.real()).round());
     wilson_of(Z_999, hits, trials).0 >= aim_chance
 }
 
@@ -164,8 +159,7 @@ fn leave_and_arrive_s(here: &Here, timeline: &Timeline) -> (i64, i64) {
 fn row(here: &Here, nights_more: u32, run: &Simulation) -> RestRow {
     let (timeline, ensemble) = (&run.timeline, &run.ensemble);
     let (leave_s, arrive_s) = leave_and_arrive_s(here, timeline);
-    #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
-    let days = |utc_s: i64| (utc_s - timeline.calendar.start_s) as f64 / 86_400.0;
+    let days = |utc_s: i64| (utc_s - timeline.calendar.start_s).real() / 86_400.0;
     let (leave_days, arrive_days) = (days(leave_s), days(arrive_s));
     let held = |days: &[f32], holds: &dyn Fn(f64) -> bool| {
         let held = days.iter().filter(|days| holds(f64::from(**days)));

@@ -5,6 +5,7 @@ use crate::scenario::{Scenario, Topic, lithium_behind_relay};
 use crate::timeline::Timeline;
 use crate::timeline::plant::BankLimit;
 use crate::trials::Ensemble;
+use crate::units::Whole;
 use crate::wiring::inverter_output::inverter_problems;
 use crate::wiring::relays::{relay_current, relay_problem};
 
@@ -28,11 +29,9 @@ pub fn run_warnings(
         warnings.push((topic, Warning::new(path, text)));
     };
     let days = ensemble.totals.hours / 24.0;
-    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
-    let trials = ensemble.trials as f64;
+    let trials = ensemble.trials.real();
     if ensemble.overruns > 0 {
-        #[expect(clippy::cast_precision_loss, reason = "counts of legs")]
-        let a_trip = ensemble.overruns as f64 / trials;
+        let a_trip = ensemble.overruns.real() / trials;
         warn(
             Topic::Other,
             "/itinerary/legs".to_owned(),
@@ -129,8 +128,7 @@ fn starved(scenario: &Scenario, ensemble: &Ensemble, index: usize) -> Option<(St
     if starved_h <= 0.01 * of.open_h.max(1e-9) {
         return None;
     }
-    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
-    let a_trip_h = starved_h / ensemble.trials as f64;
+    let a_trip_h = starved_h / ensemble.trials.real();
     let path = format!("/chargers/{index}");
     Some(match charger.relay {
         Some(relay) => (

@@ -21,6 +21,7 @@ use crate::trials::{
     Behind, DelayDraws, DelayedPlan, Drawing, Ensemble, Progress, RunSettings, Seeds, Silent,
     days_of, run_trials, run_typical,
 };
+use crate::units::Whole;
 
 /// A scenario with its trials.
 #[derive(Debug)]
@@ -362,12 +363,7 @@ impl Simulation {
     #[must_use]
     pub fn trip_days(&self) -> f32 {
         let calendar = &self.timeline.calendar;
-        #[expect(
-            clippy::cast_precision_loss,
-            clippy::cast_possible_truncation,
-            reason = "seconds of a trip"
-        )]
-        let days = ((calendar.end_s - calendar.departure_s) as f64 / 86_400.0) as f32;
+        let days = ((calendar.end_s - calendar.departure_s).real() / 86_400.0) as f32;
         days
     }
 

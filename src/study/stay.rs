@@ -14,6 +14,7 @@ use crate::timeline::here::Here;
 use crate::timeline::weather_days::WeatherError;
 use crate::timeline::{Past, Timeline};
 use crate::trials::{Behind, Ensemble, Progress, Seeds};
+use crate::units::Whole;
 
 /// How far `stay` looks without another word, days.
 pub const DEFAULT_HORIZON_DAYS: u32 = 30;
@@ -146,11 +147,7 @@ pub fn stay(
 fn lasts_until(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Option<String> {
     let days = percentile(&ensemble.house_autonomy_days, 1.0 - scenario.aim_chance);
     days.is_finite().then(|| {
-        #[expect(
-            clippy::cast_possible_truncation,
-            reason = "seconds within the horizon"
-        )]
-        let after_s = (days * 86_400.0) as i64;
+        let after_s = i64::cut(days * 86_400.0);
         rfc3339(
             &scenario.itinerary.zone,
             timeline.calendar.start_s + after_s,

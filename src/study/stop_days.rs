@@ -12,6 +12,7 @@ use crate::scenario::{Scenario, Shade, Spread};
 use crate::timeline::Timeline;
 use crate::timeline::expected_sun::expected_sun_hours;
 use crate::trials::Ensemble;
+use crate::units::Whole;
 
 /// A stop of the trip.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -138,8 +139,7 @@ fn nights_at(
                 .filter(|(from_s, _)| zone.local(*from_s).date() == times.date)
                 .map(|(from_s, to_s)| to_s - from_s)
                 .sum();
-            #[expect(clippy::cast_precision_loss, reason = "seconds of a day")]
-            let driving_hours = driven_s as f64 / 3600.0;
+            let driving_hours = driven_s.real() / 3600.0;
             StopNight {
                 night,
                 date: times.date.to_string(),

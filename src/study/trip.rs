@@ -15,6 +15,7 @@ use crate::timeline::Timeline;
 use crate::timeline::calendar::clock_utc_s;
 use crate::timeline::weather_days::WeatherError;
 use crate::trials::{Ensemble, Progress};
+use crate::units::Whole;
 
 /// Largest current asked of the alternator: this percentile over trials.
 const PEAK_PERCENTILE: f64 = 0.99;
@@ -57,8 +58,7 @@ pub fn trip_answer(trip: &Simulation) -> TripAnswer {
     let calendar = &timeline.calendar;
     let room_s = 86_400 * i64::from(calendar.room_days);
     let length_s = calendar.end_s + room_s - calendar.departure_s;
-    #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
-    let length_days = length_s as f64 / 86_400.0;
+    let length_days = length_s.real() / 86_400.0;
     TripAnswer {
         mend: mend_hint(trip),
         weak_point: weak,
@@ -99,8 +99,7 @@ fn delays(ensemble: &Ensemble) -> Option<Delays> {
     if days.is_empty() {
         return None;
     }
-    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
-    let part = |count: usize, of: usize| (of > 0).then(|| tidy(count as f64 / of as f64));
+    let part = |count: usize, of: usize| (of > 0).then(|| tidy(count.real() / of.real()));
     let is_short = ensemble
         .house_autonomy_days
         .iter()
@@ -125,8 +124,7 @@ fn late(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Option
     let itinerary = &scenario.itinerary;
     let last = itinerary.no_later_than?;
     let too_late = clock_utc_s(&itinerary.zone, last.succ_opt()?, ClockTime::new(0)?);
-    #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
-    let within_s = (too_late - timeline.calendar.start_s) as f64;
+    let within_s = (too_late - timeline.calendar.start_s).real();
     let late = ensemble
         .end_s
         .iter()
@@ -159,8 +157,7 @@ fn trip_bank(
 }
 
 fn alternator_use(ensemble: &Ensemble) -> AlternatorUse {
-    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
-    let trials = ensemble.trials as f64;
+    let trials = ensemble.trials.real();
     AlternatorUse {
         oversubscribed_hours: tidy(ensemble.oversubscribed_h / trials),
         peak_a: tidy(percentile(&ensemble.peak_a, PEAK_PERCENTILE)),

@@ -14,6 +14,7 @@ use crate::scenario::{Load, LoadKind, Scenario};
 use crate::timeline::Timeline;
 use crate::timeline::weather_days::WeatherError;
 use crate::trials::{Drawing, run_typical};
+use crate::units::Whole;
 
 /// Every step of a trip without chance.
 #[derive(Debug, Clone, PartialEq)]
@@ -95,11 +96,10 @@ pub fn typical(
     let timeline = Timeline::new(scenario, settings.plan(), settings.step_minutes)?;
     let drawing = Drawing::new(scenario, &timeline, settings.seed, &[]);
     let end_s = timeline.calendar.end_s - timeline.calendar.start_s;
-    #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
     let mut recorder = Recorder {
         scenario,
         timeline: &timeline,
-        end_s: end_s as f64,
+        end_s: end_s.real(),
         rows: Vec::new(),
     };
     let ensemble = run_typical(&timeline, &drawing, &mut recorder);

@@ -15,6 +15,7 @@ use super::here::{
 };
 use super::position::Position;
 use crate::scenario::{Itinerary, Scenario, Spread, Zone};
+use crate::units::Whole;
 
 /// What the calendar is made for.
 #[derive(Debug, Clone, PartialEq)]
@@ -121,8 +122,7 @@ fn first_departure_s(itinerary: &Itinerary, begin_s: i64, put_off: u32) -> i64 {
 }
 
 fn hours_s(hours: f64) -> i64 {
-    #[expect(clippy::cast_possible_truncation, reason = "hours of a drive, checked")]
-    let seconds = (hours * 3600.0).round() as i64;
+    let seconds = i64::cut((hours * 3600.0).round());
     seconds
 }
 
@@ -404,8 +404,7 @@ impl NominalCalendar {
             Some(before) => Position::of(&itinerary.legs[before].stop),
             None => Position::of(&itinerary.from),
         };
-        #[expect(clippy::cast_precision_loss, reason = "seconds of a drive")]
-        let share = (utc_s - leg.depart_s) as f64 / (leg.arrive_s - leg.depart_s).max(1) as f64;
+        let share = (utc_s - leg.depart_s).real() / (leg.arrive_s - leg.depart_s).max(1).real();
         from.towards(to, share)
     }
 

@@ -14,6 +14,7 @@ use super::sun_steps::{SunSteps, sun_steps};
 use super::weather_days::{WeatherError, WeatherSource, weather_source};
 use super::whole_days::{DayKind, WholeDay, like_days, whole_days};
 use crate::scenario::{Mount, Scenario};
+use crate::units::Whole;
 
 /// Samples of the state of charge for pictures, at most, over the whole plan.
 const MOST_SAMPLES: usize = 300;
@@ -179,8 +180,7 @@ impl Timeline {
         let spare_s = calendar.latest_end_s - calendar.end_s;
         let spare_days = usize::try_from(spare_s / 86_400).unwrap_or(0) + 2;
         let weather = weather_source(&scenario.climate, &days, spare_days)?;
-        #[expect(clippy::cast_precision_loss, reason = "seconds of a step")]
-        let plant = Plant::new(scenario, &sun.plane_of_panel, step_s as f64 / 3600.0);
+        let plant = Plant::new(scenario, &sun.plane_of_panel, step_s.real() / 3600.0);
         // Where the step begins: within it the trial's own departure and arrival rule.
         let begins =
             (0..steps).map(|step| calendar.start_s + i64::try_from(step).unwrap_or(0) * step_s);
@@ -277,8 +277,7 @@ impl Timeline {
     /// Seconds since the start at which a step begins.
     #[must_use]
     pub fn begin_s(&self, step: usize) -> f64 {
-        #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
-        let begin_s = (i64::try_from(step).unwrap_or(0) * self.step_s) as f64;
+        let begin_s = (i64::try_from(step).unwrap_or(0) * self.step_s).real();
         begin_s
     }
 }
@@ -381,17 +380,16 @@ fn night_marks(
             let dawn_step = usize::try_from(since_s / step_s)
                 .unwrap_or(0)
                 .min(steps - 1);
-            #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
             NightMark {
                 first_step: nearest(night.from_s),
                 end_step: nearest(night.to_s)
                     .max(nearest(night.from_s) + 1)
                     .min(steps),
                 dawn_step,
-                dawn_share: ((since_s as f64 / step_s as f64)
+                dawn_share: ((since_s.real() / step_s.real())
                     - f64::from(u32::try_from(dawn_step).unwrap_or(0)))
                 .clamp(0.0, 1.0),
-                to_s: (night.to_s - calendar.start_s) as f64,
+                to_s: (night.to_s - calendar.start_s).real(),
             }
         })
         .collect()

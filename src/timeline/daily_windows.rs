@@ -8,6 +8,7 @@ use chrono::{NaiveDate, NaiveTime};
 use super::calendar::NominalCalendar;
 use crate::scenario::{ClockTime, Itinerary, Window, WindowEnd, Zone};
 use crate::sky::sun_day::{SunDay, sun_day};
+use crate::units::Whole;
 
 /// Sun and clock of one local date.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -93,8 +94,7 @@ fn one_day(itinerary: &Itinerary, calendar: &NominalCalendar, date: NaiveDate) -
 /// Local mean noon of a date at a longitude, UTC seconds.
 #[must_use]
 pub fn mean_noon_s(date: NaiveDate, lon_deg: f64) -> i64 {
-    #[expect(clippy::cast_possible_truncation, reason = "at most 12 h")]
-    let east_s = (lon_deg * 240.0).round() as i64;
+    let east_s = i64::cut((lon_deg * 240.0).round());
     date.and_time(NaiveTime::MIN).and_utc().timestamp() + 43_200 - east_s
 }
 
@@ -181,8 +181,7 @@ pub fn step_shares(
                 break;
             }
             let inside_s = to_s.min(begin_s + step_s) - from_s.max(begin_s);
-            #[expect(clippy::cast_precision_loss, reason = "seconds of a step")]
-            let part = inside_s as f64 / step_s as f64;
+            let part = inside_s.real() / step_s.real();
             *share += part;
         }
     }

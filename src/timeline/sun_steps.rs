@@ -13,6 +13,7 @@ use crate::sky::extraterrestrial::normal_w_m2;
 use crate::sky::sky_light::most_beam;
 use crate::sky::sun_position::{SunPosition, sun_position_fast};
 use crate::sky::tilt::{ALBEDO, cos_incidence};
+use crate::units::Whole;
 
 const SAMPLE_S: i64 = 150;
 
@@ -134,8 +135,7 @@ fn shades(itinerary: &Itinerary, days: &[DayTimes]) -> Vec<ShadeAt> {
 fn noon_facing(days: &[DayTimes]) -> Vec<(f64, f64)> {
     days.iter()
         .map(|day| {
-            #[expect(clippy::cast_precision_loss, reason = "seconds since 1970")]
-            let noon = sun_position_fast(day.transit_s as f64, day.lat_deg, day.lon_deg);
+            let noon = sun_position_fast(day.transit_s.real(), day.lat_deg, day.lon_deg);
             (noon.zenith_deg.min(90.0), noon.azimuth_deg)
         })
         .collect()
@@ -213,13 +213,12 @@ pub fn sun_steps(
         let at = (place.lat_deg, place.lon_deg);
         let is_dark = dark.is_some_and(|(known, to_s)| known == at && begin_s + step_s <= to_s);
         for sample in 0..if is_dark { 0 } else { samples } {
-            #[expect(clippy::cast_precision_loss, reason = "seconds since 1970")]
-            let utc_s = begin_s as f64 + (sample as f64 + 0.5) * step_s as f64 / samples as f64;
+            let utc_s = begin_s.real() + (sample.real() + 0.5) * step_s.real() / samples.real();
             let position = sun_position_fast(utc_s, place.lat_deg, place.lon_deg);
             let height = libm::cos(position.zenith_deg.to_radians());
             if height <= 0.0 {
-                #[expect(clippy::cast_possible_truncation, reason = "seconds since 1970")]
-                let to_s = (utc_s + 3600.0 * (position.zenith_deg - 90.1) / RISES_DEG_PER_H) as i64;
+                let to_s =
+                    i64::cut(utc_s + 3600.0 * (position.zenith_deg - 90.1) / RISES_DEG_PER_H);
                 dark = Some((at, to_s));
                 continue;
             }
@@ -230,10 +229,9 @@ pub fn sun_steps(
             entry.height_sum += height;
             entry.samples += 1.0;
             if inside {
-                #[expect(clippy::cast_possible_truncation, reason = "seconds since 1970")]
                 let shade = calendar
                     .stop_at(middle_s)
-                    .map_or(0.0, |stop| shades[stop].share(utc_s as i64));
+                    .map_or(0.0, |stop| shades[stop].share(i64::cut(utc_s)));
                 sums.add(&mounts, facing[day], position, normal_w_m2, height, shade);
             }
         }
@@ -241,8 +239,7 @@ pub fn sun_steps(
             sums.store(&mut sun, samples);
             step_hours.push((day, hour));
             sun.weather_day.push(u32::try_from(day).unwrap_or(u32::MAX));
-            #[expect(clippy::cast_precision_loss, reason = "seconds of a day")]
-            let (limb, share) = limb((since_s as f64 / 3600.0).min(24.0));
+            let (limb, share) = limb((since_s.real() / 3600.0).min(24.0));
             sun.limb.push(limb);
             sun.limb_share.push(share);
         }
@@ -258,8 +255,7 @@ fn store_slots(
     step_s: i64,
     samples: i64,
 ) {
-    #[expect(clippy::cast_precision_loss, reason = "seconds of a sample")]
-    let sample_h = step_s as f64 / samples as f64 / 3600.0;
+    let sample_h = step_s.real() / samples.real() / 3600.0;
     let used = step_hours.first().map_or(0, |first| first.0)
         ..step_hours.last().map_or(0, |last| last.0 + 1);
     let mut index = vec![[NO_SLOT; 24]; hours.len()];
@@ -334,8 +330,7 @@ impl StepSums {
     }
 
     fn store(self, sun: &mut SunSteps, samples: i64) {
-        #[expect(clippy::cast_precision_loss, reason = "a few samples")]
-        let count = samples as f64;
+        let count = samples.real();
         sun.horizontal_w_m2.push(self.horizontal / count);
         sun.shaded_directional_w_m2.push(self.directional / count);
         sun.shaded_isotropic_w_m2.push(self.isotropic / count);

@@ -10,6 +10,7 @@ use super::pert::PertQuantile;
 use super::random::StreamKey;
 use crate::scenario::Scenario;
 use crate::timeline::Timeline;
+use crate::units::Whole;
 
 struct LegDelay {
     leg: usize,
@@ -69,12 +70,7 @@ impl DelayDraws {
             if first >= leg.chance {
                 continue;
             }
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "0 to 30"
-            )]
-            let drawn = chance.pick(&leg.days, second).round() as u32;
+            let drawn = u32::cut(chance.pick(&leg.days, second).round());
             if drawn > 0 {
                 days.resize(leg.leg + 1, 0);
                 days[leg.leg] = drawn;

@@ -14,6 +14,7 @@ use crate::scenario::{EventMoment, LoadKind, Scenario, Spread};
 use crate::timeline::Timeline;
 use crate::timeline::calendar::clock_utc_s;
 use crate::timeline::here::MeterReading;
+use crate::units::Whole;
 
 /// Place of a trial's own factor in a load's stream; days have their numbers.
 const WHOLE_TRIAL: u64 = u64::MAX;
@@ -374,8 +375,7 @@ fn event_draws(scenario: &Scenario, timeline: &Timeline, seed: u64) -> Vec<Event
                     .map(|(leg, times)| on(Some(leg), times.depart_s))
                     .collect(),
             };
-            #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
-            let since_s = |utc_s: i64| (utc_s - calendar.start_s) as f64;
+            let since_s = |utc_s: i64| (utc_s - calendar.start_s).real();
             EventDraw {
                 key: StreamKey::new(seed, &format!("event/{}", load.id)),
                 minutes: PertQuantile::new(event.minutes),

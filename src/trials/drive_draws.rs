@@ -6,6 +6,7 @@ use super::random::StreamKey;
 use crate::engine::Drive;
 use crate::scenario::{Scenario, Spread};
 use crate::timeline::Timeline;
+use crate::units::Whole;
 
 /// A departure this much after the wanted one counts as an overrun, s.
 const LATE_S: f64 = 60.0;
@@ -67,8 +68,7 @@ pub(crate) struct TrialDrives {
 impl DriveDraws {
     pub(crate) fn new(scenario: &Scenario, timeline: &Timeline, seed: u64) -> Self {
         let calendar = &timeline.calendar;
-        #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
-        let since = |utc_s: i64| (utc_s - calendar.start_s) as f64;
+        let since = |utc_s: i64| (utc_s - calendar.start_s).real();
         let legs = calendar
             .legs
             .iter()

@@ -7,6 +7,7 @@ use super::sample_counts::SampleCounts;
 use crate::engine::{BankOutcome, Lanes, Outcome, Totals};
 use crate::timeline::Timeline;
 use crate::timeline::whole_days::DAY_KINDS;
+use crate::units::Whole;
 
 /// Trials with an outage whose numbers are kept. Trials are alike, so that the first are as good as any.
 pub(crate) const OUTAGE_TRIALS: usize = 128;
@@ -28,8 +29,7 @@ impl NightEnsemble {
     /// Share of `trials` that have this night.
     #[must_use]
     pub fn under_way(&self, trials: u64) -> f64 {
-        #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
-        let share = self.dawn.len() as f64 / trials as f64;
+        let share = self.dawn.len().real() / trials.real();
         share
     }
 
@@ -318,11 +318,6 @@ fn add_bank(
             continue;
         };
         let outcome = &bank.nights[own];
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "0 to 60,000"
-        )]
         let levels = outcome.dawn_soc[..count]
             .iter()
             .map(|soc| (soc * DAWN_SCALE + 0.5) as u16);
@@ -337,10 +332,6 @@ pub(super) fn days_between(from_s: f64, to_s: f64) -> f32 {
     narrow(((to_s - from_s) / 86_400.0).max(0.0))
 }
 
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "six digits are enough for a percentile"
-)]
 fn narrow(value: f64) -> f32 {
     value as f32
 }

@@ -1,5 +1,7 @@
 //! Interval of a chance estimated from trials.
 
+use crate::units::Whole;
+
 /// Half width of a 95 % interval of a normal variable, standard deviations.
 pub const Z_95: f64 = 1.959_963_984_540_054;
 
@@ -18,8 +20,7 @@ pub fn wilson(hits: u64, trials: u64) -> (f64, f64) {
 /// The same for other intervals: `z` is the half width of that of a normal variable, standard deviations.
 #[must_use]
 pub fn wilson_of(z: f64, hits: u64, trials: u64) -> (f64, f64) {
-    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
-    let (n, share) = (trials as f64, hits as f64 / trials as f64);
+    let (n, share) = (trials.real(), hits.real() / trials.real());
     let z2 = z * z;
     let centre = (share + z2 / (2.0 * n)) / (1.0 + z2 / n);
     let half = z / (1.0 + z2 / n) * (share * (1.0 - share) / n + z2 / (4.0 * n * n)).sqrt();

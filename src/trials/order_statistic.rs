@@ -3,6 +3,8 @@
 //! One job: ranks, and the values that have them. The percentile of `N` values is always the one of
 //! rank ⌈pN⌉, no mixture of two.
 
+use crate::units::Whole;
+
 use std::cmp::Ordering;
 
 /// Rank, from 1, of the `p` quantile among `count` values: ⌈p·count⌉, at least 1.
@@ -10,13 +12,7 @@ use std::cmp::Ordering;
 /// `p` from 0 to 1, `count` 1 or more.
 #[must_use]
 pub fn rank(p: f64, count: usize) -> usize {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        clippy::cast_precision_loss,
-        reason = "counts of trials"
-    )]
-    let rank = (p * count as f64 - 1e-9).ceil().max(1.0) as usize;
+    let rank = usize::cut((p * count.real() - 1e-9).ceil().max(1.0));
     rank.min(count)
 }
 
@@ -62,8 +58,7 @@ fn set_ranks<T>(
 /// H. A. David, H. N. Nagaraja, "Order Statistics", 3rd ed., Wiley, 2003, section 7.1.
 #[must_use]
 pub fn rank_interval(p: f64, count: usize) -> (usize, usize) {
-    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
-    let n = count as f64;
+    let n = count.real();
     let mean = n * p;
     let reach = 8.0 * (n * p * (1.0 - p)).sqrt() + 8.0;
     let first = (mean - reach).floor().max(0.0);
@@ -79,12 +74,7 @@ pub fn rank_interval(p: f64, count: usize) -> (usize, usize) {
     let mut k = first;
     while k <= last {
         // `below` is the chance of fewer than k values under the quantile.
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a rank"
-        )]
-        let rank = k as usize;
+        let rank = usize::cut(k);
         if below <= 0.025 {
             low = rank.max(1);
         }

@@ -14,6 +14,7 @@ use super::ensemble::{BatchResult, Ensemble, NightSeats, days_between};
 use super::sample_counts::PartCounts;
 use crate::engine::{LANES, Observer, Unobserved, run_batch};
 use crate::timeline::Timeline;
+use crate::units::Whole;
 
 /// Is told how far a run is.
 pub trait Progress: Sync {
@@ -102,13 +103,7 @@ pub(super) fn until_precise<E>(
         }
         // The interval narrows with the root of the number: aim at what is missing, at most 4 times.
         let lacking = (0.5 * (high - low) / precision).powi(2).clamp(1.1, 4.0);
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            clippy::cast_precision_loss,
-            reason = "a number of trials"
-        )]
-        let next = (target as f64 * lacking) as u64;
+        let next = u64::cut(target.real() * lacking);
         target = next
             .div_ceil(LANES as u64)
             .saturating_mul(LANES as u64)

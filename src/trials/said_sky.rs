@@ -7,6 +7,7 @@ use crate::sky::clearness::KtQuantile;
 use crate::sky::history::Series;
 use crate::sky::normal::normal_quantile;
 use crate::timeline::here::SkyWord;
+use crate::units::Whole;
 
 /// Deviates beyond this are not told apart.
 const LARGEST_Z: f64 = 4.0;
@@ -51,13 +52,7 @@ pub(super) fn said_days(said: SkyWord, series: &Series, season: &[usize]) -> Vec
     match said {
         SkyWord::Ranks(low, high) => {
             days.sort_by(|&a, &b| kt(a).total_cmp(&kt(b)));
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                clippy::cast_precision_loss,
-                reason = "a rank among the days of a season"
-            )]
-            let place = |rank: f64| (rank * days.len() as f64).round() as usize;
+            let place = |rank: f64| usize::cut((rank * days.len().real()).round());
             let (first, end) = (place(low), place(high));
             days[first.min(days.len().saturating_sub(1))..end.max(first + 1).min(days.len())]
                 .to_vec()

@@ -10,6 +10,7 @@ use super::day_draws::{ClimateKeys, DayDraws};
 use super::order_statistic::{of_ranks, rank};
 use crate::sky::day_climate::DayClimate;
 use crate::sky::day_persistence::DayPersistence;
+use crate::units::Whole;
 
 /// Trials side by side.
 const SIDE_BY_SIDE: usize = 64;
@@ -59,8 +60,7 @@ pub fn low_sun_of_runs<const L: usize>(
                 };
                 let middle = &days[first + length / 2];
                 let means = &mut means[middle.date.month0() as usize][run];
-                #[expect(clippy::cast_precision_loss, reason = "days of a stay")]
-                let count = length as f64;
+                let count = length.real();
                 let begin = &so_far[first];
                 means.extend(
                     end.iter()

@@ -20,6 +20,7 @@ use crate::sky::sky_light::SkyLight;
 use crate::timeline::Timeline;
 use crate::timeline::sun_steps::HourSlot;
 use crate::timeline::weather_days::{RecordDays, SyntheticDays, WeatherSource};
+use crate::units::Whole;
 
 /// The most hours with sun that a day can have.
 const HOURS: usize = 24;
@@ -234,8 +235,7 @@ impl<'a> WeatherDraws<'a> {
             let said = self.said.get(day).filter(|days| !days.is_empty());
             let starts = said.unwrap_or(&record.starts[day]);
             let mean = |of: fn(&HistoryDay) -> f64| {
-                #[expect(clippy::cast_precision_loss, reason = "days of a record")]
-                let count = starts.len() as f64;
+                let count = starts.len().real();
                 starts
                     .iter()
                     .map(|&index| of(&record.series.days[index]))
@@ -253,13 +253,7 @@ impl<'a> WeatherDraws<'a> {
 
 /// One of some days, by a uniform number.
 fn pick(starts: &[usize], uniform: f64) -> usize {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        clippy::cast_precision_loss,
-        reason = "an index from a uniform number"
-    )]
-    let pick = (uniform * starts.len() as f64) as usize;
+    let pick = usize::cut(uniform * starts.len().real());
     starts[pick.min(starts.len() - 1)]
 }
 

@@ -9,6 +9,7 @@ mod marked;
 mod measure;
 mod sentence;
 mod sister;
+mod whole;
 
 pub use gauge::{Awg, cmil};
 pub use land::{Amount, DateForm, Units};
@@ -16,3 +17,4 @@ pub use marked::filled;
 pub use measure::{Measured, Quantity, Unit, tidy, trimmed};
 pub use sentence::Sentence;
 pub use sister::{SISTERS, Sister, sister_of, sister_to};
+pub use whole::Whole;

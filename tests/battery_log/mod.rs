@@ -15,7 +15,7 @@
 use std::fmt::Write as _;
 
 use serde_json::{Value, json};
-use tideover::engine::Draws;
+use tideover::engine::{Draws, Lanes};
 use tideover::scenario::{LoadKind, Scenario, read};
 use tideover::timeline::Timeline;
 use tideover::timeline::calendar::Plan;
@@ -176,7 +176,7 @@ pub fn life(truth: &Scenario, seed: u64, every_s: i64, hours: f64) -> (Lived, Dr
                 LoadKind::Hours { hours_per_day, .. } => hours_per_day.mean(),
                 _ => 1.0,
             };
-            *day = [mean * (1.0 + 0.08 * dice.normal()).max(0.2); 64];
+            *day = Lanes([mean * (1.0 + 0.08 * dice.normal()).max(0.2); 64]);
         }
     }
     draws.end_s[0] = draws.end_s[0].min(3600.0 * hours);

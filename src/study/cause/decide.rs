@@ -8,6 +8,7 @@ use crate::engine::{BankMeter, ChargerMeter, Meters, PanelMeter};
 use crate::scenario::ChargerSource;
 use crate::study::answer::{Away, CauseKind};
 use crate::timeline::Timeline;
+use crate::units::Whole;
 
 /// Hours driven that are worth a word, h. Ours.
 const NOTABLE_H: f64 = 0.25;
@@ -244,9 +245,8 @@ impl Judge<'_> {
         self.timeline.calendar.start_s + steps * self.timeline.step_s
     }
 
-    #[expect(clippy::cast_precision_loss, reason = "steps of a trip")]
     fn days(&self, from: usize, to: usize) -> f64 {
-        (self.utc_s(to) - self.utc_s(from)) as f64 / 86_400.0
+        (self.utc_s(to) - self.utc_s(from)).real() / 86_400.0
     }
 
     /// Local midnights between two steps: nights gone by.

@@ -19,6 +19,7 @@ use crate::engine::{Draws, LANES, Meters, run_batch};
 use crate::scenario::Scenario;
 use crate::timeline::Timeline;
 use crate::trials::{Drawing, Ensemble};
+use crate::units::Whole;
 
 /// Trials that are looked at, at most: a share of them is known to some nine points.
 const MOST_TRIALS: usize = 2 * LANES;
@@ -79,8 +80,7 @@ pub fn cause_of(trip: &Simulation, bank: usize, night: usize) -> Option<Cause> {
 /// Trials that fall short of this bank by the end of the night, evenly spread where they are many.
 fn candidates(timeline: &Timeline, ensemble: &Ensemble, bank: usize, night: usize) -> Vec<u64> {
     let calendar = &timeline.calendar;
-    #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
-    let departure_s = (calendar.departure_s - calendar.start_s) as f64;
+    let departure_s = (calendar.departure_s - calendar.start_s).real();
     let within = (timeline.nights[night].to_s - departure_s) / 86_400.0 + SLACK_DAYS;
     let days = ensemble.banks[bank].autonomy_days.iter().zip(0_u64..);
     let short: Vec<u64> = days
@@ -109,8 +109,7 @@ fn most_frequent(
         .filter(|found| found.source == source)
         .collect();
     let mean = |value: &dyn Fn(&Found) -> f64| {
-        #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
-        let count = told.len() as f64;
+        let count = told.len().real();
         told.iter().map(|found| value(found)).sum::<f64>() / count
     };
     let figures: [f64; 3] = std::array::from_fn(|at| mean(&|found| found.figures[at]));
@@ -175,8 +174,7 @@ fn most_frequent(
             }
         }
     };
-    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
-    let share = of.len() as f64 / found.len() as f64;
+    let share = of.len().real() / found.len().real();
     Some(Cause {
         kind,
         share,

@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use super::ChoosingError;
 use crate::study::answer::Chance;
 use crate::study::figures::chance;
+use crate::units::Whole;
 
 /// The figure as found, among the three margins.
 pub(in crate::study) const FOUND: usize = 1;
@@ -37,13 +38,7 @@ pub(in crate::study) trait Row {
 
 /// By how much a chance is above the aim, at the three ends of the interval that `own` trials give it.
 pub(in crate::study) fn chance_margins(value: f64, own: u64, aim: f64) -> [f64; 3] {
-    #[expect(
-        clippy::cast_precision_loss,
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "counts of trials"
-    )]
-    let hits = (value * own as f64).round() as u64;
+    let hits = u64::cut((value * own.real()).round());
     let Chance { value, low, high } = chance(hits, own);
     [high - aim, value - aim, low - aim]
 }
@@ -149,12 +144,7 @@ impl<R: Row> Search<R> {
             }
             _ => 0.5,
         };
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a number between the two"
-        )]
-        let ahead = (f64::from(to - from) * share).round() as u32;
+        let ahead = u32::cut((f64::from(to - from) * share).round());
         Ok((from + ahead).min(to))
     }
 

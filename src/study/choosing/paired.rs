@@ -8,6 +8,7 @@ use super::resampled::{interval, resampled};
 use crate::study::figures::tidy;
 use crate::trials::intervals::Z_95;
 use crate::trials::rank;
+use crate::units::Whole;
 
 /// A difference with its 95 % interval.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -45,11 +46,10 @@ impl Difference {
 pub fn chance_difference(first: &[bool], second: &[bool]) -> Difference {
     let pairs = || first.iter().zip(second);
     let count = |wanted: (bool, bool)| pairs().filter(|pair| (*pair.0, *pair.1) == wanted).count();
-    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
     let (lost, won, n) = (
-        count((true, false)) as f64,
-        count((false, true)) as f64,
-        pairs().count().max(1) as f64,
+        count((true, false)).real(),
+        count((false, true)).real(),
+        pairs().count().max(1).real(),
     );
     let value = (won - lost) / n;
     let (lost, won, n) = (lost + 0.5, won + 0.5, n + 2.0);
@@ -66,8 +66,7 @@ pub fn mean_difference(first: &[f32], second: &[f32]) -> Difference {
         .zip(second)
         .map(|(first, second)| f64::from(*second) - f64::from(*first))
         .collect();
-    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
-    let n = differences.len().max(1) as f64;
+    let n = differences.len().max(1).real();
     let mean = differences.iter().sum::<f64>() / n;
     let squares = differences.iter().map(|d| (d - mean).powi(2)).sum::<f64>();
     let half = if n > 1.0 {

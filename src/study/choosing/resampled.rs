@@ -6,6 +6,7 @@
 //! B. Efron, R. J. Tibshirani, "An Introduction to the Bootstrap", Chapman and Hall, 1993, ch. 13.
 
 use crate::trials::{StreamKey, rank};
+use crate::units::Whole;
 
 /// Resamples behind an interval.
 const RESAMPLES: u64 = 400;
@@ -21,13 +22,7 @@ pub(super) fn resampled<T>(count: usize, mut figure: impl FnMut(&[usize]) -> T) 
             for place in 0..(count as u64).div_ceil(2) {
                 let (one, two) = stream.uniforms(place);
                 drawn.extend([one, two].map(|uniform| {
-                    #[expect(
-                        clippy::cast_possible_truncation,
-                        clippy::cast_sign_loss,
-                        clippy::cast_precision_loss,
-                        reason = "an index from a uniform number"
-                    )]
-                    let index = ((uniform * count as f64) as usize).min(count - 1);
+                    let index = usize::cut(uniform * count.real()).min(count - 1);
                     index
                 }));
             }

@@ -16,6 +16,7 @@ use crate::timeline::Timeline;
 use crate::timeline::calendar::Plan;
 use crate::timeline::weather_days::WeatherError;
 use crate::trials::Silent;
+use crate::units::Whole;
 
 /// Trials of a stay at most: the days are told to a tenth.
 const TRIALS: u64 = 512;
@@ -106,10 +107,9 @@ impl<'a> Stays<'a> {
 /// Whether so many trials have fallen short that no resample of them has its first decile beyond: five
 /// standard errors more than a tenth.
 fn tells_p10(days: &[f32]) -> bool {
-    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
     let (short, count) = (
-        days.iter().filter(|days| days.is_finite()).count() as f64,
-        days.len() as f64,
+        days.iter().filter(|days| days.is_finite()).count().real(),
+        days.len().real(),
     );
     short > 0.1 * count + 5.0 * (0.09 * count).sqrt() + 1.0
 }

@@ -15,6 +15,7 @@ use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
 use crate::timeline::Timeline;
 use crate::trials::{Progress, Silent, rank, rank_interval};
+use crate::units::Whole;
 
 /// A bank is kept up if its charge falls by no more than this between two like days.
 const SLACK_SOC: f64 = 0.02;
@@ -82,12 +83,7 @@ impl<'a> Driving<'a> {
             way,
             idles,
         };
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a count of steps"
-        )]
-        let last = (most(scenario, way) / row.step() - 1e-6).ceil() as u32;
+        let last = u32::cut((most(scenario, way) / row.step() - 1e-6).ceil());
         Search::new(row, last)
     }
 

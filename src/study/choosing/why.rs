@@ -18,6 +18,7 @@ use crate::study::figures::tidy;
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
 use crate::trials::{Progress, Silent};
+use crate::units::Whole;
 
 /// Trials without another word: two runs an input are many.
 pub const DEFAULT_TRIALS: u64 = 500;
@@ -246,11 +247,9 @@ fn not_moved(input: &Input, refused: &ChangeError) -> Warning {
 }
 
 fn value(run: &Simulation, of: Of) -> f64 {
-    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
-    let trials = run.ensemble.trials as f64;
+    let trials = run.ensemble.trials.real();
     tidy(match of {
-        #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
-        Of::Chance => hits(&run.kept()) as f64 / trials,
+        Of::Chance => hits(&run.kept()).real() / trials,
         Of::LowestSoc => run.lowest().iter().map(|soc| f64::from(*soc)).sum::<f64>() / trials,
     })
 }

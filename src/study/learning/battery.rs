@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 
 use super::estimate::{Estimate, of_days};
 use super::meter::Meter;
+use crate::units::Whole;
 
 /// Rows further apart do not show a step, s.
 const STEP_ROWS_S: f64 = 130.0;
@@ -37,8 +38,7 @@ pub(super) fn resistance_mohm(meter: &Meter) -> Result<(f64, Estimate), &'static
         if apart_s > STEP_ROWS_S || !step_v.is_finite() || step_a.is_nan() || step_a.abs() < 2.0 {
             continue;
         }
-        #[expect(clippy::cast_possible_truncation, reason = "days of a trip")]
-        let day = (meter.row_s[row] / 86_400.0) as i64;
+        let day = i64::cut(meter.row_s[row] / 86_400.0);
         let (both, squares) = days.entry(day).or_default();
         *both += step_a * step_v;
         *squares += step_a * step_a;

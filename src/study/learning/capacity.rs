@@ -10,6 +10,7 @@ use super::meter::Meter;
 use crate::scenario::{Bank, Scenario};
 use crate::system::charge_acceptance::{LITHIUM_EFFICIENCY, lead_acid_efficiency};
 use crate::system::open_circuit_voltage::VoltageTable;
+use crate::units::Whole;
 
 /// Charge and current are compared over so long, s.
 const SPAN_S: f64 = 3.0 * 3600.0;
@@ -33,19 +34,9 @@ fn kept(bank: &Bank, amps: f64, soc: f64) -> f64 {
 /// a charge is known too little.
 pub(super) fn by_the_meter(bank: &Bank, meter: &Meter) -> Option<(f64, Estimate)> {
     let step_s = meter.step_s;
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a number of steps"
-    )]
-    let span = (SPAN_S / step_s).round().max(1.0) as usize;
+    let span = usize::cut((SPAN_S / step_s).round().max(1.0));
     let per_day = (86_400.0 / SPAN_S).round();
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "spans of a day"
-    )]
-    let per_day = per_day as usize;
+    let per_day = usize::cut(per_day);
     let (first, last) = meter.span();
     let mut days: Vec<(f64, f64)> = Vec::new();
     let mut hours = 0.0;
@@ -271,12 +262,7 @@ pub(super) fn charge_efficiency(bank: &Bank, meter: &Meter) -> Option<GivenBack>
     let (first, last) = meter.span();
     let mut peaks: BTreeMap<i64, usize> = BTreeMap::new();
     for step in (first..last).filter(|&step| meter.soc[step] >= full) {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_precision_loss,
-            reason = "days of a trip"
-        )]
-        let day = (step as f64 * meter.step_s / 86_400.0) as i64;
+        let day = i64::cut(step.real() * meter.step_s / 86_400.0);
         let peak = peaks.entry(day).or_insert(step);
         if meter.soc[step] >= meter.soc[*peak] {
             *peak = step;
@@ -300,8 +286,7 @@ pub(super) fn charge_efficiency(bank: &Bank, meter: &Meter) -> Option<GivenBack>
             all_in += into;
             all_kept += stays;
             all_out += out;
-            #[expect(clippy::cast_precision_loss, reason = "a number of steps")]
-            let long_h = (to - from) as f64 * step_h;
+            let long_h = (to - from).real() * step_h;
             hours += long_h;
         }
     }

@@ -6,6 +6,7 @@
 use super::ground::Ground;
 use super::meter::{Meter, middle, step_of};
 use super::spans::{CYCLE_ROWS_S, ONE_LEVEL_A, mean_of};
+use crate::units::Whole;
 
 /// Steps nearer each other than this share are of one compressor.
 const ALIKE: f64 = 0.12;
@@ -95,8 +96,7 @@ impl Compressors {
                 *sum += part;
             }
         }
-        #[expect(clippy::cast_precision_loss, reason = "a number of rows")]
-        let rows = draws.len() as f64;
+        let rows = draws.len().real();
         Some((base, each.into_iter().map(|sum| sum / rows).collect()))
     }
 
@@ -130,12 +130,7 @@ pub(super) fn compressors(
         return None;
     }
     let amps = &meter.row_amps;
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a few rows"
-    )]
-    let start = (START_S / meter.every_s.max(1.0)).ceil() as usize;
+    let start = usize::cut((START_S / meter.every_s.max(1.0)).ceil());
     let most_s = (5.0 * meter.every_s).max(2.0 * START_S + 4.0 * meter.every_s);
     let mut steps: Vec<(chrono::NaiveDate, f64)> = Vec::new();
     for row in start + 1..amps.len().saturating_sub(start + 1) {
@@ -173,8 +168,7 @@ fn clusters(mut steps: Vec<(chrono::NaiveDate, f64)>, count: usize) -> Option<Co
         let Some((from, size)) = best.map(|from| (from, within(from))) else {
             break;
         };
-        #[expect(clippy::cast_precision_loss, reason = "a number of steps")]
-        let share = size as f64 / found.first().map_or(size, Vec::len) as f64;
+        let share = size.real() / found.first().map_or(size, Vec::len).real();
         if size < 12 || share < LEAST_STEPS {
             break;
         }

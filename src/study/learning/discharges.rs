@@ -7,6 +7,7 @@ use super::estimate::{Estimate, student_90};
 use super::meter::Meter;
 use crate::scenario::{Bank, Scenario};
 use crate::system::two_tank::{RATE_PER_H, SHARE_AT_HAND, full_over_rated};
+use crate::units::Whole;
 
 /// End voltage of a rated capacity, 1.75 V a cell, for 12 V. Common practice, no source.
 const END_V: f64 = 10.5;
@@ -62,8 +63,7 @@ pub(super) fn peukert(scenario: &Scenario, meter: &Meter) -> Result<Peukert, &'s
         .iter()
         .map(|each| (libm::log(each.amps), libm::log(each.ah)))
         .collect();
-    #[expect(clippy::cast_precision_loss, reason = "a number of discharges")]
-    let n = logs.len() as f64;
+    let n = logs.len().real();
     let (x, y) = logs
         .iter()
         .fold((0.0, 0.0), |sum, at| (sum.0 + at.0 / n, sum.1 + at.1 / n));

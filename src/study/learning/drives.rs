@@ -7,6 +7,7 @@ use super::meter::{Meter, step_of};
 use crate::engine::Drive;
 use crate::scenario::{ChargerSource, Needs, Role, Scenario};
 use crate::timeline::Timeline;
+use crate::units::Whole;
 
 /// Stretches so near each other are one drive, s.
 const BREAK_S: f64 = 600.0;
@@ -39,8 +40,7 @@ pub(super) fn drives(
     offer_a: &[Vec<f64>],
 ) -> Drives {
     let start_s = timeline.calendar.start_s;
-    #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
-    let since = |utc_s: i64| (utc_s - start_s) as f64;
+    let since = |utc_s: i64| (utc_s - start_s).real();
     let mut unsure = Vec::new();
     let (stretches, from) = if let Some(known) = known {
         let known = known
@@ -77,8 +77,7 @@ fn assigned(
     from: &'static str,
 ) -> Drives {
     let calendar = &timeline.calendar;
-    #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
-    let since = |utc_s: i64| (utc_s - calendar.start_s) as f64;
+    let since = |utc_s: i64| (utc_s - calendar.start_s).real();
     let planned: Vec<(f64, f64)> = calendar
         .legs
         .iter()
@@ -294,9 +293,8 @@ fn within_gap(
     } else {
         "the log has a gap there: so long by the plan"
     };
-    #[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
     let planned = || {
-        let since = |utc_s: i64| (utc_s - timeline.calendar.start_s) as f64;
+        let since = |utc_s: i64| (utc_s - timeline.calendar.start_s).real();
         let legs = timeline.calendar.legs.iter();
         legs.map(move |leg| (since(leg.depart_s), since(leg.arrive_s)))
     };

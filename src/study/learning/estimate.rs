@@ -7,6 +7,8 @@
 //! samples), so the mean of days has Student's interval, and what the weather adds has the likelihood
 //! with the covariance of days in the file's own trials.
 
+use crate::units::Whole;
+
 use nalgebra::{DMatrix, DVector};
 
 /// A value with its interval of 8 in 10.
@@ -77,8 +79,7 @@ pub(super) fn student_90(degrees: usize) -> f64 {
         0 => f64::INFINITY,
         1..=10 => PRINTED[degrees - 1],
         _ => {
-            #[expect(clippy::cast_precision_loss, reason = "a number of days")]
-            let n = degrees as f64;
+            let n = degrees.real();
             let z = NORMAL;
             z + (z.powi(3) + z) / (4.0 * n)
                 + (5.0 * z.powi(5) + 16.0 * z.powi(3) + 3.0 * z) / (96.0 * n * n)
@@ -97,8 +98,7 @@ pub(super) fn of_days(days: &[(f64, f64)]) -> Option<Estimate> {
         .map(|(value, weight)| value * weight)
         .sum::<f64>()
         / sum;
-    #[expect(clippy::cast_precision_loss, reason = "a number of days")]
-    let n = days.len() as f64;
+    let n = days.len().real();
     let off = |power: i32| -> f64 {
         let squares = days.iter();
         squares
@@ -126,8 +126,7 @@ impl Weather {
     /// From each day's ratio and each trial's ratios of those days.
     pub(super) fn new(ratios: Vec<f64>, trials: &[Vec<f64>]) -> Self {
         let days = ratios.len();
-        #[expect(clippy::cast_precision_loss, reason = "a number of trials")]
-        let n = trials.len().max(2) as f64;
+        let n = trials.len().max(2).real();
         let means = DVector::from_fn(days, |day, _| {
             trials.iter().map(|trial| trial[day]).sum::<f64>() / n
         });

@@ -14,6 +14,7 @@ use super::sources::{draw_a, panel_yield};
 use crate::scenario::{Changes, Load, LoadKind, Power, When, Where};
 use crate::study::figures::tidy;
 use crate::timeline::calendar::Plan;
+use crate::units::Whole;
 
 /// Trials whose days give the covariance of the weather.
 const WEATHER_TRIALS: usize = 128;
@@ -174,8 +175,7 @@ impl List<'_> {
         }
         for swing in &nights.fridges {
             let hours = swing.night.iter().flatten().count();
-            #[expect(clippy::cast_precision_loss, reason = "a number of steps")]
-            let hours = hours as f64 * self.ground.timeline.plant.step_h;
+            let hours = hours.real() * self.ground.timeline.plant.step_h;
             if let [only] = swing.loads[..] {
                 match swing.factor {
                     Some(factor) => self.of_fridge(only, factor, &swing.night, hours),

@@ -12,6 +12,7 @@ use crate::engine::MeasuredSoc;
 use crate::scenario::{ChargerSource, LoadKind, Scenario};
 use crate::timeline::Timeline;
 use crate::timeline::sun_steps::NO_SLOT;
+use crate::units::Whole;
 
 /// Steps beside a drive that belong to it.
 const MARGIN_STEPS: usize = 2;
@@ -68,12 +69,7 @@ impl<'a> Ground<'a> {
     ) -> Self {
         // Lead-acid is put at rest with the charge, so it is left in peace from morning to morning.
         let is_lead = |meter: &Meter| scenario.banks[meter.bank].chemistry.is_lead_acid();
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "steps of a day"
-        )]
-        let steps_of = |hours: f64| (hours / timeline.plant.step_h).round() as usize;
+        let steps_of = |hours: f64| usize::cut((hours / timeline.plant.step_h).round());
         let hours = if meters.iter().any(is_lead) {
             24.0
         } else {

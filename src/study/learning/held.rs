@@ -9,6 +9,7 @@ use super::model::{mornings, trials};
 use crate::scenario::Scenario;
 use crate::timeline::Timeline;
 use crate::trials::rank;
+use crate::units::Whole;
 
 /// Points of a line in the picture, at most.
 const POINTS: usize = 400;
@@ -26,8 +27,7 @@ impl Held {
             .days
             .iter()
             .map(|day| (day.measured_soc - day.p50).powi(2));
-        #[expect(clippy::cast_precision_loss, reason = "a number of days")]
-        let mean = squares.sum::<f64>() / self.days.len().max(1) as f64;
+        let mean = squares.sum::<f64>() / self.days.len().max(1).real();
         100.0 * mean.sqrt()
     }
 }

@@ -9,6 +9,7 @@ use super::ground::Ground;
 use super::meter::{Meter, step_of};
 use super::sources::{BLOCK_S, Charging, GAIN_HALF};
 use super::spans::{Shows, levels_of, mean_of};
+use crate::units::Whole;
 
 /// A row within this share of the way from one level to the other is of that level.
 const OF_A_LEVEL: f64 = 0.25;
@@ -68,8 +69,7 @@ pub(super) fn idling(
     let mut blocks: BTreeMap<i64, Vec<f64>> = BTreeMap::new();
     let mut idle_blocks: BTreeMap<i64, Vec<f64>> = BTreeMap::new();
     for (row, &(at_s, amps)) in came.iter().enumerate() {
-        #[expect(clippy::cast_possible_truncation, reason = "half hours of a trip")]
-        let block = (at_s / BLOCK_S) as i64;
+        let block = i64::cut(at_s / BLOCK_S);
         blocks.entry(block).or_default().push(amps);
         // A row that idles in part lies between the levels, wherever; one between two others is whole.
         let is_whole = (row.saturating_sub(1)..row + 2)
@@ -90,8 +90,7 @@ pub(super) fn idling(
     let level = |blocks: &BTreeMap<i64, Vec<f64>>, of: &dyn Fn(f64) -> bool| {
         let each = blocks.values().filter_map(|block| {
             let of_level: Vec<f64> = block.iter().copied().filter(|amps| of(*amps)).collect();
-            #[expect(clippy::cast_precision_loss, reason = "a number of rows")]
-            let weight = of_level.len() as f64;
+            let weight = of_level.len().real();
             (weight > 0.0).then(|| (mean_of(&of_level), weight))
         });
         of_days(&each.collect::<Vec<_>>())
@@ -103,8 +102,7 @@ pub(super) fn idling(
     // A row in between holds some of both.
     let shares = blocks.values().map(|block| {
         let share = (cruise_a.value - mean_of(block)) / (cruise_a.value - idle_a.value);
-        #[expect(clippy::cast_precision_loss, reason = "a number of rows")]
-        let weight = block.len() as f64;
+        let weight = block.len().real();
         (share, weight)
     });
     let share = of_days(&shares.collect::<Vec<_>>());

@@ -20,6 +20,7 @@ use crate::study::simulation::Simulation;
 use crate::timeline::Timeline;
 use crate::timeline::calendar::Plan;
 use crate::trials::Progress;
+use crate::units::Whole;
 
 /// Trials that the band of a day takes, at most.
 const BAND_TRIALS: u64 = 512;
@@ -117,8 +118,7 @@ fn offers(scenario: &Scenario, timeline: &Timeline) -> Vec<Vec<f64>> {
 
 /// UTC seconds of seconds since the start.
 fn utc_s(timeline: &Timeline, since_s: f64) -> i64 {
-    #[expect(clippy::cast_possible_truncation, reason = "seconds of a trip")]
-    let since_s = since_s as i64;
+    let since_s = i64::cut(since_s);
     timeline.calendar.start_s + since_s
 }
 

@@ -6,6 +6,7 @@
 use nalgebra::{DMatrix, DVector};
 
 use super::estimate::{Estimate, of_days};
+use crate::units::Whole;
 
 /// One span of steady use: what it shows, and what is in it by the file.
 #[derive(Debug, Clone, PartialEq)]
@@ -73,8 +74,7 @@ pub(super) fn unknowns_of(levels: &[Level], unknowns: usize) -> Option<Vec<Optio
     let mut nights: Vec<usize> = levels.iter().map(|level| level.night).collect();
     nights.sort_unstable();
     nights.dedup();
-    #[expect(clippy::cast_precision_loss, reason = "a number of nights")]
-    let n = nights.len() as f64;
+    let n = nights.len().real();
     let without: Vec<Option<DVector<f64>>> = nights
         .iter()
         .map(|night| {

@@ -10,6 +10,7 @@ use crate::log::Log;
 use crate::scenario::{Bank, Scenario};
 use crate::study::assemble::rfc3339;
 use crate::timeline::Timeline;
+use crate::units::Whole;
 
 /// No rows for so long, s, and three times the usual interval: a gap.
 const GAP_S: i64 = 900;
@@ -59,12 +60,7 @@ pub(super) struct Meter {
 impl Meter {
     /// State of charge at the end of the step of a row; NaN: none.
     pub(super) fn soc_at(&self, row: usize) -> f64 {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a step of the trip"
-        )]
-        let step = (self.row_s[row] / self.step_s) as usize;
+        let step = usize::cut(self.row_s[row] / self.step_s);
         self.soc.get(step).copied().unwrap_or(f64::NAN)
     }
 
@@ -112,8 +108,7 @@ pub(super) fn meter(
         .collect();
     let mut between: Vec<f64> = row_s.windows(2).map(|pair| pair[1] - pair[0]).collect();
     let every_s = middle(&mut between);
-    #[expect(clippy::cast_precision_loss, reason = "seconds")]
-    let gap_s = (3.0 * every_s).max(GAP_S as f64);
+    let gap_s = (3.0 * every_s).max(GAP_S.real());
     let gaps: Vec<usize> = (1..row_s.len())
         .filter(|&row| row_s[row] - row_s[row - 1] > gap_s)
         .collect();
@@ -169,8 +164,7 @@ pub(super) fn meter(
             bank: parts.id.clone(),
             rows: rows.len(),
             gaps: gaps.len(),
-            #[expect(clippy::cast_possible_truncation, reason = "seconds")]
-            every_s: every_s as i64,
+            every_s: i64::cut(every_s),
             current,
             sign,
             charge: "by the meter",
@@ -210,9 +204,8 @@ fn gained_ah(
     gaps.iter().map(gained).collect()
 }
 
-#[expect(clippy::cast_precision_loss, reason = "seconds of a trip")]
 fn seconds(seconds: i64) -> f64 {
-    seconds as f64
+    seconds.real()
 }
 
 struct Raw<'a> {
@@ -317,21 +310,14 @@ fn sign(raw: &Raw<'_>, amps: &[f64], timeline: &Timeline, dark: &[bool]) -> (f64
     words(sign, "at night the bank gives")
 }
 
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    clippy::cast_precision_loss,
-    reason = "a step of the trip"
-)]
 pub(super) fn step_of(timeline: &Timeline, at_s: f64) -> usize {
     // A row belongs to what went before it.
-    (((at_s - 0.5) / timeline.step_s as f64).max(0.0) as usize).min(timeline.steps - 1)
+    usize::cut(((at_s - 0.5) / timeline.step_s.real()).max(0.0)).min(timeline.steps - 1)
 }
 
 /// Means of steps: a row holds for the time since the row before it.
 fn step_means(timeline: &Timeline, row_s: &[f64], figures: &[f64], gap_s: f64) -> Vec<f64> {
-    #[expect(clippy::cast_precision_loss, reason = "seconds of a step")]
-    let step_s = timeline.step_s as f64;
+    let step_s = timeline.step_s.real();
     let mut sums = vec![(0.0, 0.0); timeline.steps];
     for row in 1..figures.len() {
         let (from_s, to_s) = (row_s[row - 1], row_s[row]);
@@ -409,8 +395,7 @@ pub(super) fn ends_of(scenario: &Scenario, timeline: &Timeline, meters: &[Meter]
     let first = meters.iter().filter_map(|meter| meter.row_s.first());
     let last = meters.iter().filter_map(|meter| meter.row_s.last());
     let at = |since_s: f64| {
-        #[expect(clippy::cast_possible_truncation, reason = "seconds of a trip")]
-        let utc_s = timeline.calendar.start_s + since_s as i64;
+        let utc_s = timeline.calendar.start_s + i64::cut(since_s);
         rfc3339(&scenario.itinerary.zone, utc_s)
     };
     [

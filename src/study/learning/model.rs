@@ -9,6 +9,7 @@ use crate::engine::{LANES, Lanes, MeasuredSoc, Observer, StepView, follow_batch}
 use crate::scenario::{ChargerSource, LoadKind, Scenario};
 use crate::timeline::Timeline;
 use crate::trials::Drawing;
+use crate::units::Whole;
 
 /// Days of a log begin at this hour of the local clock.
 const MORNING_H: u32 = 6;
@@ -152,8 +153,7 @@ pub(super) fn mornings(scenario: &Scenario, timeline: &Timeline, meter: &Meter) 
         })
         .collect();
     let begins = (first + 1..last).find(|&step| is_known(step));
-    #[expect(clippy::cast_precision_loss, reason = "steps of a day")]
-    let is_long = |from: usize, to: usize| (to - from) as f64 * meter.step_s >= LEAST_DAY_S;
+    let is_long = |from: usize, to: usize| (to - from).real() * meter.step_s >= LEAST_DAY_S;
     let is_day = |begins: &usize| steps.first().is_none_or(|&step| is_long(*begins, step));
     if let Some(begins) = begins.filter(is_day) {
         steps.insert(0, begins);

@@ -14,6 +14,7 @@ use super::model::{DaySums, fridge_number};
 use super::spans::{Shows, Span, mean_of, steady_spans};
 use super::told_apart::{Told, told_apart};
 use crate::scenario::LoadKind;
+use crate::units::Whole;
 
 /// What a meter's zero may be off, A, half the width of an interval of 8 in 10. Common practice, no source.
 pub(super) const ZERO_HALF_A: f64 = 0.02;
@@ -273,8 +274,7 @@ fn apart(
                 .join(" and ")
         ));
     }
-    #[expect(clippy::cast_precision_loss, reason = "a number of fridges")]
-    let half = base_half / order.len() as f64;
+    let half = base_half / order.len().real();
     let each = order.iter().enumerate().filter_map(|(place, &load)| {
         let own = |span: &Span| match span.shows {
             Some(Shows::Several { .. }) => several.shared(&span.each_a, above(span))[place],
@@ -366,8 +366,7 @@ fn swing(
 /// Ah of a mean night, measured and by the file.
 fn night_ah(ground: &Ground<'_>, meter: &Meter, spans: &[Span]) -> Option<(f64, f64)> {
     let nights = 1 + spans.iter().map(|span| span.night).max()?;
-    #[expect(clippy::cast_precision_loss, reason = "a number of nights")]
-    let nights = nights as f64;
+    let nights = nights.real();
     let measured: f64 = spans.iter().map(|span| span.mean_a * span.hours).sum();
     let standby_a = ground.timeline.plant.banks[meter.bank].standby.amps;
     let loads = ground.loads(meter.bank);

@@ -16,7 +16,6 @@ fn short(value: f64) -> f64 {
     if value == 0.0 || !value.is_finite() {
         return 0.0;
     }
-    #[expect(clippy::cast_possible_truncation, reason = "the place of a digit")]
     let place = 2 - value.abs().log10().floor() as i32;
     let scale = 10f64.powi(place.clamp(0, 6));
     (value * scale).round() / scale

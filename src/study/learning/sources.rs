@@ -11,6 +11,7 @@ use super::meter::Meter;
 use super::model::DaySums;
 use super::nights::Nights;
 use crate::scenario::{ChargerSource, LoadKind};
+use crate::units::Whole;
 
 /// A day with less sun than this share of the best one, or fewer hours of it, says little.
 const LEAST_SHARE: f64 = 0.2;
@@ -234,8 +235,7 @@ pub(super) fn charging(
         .map(|&step| draw_a[step] - sun_a(step))
         .collect();
     for (&step, added_a) in steps.iter().zip(&added_a) {
-        #[expect(clippy::cast_possible_truncation, reason = "half hours of a trip")]
-        let block = (ground.timeline.begin_s(step) / BLOCK_S) as i64;
+        let block = i64::cut(ground.timeline.begin_s(step) / BLOCK_S);
         let came = meter.amps[step] + added_a;
         let (sum, weight) = blocks.entry(block).or_default();
         *sum += came;
@@ -251,8 +251,7 @@ pub(super) fn charging(
     let Some(factor) = of_days(&blocks) else {
         return Err("the log has less than an hour of driving with room in the bank");
     };
-    #[expect(clippy::cast_precision_loss, reason = "a number of steps")]
-    let count = steps.len() as f64;
+    let count = steps.len().real();
     // The sun on the way is that of the day's parked hours, give or take a quarter.
     let systematic =
         0.25 * sun_sum / file_sum + 0.1 * draw_sum / file_sum + draw_half_a * count / file_sum;

@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use super::compressors::Compressors;
 use super::ground::Ground;
 use super::meter::{Meter, step_of};
+use crate::units::Whole;
 
 /// A shorter span of steady use says nothing, h.
 const LEAST_SPAN_H: f64 = 0.5;
@@ -105,8 +106,7 @@ impl Span {
 }
 
 pub(super) fn mean_of(values: &[f64]) -> f64 {
-    #[expect(clippy::cast_precision_loss, reason = "a number of steps")]
-    let mean = values.iter().sum::<f64>() / values.len().max(1) as f64;
+    let mean = values.iter().sum::<f64>() / values.len().max(1).real();
     mean
 }
 
@@ -141,8 +141,7 @@ pub(super) fn steady_spans(
             .collect();
         for pair in edges.windows(2) {
             let (from, to) = (pair[0], pair[1]);
-            #[expect(clippy::cast_precision_loss, reason = "steps of a night")]
-            let hours = (to - from) as f64 * step_h;
+            let hours = (to - from).real() * step_h;
             if hours < LEAST_SPAN_H {
                 continue;
             }

@@ -11,6 +11,7 @@ use super::way_families::itinerary;
 use crate::scenario::{
     Bank, Buying, Changes, ChargerSource, Chemistry, LoadKind, Parts, Role, Scenario,
 };
+use crate::units::Whole;
 
 /// The most of a size that is tried, against what there is.
 const MOST_TIMES: f64 = 8.0;
@@ -102,14 +103,9 @@ fn sizes(buying: &Buying, now: f64, step: f64, most: f64) -> Vec<f64> {
         let larger = buying.sizes.iter().copied();
         return larger.filter(|size| *size > now + 1e-9).collect();
     }
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a count of steps"
-    )]
     let (first, last) = (
-        (now / step).floor() as u32 + 1,
-        (most / step).round() as u32,
+        u32::cut((now / step).floor()) + 1,
+        u32::cut((most / step).round()),
     );
     (first..=last)
         .map(|count| f64::from(count) * step)

@@ -15,6 +15,7 @@ use crate::study::figures::{chance, tidy};
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
 use crate::trials::{Progress, Silent};
+use crate::units::Whole;
 
 /// Sizes that are told apart, against the steps in which they are bought.
 const FINE: f64 = 0.1;
@@ -93,12 +94,7 @@ pub fn solve(
     };
     let step = FINE * if family.unit == "A" { 5.0 } else { 10.0 };
     let most = family.rungs.last().map_or(family.now, |rung| rung.size);
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a count of steps"
-    )]
-    let last = ((most / step).round() as u32).max(1) - 1;
+    let last = u32::cut((most / step).round()).max(1) - 1;
     let sizes = Sizes {
         own: &own,
         look: &look,

@@ -5,6 +5,7 @@
 
 use super::families::{Family, Rung};
 use crate::scenario::{Changes, Parts};
+use crate::units::Whole;
 
 /// Driving about on camp days, hours: step and most.
 const DRIVE_H: (f64, f64) = (0.25, 6.0);
@@ -23,12 +24,7 @@ pub(super) fn itinerary(scenario: &Parts) -> Vec<Family> {
             .iter()
             .map(|&at| scenario.itinerary.legs[at].local_drive_hours.likely);
         let least = now.fold(f64::INFINITY, f64::min);
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a count of steps"
-        )]
-        let count = (DRIVE_H.1 / DRIVE_H.0) as u32;
+        let count = u32::cut(DRIVE_H.1 / DRIVE_H.0);
         let hours = (1..=count).map(|step| f64::from(step) * DRIVE_H.0);
         let rungs = hours.filter(|hours| *hours > least).map(|hours| {
             let more = stays
