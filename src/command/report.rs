@@ -60,7 +60,7 @@ pub(super) fn report(
         warnings: &result.warnings,
     };
     let verdict = trip_verdict(&answer.trip);
-    let mut answered = told.answered(verdict, Vec::new(), &answer.result())?;
+    let mut answered = told.answered(verdict, Vec::new(), &answer)?;
     if asked.with_files {
         let compare = compare.iter().fold(String::new(), |words, given| {
             words + " --compare '" + given + "'"

@@ -9,6 +9,7 @@ use super::sharing::ChargerFlow;
 use super::state::{BankState, State};
 use super::totals::ChargerTotals;
 use crate::scenario::ChargerSource;
+use crate::system::alternator::share_taken;
 use crate::system::charger_input::input_v_if_carried;
 use crate::timeline::plant::{AlternatorPlant, ChargerPlant};
 
@@ -205,7 +206,7 @@ fn share_group(
     }
     let mut share = ZERO;
     for lane in 0..LANES {
-        share[lane] = time_share[lane] * take(asked_a[lane], &mut left_a[lane]);
+        share[lane] = time_share[lane] * share_taken(asked_a[lane], &mut left_a[lane]);
     }
     for &index in group {
         let charger = &mut chargers[index];
@@ -229,17 +230,9 @@ fn give_one(
     mean_a: &mut Lanes,
 ) {
     for lane in 0..LANES {
-        let share = time_share[lane] * take(input_a[lane], &mut left_a[lane]);
+        let share = time_share[lane] * share_taken(input_a[lane], &mut left_a[lane]);
         mean_a[lane] += share * availability[lane] * wanted_a[lane];
     }
-}
-
-/// Takes what is asked, or what is left; which share of the asked that is.
-#[inline(always)]
-fn take(asked: f64, left: &mut f64) -> f64 {
-    let share = share_of(asked, *left);
-    *left = max(*left - asked, 0.0);
-    share
 }
 
 /// Books a charger's step: power out, what it could not get, what was lost in the cable. What is lost

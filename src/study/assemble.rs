@@ -213,12 +213,7 @@ fn sample_instants(timeline: &Timeline, samples: usize) -> Vec<i64> {
 /// Chance of still being above reserve against time: one curve a house bank, and one of all
 /// together where there are several.
 #[must_use]
-pub fn survival(
-    scenario: &Scenario,
-    timeline: &Timeline,
-    ensemble: &Ensemble,
-    length_days: f64,
-) -> Vec<SurvivalCurve> {
+pub fn survival(scenario: &Scenario, ensemble: &Ensemble, length_days: f64) -> Vec<SurvivalCurve> {
     let curve = |name: String, values: &[f32]| {
         let days: Vec<f64> = (0..=CURVE_POINTS)
             .map(|point| length_days * f64::from(point) / f64::from(CURVE_POINTS))
@@ -233,9 +228,7 @@ pub fn survival(
             chance: chances,
         }
     };
-    let house: Vec<usize> = (0..scenario.banks.len())
-        .filter(|&bank| timeline.plant.banks[bank].is_house)
-        .collect();
+    let house = scenario.house_banks();
     let mut curves: Vec<SurvivalCurve> = house
         .iter()
         .map(|&bank| {

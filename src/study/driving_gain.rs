@@ -9,6 +9,8 @@ use serde::Serialize;
 
 use super::figures::tidy;
 use crate::scenario::{ChargerSource, Needs, Scenario};
+use crate::system::alternator::share_taken;
+use crate::system::charger_input::input_v;
 use crate::system::relay_circuit::RelayCircuit;
 use crate::timeline::Timeline;
 use crate::timeline::plant::Plant;
@@ -47,8 +49,8 @@ pub fn driving_gains(
     let days = totals.hours / 24.0;
     let plant = &timeline.plant;
     let output_a = steady_outputs_a(plant);
-    (0..scenario.banks.len())
-        .filter(|&bank| plant.banks[bank].is_house)
+    let house = scenario.house_banks().into_iter();
+    house
         .map(|bank| {
             let ledger = &totals.banks[bank];
             let use_wh = (ledger.out_wh + ledger.unserved_wh + ledger.loss_wh) / days;
@@ -87,12 +89,7 @@ fn steady_outputs_a(plant: &Plant) -> Vec<f64> {
         let mut left_a = spare_a;
         for group in &alternator.groups {
             let asked_a: f64 = group.iter().map(|&c| input_a(plant, c)).sum();
-            let share = if asked_a > left_a {
-                left_a / asked_a
-            } else {
-                1.0
-            };
-            left_a = (left_a - asked_a).max(0.0);
+            let share = share_taken(asked_a, &mut left_a);
             for &charger in group {
                 if input_a(plant, charger) > 0.0 {
                     output_a[charger] += time_share * share * plant.chargers[charger].output_a;
@@ -101,11 +98,7 @@ fn steady_outputs_a(plant: &Plant) -> Vec<f64> {
         }
         let relay_a = |charger: usize| relay_a(plant, alternator.volts, charger);
         let asked_a: f64 = alternator.relays.iter().map(|&c| relay_a(c)).sum();
-        let share = if asked_a > left_a {
-            left_a / asked_a
-        } else {
-            1.0
-        };
+        let share = share_taken(asked_a, &mut left_a);
         for &charger in &alternator.relays {
             output_a[charger] += time_share * share * relay_a(charger);
         }
@@ -134,14 +127,8 @@ fn input_a(plant: &Plant, charger: usize) -> f64 {
         return 0.0;
     };
     let power_w = of.output_a * plant.banks[of.to].voltage.volts(HALF) / of.efficiency;
-    let under_root = alternator.volts * alternator.volts - 4.0 * of.input_ohm * power_w;
-    if under_root <= 0.0 {
-        return 0.0;
-    }
-    let input_v = 0.5 * (alternator.volts + under_root.sqrt());
-    if input_v < of.min_input_v {
-        0.0
-    } else {
-        power_w / input_v
+    match input_v(alternator.volts, of.input_ohm, power_w) {
+        Some(input_v) if input_v >= of.min_input_v => power_w / input_v,
+        _ => 0.0,
     }
 }

@@ -32,6 +32,20 @@ pub fn chance(hits: u64, trials: u64) -> Chance {
     }
 }
 
+/// Chance of what held in some trials and not in others.
+#[must_use]
+pub fn chance_of(held: &[bool]) -> Chance {
+    let hits = held.iter().filter(|&&held| held).count();
+    chance(hits as u64, held.len() as u64)
+}
+
+/// Trials that never fall short, by their days to the first shortfall.
+#[must_use]
+pub fn never(autonomy_days: &[f32]) -> u64 {
+    let never = autonomy_days.iter().filter(|days| days.is_infinite());
+    never.count() as u64
+}
+
 /// Chance of something that happened in `hits` trials of an ensemble; without an interval where it is
 /// one trip without chance.
 #[must_use]

@@ -85,9 +85,7 @@ pub fn nights_left(
         here: None,
         ..settings.coarse(TRIALS)
     };
-    let house: Vec<usize> = (0..scenario.banks.len())
-        .filter(|&bank| trip.plant.banks[bank].is_house)
-        .collect();
+    let house = scenario.house_banks();
     let mut tables = NightsLeft {
         units: scenario.units,
         aim_chance: scenario.aim_chance,

@@ -10,7 +10,6 @@ use super::figures::{chance_in, p50_p90, percentile, tidy};
 use super::simulation::Simulation;
 use crate::engine::{LANES, Lanes, Observer, StepView, run_batch};
 use crate::timeline::Timeline;
-use crate::trials::Drawing;
 use crate::units::Whole;
 
 /// Less than this is nothing, Wh: digits of the accounts.
@@ -142,31 +141,21 @@ impl Observer for Watch<'_> {
 
 fn of_bank(trip: &Simulation, bank: usize) -> Option<BankOutages> {
     let Simulation {
-        scenario,
-        settings,
-        ensemble,
-        ..
+        scenario, ensemble, ..
     } = trip;
     let of_trials = &ensemble.banks[bank];
     if of_trials.outages == 0 {
         return None;
     }
     let mut trips: Vec<Vec<Spell>> = Vec::new();
-    for (timeline, trials) in trip.timelines_of(&of_trials.outage_trials) {
-        let drawing = Drawing::new(scenario, &timeline, settings.seed, &[]);
-        let batches = if settings.typical {
-            vec![drawing.typical()]
-        } else {
-            let batches = trials.chunks(LANES);
-            batches.map(|trials| drawing.chosen(trials).0).collect()
-        };
-        for draws in &batches {
-            let mut watch = Watch::new(&timeline, bank);
-            run_batch(&timeline, draws, &mut watch);
+    trip.look_again(&of_trials.outage_trials, |timeline, _, batches| {
+        for draws in batches {
+            let mut watch = Watch::new(timeline, bank);
+            run_batch(timeline, draws, &mut watch);
             let spells = watch.finish(&draws.end_s, draws.count);
             trips.extend(spells.into_iter().filter(|spells| !spells.is_empty()));
         }
-    }
+    });
     if trips.is_empty() {
         return None;
     }

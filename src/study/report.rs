@@ -2,9 +2,9 @@
 //!
 //! One job: to run the studies and gather their answers. Laying them out is in `present::report`.
 
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
-use super::answer::{BudgetResult, TripAnswer, TripResult, Warning};
+use super::answer::{BudgetResult, TripAnswer, Warning};
 use super::budget::budget_answer;
 use super::choosing::ChoosingError;
 use super::choosing::compare::{CompareResult, OF_OPTION, compare};
@@ -93,20 +93,24 @@ impl ReportPart {
     }
 }
 
-/// Everything in a report.
-#[derive(Debug, Clone, PartialEq)]
+/// Everything in a report; its JSON has the answers by their names, those of `trip` on top.
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ReportAnswer {
     /// The part that was asked for alone; `None`: all.
+    #[serde(skip)]
     pub only: Option<ReportPart>,
     /// The trip.
+    #[serde(flatten, serialize_with = "result_of")]
     pub trip: TripAnswer,
     /// The days, stop by stop.
     pub stops: Vec<StopDays>,
     /// What an hour of driving brings.
     pub driving: Vec<DrivingGain>,
     /// What to switch off first, or why there is no such answer.
+    #[serde(serialize_with = "if_found")]
     pub shed: Result<ShedResult, String>,
     /// The least driving that keeps the banks topped up, or why there is no such answer.
+    #[serde(serialize_with = "if_found")]
     pub topup: Result<TopupResult, String>,
     /// What would mend it; `None` where the trip reaches its aim or it takes long to find, unless it was asked for
     /// alone.
@@ -120,6 +124,7 @@ pub struct ReportAnswer {
     /// Cables and fuses, in units of the program; `None` without runs.
     pub wiring: Option<Schedule>,
     /// The same as it is shown, in units and sizes of the land.
+    #[serde(skip)]
     pub wiring_shown: Option<Schedule>,
     /// What a log says of the file; `None` without a log.
     pub learned: Option<LearnAnswer>,
@@ -129,45 +134,15 @@ pub struct ReportAnswer {
     pub assumed: Vec<Assumed>,
 }
 
-/// The JSON of a report: the answers by their names, those of `trip` on top.
-#[derive(Debug, Serialize)]
-pub struct ReportResult<'a> {
-    #[serde(flatten)]
-    trip: &'a TripResult,
-    stops: &'a [StopDays],
-    driving: &'a [DrivingGain],
-    shed: Option<&'a ShedResult>,
-    topup: Option<&'a TopupResult>,
-    mend: Option<&'a MendResult>,
-    nights_left: &'a NightsLeft,
-    budget: &'a BudgetResult,
-    compared: Option<&'a CompareResult>,
-    wiring: Option<&'a Schedule>,
-    learned: Option<&'a LearnAnswer>,
-    climate: &'a ClimateGround,
-    assumed: &'a [Assumed],
+fn result_of<S: Serializer>(trip: &TripAnswer, serializer: S) -> Result<S::Ok, S::Error> {
+    trip.result.serialize(serializer)
 }
 
-impl ReportAnswer {
-    /// What goes into JSON.
-    #[must_use]
-    pub fn result(&self) -> ReportResult<'_> {
-        ReportResult {
-            trip: &self.trip.result,
-            stops: &self.stops,
-            driving: &self.driving,
-            shed: self.shed.as_ref().ok(),
-            topup: self.topup.as_ref().ok(),
-            mend: self.mend.as_ref(),
-            nights_left: &self.nights_left,
-            budget: &self.budget,
-            compared: self.compared.as_ref(),
-            wiring: self.wiring.as_ref(),
-            learned: self.learned.as_ref(),
-            climate: &self.climate,
-            assumed: &self.assumed,
-        }
-    }
+fn if_found<T: Serialize, S: Serializer>(
+    found: &Result<T, String>,
+    serializer: S,
+) -> Result<S::Ok, S::Error> {
+    found.as_ref().ok().serialize(serializer)
 }
 
 /// What a report takes besides the scenario.

@@ -159,7 +159,7 @@ fn leave_and_arrive_s(here: &Here, timeline: &Timeline) -> (i64, i64) {
 fn row(here: &Here, nights_more: u32, run: &Simulation) -> RestRow {
     let (timeline, ensemble) = (&run.timeline, &run.ensemble);
     let (leave_s, arrive_s) = leave_and_arrive_s(here, timeline);
-    let days = |utc_s: i64| (utc_s - timeline.calendar.start_s).real() / 86_400.0;
+    let days = |utc_s: i64| timeline.calendar.since_s(utc_s) / 86_400.0;
     let (leave_days, arrive_days) = (days(leave_s), days(arrive_s));
     let held = |days: &[f32], holds: &dyn Fn(f64) -> bool| {
         let held = days.iter().filter(|days| holds(f64::from(**days)));
@@ -188,8 +188,8 @@ fn next_drive(here: &Here, run: &Simulation) -> Vec<NextDrive> {
     let after = sample(leg.arrive_s - calendar.start_s + every_s - 1);
     let median =
         |bank: usize, sample: usize| tidy(ensemble.samples.quantiles(bank, sample, [0.5])[0]);
-    (0..scenario.banks.len())
-        .filter(|&bank| timeline.plant.banks[bank].is_house)
+    let house = scenario.house_banks().into_iter();
+    house
         .map(|bank| NextDrive {
             bank: scenario.banks[bank].id.clone(),
             soc_before: median(bank, before),

@@ -9,10 +9,10 @@ use std::sync::Arc;
 use super::answer::{Chance, Heading, Warning};
 use super::assemble::heading;
 use super::climate_notes::climate_notes;
-use super::figures::chance_in;
+use super::figures::{chance_in, never};
 use super::run_warnings::run_warnings;
 use super::settings::Settings;
-use crate::engine::Unobserved;
+use crate::engine::{Draws, LANES, Unobserved};
 use crate::scenario::{Scenario, Topic, Warning as Doubt, subject};
 use crate::timeline::calendar::Plan;
 use crate::timeline::weather_days::WeatherError;
@@ -261,7 +261,7 @@ impl Simulation {
 
     /// The timelines that these trials ran on, each with its trials: one, but where departures may be put
     /// off.
-    pub(super) fn timelines_of(&self, trials: &[u64]) -> Vec<(Cow<'_, Timeline>, Vec<u64>)> {
+    fn timelines_of(&self, trials: &[u64]) -> Vec<(Cow<'_, Timeline>, Vec<u64>)> {
         let Some(delays) = self.delays() else {
             return vec![(Cow::Borrowed(&self.timeline), trials.to_vec())];
         };
@@ -273,6 +273,25 @@ impl Simulation {
                 timeline.ok().map(|timeline| (Cow::Owned(timeline), trials))
             })
             .collect()
+    }
+
+    /// Runs some of these trials again to be looked at, or the one trip without chance: `look` gets each timeline
+    /// that they ran on and the draws of a batch.
+    pub(super) fn look_again(
+        &self,
+        trials: &[u64],
+        mut look: impl FnMut(&Timeline, &Drawing<'_>, &[Draws]),
+    ) {
+        for (timeline, trials) in self.timelines_of(trials) {
+            let drawing = Drawing::new(&self.scenario, &timeline, self.settings.seed, &[]);
+            let batches = if self.settings.typical {
+                vec![drawing.typical()]
+            } else {
+                let batches = trials.chunks(LANES);
+                batches.map(|trials| drawing.chosen(trials).0).collect()
+            };
+            look(&timeline, &drawing, &batches);
+        }
     }
 
     /// What the delays of its trials were drawn from; `None` without any.
@@ -367,16 +386,6 @@ impl Simulation {
         days
     }
 
-    /// Indices of the house banks.
-    #[must_use]
-    pub fn house(&self) -> Vec<usize> {
-        let banks = self.timeline.plant.banks.iter().enumerate();
-        banks
-            .filter(|(_, bank)| bank.is_house)
-            .map(|(index, _)| index)
-            .collect()
-    }
-
     /// Whether each trial kept every house bank above its reserve.
     #[must_use]
     pub fn kept(&self) -> Vec<bool> {
@@ -387,15 +396,23 @@ impl Simulation {
     /// Chance of no shortfall of any house bank.
     #[must_use]
     pub fn chance_no_shortfall(&self) -> Chance {
-        let days = self.ensemble.house_autonomy_days.iter();
-        let kept = days.filter(|days| days.is_infinite()).count();
-        chance_in(&self.ensemble, kept as u64)
+        chance_in(&self.ensemble, self.ensemble.kept())
+    }
+
+    /// The house bank that falls short in most trials, and in how many; the first of equals.
+    #[must_use]
+    pub fn shortest_bank(&self) -> Option<(usize, u64)> {
+        let short =
+            |bank: usize| self.ensemble.trials - never(&self.ensemble.banks[bank].autonomy_days);
+        let banks = self.scenario.house_banks().into_iter();
+        let banks = banks.map(|bank| (bank, short(bank)));
+        banks.max_by_key(|&(bank, short)| (short, usize::MAX - bank))
     }
 
     /// Lowest state of charge of any house bank in each trial.
     #[must_use]
     pub fn lowest(&self) -> Vec<f32> {
-        let house = self.house();
+        let house = self.scenario.house_banks();
         (0..self.ensemble.house_autonomy_days.len())
             .map(|trial| {
                 let of_banks = house

@@ -136,8 +136,8 @@ pub fn stay(
         nights_at_aim: u32::try_from(nights_at_aim).unwrap_or(u32::MAX),
         nights_planned: rest.nights_planned,
         aim_beyond_horizon: nights_at_aim > 0 && nights_at_aim == timeline.nights.len(),
-        binding_bank: binding_bank(scenario, timeline, ensemble),
-        survival: survival(scenario, timeline, ensemble, f64::from(horizon_days)),
+        binding_bank: binding_bank(scenario, ensemble),
+        survival: survival(scenario, ensemble, f64::from(horizon_days)),
         bands: bands(scenario, timeline, ensemble),
         calendar: calendar(scenario, timeline),
     })
@@ -180,7 +180,7 @@ fn stay_until(timeline: &Timeline, nights_at_aim: usize) -> Option<String> {
 }
 
 /// The house bank that most often is the first to fall short.
-fn binding_bank(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Option<String> {
+fn binding_bank(scenario: &Scenario, ensemble: &Ensemble) -> Option<String> {
     let firsts = |bank: usize| {
         ensemble.banks[bank]
             .autonomy_days
@@ -189,8 +189,8 @@ fn binding_bank(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -
             .filter(|(own, first)| own.is_finite() && own <= first)
             .count()
     };
-    (0..scenario.banks.len())
-        .filter(|&bank| timeline.plant.banks[bank].is_house)
+    let house = scenario.house_banks().into_iter();
+    house
         .map(|bank| (firsts(bank), bank))
         .filter(|(count, _)| *count > 0)
         .max_by_key(|(count, bank)| (*count, usize::MAX - bank))

@@ -3,7 +3,7 @@
 use super::answer::{AlternatorUse, Delays, Late, TripAnswer, TripBank, TripResult};
 use super::assemble::{self, bands, fridges, nights, per_day_wh, survival};
 use super::cold_cutoff::add_cold_cutoffs;
-use super::figures::{autonomy, chance_in, percentile, soc_percentiles, tidy};
+use super::figures::{autonomy, chance_in, never, percentile, soc_percentiles, tidy};
 use super::mending::mend_hint;
 use super::outages::outages;
 use super::overloads::overloads;
@@ -80,17 +80,9 @@ pub fn trip_answer(trip: &Simulation) -> TripAnswer {
         aim_chance: scenario.aim_chance,
         length_days,
         bands,
-        survival: survival(scenario, timeline, ensemble, length_days),
+        survival: survival(scenario, ensemble, length_days),
         calendar: assemble::calendar(scenario, timeline),
     }
-}
-
-/// Trials that never fall short.
-fn never(autonomy_days: &[f32]) -> u64 {
-    autonomy_days
-        .iter()
-        .filter(|days| days.is_infinite())
-        .count() as u64
 }
 
 /// What came of the delays of the trials.
@@ -124,7 +116,7 @@ fn late(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Option
     let itinerary = &scenario.itinerary;
     let last = itinerary.no_later_than?;
     let too_late = clock_utc_s(&itinerary.zone, last.succ_opt()?, ClockTime::new(0)?);
-    let within_s = (too_late - timeline.calendar.start_s).real();
+    let within_s = timeline.calendar.since_s(too_late);
     let late = ensemble
         .end_s
         .iter()

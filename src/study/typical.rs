@@ -53,8 +53,7 @@ impl Observer for Recorder<'_> {
         row.extend(view.air_c());
         row.push(view.driving());
         let calendar = &self.timeline.calendar;
-        let end = i64::try_from(view.step() + 1).unwrap_or(0) * self.timeline.step_s;
-        let utc_s = (calendar.start_s + end).min(calendar.end_s);
+        let utc_s = self.timeline.utc_s(view.step() + 1).min(calendar.end_s);
         self.rows
             .push((rfc3339(&self.scenario.itinerary.zone, utc_s), row));
     }

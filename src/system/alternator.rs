@@ -6,6 +6,19 @@ pub fn spare_a(output_a: f64, hot_derate: f64, vehicle_load_a: f64) -> f64 {
     (output_a * hot_derate - vehicle_load_a).max(0.0)
 }
 
+/// Which share of the current that is asked of an alternator it gives, of what is `left` of it; that is taken.
+#[inline]
+pub fn share_taken(asked_a: f64, left_a: &mut f64) -> f64 {
+    let share = if asked_a > *left_a {
+        *left_a / asked_a
+    } else {
+        1.0
+    };
+    let after_a = *left_a - asked_a;
+    *left_a = if after_a > 0.0 { after_a } else { 0.0 };
+    share
+}
+
 /// Fuel of an engine for work at its shaft, litres per mechanical kWh.
 ///
 /// # Source

@@ -11,7 +11,7 @@ pub(crate) use super::clock::days_after;
 use super::clock::first_at_or_after;
 pub use super::clock::{clock_utc_s, local_time};
 use super::here::{
-    Here, Turn, departure_clock, evening_date, night_is_spent_s, running_night_ends_s,
+    Here, Turn, clock, departure_clock, evening_date, night_is_spent_s, running_night_ends_s,
 };
 use super::position::Position;
 use crate::scenario::{Itinerary, Scenario, Spread, Zone};
@@ -219,12 +219,7 @@ impl NominalCalendar {
                 None => leave_date,
             };
             for date in arrive_date.iter_days().take_while(|date| *date < until) {
-                nights.push(NightTimes {
-                    date,
-                    stop,
-                    from_s: 0,
-                    to_s: 0,
-                });
+                nights.push(NightTimes::of(date, stop));
                 // The date of arrival has a leg, also when that leg began the day before.
                 if date > arrive_date {
                     local_drives.push(LocalDrive {
@@ -286,17 +281,18 @@ impl NominalCalendar {
             .iter_days()
             .take_while(|date| *date < days_after(ends, days))
         {
-            self.nights.push(NightTimes {
-                date,
-                stop,
-                from_s: 0,
-                to_s: 0,
-            });
+            self.nights.push(NightTimes::of(date, stop));
         }
         let nominal_s = std::mem::replace(&mut self.end_s, self.latest_end_s);
         self.close_nights(zone);
         self.end_s = nominal_s;
         self
+    }
+
+    /// Seconds from the start to an instant.
+    #[must_use]
+    pub fn since_s(&self, utc_s: i64) -> f64 {
+        (utc_s - self.start_s).real()
     }
 
     /// What it was made for.
@@ -427,7 +423,16 @@ impl NominalCalendar {
     }
 }
 
-const NOON: NaiveTime = match NaiveTime::from_hms_opt(12, 0, 0) {
-    Some(noon) => noon,
-    None => NaiveTime::MIN,
-};
+const NOON: NaiveTime = clock(12);
+
+impl NightTimes {
+    /// One whose ends are not known yet.
+    fn of(date: NaiveDate, stop: usize) -> Self {
+        Self {
+            date,
+            stop,
+            from_s: 0,
+            to_s: 0,
+        }
+    }
+}

@@ -10,6 +10,7 @@ use super::here::{Here, SkyWord};
 use super::load_schedule::{Change, load_changes};
 use super::past::{Past, on_a_step};
 use super::plant::Plant;
+use super::steps::Steps;
 use super::sun_steps::{SunSteps, sun_steps};
 use super::weather_days::{WeatherError, WeatherSource, weather_source};
 use super::whole_days::{DayKind, WholeDay, like_days, whole_days};
@@ -171,31 +172,29 @@ impl Timeline {
         };
         let days = day_times(itinerary, &calendar);
         let length_s = calendar.latest_end_s - calendar.start_s;
-        let steps = usize::try_from((length_s + step_s - 1) / step_s)
-            .unwrap_or(0)
-            .max(1);
+        let count = usize::try_from((length_s + step_s - 1) / step_s);
+        let on_clock = Steps {
+            start_s: calendar.start_s,
+            step_s,
+            count: count.unwrap_or(0).max(1),
+        };
+        let steps = on_clock.count;
         let nominal_s = calendar.end_s - calendar.start_s;
         let forecast = forecast(here.map(Arc::as_ref), &days);
-        let sun = sun_steps(scenario, &calendar, &days, step_s, steps);
+        let sun = sun_steps(scenario, &calendar, &days, on_clock);
         let spare_s = calendar.latest_end_s - calendar.end_s;
         let spare_days = usize::try_from(spare_s / 86_400).unwrap_or(0) + 2;
         let weather = weather_source(&scenario.climate, &days, spare_days)?;
         let plant = Plant::new(scenario, &sun.plane_of_panel, step_s.real() / 3600.0);
         // Where the step begins: within it the trial's own departure and arrival rule.
-        let begins =
-            (0..steps).map(|step| calendar.start_s + i64::try_from(step).unwrap_or(0) * step_s);
-        let mains: Vec<bool> = begins
-            .map(|utc_s| {
-                calendar
-                    .stop_at(utc_s)
-                    .is_some_and(|stop| itinerary.legs[stop].mains)
-            })
-            .collect();
-        let nights = night_marks(scenario, &calendar, &days, step_s, steps);
+        let stops = (0..steps).map(|step| calendar.stop_at(on_clock.begin_s(step)));
+        let mains = stops.map(|stop| stop.is_some_and(|stop| itinerary.legs[stop].mains));
+        let mains: Vec<bool> = mains.collect();
+        let nights = night_marks(scenario, &calendar, &days, on_clock);
         let sample_every = steps.div_ceil(MOST_SAMPLES).max(1);
         let marked = marked(&nights, sample_every, steps);
         let whole_days = whole_days(&calendar, &itinerary.zone, step_s);
-        let changes = load_changes(scenario, &calendar, &days, step_s, steps);
+        let changes = load_changes(scenario, &calendar, &days, on_clock);
         let tail_step = usize::try_from(nominal_s / step_s)
             .unwrap_or(0)
             .min(steps - 1);
@@ -204,8 +203,8 @@ impl Timeline {
             steps,
             tail_step,
             changes,
-            lived_in: lived_in(scenario, &calendar, &days, step_s, steps),
-            portable: portable(scenario, &calendar, &days, step_s, steps),
+            lived_in: lived_in(scenario, &days, on_clock),
+            portable: portable(scenario, &days, on_clock),
             marked,
             nights,
             sample_every,
@@ -250,13 +249,7 @@ impl Timeline {
         let planes = &self.sun.plane_of_panel;
         Self {
             plant: Plant::new(scenario, planes, self.plant.step_h),
-            changes: load_changes(
-                scenario,
-                &self.calendar,
-                &self.days,
-                self.step_s,
-                self.steps,
-            ),
+            changes: load_changes(scenario, &self.calendar, &self.days, self.on_clock()),
             past: self.past.as_ref().map(|past| {
                 Arc::new(Past {
                     timeline: past.timeline.replanted(scenario),
@@ -265,6 +258,20 @@ impl Timeline {
             }),
             ..self.clone()
         }
+    }
+
+    fn on_clock(&self) -> Steps {
+        Steps {
+            start_s: self.calendar.start_s,
+            step_s: self.step_s,
+            count: self.steps,
+        }
+    }
+
+    /// Beginning of a step, UTC seconds.
+    #[must_use]
+    pub fn utc_s(&self, step: usize) -> i64 {
+        self.on_clock().begin_s(step)
     }
 
     /// Number of whole days of a kind.
@@ -307,58 +314,41 @@ fn marked(nights: &[NightMark], sample_every: usize, steps: usize) -> Vec<bool> 
     marked
 }
 
-fn lived_in(
-    scenario: &Scenario,
-    calendar: &NominalCalendar,
-    days: &[DayTimes],
-    step_s: i64,
-    steps: usize,
-) -> Vec<f64> {
+fn lived_in(scenario: &Scenario, days: &[DayTimes], steps: Steps) -> Vec<f64> {
     let Some(window) = scenario.itinerary.lived_in else {
-        return vec![0.0; steps];
+        return vec![0.0; steps.count];
     };
     if window.from == window.to {
-        return vec![1.0; steps];
+        return vec![1.0; steps.count];
     }
     let spans = window_spans(window, days, &scenario.itinerary.zone);
-    step_shares(
-        spans.iter().map(|span| (span.from_s, span.to_s)),
-        calendar.start_s,
-        step_s,
-        steps,
-    )
+    step_shares(spans.iter().map(|span| (span.from_s, span.to_s)), steps)
 }
 
-fn portable(
-    scenario: &Scenario,
-    calendar: &NominalCalendar,
-    days: &[DayTimes],
-    step_s: i64,
-    steps: usize,
-) -> Vec<f64> {
-    if !scenario
-        .solar
-        .iter()
-        .any(|panel| panel.mount == Mount::Portable)
-    {
+fn portable(scenario: &Scenario, days: &[DayTimes], steps: Steps) -> Vec<f64> {
+    let mut panels = scenario.solar.iter();
+    if !panels.any(|panel| panel.mount == Mount::Portable) {
         return Vec::new();
     }
-    let spans = days.iter().filter(|day| day.set_s > day.rise_s).map(|day| {
-        (
-            day.rise_s + PORTABLE_MARGIN_S,
-            day.set_s - PORTABLE_MARGIN_S,
-        )
-    });
-    step_shares(spans, calendar.start_s, step_s, steps)
+    let sunny = days.iter().filter(|day| day.set_s > day.rise_s);
+    let margin_s = PORTABLE_MARGIN_S;
+    step_shares(
+        sunny.map(|day| (day.rise_s + margin_s, day.set_s - margin_s)),
+        steps,
+    )
 }
 
 fn night_marks(
     scenario: &Scenario,
     calendar: &NominalCalendar,
     days: &[DayTimes],
-    step_s: i64,
-    steps: usize,
+    steps: Steps,
 ) -> Vec<NightMark> {
+    let Steps {
+        start_s,
+        step_s,
+        count,
+    } = steps;
     let zone = &scenario.itinerary.zone;
     let six = NaiveTime::from_hms_opt(6, 0, 0).unwrap_or(NaiveTime::MIN);
     calendar
@@ -371,25 +361,25 @@ fn night_marks(
                 Some(day) if day.has_sunrise => day.rise_s,
                 _ => zone.first_utc_s(morning.and_time(six)),
             };
-            let dawn_s = dawn_s.clamp(calendar.start_s, night.to_s);
+            let dawn_s = dawn_s.clamp(start_s, night.to_s);
             let nearest = |utc_s: i64| {
-                let step = (utc_s - calendar.start_s + step_s / 2) / step_s;
-                usize::try_from(step).unwrap_or(0).min(steps)
+                let step = (utc_s - start_s + step_s / 2) / step_s;
+                usize::try_from(step).unwrap_or(0).min(count)
             };
-            let since_s = dawn_s - calendar.start_s;
+            let since_s = dawn_s - start_s;
             let dawn_step = usize::try_from(since_s / step_s)
                 .unwrap_or(0)
-                .min(steps - 1);
+                .min(count - 1);
             NightMark {
                 first_step: nearest(night.from_s),
                 end_step: nearest(night.to_s)
                     .max(nearest(night.from_s) + 1)
-                    .min(steps),
+                    .min(count),
                 dawn_step,
                 dawn_share: ((since_s.real() / step_s.real())
                     - f64::from(u32::try_from(dawn_step).unwrap_or(0)))
                 .clamp(0.0, 1.0),
-                to_s: (night.to_s - calendar.start_s).real(),
+                to_s: (night.to_s - start_s).real(),
             }
         })
         .collect()

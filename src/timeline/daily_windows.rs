@@ -6,6 +6,7 @@
 use chrono::{NaiveDate, NaiveTime};
 
 use super::calendar::NominalCalendar;
+use super::steps::Steps;
 use crate::scenario::{ClockTime, Itinerary, Window, WindowEnd, Zone};
 use crate::sky::sun_day::{SunDay, sun_day};
 use crate::units::Whole;
@@ -159,14 +160,11 @@ fn clock_end_s(zone: &Zone, date: NaiveDate, clock: ClockTime, is_close: bool) -
 }
 
 /// Share of each step that lies in any of the spans, 0 to 1; spans in order, overlaps count once.
-#[must_use]
-pub fn step_shares(
-    spans: impl Iterator<Item = (i64, i64)>,
-    start_s: i64,
-    step_s: i64,
-    steps: usize,
-) -> Vec<f64> {
-    let mut shares = vec![0.0; steps];
+pub(super) fn step_shares(spans: impl Iterator<Item = (i64, i64)>, steps: Steps) -> Vec<f64> {
+    let Steps {
+        start_s, step_s, ..
+    } = steps;
+    let mut shares = vec![0.0; steps.count];
     let mut covered_s = i64::MIN;
     for (from_s, to_s) in spans {
         let from_s = from_s.max(covered_s).max(start_s);
@@ -176,7 +174,7 @@ pub fn step_shares(
         }
         let first = usize::try_from((from_s - start_s) / step_s).unwrap_or(0);
         for (step, share) in shares.iter_mut().enumerate().skip(first) {
-            let begin_s = start_s + i64::try_from(step).unwrap_or(i64::MAX / step_s) * step_s;
+            let begin_s = steps.begin_s(step);
             if begin_s >= to_s {
                 break;
             }
@@ -194,7 +192,12 @@ mod tests {
 
     #[test]
     fn part_steps_count_for_their_part_and_overlaps_once() {
-        let shares = step_shares([(90, 250), (200, 330)].into_iter(), 0, 100, 5);
+        let steps = Steps {
+            start_s: 0,
+            step_s: 100,
+            count: 5,
+        };
+        let shares = step_shares([(90, 250), (200, 330)].into_iter(), steps);
         let expected = [0.1, 1.0, 1.0, 0.3, 0.0];
         for (share, expected) in shares.iter().zip(expected) {
             assert!((share - expected).abs() < 1e-12, "{shares:?}");

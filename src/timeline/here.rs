@@ -3,10 +3,10 @@
 //! One job: what is known at that moment, and what it makes of the itinerary. Reading it from words is
 //! in `study::from_here`; the calendar takes it up in `timeline::calendar`.
 
-use chrono::{NaiveDate, NaiveTime, TimeDelta};
+use chrono::{NaiveDate, NaiveTime};
 
 use super::calendar::NominalCalendar;
-use super::clock::{clock_utc_s, first_at_or_after};
+use super::clock::{clock_utc_s, days_after, first_at_or_after};
 use crate::scenario::{Itinerary, Zone};
 
 /// From this clock time on the night of the date is running.
@@ -16,7 +16,7 @@ const NIGHT_TO: NaiveTime = clock(6);
 /// When a night that was running already is over.
 const MORNING: NaiveTime = clock(8);
 
-const fn clock(hour: u32) -> NaiveTime {
+pub(super) const fn clock(hour: u32) -> NaiveTime {
     match NaiveTime::from_hms_opt(hour, 0, 0) {
         Some(time) => time,
         None => NaiveTime::MIN,
@@ -199,9 +199,4 @@ pub fn running_night_ends_s(zone: &Zone, utc_s: i64) -> Option<i64> {
 #[must_use]
 pub fn night_is_spent_s(zone: &Zone, date: NaiveDate) -> i64 {
     zone.first_utc_s(days_after(date, 1).and_time(NIGHT_TO))
-}
-
-fn days_after(date: NaiveDate, days: u32) -> NaiveDate {
-    date.checked_add_signed(TimeDelta::days(i64::from(days)))
-        .unwrap_or(date)
 }

@@ -5,6 +5,7 @@
 
 use super::calendar::NominalCalendar;
 use super::daily_windows::{DayTimes, step_shares, window_spans};
+use super::steps::Steps;
 use crate::scenario::{Load, LoadKind, Scenario, StopChoice, When, Where};
 
 /// On what of a trial a load depends.
@@ -64,8 +65,7 @@ pub struct Change {
 }
 
 /// Hours of each date's window, or 24 without one.
-#[must_use]
-pub fn window_hours(load: &Load, days: &[DayTimes], scenario: &Scenario) -> Vec<f64> {
+fn window_hours(load: &Load, days: &[DayTimes], scenario: &Scenario) -> Vec<f64> {
     let When::Window(window) = load.when else {
         return vec![24.0; days.len()];
     };
@@ -79,18 +79,20 @@ pub fn window_hours(load: &Load, days: &[DayTimes], scenario: &Scenario) -> Vec<
 }
 
 /// The changes of every load but events, in order of steps.
-#[must_use]
-pub fn load_changes(
+pub(super) fn load_changes(
     scenario: &Scenario,
     calendar: &NominalCalendar,
     days: &[DayTimes],
-    step_s: i64,
-    steps: usize,
+    steps: Steps,
 ) -> Vec<Change> {
     let zone = &scenario.itinerary.zone;
-    let start_s = calendar.start_s;
+    let Steps {
+        start_s,
+        step_s,
+        count,
+    } = steps;
     let first_date = scenario.itinerary.start.date();
-    let dates = date_of_steps(days, start_s, step_s, steps);
+    let dates = date_of_steps(days, steps);
     let mut changes = Vec::new();
     for (index, load) in scenario.loads.iter().enumerate() {
         let is_flat = !matches!(load.kind, LoadKind::Event { .. });
@@ -104,18 +106,17 @@ pub fn load_changes(
                 for span in &spans {
                     let first = (span.from_s - start_s).div_euclid(step_s).max(0);
                     let beyond = (span.to_s - start_s + step_s - 1).div_euclid(step_s).max(0);
-                    let clip = |step: i64| usize::try_from(step).unwrap_or(0).min(steps);
+                    let clip = |step: i64| usize::try_from(step).unwrap_or(0).min(count);
                     day_of[clip(first)..clip(beyond)].fill(span.day);
                 }
                 let ends = spans.iter().map(|span| (span.from_s, span.to_s));
-                step_shares(ends, start_s, step_s, steps)
+                step_shares(ends, steps)
             }
-            _ => vec![1.0; steps],
+            _ => vec![1.0; count],
         };
         if load.every_days > 1 || load.stops != StopChoice::Everywhere {
             for (step, live) in live.iter_mut().enumerate() {
-                let middle_s = start_s + i64::try_from(step).unwrap_or(0) * step_s + step_s / 2;
-                let is_used = load.stops.holds(calendar.stop_at(middle_s))
+                let is_used = load.stops.holds(calendar.stop_at(steps.middle_s(step)))
                     && load.is_day(days[day_of[step]].date, first_date);
                 if !is_used {
                     *live = 0.0;
@@ -124,7 +125,7 @@ pub fn load_changes(
         }
         let hours = window_hours(load, days, scenario);
         let mut last = (f64::NAN, f64::NAN, usize::MAX);
-        for step in 0..steps {
+        for step in 0..count {
             let day = day_of[step];
             let used = match load.kind {
                 LoadKind::Duty { duty, .. } => live[step] * duty,
@@ -154,12 +155,11 @@ pub fn load_changes(
 }
 
 /// The local date of each step, index into the day times.
-#[must_use]
-pub fn date_of_steps(days: &[DayTimes], start_s: i64, step_s: i64, steps: usize) -> Vec<usize> {
+fn date_of_steps(days: &[DayTimes], steps: Steps) -> Vec<usize> {
     let mut day = 0;
-    (0..steps)
+    (0..steps.count)
         .map(|step| {
-            let middle_s = start_s + i64::try_from(step).unwrap_or(0) * step_s + step_s / 2;
+            let middle_s = steps.middle_s(step);
             while day + 1 < days.len() && days[day].next_midnight_s <= middle_s {
                 day += 1;
             }

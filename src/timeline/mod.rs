@@ -13,6 +13,7 @@ pub mod load_schedule;
 mod past;
 pub mod plant;
 pub mod position;
+mod steps;
 pub mod sun_steps;
 pub mod weather_days;
 pub mod whole_days;

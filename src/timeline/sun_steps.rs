@@ -6,6 +6,7 @@
 
 use super::calendar::NominalCalendar;
 use super::daily_windows::{DaySpan, DayTimes, mean_noon_s, window_spans};
+use super::steps::Steps;
 use crate::scenario::{Itinerary, Mount, Scenario, Shade};
 use crate::sky::clear_sky::haurwitz_w_m2;
 use crate::sky::day_temperature::{Limb, limb};
@@ -76,6 +77,7 @@ pub struct SunSteps {
     pub limb_share: Vec<f64>,
 }
 
+#[derive(Default)]
 struct Hour {
     weight: f64,
     clear: f64,
@@ -142,16 +144,18 @@ fn noon_facing(days: &[DayTimes]) -> Vec<(f64, f64)> {
 }
 
 /// The sun of a plan's steps.
-#[must_use]
-pub fn sun_steps(
+pub(super) fn sun_steps(
     scenario: &Scenario,
     calendar: &NominalCalendar,
     days: &[DayTimes],
-    step_s: i64,
-    steps: usize,
+    steps: Steps,
 ) -> SunSteps {
     let itinerary = &scenario.itinerary;
-    let start_s = calendar.start_s;
+    let Steps {
+        start_s,
+        step_s,
+        count,
+    } = steps;
     let midnights = solar_midnights(days);
     let shades = shades(itinerary, days);
     let facing = noon_facing(days);
@@ -174,21 +178,14 @@ pub fn sun_steps(
     }
     sun.planes = vec![PlaneSteps::default(); mounts.len()];
     let mut hours: Vec<[Hour; 24]> = (0..days.len())
-        .map(|_| {
-            std::array::from_fn(|_| Hour {
-                weight: 0.0,
-                clear: 0.0,
-                height_sum: 0.0,
-                samples: 0.0,
-            })
-        })
+        .map(|_| std::array::from_fn(|_| Hour::default()))
         .collect();
 
     // The grid goes on beyond both ends, so that the first and last day's totals are whole.
-    let steps_i = i64::try_from(steps).unwrap_or(i64::MAX);
+    let steps_i = i64::try_from(count).unwrap_or(i64::MAX);
     let before = 36 * 3600 / step_s;
     let samples = (step_s + SAMPLE_S - 1) / SAMPLE_S;
-    let mut step_hours = Vec::with_capacity(steps);
+    let mut step_hours = Vec::with_capacity(count);
     // Until when the sun cannot be up at a place: nothing is worked out for most of the night.
     let mut dark: Option<((f64, f64), i64)> = None;
     for step in -before..steps_i + before {
@@ -281,6 +278,7 @@ fn store_slots(
 }
 
 /// Sums over the samples of one step.
+#[derive(Default)]
 struct StepSums {
     horizontal: f64,
     directional: f64,
@@ -291,10 +289,8 @@ struct StepSums {
 impl StepSums {
     fn new(planes: usize) -> Self {
         Self {
-            horizontal: 0.0,
-            directional: 0.0,
-            isotropic: 0.0,
             planes: vec![[0.0; 3]; planes],
+            ..Self::default()
         }
     }
 

@@ -3,11 +3,9 @@
 //! One job: the stretch up to there, run trial by trial for the state it leaves. Plans that go on from one moment
 //! take it over from one another: it does not depend on what comes after.
 
-use std::sync::atomic::{AtomicU64, Ordering};
-
 use super::chance::Chances;
 use super::draw::{Drawing, Seeds};
-use super::parallel::on_threads;
+use super::parallel::each_of;
 use crate::engine::{Carried, LANES, carry_batch};
 use crate::scenario::Scenario;
 use crate::timeline::Timeline;
@@ -41,22 +39,10 @@ impl<'a> Behind<'a> {
     #[must_use]
     pub fn worked_out(mut self, trials: u64, threads: Option<usize>) -> Self {
         let batches = trials.div_ceil(LANES as u64);
-        let next = AtomicU64::new(0);
-        let by_thread = on_threads(batches, threads, || {
-            let mut own = Vec::new();
-            loop {
-                let batch = next.fetch_add(1, Ordering::Relaxed);
-                if batch >= batches {
-                    return own;
-                }
-                let first = batch * LANES as u64;
-                let of = std::array::from_fn(|lane| first + lane as u64);
-                own.push((batch, self.run(&Chances::Trials(of), LANES)));
-            }
+        self.known = each_of(usize::try_from(batches).unwrap_or(0), threads, |batch| {
+            let of = std::array::from_fn(|lane| (batch * LANES + lane) as u64);
+            self.run(&Chances::Trials(of), LANES)
         });
-        let mut known: Vec<(u64, Carried)> = by_thread.into_iter().flatten().collect();
-        known.sort_by_key(|(batch, _)| *batch);
-        self.known = known.into_iter().map(|(_, carried)| carried).collect();
         self
     }
 

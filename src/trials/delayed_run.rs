@@ -56,9 +56,16 @@ impl DelayedPlan<'_> {
         })
     }
 
-    fn drawing<'d>(&'d self, timeline: &'d Timeline) -> Drawing<'d> {
+    /// What trials with the delays of a timeline come to.
+    fn on_stage<R>(&self, timeline: &Timeline, run: impl FnOnce(&Stage<'_, '_>) -> R) -> R {
         let (scenario, seeds) = (self.scenario, self.seeds);
-        Drawing::going_on(scenario, timeline, seeds, self.start_soc, self.behind)
+        let (start_soc, behind) = (self.start_soc, self.behind);
+        run(&Stage {
+            timeline,
+            drawing: &Drawing::going_on(scenario, timeline, seeds, start_soc, behind),
+            room: self.room,
+            seats: NightSeats::of(self.room, timeline),
+        })
     }
 
     fn run_to(
@@ -75,22 +82,11 @@ impl DelayedPlan<'_> {
             groups.iter().partition(|(_, trials)| trials.len() > LANES);
         let mut order = Vec::new();
         for (days, trials) in many {
+            let chosen = Order::Chosen(trials);
             let timeline = self.room.put_off(self.scenario, days)?;
-            let drawing = self.drawing(&timeline);
-            let stage = Stage {
-                timeline: &timeline,
-                drawing: &drawing,
-                room: self.room,
-                seats: NightSeats::of(self.room, &timeline),
-            };
-            run_order(
-                &stage,
-                &Order::Chosen(trials),
-                settings.threads,
-                target,
-                ensemble,
-                progress,
-            );
+            self.on_stage(&timeline, |stage| {
+                run_order(stage, &chosen, settings.threads, target, ensemble, progress);
+            });
             order.extend(trials);
         }
         for round in few.chunks(usize::try_from(ROUND).unwrap_or(1)) {
@@ -126,14 +122,8 @@ impl DelayedPlan<'_> {
                 };
                 match self.room.put_off(self.scenario, days) {
                     Ok(timeline) => {
-                        let drawing = self.drawing(&timeline);
-                        let stage = Stage {
-                            timeline: &timeline,
-                            drawing: &drawing,
-                            room: self.room,
-                            seats: NightSeats::of(self.room, &timeline),
-                        };
-                        let result = stage.batch(trials, &mut samples);
+                        let result =
+                            self.on_stage(&timeline, |stage| stage.batch(trials, &mut samples));
                         if let Ok(mut results) = results.lock() {
                             results.add(self.room, number, result);
                         }

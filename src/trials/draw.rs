@@ -14,7 +14,6 @@ use crate::scenario::{EventMoment, LoadKind, Scenario, Spread};
 use crate::timeline::Timeline;
 use crate::timeline::calendar::clock_utc_s;
 use crate::timeline::here::MeterReading;
-use crate::units::Whole;
 
 /// Place of a trial's own factor in a load's stream; days have their numbers.
 const WHOLE_TRIAL: u64 = u64::MAX;
@@ -375,13 +374,15 @@ fn event_draws(scenario: &Scenario, timeline: &Timeline, seed: u64) -> Vec<Event
                     .map(|(leg, times)| on(Some(leg), times.depart_s))
                     .collect(),
             };
-            let since_s = |utc_s: i64| (utc_s - calendar.start_s).real();
             EventDraw {
                 key: StreamKey::new(seed, &format!("event/{}", load.id)),
                 minutes: PertQuantile::new(event.minutes),
                 load: event.load,
                 on: event.on,
-                times_s: daily_s.into_iter().map(since_s).collect(),
+                times_s: daily_s
+                    .into_iter()
+                    .map(|at_s| calendar.since_s(at_s))
+                    .collect(),
                 comes,
             }
         })

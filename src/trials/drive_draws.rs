@@ -6,7 +6,6 @@ use super::random::StreamKey;
 use crate::engine::Drive;
 use crate::scenario::{Scenario, Spread};
 use crate::timeline::Timeline;
-use crate::units::Whole;
 
 /// A departure this much after the wanted one counts as an overrun, s.
 const LATE_S: f64 = 60.0;
@@ -68,7 +67,7 @@ pub(crate) struct TrialDrives {
 impl DriveDraws {
     pub(crate) fn new(scenario: &Scenario, timeline: &Timeline, seed: u64) -> Self {
         let calendar = &timeline.calendar;
-        let since = |utc_s: i64| (utc_s - calendar.start_s).real();
+        let since = |utc_s: i64| calendar.since_s(utc_s);
         let legs = calendar
             .legs
             .iter()

@@ -128,6 +128,13 @@ impl Ensemble {
         trials.saturating_mul(of_trial)
     }
 
+    /// Trials in which every house bank kept above its reserve.
+    #[must_use]
+    pub fn kept(&self) -> u64 {
+        let days = self.house_autonomy_days.iter();
+        days.filter(|days| days.is_infinite()).count() as u64
+    }
+
     pub(crate) fn new(timeline: &Timeline) -> Self {
         let plant = &timeline.plant;
         let nights = timeline.nights.len();

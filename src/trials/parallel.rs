@@ -92,12 +92,7 @@ pub(super) fn until_precise<E>(
         let Some(precision) = settings.precision else {
             return Ok(ensemble);
         };
-        let hits = ensemble
-            .house_autonomy_days
-            .iter()
-            .filter(|days| days.is_infinite())
-            .count();
-        let (low, high) = super::intervals::wilson(hits as u64, ensemble.trials);
+        let (low, high) = super::intervals::wilson(ensemble.kept(), ensemble.trials);
         if 0.5 * (high - low) <= precision || target >= MOST_TRIALS {
             return Ok(ensemble);
         }
@@ -124,30 +119,19 @@ pub fn days_of(
     let house = banks.filter(|(_, bank)| bank.is_house);
     let house: Vec<usize> = house.map(|(index, _)| index).collect();
     let batches: Vec<&[u64]> = trials.chunks(LANES).collect();
-    let next = AtomicU64::new(0);
-    let work = || {
-        let mut own = Vec::new();
-        loop {
-            let batch = next.fetch_add(1, Ordering::Relaxed);
-            let at = usize::try_from(batch).unwrap_or(usize::MAX);
-            let Some(trials) = batches.get(at) else {
-                return own;
-            };
-            let (draws, _) = drawing.chosen(trials);
-            let outcome = run_batch(timeline, &draws, &mut Unobserved);
-            let from_s = draws.counted_from_s();
-            let days = |lane: usize| {
-                let house = house.iter();
-                let first_s = house.map(|&bank| outcome.banks[bank].shortfall_s[lane]);
-                days_between(from_s[lane], first_s.fold(f64::INFINITY, f64::min))
-            };
-            own.push((batch, (0..trials.len()).map(days).collect::<Vec<_>>()));
-        }
-    };
-    let by_thread = on_threads(batches.len() as u64, threads, work);
-    let mut days: Vec<(u64, Vec<f32>)> = by_thread.into_iter().flatten().collect();
-    days.sort_by_key(|(batch, _)| *batch);
-    days.into_iter().flat_map(|(_, days)| days).collect()
+    let days = each_of(batches.len(), threads, |batch| {
+        let trials = batches[batch];
+        let (draws, _) = drawing.chosen(trials);
+        let outcome = run_batch(timeline, &draws, &mut Unobserved);
+        let from_s = draws.counted_from_s();
+        let days = |lane: usize| {
+            let house = house.iter();
+            let first_s = house.map(|&bank| outcome.banks[bank].shortfall_s[lane]);
+            days_between(from_s[lane], first_s.fold(f64::INFINITY, f64::min))
+        };
+        (0..trials.len()).map(days).collect::<Vec<_>>()
+    });
+    days.concat()
 }
 
 /// Runs one trial without chance, seen by an observer.

@@ -83,4 +83,12 @@ impl Parts {
     pub fn voltage_factor(&self) -> f64 {
         self.system_voltage_v / 12.0
     }
+
+    /// Indices of the house banks.
+    #[must_use]
+    pub fn house_banks(&self) -> Vec<usize> {
+        let banks = self.banks.iter().enumerate();
+        let house = banks.filter(|(_, bank)| bank.role == Role::House);
+        house.map(|(index, _)| index).collect()
+    }
 }

@@ -240,18 +240,13 @@ impl Judge<'_> {
         })
     }
 
-    fn utc_s(&self, steps: usize) -> i64 {
-        let steps = i64::try_from(steps).unwrap_or(0);
-        self.timeline.calendar.start_s + steps * self.timeline.step_s
-    }
-
     fn days(&self, from: usize, to: usize) -> f64 {
-        (self.utc_s(to) - self.utc_s(from)).real() / 86_400.0
+        (self.timeline.utc_s(to) - self.timeline.utc_s(from)).real() / 86_400.0
     }
 
     /// Local midnights between two steps: nights gone by.
     fn midnights(&self, from: usize, to: usize) -> f64 {
-        let between = self.utc_s(from)..self.utc_s(to);
+        let between = self.timeline.utc_s(from)..self.timeline.utc_s(to);
         let days = self.timeline.days.iter();
         let passed = days.filter(|day| between.contains(&day.midnight_s)).count();
         f64::from(u32::try_from(passed).unwrap_or(0))

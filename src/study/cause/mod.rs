@@ -15,10 +15,10 @@ use self::decide::{Found, Judge, Source};
 use self::reference::Reference;
 use super::answer::{Cause, CauseKind, Why};
 use super::simulation::Simulation;
-use crate::engine::{Draws, LANES, Meters, run_batch};
+use crate::engine::{LANES, Meters, run_batch};
 use crate::scenario::Scenario;
 use crate::timeline::Timeline;
-use crate::trials::{Drawing, Ensemble};
+use crate::trials::Ensemble;
 use crate::units::Whole;
 
 /// Trials that are looked at, at most: a share of them is known to some nine points.
@@ -45,42 +45,35 @@ pub fn cause_of(trip: &Simulation, bank: usize, night: usize) -> Option<Cause> {
     let date = timeline.calendar.nights[night].date;
     let meters = Meters::new(&timeline.plant, bank);
     let mut found = Vec::new();
-    for (timeline, trials) in trip.timelines_of(&chosen) {
+    trip.look_again(&chosen, |timeline, drawing, batches| {
         let mut nights = timeline.calendar.nights.iter();
         let Some(night) = nights.position(|night| night.date == date) else {
-            continue;
+            return;
         };
-        let drawing = Drawing::new(scenario, &timeline, settings.seed, &[]);
-        let mut reference = Reference::new(&timeline, bank);
-        run_batch(&timeline, &drawing.typical(), &mut reference);
-        let batches: Vec<Draws> = if settings.typical {
-            vec![drawing.typical()]
-        } else {
-            let batches = trials.chunks(LANES);
-            batches.map(|trials| drawing.chosen(trials).0).collect()
-        };
+        let mut reference = Reference::new(timeline, bank);
+        run_batch(timeline, &drawing.typical(), &mut reference);
         let chances = reference.chances();
         let judge = Judge {
-            timeline: &timeline,
+            timeline,
             reference: &reference,
             bank,
             volts: timeline.plant.banks[bank].voltage.volts(0.5),
             brings_ah: reference.brings_ah(),
         };
-        for draws in &batches {
-            let mut account = Account::new(&timeline, &chances, bank, night);
-            run_batch(&timeline, draws, &mut account);
+        for draws in batches {
+            let mut account = Account::new(timeline, &chances, bank, night);
+            run_batch(timeline, draws, &mut account);
             let windows = account.windows(draws.count);
             found.extend(windows.map(|window| judge.judge(&meters, &window)));
         }
-    }
+    });
     most_frequent(scenario, timeline, bank, &found)
 }
 
 /// Trials that fall short of this bank by the end of the night, evenly spread where they are many.
 fn candidates(timeline: &Timeline, ensemble: &Ensemble, bank: usize, night: usize) -> Vec<u64> {
     let calendar = &timeline.calendar;
-    let departure_s = (calendar.departure_s - calendar.start_s).real();
+    let departure_s = calendar.since_s(calendar.departure_s);
     let within = (timeline.nights[night].to_s - departure_s) / 86_400.0 + SLACK_DAYS;
     let days = ensemble.banks[bank].autonomy_days.iter().zip(0_u64..);
     let short: Vec<u64> = days

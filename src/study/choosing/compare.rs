@@ -9,13 +9,12 @@ use super::ChoosingError;
 use super::compare_order::{knee, measure, ranking};
 use super::costs::{Costs, costs};
 use super::options::Choice;
-use super::paired::{Difference, chance_difference, mean_difference};
-use super::runs::{hits, house_banks};
+use super::paired::{Difference, EachTrial, mean_difference};
 use crate::scenario::{Changes, Scenario};
 use crate::study::answer::{AutonomyDays, Cause, Chance, Heading, Named, SocPercentiles, Warning};
 use crate::study::assemble::nights;
 use crate::study::charged_by::charged_by;
-use crate::study::figures::{autonomy, chance, soc_percentiles, tidy};
+use crate::study::figures::{autonomy, chance, chance_of, soc_percentiles, tidy};
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
 use crate::study::weak_point::weak_point;
@@ -106,17 +105,8 @@ pub struct Limit {
 
 struct Found {
     answer: OptionAnswer,
-    kept: Vec<bool>,
-    days: Vec<f32>,
+    trials: EachTrial,
     lowest: Vec<f32>,
-}
-
-/// How much better the second of two does: its chance, its days.
-fn gains(first: &Found, second: &Found) -> [Difference; 2] {
-    [
-        chance_difference(&first.kept, &second.kept),
-        mean_difference(&first.days, &second.days),
-    ]
 }
 
 /// Runs every option on the same trials. `scenarios` are the options' own, in the same order, at
@@ -142,7 +132,7 @@ pub fn compare(
         let costs = costs(choice, scenario, base);
         let mut option = found_of(choice, &run, costs);
         if let (Some(first), Some(of_first)) = (&first, found.first()) {
-            let [chance, days] = gains(of_first, &option);
+            let [chance, days] = of_first.trials.gains(&option.trials);
             option.answer.difference = Some(chance);
             option.answer.difference_days = Some(days);
             let lowest = mean_difference(&of_first.lowest, &option.lowest);
@@ -167,7 +157,10 @@ pub fn compare(
         aim_chance: first.scenario.aim_chance,
         least: is_reached.then(|| name(winner)),
         least_by: measure(&options, winner).word(),
-        knee: knee(&options, |less, more| gains(&found[less], &found[more])).map(name),
+        knee: knee(&options, |less, more| {
+            found[less].trials.gains(&found[more].trials)
+        })
+        .map(name),
         best: best.map(name),
         ranking: ranking.iter().map(|&index| name(index)).collect(),
         limit: limit_of(&first),
@@ -224,10 +217,10 @@ fn put_together(options: &mut [OptionAnswer]) {
 
 fn found_of(choice: &Choice, run: &Simulation, costs: Costs) -> Found {
     let scenario = &run.scenario;
-    let (kept, lowest) = (run.kept(), run.lowest());
+    let (trials, lowest) = (EachTrial::of(run), run.lowest());
     let ensemble = &run.ensemble;
     let days = run.days();
-    let house = house_banks(scenario);
+    let house = scenario.house_banks();
     let outages = house.iter().map(|&bank| ensemble.banks[bank].outages).max();
     let curtailed: f64 = house
         .iter()
@@ -239,7 +232,7 @@ fn found_of(choice: &Choice, run: &Simulation, costs: Costs) -> Found {
         (id.to_owned(), tidy(wh / days))
     });
     let charge = Named(charge.collect());
-    let chance_no_shortfall = chance(hits(&kept), ensemble.trials);
+    let chance_no_shortfall = chance_of(&trials.kept);
     let answer = OptionAnswer {
         name: choice.name.clone(),
         set: choice.set.clone(),
@@ -263,12 +256,9 @@ fn found_of(choice: &Choice, run: &Simulation, costs: Costs) -> Found {
         sizes: sizes(scenario, &house),
         size_together: 0.0,
     };
-    let horizon = run.trip_days();
-    let to_shortfall = ensemble.house_autonomy_days.iter();
     Found {
         answer,
-        kept,
-        days: to_shortfall.map(|days| days.min(horizon)).collect(),
+        trials,
         lowest,
     }
 }
@@ -283,17 +273,7 @@ fn sizes(scenario: &Scenario, house: &[usize]) -> Vec<f64> {
 
 /// What the house bank with the lowest chance is short of, if it ever is.
 fn limit_of(run: &Simulation) -> Option<Limit> {
-    let short = |bank: usize| {
-        let days = run.ensemble.banks[bank].autonomy_days.iter();
-        days.filter(|days| days.is_finite()).count()
-    };
-    let bank = run
-        .house()
-        .into_iter()
-        .max_by_key(|&bank| (short(bank), usize::MAX - bank))?;
-    if short(bank) == 0 {
-        return None;
-    }
+    let (bank, _) = run.shortest_bank().filter(|(_, short)| *short > 0)?;
     let nights = nights(&run.scenario, &run.timeline, &run.ensemble, bank);
     let point = weak_point(run, bank, &nights)?;
     Some(Limit {

@@ -19,7 +19,6 @@ pub(in crate::study) mod least_of_row;
 pub mod options;
 pub mod paired;
 mod resampled;
-mod runs;
 mod shares;
 pub mod shed;
 mod shed_stays;

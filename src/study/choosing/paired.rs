@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::resampled::{interval, resampled};
 use crate::study::figures::tidy;
+use crate::study::simulation::Simulation;
 use crate::trials::intervals::Z_95;
 use crate::trials::rank;
 use crate::units::Whole;
@@ -32,6 +33,36 @@ impl Difference {
             high,
             clear: low > 0.0 || high < 0.0,
         }
+    }
+}
+
+/// What each trial of a run came to, to be held against another's.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EachTrial {
+    /// Whether every house bank kept above its reserve.
+    pub kept: Vec<bool>,
+    /// Days to the first shortfall, a trip without one counted whole.
+    pub days: Vec<f32>,
+}
+
+impl EachTrial {
+    /// Of a run.
+    #[must_use]
+    pub fn of(run: &Simulation) -> Self {
+        let (days, horizon) = (run.ensemble.house_autonomy_days.iter(), run.trip_days());
+        Self {
+            kept: run.kept(),
+            days: days.map(|days| days.min(horizon)).collect(),
+        }
+    }
+
+    /// How much better another does on the same trials: its chance, its days.
+    #[must_use]
+    pub fn gains(&self, other: &Self) -> [Difference; 2] {
+        [
+            chance_difference(&self.kept, &other.kept),
+            mean_difference(&self.days, &other.days),
+        ]
     }
 }
 

@@ -11,12 +11,11 @@ use serde::Serialize;
 
 use super::ChoosingError;
 use super::paired::{Difference, chance_difference, percentile_difference};
-use super::runs::{hits, house_banks};
 use super::shed_stays::{Stays, without};
 use crate::engine::LoadTotals;
 use crate::scenario::{Load, LoadKind, Scenario};
 use crate::study::answer::{Chance, Days, Heading, Warning};
-use crate::study::figures::{autonomy, chance, tidy};
+use crate::study::figures::{autonomy, chance_of, tidy};
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
 use crate::trials::Progress;
@@ -143,7 +142,7 @@ pub fn shed_of(trip: &Simulation, progress: &dyn Progress) -> Result<ShedResult,
             load: scenario.loads[load].id.clone(),
             gain_days_p10: percentile_difference(&all_on.days, &found.days, 0.1, horizon),
             days_p10: autonomy(&found.days).p10,
-            chance_no_shortfall: chance(hits(&kept), kept.len() as u64),
+            chance_no_shortfall: chance_of(&kept),
             gain_chance: chance_difference(&trip.kept(), &kept),
             wh_per_day: tidy(trip.ensemble.totals.loads[load].asked_wh / days),
         }
@@ -173,7 +172,7 @@ pub fn shed_of(trip: &Simulation, progress: &dyn Progress) -> Result<ShedResult,
         steps.push(entry(order[last], &left));
         progress.advance(1, 1);
     }
-    let house = house_banks(scenario);
+    let house = scenario.house_banks();
     let protected = scenario
         .loads
         .iter()
@@ -198,7 +197,7 @@ fn may(load: &Load) -> bool {
 
 /// Loads of house banks that may be switched off.
 fn candidates(scenario: &Scenario) -> Result<Vec<usize>, ChoosingError> {
-    let house = house_banks(scenario);
+    let house = scenario.house_banks();
     let loads = scenario.loads.iter().enumerate();
     let found: Vec<usize> = loads
         .filter(|(_, load)| house.contains(&load.bank) && may(load))

@@ -2,11 +2,10 @@
 //!
 //! One job: figures of a simulation. Which of them decide is in `topup_search`.
 
-use super::runs::hits;
 use super::topup::TopupBank;
 use crate::scenario::{ChargerSource, Scenario};
 use crate::study::charged_by::{Source, charged_by};
-use crate::study::figures::{chance, percentile, tidy};
+use crate::study::figures::{chance, never, percentile, tidy};
 use crate::study::simulation::Simulation;
 use crate::timeline::whole_days::DayKind;
 
@@ -28,14 +27,12 @@ pub(super) fn topup_bank(scenario: &Scenario, run: &Simulation, index: usize) ->
         tidy(of_kind.map(|source| source.brought(totals).wh).sum::<f64>() / days)
     };
     let [first_soc, last_soc] = like_medians(run, index);
-    let kept = bank.autonomy_days.iter().map(|days| days.is_infinite());
-    let kept: Vec<bool> = kept.collect();
     TopupBank {
         id: scenario.banks[index].id.clone(),
         settles_at: None,
         first_soc,
         last_soc,
-        chance_no_shortfall: chance(hits(&kept), ensemble.trials),
+        chance_no_shortfall: chance(never(&bank.autonomy_days), ensemble.trials),
         asked_wh_per_day: tidy((ledger.out_wh + ledger.unserved_wh + ledger.loss_wh) / days),
         sun_wh_per_day: brought(true),
         charger_wh_per_day: brought(false),

@@ -3,7 +3,6 @@
 //! One job: the reason in a sentence: a start below the reserve, a trailer that stays in camp, a trip
 //! without nights; else the bank's day and the limits of its chargers and of the alternator.
 
-use super::runs::house_banks;
 use super::topup_banks::{charging_v, engine_fed};
 use super::topup_driving::DrivingBy;
 use super::topup_search::Tried;
@@ -36,7 +35,7 @@ pub(super) fn why_not(scenario: &Scenario, way: DrivingBy, tried: &Tried) -> Str
 }
 
 fn starts_below_reserve(scenario: &Scenario) -> Option<String> {
-    let banks = house_banks(scenario).into_iter();
+    let banks = scenario.house_banks().into_iter();
     let mut low = banks.map(|index| &scenario.banks[index]);
     let bank = low.find(|bank| bank.start_soc.mean() < bank.reserve_soc)?;
     Some(format!(

@@ -5,7 +5,6 @@
 
 use super::ChoosingError;
 use super::least_of_row::{Effort, FOUND, Row, Search, chance_margins};
-use super::runs::house_banks;
 use super::topup::{Binds, Condition, Driven, TopupBank};
 use super::topup_banks::{engine_wh_per_day, like_medians, topup_bank};
 use super::topup_driving::{DrivingBy, driven, most};
@@ -164,7 +163,7 @@ impl<'a> Driving<'a> {
         let mut worst: Option<(f64, String)> = None;
         let mut weakest: Option<(f64, String)> = None;
         let mut banks = Vec::new();
-        for index in house_banks(self.scenario) {
+        for index in self.scenario.house_banks() {
             let mut bank = topup_bank(self.scenario, run, index);
             let second = settled.filter(|_| settles_at[index].is_some());
             if let Some(second) = second {

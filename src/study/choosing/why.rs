@@ -9,7 +9,6 @@ use serde::Serialize;
 use super::ChoosingError;
 use super::inputs::{Input, inputs};
 use super::paired::{Difference, chance_difference, mean_difference};
-use super::runs::{hits, house_banks};
 use super::shares::shares;
 pub use super::shares::{Share, Shares};
 use crate::scenario::{ChangeError, Changes, Scenario};
@@ -249,13 +248,13 @@ fn not_moved(input: &Input, refused: &ChangeError) -> Warning {
 fn value(run: &Simulation, of: Of) -> f64 {
     let trials = run.ensemble.trials.real();
     tidy(match of {
-        Of::Chance => hits(&run.kept()).real() / trials,
+        Of::Chance => run.ensemble.kept().real() / trials,
         Of::LowestSoc => run.lowest().iter().map(|soc| f64::from(*soc)).sum::<f64>() / trials,
     })
 }
 
 fn has_sun(scenario: &Scenario) -> bool {
-    let house = house_banks(scenario);
+    let house = scenario.house_banks();
     scenario
         .solar
         .iter()

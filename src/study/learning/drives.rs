@@ -7,7 +7,6 @@ use super::meter::{Meter, step_of};
 use crate::engine::Drive;
 use crate::scenario::{ChargerSource, Needs, Role, Scenario};
 use crate::timeline::Timeline;
-use crate::units::Whole;
 
 /// Stretches so near each other are one drive, s.
 const BREAK_S: f64 = 600.0;
@@ -39,8 +38,7 @@ pub(super) fn drives(
     known: Option<&[(i64, i64)]>,
     offer_a: &[Vec<f64>],
 ) -> Drives {
-    let start_s = timeline.calendar.start_s;
-    let since = |utc_s: i64| (utc_s - start_s).real();
+    let since = |utc_s: i64| timeline.calendar.since_s(utc_s);
     let mut unsure = Vec::new();
     let (stretches, from) = if let Some(known) = known {
         let known = known
@@ -77,7 +75,7 @@ fn assigned(
     from: &'static str,
 ) -> Drives {
     let calendar = &timeline.calendar;
-    let since = |utc_s: i64| (utc_s - calendar.start_s).real();
+    let since = |utc_s: i64| calendar.since_s(utc_s);
     let planned: Vec<(f64, f64)> = calendar
         .legs
         .iter()
@@ -294,7 +292,7 @@ fn within_gap(
         "the log has a gap there: so long by the plan"
     };
     let planned = || {
-        let since = |utc_s: i64| (utc_s - timeline.calendar.start_s).real();
+        let since = |utc_s: i64| timeline.calendar.since_s(utc_s);
         let legs = timeline.calendar.legs.iter();
         legs.map(move |leg| (since(leg.depart_s), since(leg.arrive_s)))
     };

@@ -71,8 +71,41 @@ pub(super) struct Value {
     pub(super) is_key: bool,
 }
 
+impl Value {
+    /// Of a key of the file, what that has, with its unit; from so many hours of the log, found how.
+    pub(super) fn of_key(
+        key: String,
+        (was, unit): (f64, &'static str),
+        hours: f64,
+        how: impl Into<String>,
+    ) -> Self {
+        Self {
+            key,
+            was,
+            unit,
+            hours,
+            how: how.into(),
+            is_key: true,
+        }
+    }
+
+    /// The same of what the file has no key for.
+    pub(super) fn without_key(
+        key: String,
+        was: (f64, &'static str),
+        hours: f64,
+        how: impl Into<String>,
+    ) -> Self {
+        Self {
+            is_key: false,
+            ..Self::of_key(key, was, hours, how)
+        }
+    }
+}
+
 impl List<'_> {
-    pub(super) fn cannot(&mut self, key: String, why: String) {
+    pub(super) fn cannot(&mut self, key: String, why: impl Into<String>) {
+        let why = why.into();
         self.out.cannot_tell.push(CannotTell { key, why });
     }
 
@@ -154,21 +187,16 @@ impl List<'_> {
                     format!(", with {} as the file has it", taken.join(" and "))
                 };
                 self.found(
-                    Value {
+                    Value::of_key(
                         key,
-                        was: bank.standby_ma,
-                        unit: "mA",
-                        hours: nights.hours,
-                        how: format!("what the quiet hours draw when nothing known is on{beside}"),
-                        is_key: true,
-                    },
+                        (bank.standby_ma, "mA"),
+                        nights.hours,
+                        format!("what the quiet hours draw when nothing known is on{beside}"),
+                    ),
                     standing.times(1000.0).clamped(0.0, 100_000.0),
                 );
             }
-            None => self.cannot(
-                key,
-                "too few quiet nights without a drive, sun or charger".to_owned(),
-            ),
+            None => self.cannot(key, "too few quiet nights without a drive, sun or charger"),
         }
         for (load, factor) in &nights.factors {
             self.of_load(*load, *factor, nights.hours);
@@ -181,8 +209,7 @@ impl List<'_> {
                     Some(factor) => self.of_fridge(only, factor, &swing.night, hours),
                     None => self.cannot(
                         format!("loads.{}.rated.average_a", scenario.loads[only].id),
-                        "these nights were so near its set point that the weather decides what it draws"
-                            .to_owned(),
+                        "these nights were so near its set point that the weather decides what it draws",
                     ),
                 }
                 if let Some(running_a) = swing.running_a {
@@ -220,7 +247,7 @@ impl List<'_> {
                 continue;
             }
             let why = self.why_not(meter, load, nights);
-            self.cannot(format!("loads.{}", part.id), why.to_owned());
+            self.cannot(format!("loads.{}", part.id), why);
         }
     }
 
@@ -268,10 +295,7 @@ impl List<'_> {
             factor.high
         );
         for id in ids {
-            self.out.cannot_tell.push(CannotTell {
-                key: format!("loads.{id}"),
-                why: why.clone(),
-            });
+            self.cannot(format!("loads.{id}"), why.as_str());
         }
     }
 
@@ -296,21 +320,18 @@ impl List<'_> {
             let change = |value: f64| Changes::one(key.clone(), value);
             match self.through_the_engine((was, 1.0), factor, &change, &draws) {
                 Some(estimate) => estimate,
-                None => return self.cannot(key, "it hardly moves what is drawn".to_owned()),
+                None => return self.cannot(key, "it hardly moves what is drawn"),
             }
         } else {
             factor.times(was)
         };
         self.found(
-            Value {
+            Value::of_key(
                 key,
-                was,
-                unit,
+                (was, unit),
                 hours,
-                how: "by its hours: how far the level of the night is higher while it is on"
-                    .to_owned(),
-                is_key: true,
-            },
+                "by its hours: how far the level of the night is higher while it is on",
+            ),
             estimate.clamped(0.0, most),
         );
     }
@@ -343,19 +364,11 @@ impl List<'_> {
         };
         match self.through_the_engine((was, 1.0), factor, &change, &draws) {
             Some(estimate) => self.found(
-                Value {
-                    key,
-                    was,
-                    unit: "A",
-                    hours,
-                    how: "by the compressor's cycles in quiet hours, at the temperatures of the file's climate: what it \
-                          draws in the mean"
-                        .to_owned(),
-                    is_key: true,
-                },
+                Value::of_key(key, (was, "A"), hours, "by the compressor's cycles in quiet hours, at the temperatures of the file's climate: what it \
+                          draws in the mean"),
                 estimate.clamped(0.001, 100.0),
             ),
-            None => self.cannot(key, "the compressor runs all the time".to_owned()),
+            None => self.cannot(key, "the compressor runs all the time"),
         }
     }
 
@@ -376,14 +389,12 @@ impl List<'_> {
         let usual_v = 13.0 * scenario.voltage_factor();
         let volts = volts.get(volts.len() / 2).copied().unwrap_or(usual_v);
         self.found(
-            Value {
-                key: format!("loads.{}.running_w", part.id),
-                was: fridge.running_w,
-                unit: "W",
+            Value::of_key(
+                format!("loads.{}.running_w", part.id),
+                (fridge.running_w, "W"),
                 hours,
-                how: "the step of current with which the compressor starts and stops".to_owned(),
-                is_key: true,
-            },
+                "the step of current with which the compressor starts and stops",
+            ),
             running_a
                 .times(volts)
                 .widened(0.02 * running_a.value * volts),

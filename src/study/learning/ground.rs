@@ -77,10 +77,7 @@ impl<'a> Ground<'a> {
         };
         let measured = every(timeline, meters, steps_of(hours));
         let zone = &scenario.itinerary.zone;
-        let local = |step: usize| {
-            let since_s = i64::try_from(step).unwrap_or(0) * timeline.step_s;
-            zone.local(timeline.calendar.start_s + since_s)
-        };
+        let local = |step: usize| zone.local(timeline.utc_s(step));
         let traces = traces(scenario, timeline, Some(drives), &measured);
         let driven: Vec<bool> = traces.driving.iter().map(|share| *share > 0.0).collect();
         Self {

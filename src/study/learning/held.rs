@@ -80,9 +80,7 @@ pub(super) fn held(
     for (place, meter) in meters.iter().enumerate() {
         let bank = &scenario.banks[meter.bank];
         let soc = &trials.soc[place];
-        let utc_s = |step: usize| {
-            timeline.calendar.start_s + i64::try_from(step + 1).unwrap_or(0) * timeline.step_s
-        };
+        let utc_s = |step: usize| timeline.utc_s(step + 1);
         for pair in of_meter[place].windows(2) {
             let end = pair[1] - 1;
             let Ok(column) = asked[place].binary_search(&end) else {

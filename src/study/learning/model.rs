@@ -143,10 +143,7 @@ pub(super) fn mornings(scenario: &Scenario, timeline: &Timeline, meter: &Meter) 
     let is_known = |step: usize| step > 0 && meter.soc[step - 1].is_finite();
     let mut steps: Vec<usize> = (first + 1..last)
         .filter(|&step| {
-            let at = |step: usize| {
-                let offset = i64::try_from(step).unwrap_or(0) * timeline.step_s;
-                zone.local(timeline.calendar.start_s + offset)
-            };
+            let at = |step: usize| zone.local(timeline.utc_s(step));
             let (before, now) = (at(step - 1), at(step));
             let is_morning = now.hour() == MORNING_H && before.hour() == MORNING_H - 1;
             is_morning && is_known(step)

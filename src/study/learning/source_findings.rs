@@ -48,7 +48,7 @@ impl List<'_> {
             let Some(sun) = sun else {
                 let why =
                     "the log has no day on which it charges a bank with room, away from drives";
-                self.cannot(key, why.to_owned());
+                self.cannot(key, why);
                 continue;
             };
             let kept = sun.factor.times(1.0 - part.losses);
@@ -59,17 +59,10 @@ impl List<'_> {
                 daily: kept.daily,
             };
             self.found(
-                Value {
-                    key,
-                    was: part.losses,
-                    unit: "",
-                    hours: sun.hours,
-                    how: format!(
+                Value::of_key(key, (part.losses, ""), sun.hours, format!(
                         "what came in while it was parked, against clear sky and the file's own weather: shade, dirt, \
                          heat and tilt in one{beside}"
-                    ),
-                    is_key: true,
-                },
+                    )),
                 losses.clamped(0.0, 0.99),
             );
         }
@@ -87,14 +80,14 @@ impl List<'_> {
             if part.relay.is_some() {
                 let why =
                     "a relay has no output of its own: voltages and resistances say what flows";
-                self.cannot(format!("chargers.{}", part.id), why.to_owned());
+                self.cannot(format!("chargers.{}", part.id), why);
                 continue;
             }
             let key = format!("chargers.{}.output_a", part.id);
             let found = match charging(self.ground, meter, charger, draws, half, sun) {
                 Ok(found) => found,
                 Err(why) => {
-                    self.cannot(key, why.to_owned());
+                    self.cannot(key, why);
                     continue;
                 }
             };
@@ -142,20 +135,12 @@ impl List<'_> {
             });
             match output_a {
                 Some(estimate) => self.found(
-                    Value {
-                        key: key.clone(),
-                        was: part.output_a,
-                        unit: "A",
-                        hours: found.hours,
-                        how: how.to_owned(),
-                        is_key: true,
-                    },
+                    Value::of_key(key.clone(), (part.output_a, "A"), found.hours, how),
                     estimate.clamped(0.1, 2000.0),
                 ),
                 None => self.cannot(
                     key,
-                    "on these drives the alternator or the bank's own limit rules, not the charger"
-                        .to_owned(),
+                    "on these drives the alternator or the bank's own limit rules, not the charger",
                 ),
             }
         }
@@ -171,22 +156,13 @@ impl List<'_> {
         let Some(reached) = self.drawn(&at_idle, engine.given) else {
             return false;
         };
-        let value = |key: &str, (was, unit): (f64, &'static str), how: &str| Value {
-            key: key.to_owned(),
-            was,
-            unit,
+        let idle_output_a = Value::without_key(
+            format!("chargers.{id}.idle_output_a"),
+            (reached * engine.by_file_a, "A"),
             hours,
-            how: how.to_owned(),
-            is_key: key.starts_with("alternator."),
-        };
-        self.found(
-            value(
-                &format!("chargers.{id}.idle_output_a"),
-                (reached * engine.by_file_a, "A"),
-                "its lower level at the bank on the road, after the cable: the engine at idle",
-            ),
-            levels.idle_a.clamped(0.0, 2000.0),
+            "its lower level at the bank on the road, after the cable: the engine at idle",
         );
+        self.found(idle_output_a, levels.idle_a.clamped(0.0, 2000.0));
         if self.has_found(IDLE_A) {
             return true;
         }
@@ -199,21 +175,23 @@ impl List<'_> {
         let was = (alternator.idle_a, reached);
         let Some(idle_a) = self.through_the_engine(was, factor, &change, engine.given) else {
             let why = "by the file what it has at idle does not decide what this charger gets then";
-            self.cannot(IDLE_A.to_owned(), why.to_owned());
+            self.cannot(IDLE_A.to_owned(), why);
             return false;
         };
         self.found(
-            value(
-                IDLE_A,
+            Value::of_key(
+                IDLE_A.to_owned(),
                 (alternator.idle_a, "A"),
+                hours,
                 "by what its charger gives at idle; the vehicle's own load, heat and other chargers as the file has them",
             ),
             idle_a.clamped(0.0, alternator.rated_a),
         );
         self.found(
-            value(
-                IDLE_SHARE,
+            Value::of_key(
+                IDLE_SHARE.to_owned(),
                 (alternator.idle_share, ""),
+                hours,
                 "how much of its time on the road the charger is at its lower level",
             ),
             levels.share.clamped(0.0, 1.0),
@@ -228,17 +206,15 @@ impl List<'_> {
         let key = format!("banks.{}.resistance_mohm", bank.id);
         match resistance {
             Ok((hours, estimate)) => self.found(
-                Value {
+                Value::of_key(
                     key,
-                    was: bank.resistance_mohm,
-                    unit: "mΩ",
+                    (bank.resistance_mohm, "mΩ"),
                     hours,
-                    how: "the step of voltage with each step of current".to_owned(),
-                    is_key: true,
-                },
+                    "the step of voltage with each step of current",
+                ),
                 estimate.clamped(0.0, 10_000.0),
             ),
-            Err(why) => self.cannot(key, why.to_owned()),
+            Err(why) => self.cannot(key, why),
         }
         let ohm = resistance.map_or(bank.resistance_mohm, |(_, found)| found.value) / 1000.0;
         let key = format!("banks.{}.capacity_ah", bank.id);
@@ -256,20 +232,12 @@ impl List<'_> {
         };
         match own.or(by_meter) {
             Some((hours, estimate)) => self.found(
-                Value {
-                    key,
-                    was: bank.capacity_ah,
-                    unit: "Ah",
-                    hours,
-                    how: how.to_owned(),
-                    is_key: true,
-                },
+                Value::of_key(key, (bank.capacity_ah, "Ah"), hours, how),
                 estimate.widened(GAIN_SHARE * estimate.value).clamped(0.1, 100_000.0),
             ),
             None => self.cannot(
                 key,
-                "the log has no two moments, full or at rest with a voltage that tells, a quarter of the charge apart"
-                    .to_owned(),
+                "the log has no two moments, full or at rest with a voltage that tells, a quarter of the charge apart",
             ),
         }
         let key = format!("banks.{}.charge_efficiency", bank.id);
@@ -288,21 +256,13 @@ impl List<'_> {
                 self.cannot(key, why);
             }
             Some(given) => self.found(
-                Value {
-                    key,
-                    was: given.by_model,
-                    unit: "",
-                    hours: given.hours,
-                    how: "charge out over charge in from full to full, and the model's at the same currents; the file has \
-                          no key for it"
-                        .to_owned(),
-                    is_key: false,
-                },
+                Value::without_key(key, (given.by_model, ""), given.hours, "charge out over charge in from full to full, and the model's at the same currents; the file has \
+                          no key for it"),
                 given.share.clamped(0.0, 1.2),
             ),
             None => self.cannot(
                 key,
-                "the log has no two loops from full, a quarter down and to full again".to_owned(),
+                "the log has no two loops from full, a quarter down and to full again",
             ),
         }
         if !bank.chemistry.is_lead_acid() {
@@ -311,19 +271,11 @@ impl List<'_> {
         let key = format!("banks.{}.peukert", bank.id);
         match peukert(scenario, meter) {
             Ok(found) => self.found(
-                Value {
-                    key,
-                    was: found.by_model,
-                    unit: "1",
-                    hours: found.hours,
-                    how: "the Ah of discharges from full to 1.75 V a cell by their currents, and the model's two tanks at \
-                          those currents; the file has no key for it"
-                        .to_owned(),
-                    is_key: false,
-                },
+                Value::without_key(key, (found.by_model, "1"), found.hours, "the Ah of discharges from full to 1.75 V a cell by their currents, and the model's two tanks at \
+                          those currents; the file has no key for it"),
                 found.found.clamped(0.9, 3.0),
             ),
-            Err(why) => self.cannot(key, why.to_owned()),
+            Err(why) => self.cannot(key, why),
         }
     }
 }

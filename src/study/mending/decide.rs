@@ -20,28 +20,38 @@ use crate::wiring::schedule;
 /// Rungs that a decision may go up or down from where screening put it.
 const SETTLING: usize = 6;
 
-pub(super) fn sort(mends: &mut [Mend]) {
-    mends.sort_by(|a, b| {
-        rank(a)
-            .partial_cmp(&rank(b))
-            .unwrap_or(std::cmp::Ordering::Equal)
-    });
+/// By what a change stands before another: those that reach the aim first, free ones leading, then by price, mass
+/// and how much of a change; the others by chance.
+#[derive(PartialEq, PartialOrd)]
+pub(super) struct Standing(bool, bool, f64, f64, f64);
+
+impl Standing {
+    pub(super) fn new(reached: Option<(bool, Costs)>, chance: f64, effort: f64) -> Self {
+        let or_last = |value: Option<f64>| value.unwrap_or(f64::MAX);
+        match reached {
+            Some((free, costs)) => {
+                let (price, mass_kg) = (or_last(costs.price), or_last(costs.mass_kg));
+                Self(false, !free, price, mass_kg, effort)
+            }
+            None => Self(true, false, -chance, 0.0, effort),
+        }
+    }
 }
 
-/// The same of a decided one.
-fn rank(mend: &Mend) -> (bool, bool, f64, f64, f64) {
-    let or_last = |value: Option<f64>| value.unwrap_or(f64::MAX);
-    if mend.meets_aim {
-        (
-            false,
-            !mend.free,
-            or_last(mend.price),
-            or_last(mend.mass_kg),
-            mend.effort,
-        )
-    } else {
-        (true, false, -mend.chance.value, 0.0, mend.effort)
-    }
+/// Puts changes in that order.
+pub(super) fn sort_by_standing<T>(changes: &mut [T], of: impl Fn(&T) -> Standing) {
+    let equal = std::cmp::Ordering::Equal;
+    changes.sort_by(|a, b| of(a).partial_cmp(&of(b)).unwrap_or(equal));
+}
+
+pub(super) fn sort(mends: &mut [Mend]) {
+    sort_by_standing(mends, |mend| {
+        let (price, mass_kg) = (mend.price, mend.mass_kg);
+        let reached = mend
+            .meets_aim
+            .then_some((mend.free, Costs { price, mass_kg }));
+        Standing::new(reached, mend.chance.value, mend.effort)
+    });
 }
 
 /// What a change costs and weighs beyond what there is.

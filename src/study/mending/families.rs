@@ -8,9 +8,7 @@
 use serde_json::{Value, json};
 
 use super::way_families::itinerary;
-use crate::scenario::{
-    Bank, Buying, Changes, ChargerSource, Chemistry, LoadKind, Parts, Role, Scenario,
-};
+use crate::scenario::{Bank, Buying, Changes, ChargerSource, Chemistry, LoadKind, Parts, Scenario};
 use crate::units::Whole;
 
 /// The most of a size that is tried, against what there is.
@@ -36,6 +34,18 @@ pub(super) struct Rung {
     pub(super) effort: f64,
     /// The size itself, where the family has one.
     pub(super) size: f64,
+}
+
+impl Rung {
+    /// One that is no size.
+    pub(super) fn new(changes: Changes, text: String, effort: f64) -> Self {
+        Self {
+            changes,
+            text,
+            effort,
+            size: 0.0,
+        }
+    }
 }
 
 /// A row of changes, each more than the one before.
@@ -77,9 +87,7 @@ impl Family {
 /// Every family of a scenario, those without a rung left out. `load_wh_per_day` is what each load
 /// asked for, by which loads are ranked.
 pub(super) fn families(scenario: &Scenario, load_wh_per_day: &[f64]) -> Vec<Family> {
-    let house: Vec<usize> = (0..scenario.banks.len())
-        .filter(|&bank| scenario.banks[bank].role == Role::House)
-        .collect();
+    let house = scenario.house_banks();
     let mut all = Vec::new();
     all.extend(moves(scenario, &house, load_wh_per_day));
     for &bank in &house {
@@ -112,123 +120,122 @@ fn sizes(buying: &Buying, now: f64, step: f64, most: f64) -> Vec<f64> {
         .collect()
 }
 
-fn larger_bank(bank: &Bank) -> Family {
-    let (step, most) = (BANK_AH.0, BANK_AH.1.max(bank.capacity_ah * MOST_TIMES));
-    let key = format!("banks.{}.capacity_ah", bank.id);
-    let now = bank.capacity_ah;
-    let rungs = sizes(&bank.buying, now, step, most)
-        .into_iter()
-        .map(|size| Rung {
+/// A part that has a size.
+struct Sized<'a> {
+    /// What it is: its kind of change.
+    what: &'static str,
+    id: &'a str,
+    key: String,
+    now: f64,
+    unit: &'static str,
+    buying: &'a Buying,
+    step: f64,
+    most: f64,
+}
+
+impl Sized<'_> {
+    /// More of it.
+    fn family(&self, name: String) -> Family {
+        let Self {
+            what,
+            id,
+            key,
+            now,
+            unit,
+            ..
+        } = self;
+        let sizes = |above: f64| sizes(self.buying, above, self.step, self.most);
+        let rungs = sizes(*now).into_iter().map(|size| Rung {
             changes: Changes::one(key.as_str(), size),
-            text: format!("bank {} of {size} Ah instead of {now}", bank.id),
+            text: format!("{what} {id} of {size} {unit} instead of {now}"),
             effort: size / now - 1.0,
             size,
         });
-    Family {
-        kind: "bank",
-        name: format!("a larger bank {}", bank.id),
-        part: format!("bank {}", bank.id),
-        free: false,
-        rungs: rungs.collect(),
-        key: Some(key.clone()),
-        now,
-        unit: "Ah",
-        for_sale: sizes(&bank.buying, 0.0, step, most),
+        Family {
+            kind: what,
+            name,
+            part: format!("{what} {id}"),
+            free: false,
+            rungs: rungs.collect(),
+            key: Some(key.clone()),
+            now: *now,
+            unit,
+            for_sale: sizes(0.0),
+        }
     }
+}
+
+fn larger_bank(bank: &Bank) -> Family {
+    let sized = Sized {
+        what: "bank",
+        id: &bank.id,
+        key: format!("banks.{}.capacity_ah", bank.id),
+        now: bank.capacity_ah,
+        unit: "Ah",
+        buying: &bank.buying,
+        step: BANK_AH.0,
+        most: BANK_AH.1.max(bank.capacity_ah * MOST_TIMES),
+    };
+    sized.family(format!("a larger bank {}", bank.id))
 }
 
 fn other_chemistry(bank: &Bank) -> Option<Family> {
     if !bank.chemistry.is_lead_acid() || bank.buying.fixed {
         return None;
     }
-    let rung = Rung {
-        changes: Changes::one(
-            format!("banks.{}.chemistry", bank.id),
-            Chemistry::Lfp.word(),
-        ),
-        text: format!(
-            "bank {} as lithium iron phosphate of the same {} Ah instead of {}",
-            bank.id,
-            bank.capacity_ah,
-            bank.chemistry.word()
-        ),
-        effort: 1.0,
-        size: 0.0,
-    };
+    let key = format!("banks.{}.chemistry", bank.id);
+    let text = format!(
+        "bank {} as lithium iron phosphate of the same {} Ah instead of {}",
+        bank.id,
+        bank.capacity_ah,
+        bank.chemistry.word()
+    );
+    let rung = Rung::new(Changes::one(key, Chemistry::Lfp.word()), text, 1.0);
+    let name = format!("lithium iron phosphate for bank {}", bank.id);
     Some(Family {
-        kind: "chemistry",
-        name: format!("lithium iron phosphate for bank {}", bank.id),
-        part: String::new(),
         free: false,
-        rungs: vec![rung],
-        key: None,
-        now: 0.0,
-        unit: "",
-        for_sale: Vec::new(),
+        ..Family::of_use("chemistry", name, vec![rung])
     })
 }
 
 /// More of each panel of a bank; a first panel, flat on the roof, where it has none.
 fn more_sun(scenario: &Scenario, bank: usize) -> Vec<Family> {
+    let panel = |id, now: f64, buying| Sized {
+        what: "panel",
+        id,
+        key: format!("solar.{id}.panel_w"),
+        now,
+        unit: "W",
+        buying,
+        step: PANEL_W.0,
+        most: PANEL_W.1.max(now * MOST_TIMES),
+    };
+    let own = scenario.solar.iter().filter(|panel| panel.to == bank);
+    let all = own.map(|of| {
+        let name = format!("more panel than {} W ({})", of.panel_w, of.id);
+        panel(of.id.as_str(), of.panel_w, &of.buying).family(name)
+    });
+    let all: Vec<Family> = all.collect();
+    if !all.is_empty() {
+        return all;
+    }
     let id = &scenario.banks[bank].id;
-    let mut all: Vec<Family> = Vec::new();
-    for panel in scenario.solar.iter().filter(|panel| panel.to == bank) {
-        let key = format!("solar.{}.panel_w", panel.id);
-        let (step, most) = (PANEL_W.0, PANEL_W.1.max(panel.panel_w * MOST_TIMES));
-        let now = panel.panel_w;
-        let rungs = sizes(&panel.buying, now, step, most)
-            .into_iter()
-            .map(|size| Rung {
-                changes: Changes::one(key.as_str(), size),
-                text: format!("panel {} of {size} W instead of {now}", panel.id),
-                effort: size / now - 1.0,
-                size,
-            });
-        all.push(Family {
-            kind: "panel",
-            name: format!("more panel than {now} W ({})", panel.id),
-            part: format!("panel {}", panel.id),
-            free: false,
-            rungs: rungs.collect(),
-            key: Some(key.clone()),
-            now,
-            unit: "W",
-            for_sale: sizes(&panel.buying, 0.0, step, most),
-        });
+    let given = scenario.given("solar").ok().flatten();
+    let given = given
+        .and_then(|given| given.as_array().cloned())
+        .unwrap_or_default();
+    let new_id = format!("roof-{id}");
+    let mut first = panel(&new_id, 0.0, &Buying::default()).family(format!("a panel on bank {id}"));
+    first.part = format!("flat panel on bank {id}");
+    for rung in &mut first.rungs {
+        let size = rung.size;
+        let new = json!({ "id": new_id, "to": id, "panel_w": size, "mount": "flat" });
+        let panels = Value::Array([given.clone(), vec![new]].concat());
+        rung.changes = Changes::one("solar", panels);
+        rung.text = format!("a flat panel of {size} W on bank {id}");
+        rung.effort = size / 100.0;
     }
-    if all.is_empty() {
-        let given = scenario.given("solar").ok().flatten();
-        let given = given
-            .and_then(|given| given.as_array().cloned())
-            .unwrap_or_default();
-        let new_id = format!("roof-{id}");
-        let rungs = sizes(&Buying::default(), 0.0, PANEL_W.0, PANEL_W.1)
-            .into_iter()
-            .map(|size| {
-                let new = json!({ "id": new_id, "to": id, "panel_w": size, "mount": "flat" });
-                Rung {
-                    changes: Changes::one(
-                        "solar",
-                        Value::Array([given.clone(), vec![new]].concat()),
-                    ),
-                    text: format!("a flat panel of {size} W on bank {id}"),
-                    effort: size / 100.0,
-                    size,
-                }
-            });
-        all.push(Family {
-            kind: "panel",
-            name: format!("a panel on bank {id}"),
-            part: format!("flat panel on bank {id}"),
-            free: false,
-            rungs: rungs.collect(),
-            key: Some(format!("solar.{new_id}.panel_w")),
-            now: 0.0,
-            unit: "W",
-            for_sale: sizes(&Buying::default(), 0.0, PANEL_W.0, PANEL_W.1),
-        });
-    }
-    all
+    vec![first]
 }
 
 /// Larger chargers, as far as the bank takes their current and the alternator has it to give.
@@ -245,28 +252,19 @@ fn larger_chargers(scenario: &Parts) -> Vec<Family> {
             _ => f64::INFINITY,
         };
         let most = bank.max_charge_a.min(from_alternator);
-        let key = format!("chargers.{}.output_a", charger.id);
-        let now = charger.output_a;
-        let rungs = sizes(&charger.buying, now, CHARGER_A, most.min(now * MOST_TIMES));
-        let rungs = rungs.into_iter().filter(|size| *size <= most + 1e-9);
-        Family {
-            kind: "charger",
-            name: format!("a larger charger {}", charger.id),
-            part: format!("charger {}", charger.id),
-            free: false,
-            rungs: rungs
-                .map(|size| Rung {
-                    changes: Changes::one(key.as_str(), size),
-                    text: format!("charger {} of {size} A instead of {now}", charger.id),
-                    effort: size / now - 1.0,
-                    size,
-                })
-                .collect(),
-            key: Some(key.clone()),
-            now,
+        let sized = Sized {
+            what: "charger",
+            id: &charger.id,
+            key: format!("chargers.{}.output_a", charger.id),
+            now: charger.output_a,
             unit: "A",
-            for_sale: sizes(&charger.buying, 0.0, CHARGER_A, most.min(now * MOST_TIMES)),
-        }
+            buying: &charger.buying,
+            step: CHARGER_A,
+            most: most.min(charger.output_a * MOST_TIMES),
+        };
+        let mut family = sized.family(format!("a larger charger {}", charger.id));
+        family.rungs.retain(|rung| rung.size <= most + 1e-9);
+        family
     });
     all.collect()
 }
@@ -297,13 +295,10 @@ fn moves(scenario: &Parts, house: &[usize], load_wh_per_day: &[f64]) -> Vec<Fami
                 .collect();
             let keys = ids.iter().map(|id| format!("loads.{id}.bank"));
             let wh: f64 = moved.iter().map(|&at| load_wh_per_day[at]).sum();
-            Rung {
-                changes: keys.fold(Changes::default(), |set, key| set.and(key, to_id.as_str())),
-                text: format!("{} on bank {to_id} instead of {from_id}", ids.join(" and ")),
-                // Nothing is lost by it: before any change of habit.
-                effort: wh / whole.max(1.0) * MOVE_EFFORT,
-                size: 0.0,
-            }
+            let changes = keys.fold(Changes::default(), |set, key| set.and(key, to_id.as_str()));
+            let text = format!("{} on bank {to_id} instead of {from_id}", ids.join(" and "));
+            // Nothing is lost by it: before any change of habit.
+            Rung::new(changes, text, wh / whole.max(1.0) * MOVE_EFFORT)
         };
         for &load in &loads {
             let name = format!(
@@ -320,31 +315,19 @@ fn moves(scenario: &Parts, house: &[usize], load_wh_per_day: &[f64]) -> Vec<Fami
                 vec![rung(&loads[..count])],
             ));
         }
-        let movable = scenario.solar.iter();
-        for panel in movable.filter(|p| p.to == from && p.shares.is_none() && !p.buying.fixed) {
-            let rung = Rung {
-                changes: Changes::one(format!("solar.{}.to", panel.id), to_id.as_str()),
-                text: format!("panel {} on bank {to_id} instead of {from_id}", panel.id),
-                effort: MOVE_EFFORT,
-                size: 0.0,
-            };
-            let name = format!("moving panel {} to {to_id}", panel.id);
-            all.push(Family::of_use("move-panel", name, vec![rung]));
-        }
+        let panels = scenario.solar.iter();
+        let panels = panels.filter(|p| p.to == from && p.shares.is_none() && !p.buying.fixed);
+        let panels = panels.map(|panel| ("solar", "panel", "move-panel", &panel.id));
         let is_source = |charger: ChargerSource| charger == ChargerSource::Bank(to);
-        let movable = scenario.chargers.iter();
-        for charger in movable.filter(|c| c.to == from && !c.buying.fixed && !is_source(c.from)) {
-            let rung = Rung {
-                changes: Changes::one(format!("chargers.{}.to", charger.id), to_id.as_str()),
-                text: format!(
-                    "charger {} on bank {to_id} instead of {from_id}",
-                    charger.id
-                ),
-                effort: MOVE_EFFORT,
-                size: 0.0,
-            };
-            let name = format!("moving charger {} to {to_id}", charger.id);
-            all.push(Family::of_use("move-charger", name, vec![rung]));
+        let chargers = scenario.chargers.iter();
+        let chargers = chargers.filter(|c| c.to == from && !c.buying.fixed && !is_source(c.from));
+        let chargers = chargers.map(|of| ("chargers", "charger", "move-charger", &of.id));
+        for (list, what, kind, id) in panels.chain(chargers) {
+            let changes = Changes::one(format!("{list}.{id}.to"), to_id.as_str());
+            let text = format!("{what} {id} on bank {to_id} instead of {from_id}");
+            let name = format!("moving {what} {id} to {to_id}");
+            let rung = Rung::new(changes, text, MOVE_EFFORT);
+            all.push(Family::of_use(kind, name, vec![rung]));
         }
     }
     all
@@ -368,25 +351,21 @@ fn less_of_a_load(scenario: &Parts, house: &[usize], load_wh_per_day: &[f64]) ->
             for share in [0.75, 0.5, 0.25] {
                 let less = Value::from(hours_per_day.scaled(share));
                 let key = format!("loads.{}.hours_per_day", load.id);
-                rungs.push(Rung {
-                    changes: Changes::one(key, less),
-                    text: format!(
-                        "{} for {} h a day instead of {}",
-                        load.id,
-                        hundredths(hours_per_day.likely * share),
-                        hundredths(hours_per_day.likely)
-                    ),
-                    effort: (1.0 - share) * part,
-                    size: 0.0,
-                });
+                let text = format!(
+                    "{} for {} h a day instead of {}",
+                    load.id,
+                    hundredths(hours_per_day.likely * share),
+                    hundredths(hours_per_day.likely)
+                );
+                rungs.push(Rung::new(
+                    Changes::one(key, less),
+                    text,
+                    (1.0 - share) * part,
+                ));
             }
         }
-        rungs.push(Rung {
-            changes: Changes::one(format!("loads.{}.off", load.id), true),
-            text: format!("without {}", load.id),
-            effort: part,
-            size: 0.0,
-        });
+        let off = Changes::one(format!("loads.{}.off", load.id), true);
+        rungs.push(Rung::new(off, format!("without {}", load.id), part));
         Family::of_use(LESS_LOAD, format!("less of {}", load.id), rungs)
     });
     all.collect()

@@ -5,7 +5,7 @@
 //! size does not; the one that leads was looked at with as many other draws too.
 
 use super::answer::{MendResult, Useless};
-use super::decide::{confirmed, decided, extra, sort};
+use super::decide::{Standing, confirmed, decided, extra, sort, sort_by_standing};
 use super::families::{Family, Rung, families};
 use super::map::map;
 use super::search::{Bench, both};
@@ -96,10 +96,9 @@ pub fn mend_of(full: &Simulation, progress: &dyn Progress) -> Result<MendResult,
             let together = pairs(&screen, &mut found)?;
             found.extend(together);
         }
-        found.sort_by(|a, b| {
-            order(a)
-                .partial_cmp(&order(b))
-                .unwrap_or(std::cmp::Ordering::Equal)
+        sort_by_standing(&mut found, |found: &Found| {
+            let reached = found.meets.then_some((found.free, found.costs));
+            Standing::new(reached, found.chance, found.rungs[found.at].effort)
         });
     }
     let mut mends = Vec::new();
@@ -173,7 +172,10 @@ fn work(trip: &Simulation) -> u64 {
 fn is_to_be_mended(trip: &Simulation) -> bool {
     let settings = &trip.settings;
     let is_short = trip.chance_no_shortfall().value < trip.scenario.aim_chance;
-    is_short && !settings.typical && settings.here.is_none() && !trip.house().is_empty()
+    is_short
+        && !settings.typical
+        && settings.here.is_none()
+        && !trip.scenario.house_banks().is_empty()
 }
 
 /// The best mend of a trip that misses its aim, where it is found with little work, by count and not by the clock;
@@ -195,18 +197,6 @@ pub fn mend_hint(trip: &Simulation) -> Option<MendHint> {
 #[must_use]
 pub fn is_mended_in_passing(trip: &Simulation) -> bool {
     is_to_be_mended(trip) && work(trip) <= FAIR_WORK
-}
-
-/// Those that reach the aim first, free ones leading, then by price, mass and how much of a change.
-fn order(found: &Found) -> (bool, bool, f64, f64, f64) {
-    let or_last = |value: Option<f64>| value.unwrap_or(f64::MAX);
-    let effort = found.rungs[found.at].effort;
-    if found.meets {
-        let Costs { price, mass_kg } = found.costs;
-        (false, !found.free, or_last(price), or_last(mass_kg), effort)
-    } else {
-        (true, false, -found.chance, 0.0, effort)
-    }
 }
 
 /// The least rung of a family that meets the aim with the screening's trials, or the one that does
@@ -319,15 +309,7 @@ fn map_of(
     families: &[Family],
 ) -> Result<Option<super::answer::MendMap>, ChoosingError> {
     let base = screen.base;
-    let short = |bank: usize| {
-        let days = base.ensemble.banks[bank].autonomy_days.iter();
-        days.filter(|days| days.is_finite()).count()
-    };
-    let Some(bank) = base
-        .house()
-        .into_iter()
-        .max_by_key(|&bank| (short(bank), usize::MAX - bank))
-    else {
+    let Some((bank, _)) = base.shortest_bank() else {
         return Ok(None);
     };
     let scenario = &base.scenario;

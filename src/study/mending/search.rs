@@ -8,8 +8,8 @@
 use crate::scenario::{Changes, Scenario};
 use crate::study::answer::Chance;
 use crate::study::choosing::ChoosingError;
-use crate::study::choosing::paired::{Difference, chance_difference, mean_difference};
-use crate::study::figures::chance;
+use crate::study::choosing::paired::{Difference, EachTrial};
+use crate::study::figures::chance_of;
 use crate::study::simulation::Simulation;
 use crate::trials::{Progress, Seeds, Silent};
 
@@ -17,19 +17,15 @@ use crate::trials::{Progress, Seeds, Silent};
 pub(super) struct Tried {
     pub(super) scenario: Scenario,
     pub(super) chance: Chance,
-    pub(super) kept: Vec<bool>,
-    pub(super) days: Vec<f32>,
+    trials: EachTrial,
 }
 
 impl Tried {
     fn of(run: &Simulation) -> Self {
-        let horizon = run.trip_days();
-        let days = run.ensemble.house_autonomy_days.iter();
         Self {
             scenario: run.scenario.clone(),
             chance: run.chance_no_shortfall(),
-            kept: run.kept(),
-            days: days.map(|days| days.min(horizon)).collect(),
+            trials: EachTrial::of(run),
         }
     }
 }
@@ -68,25 +64,22 @@ impl<'a> Bench<'a> {
         let Ok(scenario) = self.base.scenario.with(changes) else {
             return Ok(None);
         };
-        let kept = self.as_it_is.kept.iter().zip(0_u64..);
+        let kept = self.as_it_is.trials.kept.iter().zip(0_u64..);
         let short: Vec<u64> = kept.filter(|(kept, _)| !**kept).map(|(_, at)| at).collect();
         let days = self.base.days_of(&scenario, &short)?;
         self.progress.advance(1, 1);
         let horizon = self.base.trip_days();
-        let mut tried = Tried {
-            scenario,
-            kept: self.as_it_is.kept.clone(),
-            days: self.as_it_is.days.clone(),
-            chance: self.as_it_is.chance,
-        };
+        let mut trials = self.as_it_is.trials.clone();
         for (trial, days) in short.into_iter().zip(days) {
             let trial = usize::try_from(trial).unwrap_or(0);
-            tried.kept[trial] = days.is_infinite();
-            tried.days[trial] = days.min(horizon);
+            trials.kept[trial] = days.is_infinite();
+            trials.days[trial] = days.min(horizon);
         }
-        let kept = tried.kept.iter().filter(|&&kept| kept).count();
-        tried.chance = chance(kept as u64, tried.kept.len() as u64);
-        Ok(Some(tried))
+        Ok(Some(Tried {
+            scenario,
+            chance: chance_of(&trials.kept),
+            trials,
+        }))
     }
 
     /// The chance with a change under as many other draws.
@@ -105,10 +98,7 @@ impl<'a> Bench<'a> {
 
     /// How much better a change does: by chance, by days.
     pub(super) fn gains(&self, tried: &Tried) -> [Difference; 2] {
-        [
-            chance_difference(&self.as_it_is.kept, &tried.kept),
-            mean_difference(&self.as_it_is.days, &tried.days),
-        ]
+        self.as_it_is.trials.gains(&tried.trials)
     }
 
     /// Whether a change is clearly better than none.

@@ -52,12 +52,8 @@ pub(super) fn itinerary(scenario: &Parts) -> Vec<Family> {
         let name = format!("fewer nights at {stop}");
         all.push(Family::of_use("fewer-nights", name, rungs.collect()));
         if leg.mains_possible && !leg.mains {
-            let rung = Rung {
-                changes: Changes::one(format!("itinerary.legs.{}.mains", at + 1), true),
-                text: format!("a site with mains at {stop}"),
-                effort: 0.5,
-                size: 0.0,
-            };
+            let changes = Changes::one(format!("itinerary.legs.{}.mains", at + 1), true);
+            let rung = Rung::new(changes, format!("a site with mains at {stop}"), 0.5);
             all.push(Family::of_use(
                 "mains",
                 format!("mains at {stop}"),
