@@ -10,7 +10,6 @@
 #![expect(
     clippy::inline_always,
     clippy::needless_bitwise_bool,
-    clippy::needless_range_loop,
     reason = "loops over lanes walk through many arrays side by side and must not branch"
 )]
 

@@ -10,7 +10,7 @@ use super::figures::{chance_in, p50_p90, percentile, tidy};
 use super::simulation::Simulation;
 use crate::engine::{LANES, Lanes, Observer, StepView, run_batch};
 use crate::timeline::Timeline;
-use crate::units::Whole;
+use crate::units::{Whole, narrow};
 
 /// Less than this is nothing, Wh: digits of the accounts.
 const NOTHING_WH: f64 = 1e-6;
@@ -241,8 +241,4 @@ fn outage(trip: &Simulation, bank: usize, loads: &[usize], spell: &Spell) -> Out
 
 fn share(part: usize, of: usize) -> f64 {
     part.real() / of.real()
-}
-
-fn narrow(value: f64) -> f32 {
-    value as f32
 }

@@ -21,7 +21,7 @@ use crate::trials::{
     Behind, DelayDraws, DelayedPlan, Drawing, Ensemble, Progress, RunSettings, Seeds, Silent,
     days_of, run_trials, run_typical,
 };
-use crate::units::Whole;
+use crate::units::{Whole, narrow};
 
 /// A scenario with its trials.
 #[derive(Debug)]
@@ -382,8 +382,7 @@ impl Simulation {
     #[must_use]
     pub fn trip_days(&self) -> f32 {
         let calendar = &self.timeline.calendar;
-        let days = ((calendar.end_s - calendar.departure_s).real() / 86_400.0) as f32;
-        days
+        narrow((calendar.end_s - calendar.departure_s).real() / 86_400.0)
     }
 
     /// Whether each trial kept every house bank above its reserve.

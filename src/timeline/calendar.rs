@@ -122,8 +122,7 @@ fn first_departure_s(itinerary: &Itinerary, begin_s: i64, put_off: u32) -> i64 {
 }
 
 fn hours_s(hours: f64) -> i64 {
-    let seconds = i64::cut((hours * 3600.0).round());
-    seconds
+    i64::cut((hours * 3600.0).round())
 }
 
 impl NominalCalendar {

@@ -284,8 +284,7 @@ impl Timeline {
     /// Seconds since the start at which a step begins.
     #[must_use]
     pub fn begin_s(&self, step: usize) -> f64 {
-        let begin_s = (i64::try_from(step).unwrap_or(0) * self.step_s).real();
-        begin_s
+        (i64::try_from(step).unwrap_or(0) * self.step_s).real()
     }
 }
 

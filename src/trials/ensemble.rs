@@ -7,7 +7,7 @@ use super::sample_counts::SampleCounts;
 use crate::engine::{BankOutcome, Lanes, Outcome, Totals};
 use crate::timeline::Timeline;
 use crate::timeline::whole_days::DAY_KINDS;
-use crate::units::Whole;
+use crate::units::{Whole, narrow};
 
 /// Trials with an outage whose numbers are kept. Trials are alike, so that the first are as good as any.
 pub(crate) const OUTAGE_TRIALS: usize = 128;
@@ -29,8 +29,7 @@ impl NightEnsemble {
     /// Share of `trials` that have this night.
     #[must_use]
     pub fn under_way(&self, trials: u64) -> f64 {
-        let share = self.dawn.len().real() / trials.real();
-        share
+        self.dawn.len().real() / trials.real()
     }
 
     /// Quantiles of the state of charge at dawn, to 1/60,000; `p` ascends. `None`: without trials.
@@ -327,7 +326,7 @@ fn add_bank(
         let outcome = &bank.nights[own];
         let levels = outcome.dawn_soc[..count]
             .iter()
-            .map(|soc| (soc * DAWN_SCALE + 0.5) as u16);
+            .map(|soc| u16::cut(soc * DAWN_SCALE + 0.5));
         night.dawn.extend(levels);
         let short = outcome.is_short[..count].iter();
         night.short += short.map(|&is_short| u64::from(is_short)).sum::<u64>();
@@ -337,10 +336,6 @@ fn add_bank(
 /// Days from departure to a moment, not below 0.
 pub(super) fn days_between(from_s: f64, to_s: f64) -> f32 {
     narrow(((to_s - from_s) / 86_400.0).max(0.0))
-}
-
-fn narrow(value: f64) -> f32 {
-    value as f32
 }
 
 /// The first `count` trials.

@@ -17,4 +17,4 @@ pub use marked::filled;
 pub use measure::{Measured, Quantity, Unit, tidy, trimmed};
 pub use sentence::Sentence;
 pub use sister::{SISTERS, Sister, sister_of, sister_to};
-pub use whole::Whole;
+pub use whole::{Whole, narrow};

@@ -1,6 +1,6 @@
 //! Whole numbers as real ones, and back.
 //!
-//! One job: the two conversions, where what may be lost is said once: counts, seconds and steps are far below
+//! One job: the conversions, where what may be lost is said once: counts, seconds and steps are far below
 //! 2⁵³, and what is cut back was a count, an index or seconds.
 
 /// A whole number.
@@ -26,7 +26,7 @@ macro_rules! whole {
             }
 
             #[inline]
-            #[expect(
+            #[allow(
                 clippy::cast_possible_truncation,
                 clippy::cast_sign_loss,
                 reason = "a count, an index or seconds"
@@ -38,18 +38,11 @@ macro_rules! whole {
     )+};
 }
 
-whole!(usize u64 u32);
+whole!(usize u64 u32 u16 i64 i32);
 
-impl Whole for i64 {
-    #[inline]
-    #[expect(clippy::cast_precision_loss, reason = "seconds")]
-    fn real(self) -> f64 {
-        self as f64
-    }
-
-    #[inline]
-    #[expect(clippy::cast_possible_truncation, reason = "seconds")]
-    fn cut(real: f64) -> Self {
-        real as Self
-    }
+/// A real number with seven digits, as it is kept of every trial.
+#[must_use]
+#[expect(clippy::cast_possible_truncation, reason = "seven digits are enough")]
+pub fn narrow(real: f64) -> f32 {
+    real as f32
 }

@@ -21,10 +21,9 @@ pub(super) fn resampled<T>(count: usize, mut figure: impl FnMut(&[usize]) -> T) 
             drawn.clear();
             for place in 0..(count as u64).div_ceil(2) {
                 let (one, two) = stream.uniforms(place);
-                drawn.extend([one, two].map(|uniform| {
-                    let index = usize::cut(uniform * count.real()).min(count - 1);
-                    index
-                }));
+                drawn.extend(
+                    [one, two].map(|uniform| usize::cut(uniform * count.real()).min(count - 1)),
+                );
             }
             figure(&drawn)
         })

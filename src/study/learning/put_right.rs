@@ -10,13 +10,14 @@ use super::nights::SPREAD_HALF;
 use super::question::LearnError;
 use crate::scenario::{Changes, LoadKind, Scenario};
 use crate::study::figures::tidy;
+use crate::units::Whole;
 
 /// A figure as a file has it: three digits that count.
 fn short(value: f64) -> f64 {
     if value == 0.0 || !value.is_finite() {
         return 0.0;
     }
-    let place = 2 - value.abs().log10().floor() as i32;
+    let place = 2 - i32::cut(value.abs().log10().floor());
     let scale = 10f64.powi(place.clamp(0, 6));
     (value * scale).round() / scale
 }

@@ -106,8 +106,7 @@ impl Span {
 }
 
 pub(super) fn mean_of(values: &[f64]) -> f64 {
-    let mean = values.iter().sum::<f64>() / values.len().max(1).real();
-    mean
+    values.iter().sum::<f64>() / values.len().max(1).real()
 }
 
 /// Quiet spans in which no load of the schedule switches, at their levels.
