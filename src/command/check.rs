@@ -66,8 +66,8 @@ pub(crate) fn problem_lines(refusal: &Refusal) -> Vec<ProblemLine> {
     let problems = refusal.problems.iter().map(|problem| ProblemLine {
         path: problem.path.clone(),
         label: problem.label.clone(),
-        text: problem.kind.to_string(),
-        hint: problem.kind.hint(),
+        text: problem.text.clone(),
+        hint: problem.hint.clone(),
         line: problem.line,
         column: problem.column,
     });

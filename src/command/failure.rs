@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::scenario::{ProblemKind, Refusal};
+use crate::scenario::Refusal;
 use crate::study::choosing::ChoosingError;
 use crate::study::from_here::Misread;
 use crate::study::learning::LearnError;
@@ -64,7 +64,7 @@ pub fn status_of(refusal: Refusal, unreadable: bool) -> Failure {
     let only_weather = refusal
         .problems
         .iter()
-        .all(|problem| matches!(problem.kind, ProblemKind::WeatherFile { .. }));
+        .all(|problem| problem.in_weather_file);
     Failure::Refused {
         unreadable: unreadable && only_weather,
         refusal,

@@ -20,10 +20,9 @@ mod zone;
 
 pub use check::{Assumed, ReadFile, Reading, Topic, Warning, lithium_behind_relay, read};
 pub use checked::*;
-pub use document::SyntaxError;
 pub use edit::edited;
 pub use file::json_schema;
-pub use problem::{Problem, ProblemKind, Refusal, counted};
+pub use problem::{Problem, Refusal, counted};
 pub use subject::subject;
 pub use whole::{ChangeError, Changes, Scenario};
 pub use zone::{LocalInstant, Zone};

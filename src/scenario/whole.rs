@@ -95,7 +95,7 @@ impl fmt::Display for ChangeError {
             Self::Refused(refusal) => {
                 for (index, problem) in refusal.problems.iter().enumerate() {
                     let between = if index > 0 { "; " } else { "" };
-                    write!(f, "{between}{} {}", problem.place(), problem.kind)?;
+                    write!(f, "{between}{} {}", problem.place(), problem.text)?;
                 }
                 Ok(())
             }

@@ -2,7 +2,7 @@
 
 use super::super::defaults::{self, Assumption};
 use super::super::file::AlternatorFile;
-use super::super::problem::ProblemKind;
+use super::super::problem::{above_other, must_be};
 use super::findings::Findings;
 use crate::scenario::Alternator;
 
@@ -24,12 +24,8 @@ pub(super) fn check(
     };
     let idle_a = notes.or_assumed("/alternator/idle_a", file.idle_a, idle);
     if idle_a > rated_a && !notes.is_spoiled("/alternator/rated_a") {
-        let kind = ProblemKind::AboveOther {
-            found: idle_a,
-            other_key: "rated_a".to_owned(),
-            other: rated_a,
-        };
-        notes.problem("/alternator/idle_a", kind);
+        let fault = above_other(idle_a, "rated_a", rated_a);
+        notes.problem("/alternator/idle_a", fault);
     }
     let derate = defaults::HOT_DERATE;
     let hot_derate = notes.or_assumed("/alternator/hot_derate", file.hot_derate, derate);
@@ -40,12 +36,9 @@ pub(super) fn check(
     let volts = notes.or_assumed("/alternator/volts", file.volts, volts);
     let (least, most) = (VOLTS.0 * factor, VOLTS.1 * factor);
     if !(least..=most).contains(&volts) && !notes.is_spoiled("/alternator/volts") {
-        let kind = ProblemKind::NotAllowed {
-            found: volts.to_string(),
-            allowed: format!("from {least} to {most} in a {} V system", 12.0 * factor),
-            hint: None,
-        };
-        notes.problem("/alternator/volts", kind);
+        let system_v = 12.0 * factor;
+        let allowed = format!("from {least} to {most} in a {system_v} V system");
+        notes.problem("/alternator/volts", must_be(volts, allowed));
     }
     let load = Assumption {
         value: defaults::VEHICLE_LOAD_A.value / factor,

@@ -2,7 +2,7 @@
 
 use super::super::defaults::{self, Assumption};
 use super::super::file::{BankFile, ScenarioFile, Size};
-use super::super::problem::ProblemKind;
+use super::super::problem::{Fault, above_other};
 use super::findings::Findings;
 use super::spreads;
 use crate::scenario::{Bank, Buying, Chemistry, Kept, Role};
@@ -20,7 +20,11 @@ pub(super) fn check(file: &ScenarioFile, factor: f64, notes: &mut Findings<'_>) 
         (0..files.len()).any(|number| notes.is_spoiled(&format!("/banks/{number}/role")));
     let has_house = banks.iter().any(|bank| bank.role == Role::House);
     if !banks.is_empty() && !has_house && !role_unknown {
-        notes.problem("/banks", ProblemKind::NoHouseBank);
+        let fault = Fault::from("has start banks only, but must have at least one house bank");
+        notes.problem(
+            "/banks",
+            fault.hint("`role` is `house` unless it says `start`"),
+        );
     }
     banks
 }
@@ -133,12 +137,8 @@ fn limits(
     }
     let cutoff_soc = notes.or_assumed(&cutoff_path, file.cutoff_soc, cutoff);
     if cutoff_soc > reserve_soc && !notes.is_spoiled(&reserve_path) {
-        let kind = ProblemKind::AboveOther {
-            found: cutoff_soc,
-            other_key: "reserve_soc".to_owned(),
-            other: reserve_soc,
-        };
-        notes.problem(&cutoff_path, kind);
+        let fault = above_other(cutoff_soc, "reserve_soc", reserve_soc);
+        notes.problem(&cutoff_path, fault);
     }
     (reserve_soc, cutoff_soc)
 }

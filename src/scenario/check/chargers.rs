@@ -2,9 +2,9 @@
 
 use super::super::defaults::{self, Assumption};
 use super::super::file::{ChargerFile, ChargerKind, ScenarioFile};
-use super::super::problem::ProblemKind;
+use super::super::problem::{Fault, missing, must_be, no_such};
 use super::banks::sizes;
-use super::entries::{Entries, no_such};
+use super::entries::Entries;
 use super::findings::Findings;
 use super::relays;
 use crate::scenario::{Alternator, Bank, Buying, Charger, ChargerSource, Needs};
@@ -73,8 +73,7 @@ impl Site<'_> {
         let needs = self.needs(file, from, to, path, notes);
         let output_a = file.output_a.unwrap_or_else(|| {
             if kind_known && !notes.is_spoiled(&key("output_a")) {
-                let allowed = "above 0, at most 2000".to_owned();
-                notes.problem(&key("output_a"), ProblemKind::Missing { allowed });
+                notes.problem(&key("output_a"), missing("above 0, at most 2000"));
             }
             1.0
         });
@@ -109,12 +108,9 @@ impl Site<'_> {
         notes: &mut Findings<'_>,
     ) -> ChargerSource {
         let from_path = format!("{path}/from");
-        let wrong =
-            |kind: &'static str, allowed: &'static str, found: &str| ProblemKind::WrongSource {
-                found: found.to_owned(),
-                kind,
-                allowed,
-            };
+        let wrong = |kind: &str, allowed: &str, found: &str| {
+            format!("is `{found}`, but a {kind} charger is fed from {allowed}")
+        };
         match (file.from.as_deref(), is_dc_dc) {
             (None | Some("mains"), false) => {
                 if file.from.is_none() {
@@ -136,7 +132,7 @@ impl Site<'_> {
                     } else {
                         path
                     };
-                    notes.problem(at, ProblemKind::NoAlternator);
+                    notes.problem(at, no_alternator());
                 }
                 ChargerSource::Alternator
             }
@@ -160,7 +156,7 @@ impl Site<'_> {
                         let mut known = names.to_vec();
                         known.push("alternator".to_owned());
                         let wanted = "`alternator` or the id of a bank";
-                        notes.problem(&from_path, no_such(id, wanted, known));
+                        notes.problem(&from_path, no_such(id, wanted, &known));
                     }
                     return ChargerSource::Alternator;
                 };
@@ -205,12 +201,13 @@ impl Site<'_> {
             }
             _ => return needs,
         };
-        let kind = ProblemKind::NotAllowed {
-            found: format!("`{}`", needs.word()),
-            allowed: allowed.to_owned(),
-            hint: None,
-        };
-        notes.problem(&path, kind);
+        notes.problem(&path, must_be(format_args!("`{}`", needs.word()), allowed));
         needs
     }
+}
+
+/// What asks for the alternator where there is none.
+pub(super) fn no_alternator() -> Fault {
+    Fault::from("is fed from the alternator, but the file has no `alternator`")
+        .hint("add `\"alternator\": { \"rated_a\": 120 }` with your own figure")
 }

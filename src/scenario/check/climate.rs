@@ -4,7 +4,10 @@ use std::collections::BTreeSet;
 
 use super::super::defaults;
 use super::super::file::{ClimateFile, ClimateKind, MonthFile};
-use super::super::problem::ProblemKind;
+use super::super::problem::{
+    Fault, above_other, both_given, escaped, figure, missing, month_name, must_be, needs_other,
+    neither_given, not_for_kind,
+};
 use super::calendar::PlannedDays;
 use super::daily_sun::{extraterrestrial_kwh_m2, mid_month};
 use super::day_persistence;
@@ -79,12 +82,8 @@ fn keys_of_kind(file: &ClimateFile, kind: ClimateKind, notes: &mut Findings<'_>)
         history(file.columns.is_some(), "columns"),
     ];
     let mut not_for_kind = |key: &str, belongs_to| {
-        let kind = ProblemKind::NotForKind {
-            kind_key: "kind",
-            kind: word.to_owned(),
-            belongs_to,
-        };
-        notes.problem(&format!("/climate/{key}"), kind);
+        let fault = not_for_kind("kind", word, belongs_to);
+        notes.problem(&format!("/climate/{key}"), fault);
     };
     for (key, given, owner, belongs_to) in keys {
         if given && owner != kind {
@@ -97,24 +96,16 @@ fn keys_of_kind(file: &ClimateFile, kind: ClimateKind, notes: &mut Findings<'_>)
     }
 }
 
-fn missing(path: &str, allowed: &str, notes: &mut Findings<'_>) {
-    if !notes.is_spoiled(path) {
-        let allowed = allowed.to_owned();
-        notes.problem(path, ProblemKind::Missing { allowed });
-    }
-}
-
 fn monthly(
     file: &ClimateFile,
     calendar: Option<&PlannedDays<'_>>,
     notes: &mut Findings<'_>,
 ) -> Option<Climate> {
     let Some(months) = &file.months else {
-        missing(
-            "/climate/months",
-            "a list with every month the trip touches",
-            notes,
-        );
+        if !notes.is_spoiled("/climate/months") {
+            let allowed = "a list with every month the trip touches";
+            notes.problem("/climate/months", missing(allowed));
+        }
         return None;
     };
     let mut rows: Vec<MonthRow> = Vec::new();
@@ -124,11 +115,9 @@ fn monthly(
             continue;
         };
         if rows.iter().any(|other| other.month == row.month) {
-            let month = row.month;
-            notes.problem(
-                &format!("{path}/month"),
-                ProblemKind::DoubledMonth { month },
-            );
+            let (month, name) = (row.month, month_name(row.month));
+            let text = format!("is {month}, but {name} is in the table already");
+            notes.problem(&format!("{path}/month"), text);
             continue;
         }
         if let Some(calendar) = calendar {
@@ -138,9 +127,13 @@ fn monthly(
     }
     if let Some(calendar) = calendar.filter(|_| rows.len() == months.len()) {
         let given: BTreeSet<u32> = rows.iter().map(|row| row.month).collect();
-        let months: Vec<u32> = calendar.months().difference(&given).copied().collect();
-        if !months.is_empty() {
-            notes.problem("/climate/months", ProblemKind::MonthsMissing { months });
+        let touched = calendar.months();
+        let missing: Vec<&str> = (touched.difference(&given).copied())
+            .map(month_name)
+            .collect();
+        if !missing.is_empty() {
+            let text = format!("lack {}, which the trip touches", missing.join(" and "));
+            notes.problem("/climate/months", text);
         }
     }
     rows.sort_by_key(|row| row.month);
@@ -153,24 +146,18 @@ fn row(file: &MonthFile, path: &str, notes: &mut Findings<'_>) -> Option<MonthRo
     let kt_path = format!("{path}/kt");
     match (file.sun_hours, file.kt) {
         (Some(_), Some(_)) => {
-            let other_key = "sun_hours";
-            notes.problem(&kt_path, ProblemKind::BothGiven { other_key });
+            notes.problem(&kt_path, both_given("sun_hours"));
         }
         (None, None) if !notes.is_spoiled(&sun_path) && !notes.is_spoiled(&kt_path) => {
-            let keys = ["sun_hours", "kt"];
-            notes.problem(path, ProblemKind::NeitherGiven { keys });
+            notes.problem(path, neither_given(["sun_hours", "kt"]));
         }
         _ => {}
     }
     if let (Some(low), Some(high)) = (file.day_min_c, file.day_max_c)
         && low > high
     {
-        let kind = ProblemKind::AboveOther {
-            found: low,
-            other_key: "day_max_c".to_owned(),
-            other: high,
-        };
-        notes.problem(&format!("{path}/day_min_c"), kind);
+        let fault = above_other(low, "day_max_c", high);
+        notes.problem(&format!("{path}/day_min_c"), fault);
     }
     Some(MonthRow {
         month: file.month?,
@@ -189,14 +176,9 @@ fn clearness(row: &MonthRow, calendar: &PlannedDays<'_>, path: &str, notes: &mut
     if let Some(found) = row.kt
         && !(least..=most).contains(&found)
     {
-        let kind = ProblemKind::ImpossibleClearness {
-            key: "kt",
-            found,
-            least,
-            most,
-            place: None,
-        };
-        notes.problem(&format!("{path}/kt"), kind);
+        let allowed =
+            format!("from {least:.2} to {most:.2}: no month on Earth has had more or less");
+        notes.problem(&format!("{path}/kt"), must_be(figure(found), allowed));
         return;
     }
     let touched = calendar.days.iter().filter(|day| {
@@ -208,31 +190,32 @@ fn clearness(row: &MonthRow, calendar: &PlannedDays<'_>, path: &str, notes: &mut
     for place in places.iter().filter(|_| row.sun_hours.is_some()) {
         let found = row.sun_hours.unwrap_or(0.0);
         let outside = extraterrestrial_kwh_m2(place.lat_deg, mid_month(row.month));
-        let name = place
-            .name
-            .chars()
-            .take(40)
-            .flat_map(char::escape_debug)
-            .collect();
-        let kind = if outside < FAINT_SUN_KWH_M2 {
+        let name = escaped(&place.name, 40);
+        let fault = if outside < FAINT_SUN_KWH_M2 {
             if found <= most * outside.max(0.1) {
                 continue;
             }
-            ProblemKind::SunInPolarNight { found, place: name }
+            let found = figure(found);
+            Fault::from(format!(
+                "is {found}, but the sun does not rise at {name} in that month"
+            ))
+            .hint("write 0")
         } else {
             lowest_kt = lowest_kt.min(found / outside);
             if (least * outside..=most * outside).contains(&found) {
                 continue;
             }
-            ProblemKind::ImpossibleClearness {
-                key: "sun_hours",
-                found,
-                least: least * outside,
-                most: most * outside,
-                place: Some(name),
+            let (least, most) = (least * outside, most * outside);
+            let allowed =
+                format!("from {least:.2} to {most:.2} for the sun at {name} in that month");
+            let fault = must_be(figure(found), allowed);
+            if found > most {
+                fault.hint("`sun_hours` are kWh/m² a day on the flat, hours of full sun, not hours of sunshine")
+            } else {
+                fault
             }
         };
-        notes.problem(&format!("{path}/sun_hours"), kind);
+        notes.problem(&format!("{path}/sun_hours"), fault);
         return;
     }
     // A mean `m` between 0 and `ku` leaves at most `sqrt(m (ku - m))`.
@@ -242,9 +225,10 @@ fn clearness(row: &MonthRow, calendar: &PlannedDays<'_>, path: &str, notes: &mut
         && lowest_kt < 1.0
         && found > widest
     {
-        let most = widest;
-        let kind = ProblemKind::ImpossibleClearnessSpread { found, most };
-        notes.problem(&format!("{path}/kt_sd"), kind);
+        let found = figure(found);
+        let text =
+            format!("is {found}, but days with this mean cannot spread by more than {widest:.2}");
+        notes.problem(&format!("{path}/kt_sd"), text);
     }
 }
 
@@ -260,11 +244,13 @@ fn history(
     ] {
         if given.is_some() && other.is_none() && !notes.is_spoiled(&format!("/climate/{other_key}"))
         {
-            notes.problem(path, ProblemKind::NeedsOther { other_key });
+            notes.problem(path, needs_other(other_key));
         }
     }
     let Some(name) = &file.file else {
-        missing("/climate/file", "the name of a weather file", notes);
+        if !notes.is_spoiled("/climate/file") {
+            notes.problem("/climate/file", missing("the name of a weather file"));
+        }
         return None;
     };
     let default = defaults::SEASON_DAYS;
@@ -301,8 +287,7 @@ fn history(
             Some(Climate::History(history))
         }
         Err(error) => {
-            let file = name.chars().take(80).flat_map(char::escape_debug).collect();
-            notes.problem("/climate/file", ProblemKind::WeatherFile { file, error });
+            notes.problem("/climate/file", Fault::weather_file(name, &error));
             None
         }
     }

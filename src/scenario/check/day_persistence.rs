@@ -4,7 +4,7 @@
 //! in `sky::day_persistence`.
 
 use super::super::defaults;
-use super::super::problem::ProblemKind;
+use super::super::problem::Fault;
 use super::findings::Findings;
 use crate::scenario::DayPersistence;
 
@@ -26,7 +26,11 @@ pub(super) fn check(given: Option<&[f64]>, notes: &mut Findings<'_>) -> Option<D
         Ok(persistence) => Some(persistence),
         Err(error) => {
             let path = format!("{PATH}/{}", error.lag - 1);
-            notes.problem(&path, ProblemKind::ImpossibleAutocorrelation(error));
+            let fault = Fault::from(error.to_string()).hint(
+                "measured on one unbroken record, each as a sum of products over the sum of all squares, they always \
+                 fit together",
+            );
+            notes.problem(&path, fault);
             None
         }
     }

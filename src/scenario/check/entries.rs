@@ -3,12 +3,15 @@
 use std::collections::HashMap;
 
 use super::super::file::ScenarioFile;
-use super::super::problem::{ProblemKind, nearest};
+use super::super::problem::{Fault, no_such};
 use super::findings::Findings;
 use crate::scenario::RunEnd;
 
 /// Words that results and references use beside ids.
 const RESERVED: [&str; 3] = ["alternator", "mains", "standby"];
+
+/// The cure for an id that cannot be.
+const OTHER_ID: &str = "choose another id";
 
 /// Makes an end of a run from a place in a list.
 type MakeEnd = fn(usize) -> RunEnd;
@@ -152,9 +155,8 @@ impl Entries {
         match hits.as_slice() {
             [(_, end)] => Some(*end),
             [(first, _), (second, _), ..] => {
-                let entries = [first.clone(), second.clone()];
-                let found = id.clone();
-                notes.problem(path, ProblemKind::AmbiguousEntry { found, entries });
+                let text = format!("is `{id}`, which is the id of both {first} and {second}");
+                notes.problem(path, Fault::from(text).hint(OTHER_ID));
                 None
             }
             [] => {
@@ -165,7 +167,7 @@ impl Entries {
                     .collect();
                 if lists.iter().all(|(ids, ..)| ids.whole) {
                     let wanted = "`alternator` or the id of a bank, charger, panel, inverter, load or part of `distribution`";
-                    notes.problem(path, no_such(id, wanted, known));
+                    notes.problem(path, no_such(id, wanted, &known));
                 }
                 None
             }
@@ -174,28 +176,12 @@ impl Entries {
 }
 
 impl Ids {
-    fn find(
-        &self,
-        id: &str,
-        wanted: &'static str,
-        path: &str,
-        notes: &mut Findings<'_>,
-    ) -> Option<usize> {
+    fn find(&self, id: &str, wanted: &str, path: &str, notes: &mut Findings<'_>) -> Option<usize> {
         let found = self.index.get(id).copied();
         if found.is_none() && self.whole {
-            notes.problem(path, no_such(id, wanted, self.names.clone()));
+            notes.problem(path, no_such(id, wanted, &self.names));
         }
         found
-    }
-}
-
-/// The problem of an id that leads nowhere.
-pub(super) fn no_such(id: &str, wanted: &'static str, known: Vec<String>) -> ProblemKind {
-    ProblemKind::NoSuchEntry {
-        found: id.chars().take(60).flat_map(char::escape_debug).collect(),
-        wanted,
-        nearest: nearest(id, &known),
-        known,
     }
 }
 
@@ -222,13 +208,13 @@ fn list(list: &str, ids: Vec<Option<String>>, notes: &mut Findings<'_>) -> Ids {
             continue;
         };
         if RESERVED.contains(&id.as_str()) && list != "runs" {
-            notes.problem(&path, ProblemKind::ReservedId { found: id.clone() });
+            let text = format!("is `{id}`, a word that the answers use for something else");
+            notes.problem(&path, Fault::from(text).hint(OTHER_ID));
         }
         if let Some(first) = gathered.index.get(&id) {
             // What refers to it may have meant the one that lost its own id.
             gathered.whole = false;
-            let first = format!("/{list}/{first}");
-            notes.problem(&path, ProblemKind::DoubledId { found: id, first });
+            notes.problem(&path, doubled(&id, list, *first));
         } else {
             gathered.index.insert(id.clone(), number);
             gathered.names.push(id);
@@ -248,10 +234,11 @@ fn apart(later: (&str, &Ids), earlier: (&str, &Ids), notes: &mut Findings<'_>) {
     shared.sort();
     for (number, id) in shared {
         let first = earlier.1.index.get(id).copied().unwrap_or(0);
-        let kind = ProblemKind::DoubledId {
-            found: id.clone(),
-            first: format!("/{}/{first}", earlier.0),
-        };
-        notes.problem(&format!("/{}/{number}/id", later.0), kind);
+        let path = format!("/{}/{number}/id", later.0);
+        notes.problem(&path, doubled(id, earlier.0, first));
     }
+}
+
+fn doubled(id: &str, list: &str, first: usize) -> String {
+    format!("is `{id}`, which is the id of /{list}/{first} already")
 }

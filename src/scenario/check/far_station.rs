@@ -4,6 +4,7 @@
 //! suffice is asked in `weather_reach`.
 
 use super::super::file::ClimateFile;
+use super::super::problem::escaped;
 use super::findings::Findings;
 use crate::scenario::{Itinerary, Place};
 use crate::sky::distance::great_circle_km;
@@ -94,12 +95,7 @@ fn far_words(stop: &Place, series: &Series) -> Option<String> {
         let word = if higher_m > 0.0 { "higher" } else { "lower" };
         parts.push(format!("‹{} m:0› {word}", higher_m.abs()));
     }
-    let name: String = stop
-        .name
-        .chars()
-        .take(40)
-        .flat_map(char::escape_debug)
-        .collect();
+    let name = escaped(&stop.name, 40);
     (!parts.is_empty()).then(|| format!("{name} ({})", parts.join(", ")))
 }
 

@@ -5,7 +5,7 @@ use std::fmt::Display;
 
 use super::super::defaults::Assumption;
 use super::super::document::{LineIndex, Node, Span};
-use super::super::problem::{Problem, ProblemKind};
+use super::super::problem::{Fault, Problem};
 use super::{Assumed, Topic, Warning};
 use crate::units::{Sentence, sister_of, sister_to};
 
@@ -38,8 +38,7 @@ impl<'a> Findings<'a> {
     }
 
     /// Writes down a problem shown at a byte of its own.
-    pub(super) fn problem_at(&mut self, path: &str, byte: usize, kind: ProblemKind) {
-        let (line, column) = self.locate(byte);
+    pub(super) fn problem_at(&mut self, path: &str, byte: usize, fault: impl Into<Fault>) {
         self.spoiled.insert(path.to_owned());
         if let Some((above, sister)) = path
             .rsplit_once('/')
@@ -47,29 +46,22 @@ impl<'a> Findings<'a> {
         {
             self.spoiled.insert(format!("{above}/{}", sister.key));
         }
-        if let ProblemKind::UnknownKey {
-            nearest: Some(meant),
-            ..
-        } = &kind
-        {
-            // The key that was meant counts as given, if not well.
-            let above = path.rsplit_once('/').map_or("", |(above, _)| above);
-            self.spoiled.insert(format!("{above}/{meant}"));
-        }
-        self.problems.push(Problem {
-            line,
-            column,
-            label: self.label(path),
-            path: path.to_owned(),
-            kind,
-        });
+        let place = self.locate(byte);
+        let problem = Problem::new(place, path, self.label(path), fault.into());
+        self.problems.push(problem);
+    }
+
+    /// Counts a key as given, if not well: it was likely meant by the unknown one at `path`.
+    pub(super) fn spoil_beside(&mut self, path: &str, meant: &str) {
+        let above = path.rsplit_once('/').map_or("", |(above, _)| above);
+        self.spoiled.insert(format!("{above}/{meant}"));
     }
 
     /// Writes down a problem shown where the path's value begins.
-    pub(super) fn problem(&mut self, path: &str, kind: ProblemKind) {
+    pub(super) fn problem(&mut self, path: &str, fault: impl Into<Fault>) {
         let path = self.as_written(path);
         let byte = self.span(&path).from;
-        self.problem_at(&path, byte, kind);
+        self.problem_at(&path, byte, fault);
     }
 
     /// Whether a problem is known at the path, above it or below it.

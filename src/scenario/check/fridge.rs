@@ -2,7 +2,7 @@
 
 use super::super::defaults;
 use super::super::file::{LoadFile, StartsWord};
-use super::super::problem::ProblemKind;
+use super::super::problem::{Fault, figure, short};
 use super::findings::Findings;
 use crate::scenario::{Fridge, Kept};
 
@@ -28,15 +28,20 @@ pub(super) fn check(
     let rated_path = key("rated");
     let spoiled = notes.is_spoiled(&rated_path) || notes.is_spoiled(&key("running_w"));
     if rated_w > running_w && !spoiled {
-        let kind = ProblemKind::RatedAboveRunning { rated_w, running_w };
-        notes.problem(&rated_path, kind);
+        let text = format!(
+            "draws {} W on average, but `running_w` is {}: a compressor cannot run more than all the time",
+            short(rated_w),
+            figure(running_w)
+        );
+        let is_in_watts = rated_w > 3.0 * running_w;
+        let hint = is_in_watts.then(|| "`average_a` is in amperes, not in watts".to_owned());
+        notes.problem(&rated_path, Fault::new(text, hint));
     }
     if rated_ambient_c <= rated_inside_c && !spoiled {
-        let kind = ProblemKind::RatedNotWarmer {
-            ambient_c: rated_ambient_c,
-            inside_c: rated_inside_c,
-        };
-        notes.problem(&rated_path, kind);
+        let text = format!(
+            "has {rated_ambient_c} °C outside and {rated_inside_c} °C inside, but must be warmer outside"
+        );
+        notes.problem(&rated_path, text);
     }
     let openings = defaults::FRIDGE_OPENINGS;
     let food = defaults::FRIDGE_FOOD_KG;

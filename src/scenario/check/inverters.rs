@@ -5,7 +5,7 @@
 
 use super::super::defaults;
 use super::super::file::{EfficiencyFile, ScenarioFile};
-use super::super::problem::ProblemKind;
+use super::super::problem::{must_be, no_such};
 use super::entries::Entries;
 use super::findings::Findings;
 use crate::scenario::{Efficiency, Inverter, InverterUnit, Load, Power, Run, RunEnd, When, Where};
@@ -27,12 +27,8 @@ pub(super) fn check(
             let surge = defaults::inverter_surge_w(rated_w);
             let surge_w = notes.or_assumed(&key("surge_w"), file.surge_w, surge);
             if surge_w < rated_w {
-                let kind = ProblemKind::NotAllowed {
-                    found: format!("{surge_w}"),
-                    allowed: format!("at least the `rated_w` of {rated_w}"),
-                    hint: None,
-                };
-                notes.problem(&key("surge_w"), kind);
+                let allowed = format!("at least the `rated_w` of {rated_w}");
+                notes.problem(&key("surge_w"), must_be(surge_w, allowed));
             }
             let efficiency = efficiency(file.efficiency.as_ref(), &key("efficiency"), notes);
             let idle = defaults::INVERTER_IDLE_W;
@@ -64,12 +60,8 @@ fn efficiency(given: Option<&EfficiencyFile>, path: &str, notes: &mut Findings<'
     for (number, pair) in points.windows(2).enumerate() {
         let path = format!("{path}/{}/share", number + 1);
         if pair[1].0 <= pair[0].0 && !notes.is_spoiled(&path) {
-            let kind = ProblemKind::NotAllowed {
-                found: pair[1].0.to_string(),
-                allowed: format!("above the point before, which is at {}", pair[0].0),
-                hint: None,
-            };
-            notes.problem(&path, kind);
+            let allowed = format!("above the point before, which is at {}", pair[0].0);
+            notes.problem(&path, must_be(pair[1].0, allowed));
         }
     }
     Efficiency::Curve(points)
@@ -99,9 +91,8 @@ pub(super) fn check_runs(
                 .filter(leads_here)
                 .map(|run| run.id.clone())
                 .collect();
-            let kind =
-                super::entries::no_such(id, "the id of a run that ends at this inverter", known);
-            notes.problem(&format!("/inverters/{number}/run"), kind);
+            let fault = no_such(id, "the id of a run that ends at this inverter", &known);
+            notes.problem(&format!("/inverters/{number}/run"), fault);
         }
     }
 }
@@ -126,12 +117,8 @@ pub(super) fn join(
             continue;
         };
         if unit.bank != load.bank && !notes.is_spoiled(&format!("/inverters/{index}/bank")) {
-            let kind = ProblemKind::NotAllowed {
-                found: format!("`{}`", unit.id),
-                allowed: "an inverter on the load's own bank".to_owned(),
-                hint: None,
-            };
-            notes.problem(&path, kind);
+            let found = format_args!("`{}`", unit.id);
+            notes.problem(&path, must_be(found, "an inverter on the load's own bank"));
         }
         // Beyond an inverter a current is meant on the side of the battery.
         let watts = |power: Power| power.current_a(system_voltage_v) * system_voltage_v;
@@ -142,14 +129,10 @@ pub(super) fn join(
             (peak_w, unit.surge_w, "surge_w"),
         ] {
             if asked_w > given_w * (1.0 + 1e-9) {
-                let kind = ProblemKind::NotAllowed {
-                    found: format!("`{}`", unit.id),
-                    allowed: format!(
-                        "an inverter whose `{what}` is at least the {asked_w:.0} W that this load asks for, not {given_w:.0}"
-                    ),
-                    hint: None,
-                };
-                notes.problem(&path, kind);
+                let allowed = format!(
+                    "an inverter whose `{what}` is at least the {asked_w:.0} W that this load asks for, not {given_w:.0}"
+                );
+                notes.problem(&path, must_be(format_args!("`{}`", unit.id), allowed));
                 break;
             }
         }

@@ -4,7 +4,10 @@ use super::super::defaults;
 use super::super::file::{
     AnySpread as _, DelayFile, ItineraryFile, LegFile, PlaceFile, ShadeFile, WindowFile,
 };
-use super::super::problem::{ProblemKind, nearest, typed_zone};
+use super::super::problem::{
+    Fault, both_given, did_you_mean, escaped, missing_beside, must_be, nearest, neither_given,
+    short, typed_date_time, typed_zone,
+};
 use super::calendar::PlannedDays;
 use super::findings::Findings;
 use super::spreads;
@@ -17,6 +20,9 @@ use crate::scenario::{
 
 /// Nights, and days, that a trip may have in all.
 pub(super) const DAY_LIMIT: u32 = 366;
+
+/// The cure for more.
+const TOO_LONG: &str = "cut the trip into parts";
 
 /// Checks the itinerary; `None` where start, zone or places could not be read.
 pub(super) fn check(file: &ItineraryFile, notes: &mut Findings<'_>) -> Option<Itinerary> {
@@ -41,13 +47,10 @@ pub(super) fn check(file: &ItineraryFile, notes: &mut Findings<'_>) -> Option<It
             .or(before);
         legs.extend(leg);
     }
-    let nights = legs.iter().map(|leg| leg.nights).sum();
+    let nights: u32 = legs.iter().map(|leg| leg.nights).sum();
     if nights > DAY_LIMIT {
-        let limit = DAY_LIMIT;
-        notes.problem(
-            "/itinerary/legs",
-            ProblemKind::TooManyNights { nights, limit },
-        );
+        let text = format!("have {nights} nights together, but may have {DAY_LIMIT}");
+        notes.problem("/itinerary/legs", Fault::from(text).hint(TOO_LONG));
         return None;
     }
     let no_later_than = (file.no_later_than.as_ref()).and_then(|text| last_date(text, notes));
@@ -80,11 +83,14 @@ fn zone(name: &str, notes: &mut Findings<'_>) -> Option<Zone> {
     // An abbreviation may be the name of a zone too, one without summer time.
     let found = Zone::find(name).filter(|_| typed_zone(name).is_none());
     if found.is_none() {
-        let kind = ProblemKind::NoSuchZone {
-            found: name.chars().take(40).flat_map(char::escape_debug).collect(),
-            nearest: nearest(name, &Zone::names()),
-        };
-        notes.problem("/itinerary/time_zone", kind);
+        let name_shown = escaped(name, 40);
+        let meant = typed_zone(&name_shown).map(|zone| {
+            format!("write \"{zone}\", or leave `time_zone` out for that of the place where the trip begins")
+        });
+        let hint = meant.or_else(|| did_you_mean(nearest(name, &Zone::names())));
+        let text =
+            format!("is `{name_shown}`, but must be an IANA time zone such as `Africa/Gaborone`");
+        notes.problem("/itinerary/time_zone", Fault::new(text, hint));
     }
     found
 }
@@ -96,19 +102,23 @@ fn start(
 ) -> Option<chrono::NaiveDateTime> {
     let path = "/itinerary/start";
     let Some(start) = local_date_time(text) else {
-        let found = text.chars().take(40).flat_map(char::escape_debug).collect();
-        notes.problem(path, ProblemKind::NotADateTime { found });
+        let found = escaped(text, 40);
+        let hint = typed_date_time(&found);
+        let text = format!(
+            "is `{found}`, but must be a local date and time such as `2027-07-03T07:30`, from the year 1950 to 2150"
+        );
+        notes.problem(path, Fault::new(text, hint));
         return None;
     };
     if let Some((zone, LocalInstant::Skipped { change_s })) =
         zone.map(|zone| (zone, zone.resolve(start)))
     {
-        let kind = ProblemKind::SkippedTime {
-            found: text.to_owned(),
-            zone: zone.name().to_owned(),
-            change: zone.local(change_s).format("%H:%M").to_string(),
-        };
-        notes.problem(path, kind);
+        let text = format!(
+            "is `{text}`, which does not exist in {}: the clocks jump to {}",
+            zone.name(),
+            zone.local(change_s).format("%H:%M")
+        );
+        notes.problem(path, text);
     }
     Some(start)
 }
@@ -116,8 +126,9 @@ fn start(
 fn last_date(text: &str, notes: &mut Findings<'_>) -> Option<chrono::NaiveDate> {
     let found = date(text);
     if found.is_none() {
-        let found = text.chars().take(40).flat_map(char::escape_debug).collect();
-        notes.problem("/itinerary/no_later_than", ProblemKind::NotADate { found });
+        let allowed = "a date such as `2027-07-19`, from the year 1950 to 2150";
+        let fault = must_be(format_args!("`{}`", escaped(text, 40)), allowed);
+        notes.problem("/itinerary/no_later_than", fault);
     }
     found
 }
@@ -225,7 +236,7 @@ fn drive_hours(file: &LegFile, path: &str, notes: &mut Findings<'_>) -> Spread {
         (None, None, None) => {
             let names = ["drive_hours", "distance_km"];
             if !names.iter().any(|name| notes.is_spoiled(&key(name))) {
-                notes.problem(path, ProblemKind::NeitherGiven { keys: names });
+                notes.problem(path, neither_given(names));
             }
             Spread::fixed(1.0)
         }
@@ -235,8 +246,7 @@ fn drive_hours(file: &LegFile, path: &str, notes: &mut Findings<'_>) -> Spread {
                 ("speed_kmh", speed.is_some()),
             ] {
                 if is_given {
-                    let other_key = "drive_hours";
-                    notes.problem(&key(name), ProblemKind::BothGiven { other_key });
+                    notes.problem(&key(name), both_given("drive_hours"));
                 }
             }
             spreads::required(Some(hours), &key("drive_hours"), notes)
@@ -244,10 +254,10 @@ fn drive_hours(file: &LegFile, path: &str, notes: &mut Findings<'_>) -> Spread {
     }
 }
 
-fn lacks(key: &str, given: &'static str, path: &str, notes: &mut Findings<'_>) -> Spread {
+fn lacks(key: &str, given: &str, path: &str, notes: &mut Findings<'_>) -> Spread {
     let key = format!("{path}/{key}");
     if !notes.is_spoiled(&key) {
-        notes.problem(&key, ProblemKind::MissingBeside { given });
+        notes.problem(&key, missing_beside(given));
     }
     Spread::fixed(1.0)
 }
@@ -286,8 +296,10 @@ pub(super) fn check_length(
         );
         notes.warn("/itinerary/no_later_than", text);
     }
-    let (days, limit) = (calendar.length_days, DAY_LIMIT);
-    if days > f64::from(limit) {
-        notes.problem("/itinerary/legs", ProblemKind::TripTooLong { days, limit });
+    if calendar.length_days > f64::from(DAY_LIMIT) {
+        // Rounded up: 366.04 days are more than 366.
+        let days = short((calendar.length_days * 10.0).ceil() / 10.0);
+        let text = format!("make a trip of {days} days, but it may have {DAY_LIMIT}");
+        notes.problem("/itinerary/legs", Fault::from(text).hint(TOO_LONG));
     }
 }

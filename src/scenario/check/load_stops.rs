@@ -4,8 +4,7 @@
 //! instead.
 
 use super::super::file::{LoadFile, StopFile, StopsFile};
-use super::super::problem::ProblemKind;
-use super::entries::no_such;
+use super::super::problem::{both_given, must_be, no_such};
 use super::findings::Findings;
 use crate::scenario::StopChoice;
 
@@ -29,11 +28,7 @@ pub(super) fn choice(
     let at = file.at.as_ref().filter(|_| time_of(file, stops).is_none());
     match (at, &file.not_at) {
         (Some(_), Some(_)) => {
-            let other_key = "at";
-            notes.problem(
-                &format!("{path}/not_at"),
-                ProblemKind::BothGiven { other_key },
-            );
+            notes.problem(&format!("{path}/not_at"), both_given("at"));
             StopChoice::Everywhere
         }
         (Some(at), None) => StopChoice::Only(numbers(at, stops, &format!("{path}/at"), notes)),
@@ -55,7 +50,7 @@ fn numbers(
         let found: Vec<usize> = (0..stops.len()).filter(|&at| stops[at] == name).collect();
         if found.is_empty() && !notes.is_spoiled("/itinerary/legs") {
             let wanted = "the name of a stop, or its number from 1";
-            notes.problem(path, no_such(name, wanted, stops.to_vec()));
+            notes.problem(path, no_such(name, wanted, stops));
         }
         found
     };
@@ -71,12 +66,8 @@ fn numbers(
                 StopFile::Number(number) => {
                     let at = usize::try_from(*number).unwrap_or(usize::MAX);
                     if at > stops.len() && !notes.is_spoiled("/itinerary/legs") {
-                        let kind = ProblemKind::NotAllowed {
-                            found: number.to_string(),
-                            allowed: format!("the number of a stop, from 1 to {}", stops.len()),
-                            hint: None,
-                        };
-                        notes.problem(&path, kind);
+                        let allowed = format!("the number of a stop, from 1 to {}", stops.len());
+                        notes.problem(&path, must_be(number, allowed));
                     }
                     vec![at.saturating_sub(1)]
                 }

@@ -2,7 +2,7 @@
 
 use super::super::defaults;
 use super::super::file::{LoadFile, LoadKindWord, OnWord, ScenarioFile, WhenFile, WhenWord};
-use super::super::problem::ProblemKind;
+use super::super::problem::{both_given, neither_given, not_for_kind, short};
 use super::super::usual_starts;
 use super::calendar::PlannedDays;
 use super::entries::Entries;
@@ -145,8 +145,7 @@ fn peak(
     let key = |name: &str| format!("{path}/{name}");
     let given = match (file.peak_w, file.peak_a) {
         (Some(_), Some(_)) => {
-            let other_key = "peak_w";
-            notes.problem(&key("peak_a"), ProblemKind::BothGiven { other_key });
+            notes.problem(&key("peak_a"), both_given("peak_w"));
             return None;
         }
         (Some(watts), None) => Some(Power::Watts(watts)),
@@ -186,8 +185,7 @@ fn peak(
     });
     let usual = appliance.and_then(|it| usual_starts::usual_start(it, running, factor));
     if usual.is_none() && file.peak_s.is_some() {
-        let keys = ["peak_w", "peak_a"];
-        notes.problem(path, ProblemKind::NeitherGiven { keys });
+        notes.problem(path, neither_given(["peak_w", "peak_a"]));
     }
     usual.map(|usual| Peak {
         seconds: file.peak_s.unwrap_or(usual.seconds),
@@ -198,8 +196,7 @@ fn peak(
 fn missing(path: &str, key: &str, allowed: &str, notes: &mut Findings<'_>) {
     let path = format!("{path}/{key}");
     if !notes.is_spoiled(&path) {
-        let allowed = allowed.to_owned();
-        notes.problem(&path, ProblemKind::Missing { allowed });
+        notes.problem(&path, super::super::problem::missing(allowed));
     }
 }
 
@@ -256,12 +253,8 @@ fn keys_of_kind(
     ];
     for (key, misplaced, belongs_to) in keys {
         if misplaced {
-            let kind = ProblemKind::NotForKind {
-                kind_key: "kind",
-                kind: kind.word().to_owned(),
-                belongs_to,
-            };
-            notes.problem(&format!("{path}/{key}"), kind);
+            let fault = not_for_kind("kind", kind.word(), belongs_to);
+            notes.problem(&format!("{path}/{key}"), fault);
         }
     }
 }
@@ -271,11 +264,7 @@ fn power(file: &LoadFile, path: &str, notes: &mut Findings<'_>) -> Power {
         (Some(watts), None) => Power::Watts(watts),
         (None, Some(amps)) => Power::Amps(amps),
         (Some(watts), Some(_)) => {
-            let other_key = "power_w";
-            notes.problem(
-                &format!("{path}/current_a"),
-                ProblemKind::BothGiven { other_key },
-            );
+            notes.problem(&format!("{path}/current_a"), both_given("power_w"));
             Power::Watts(watts)
         }
         (None, None) => {
@@ -283,8 +272,7 @@ fn power(file: &LoadFile, path: &str, notes: &mut Findings<'_>) -> Power {
                 .iter()
                 .any(|key| notes.is_spoiled(&format!("{path}/{key}")));
             if !spoiled {
-                let keys = ["power_w", "current_a"];
-                notes.problem(path, ProblemKind::NeitherGiven { keys });
+                notes.problem(path, neither_given(["power_w", "current_a"]));
             }
             Power::Watts(0.0)
         }
@@ -323,17 +311,12 @@ fn moment(file: &LoadFile, stops: &[String], path: &str, notes: &mut Findings<'_
         }
     };
     if at.is_some() {
-        let kind = ProblemKind::NotForKind {
-            kind_key: "event on",
-            kind: if on == EventMoment::Arrive {
-                "arrive"
-            } else {
-                "depart"
-            }
-            .to_owned(),
-            belongs_to: "`daily`",
+        let kind = if on == EventMoment::Arrive {
+            "arrive"
+        } else {
+            "depart"
         };
-        notes.problem(&at_path, kind);
+        notes.problem(&at_path, not_for_kind("event on", kind, "`daily`"));
     }
     on
 }
@@ -375,7 +358,7 @@ fn can_be_live(load: &Load, path: &str, notes: &mut Findings<'_>) {
         ) => "on departure camp is over",
         _ => return,
     };
-    notes.problem(path, ProblemKind::NeverLive { why });
+    notes.problem(path, format!("can never be live: {why}"));
 }
 
 fn fits_window(load: &Load, calendar: &PlannedDays<'_>, path: &str, notes: &mut Findings<'_>) {
@@ -402,10 +385,9 @@ fn fits_window(load: &Load, calendar: &PlannedDays<'_>, path: &str, notes: &mut 
     };
     let hours = hours_per_day.max;
     if hours > window_hours + rounding {
-        let kind = ProblemKind::MoreHoursThanWindow {
-            hours,
-            window_hours,
-        };
-        notes.problem(&hours_path, kind);
+        let (hours, window_hours) = (short(hours), short(window_hours));
+        let text =
+            format!("is up to {hours} h a day, but its window holds {window_hours} h at most");
+        notes.problem(&hours_path, text);
     }
 }

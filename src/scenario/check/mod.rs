@@ -40,7 +40,7 @@ use serde::Serialize;
 use super::defaults;
 use super::document::{pointer_step, scan};
 use super::file::{SCHEMA, ScenarioFile};
-use super::problem::{Problem, ProblemKind, Refusal};
+use super::problem::{Fault, Problem, Refusal, must_be};
 use super::structure::check_structure;
 use super::whole::Source;
 use super::{BankId, Climate, Parts, Scenario};
@@ -137,12 +137,15 @@ pub(super) fn check_text(
     let mut notes = Findings::new(text, &root);
     for duplicate in duplicates {
         let (first_line, _) = notes.locate(duplicate.first);
-        let kind = ProblemKind::DoubledKey { first_line };
-        notes.problem_at(&duplicate.path, duplicate.later, kind);
+        let text = format!("stands twice in one object, first on line {first_line}");
+        notes.problem_at(&duplicate.path, duplicate.later, text);
     }
     let (sound, findings) = check_structure(&root, &SCHEMA);
     for finding in findings {
-        notes.problem_at(&finding.path, finding.byte, finding.kind);
+        notes.problem_at(&finding.path, finding.byte, finding.fault);
+        if let Some(meant) = finding.meant {
+            notes.spoil_beside(&finding.path, &meant);
+        }
     }
     let file: ScenarioFile = match serde_path_to_error::deserialize(&sound) {
         Ok(file) => file,
@@ -150,8 +153,7 @@ pub(super) fn check_text(
             let path = error.path().iter().fold(String::new(), |path, step| {
                 path + "/" + &pointer_step(&step.to_string())
             });
-            let error = error.into_inner().to_string();
-            notes.problem(&path, ProblemKind::Unfit { error });
+            notes.problem(&path, format!("cannot be read: {}", error.into_inner()));
             return Err(refuse(sorted(notes.problems)));
         }
     };
@@ -178,15 +180,9 @@ fn sorted(mut problems: Vec<Problem>) -> Vec<Problem> {
     problems
 }
 
-fn syntax(text: &str, byte: usize, error: super::SyntaxError) -> Problem {
-    let (line, column) = super::document::LineIndex::new(text).locate(text, byte);
-    Problem {
-        line,
-        column,
-        path: String::new(),
-        label: None,
-        kind: ProblemKind::Syntax(error),
-    }
+fn syntax(text: &str, byte: usize, error: Fault) -> Problem {
+    let place = super::document::LineIndex::new(text).locate(text, byte);
+    Problem::new(place, "", None, error)
 }
 
 /// Checks part after part; `None` where a part that others need could not be read at all.
@@ -286,12 +282,18 @@ fn currency_letters(text: &str, notes: &mut Findings<'_>) -> Option<String> {
     }
     let upper = text.to_uppercase();
     let is_cure = upper.bytes().all(|byte| byte.is_ascii_uppercase());
-    let kind = ProblemKind::NotAllowed {
-        found: format!("`{}`", text.escape_debug()),
-        allowed: "three capital letters, such as `CAD`".to_owned(),
-        hint: is_cure.then(|| format!("write \"{upper}\"")),
-    };
-    notes.problem("/currency", kind);
+    let fault = must_be(
+        format_args!("`{}`", text.escape_debug()),
+        "three capital letters, such as `CAD`",
+    );
+    notes.problem(
+        "/currency",
+        if is_cure {
+            fault.hint(&format!("write \"{upper}\""))
+        } else {
+            fault
+        },
+    );
     None
 }
 

@@ -2,7 +2,7 @@
 
 use super::super::defaults::{self, Assumption};
 use super::super::file::{MountFile, MountWord, PanelFile, ScenarioFile};
-use super::super::problem::ProblemKind;
+use super::super::problem::{Fault, must_be};
 use super::banks::sizes;
 use super::entries::Entries;
 use super::findings::Findings;
@@ -101,12 +101,9 @@ fn shared_box(
         return;
     };
     if charger.relay.is_some() {
-        let kind = ProblemKind::NotAllowed {
-            found: format!("`{}`", charger.id),
-            allowed: "a charger: a relay has no controller for a panel".to_owned(),
-            hint: None,
-        };
-        notes.problem(&format!("{path}/shares"), kind);
+        let allowed = "a charger: a relay has no controller for a panel";
+        let fault = must_be(format_args!("`{}`", charger.id), allowed);
+        notes.problem(&format!("{path}/shares"), fault);
         return;
     }
     let targets = [format!("{path}/to"), format!("/chargers/{index}/to")];
@@ -114,10 +111,13 @@ fn shared_box(
         return;
     }
     let name = |bank: usize| names.get(bank).cloned().unwrap_or_default();
-    let kind = ProblemKind::SharesOtherBank {
-        charger: file.shares.clone().unwrap_or_default(),
-        charges: name(charger.to),
-        panel_charges: name(panel.to),
-    };
-    notes.problem(&format!("{path}/shares"), kind);
+    let text = format!(
+        "is `{}`, which charges `{}`, but the panel charges `{}`",
+        file.shares.as_deref().unwrap_or_default(),
+        name(charger.to),
+        name(panel.to)
+    );
+    let fault =
+        Fault::from(text).hint("one box charges one bank: leave out `shares` if there are two");
+    notes.problem(&format!("{path}/shares"), fault);
 }

@@ -5,8 +5,8 @@
 
 use super::super::defaults::{self, Assumption};
 use super::super::file::{ChargerFile, ChargerKind};
-use super::super::problem::ProblemKind;
-use super::chargers::Site;
+use super::super::problem::{above_other, missing, must_be, not_for_kind};
+use super::chargers::{Site, no_alternator};
 use super::findings::Findings;
 use crate::scenario::{Bank, Buying, Charger, ChargerSource, Relay, Role, Senses};
 use crate::system::alternator::spare_a;
@@ -46,12 +46,8 @@ pub(super) fn keys_of_kind(
     ];
     for (key, is_misplaced, belongs_to) in keys {
         if is_misplaced {
-            let kind = ProblemKind::NotForKind {
-                kind_key: "kind",
-                kind: kind.word().to_owned(),
-                belongs_to,
-            };
-            notes.problem(&format!("{path}/{key}"), kind);
+            let fault = not_for_kind("kind", kind.word(), belongs_to);
+            notes.problem(&format!("{path}/{key}"), fault);
         }
     }
 }
@@ -64,12 +60,8 @@ pub(super) fn one_a_bank(chargers: &[Charger], banks: &[Bank], notes: &mut Findi
         let is_second = joins(charger) && chargers[..number].iter().any(joins);
         if is_second && !notes.is_spoiled(&path) {
             let id = banks.get(charger.to).map_or("", |bank| bank.id.as_str());
-            let kind = ProblemKind::NotAllowed {
-                found: format!("`{id}`"),
-                allowed: "a bank that no other relay joins".to_owned(),
-                hint: None,
-            };
-            notes.problem(&path, kind);
+            let found = format_args!("`{id}`");
+            notes.problem(&path, must_be(found, "a bank that no other relay joins"));
         }
     }
 }
@@ -86,20 +78,15 @@ impl Site<'_> {
         let to = self.entries.bank(file.to.as_ref(), &key("to"), notes);
         let bank = to.and_then(|bank| self.banks.get(bank));
         if let Some(bank) = bank.filter(|bank| bank.role == Role::Start) {
-            let kind = ProblemKind::NotAllowed {
-                found: format!("`{}`", bank.id),
-                allowed: "a house bank: the starting battery is on the alternator already"
-                    .to_owned(),
-                hint: None,
-            };
-            notes.problem(&key("to"), kind);
+            let allowed = "a house bank: the starting battery is on the alternator already";
+            let found = format_args!("`{}`", bank.id);
+            notes.problem(&key("to"), must_be(found, allowed));
         }
         let senses =
             notes.word_or_assumed(&key("senses"), file.senses, defaults::SENSES, Senses::word);
         let rated_a = file.rated_a.unwrap_or_else(|| {
             if !notes.is_spoiled(&key("rated_a")) {
-                let allowed = "above 0, at most 2000".to_owned();
-                notes.problem(&key("rated_a"), ProblemKind::Missing { allowed });
+                notes.problem(&key("rated_a"), missing("above 0, at most 2000"));
             }
             1.0
         });
@@ -138,7 +125,7 @@ impl Site<'_> {
     fn relay_source(&self, file: &ChargerFile, path: &str, notes: &mut Findings<'_>) {
         let from_path = format!("{path}/from");
         if !self.has_alternator && !notes.is_spoiled(&from_path) {
-            notes.problem(path, ProblemKind::NoAlternator);
+            notes.problem(path, no_alternator());
         }
         let is_start = |id: &str| {
             let bank = self.entries.known_bank(id);
@@ -154,12 +141,9 @@ impl Site<'_> {
             Some("alternator") => {}
             Some(id) if is_start(id) => {}
             Some(other) => {
-                let kind = ProblemKind::NotAllowed {
-                    found: format!("`{other}`"),
-                    allowed: "`alternator` or the starting battery".to_owned(),
-                    hint: None,
-                };
-                notes.problem(&from_path, kind);
+                let found = format_args!("`{other}`");
+                let fault = must_be(found, "`alternator` or the starting battery");
+                notes.problem(&from_path, fault);
             }
         }
     }
@@ -176,12 +160,8 @@ impl Site<'_> {
         if senses == Senses::Ignition {
             let given = [("joins_v", file.joins_v), ("parts_v", file.parts_v)];
             for (name, _) in given.iter().filter(|(_, given)| given.is_some()) {
-                let kind = ProblemKind::NotForKind {
-                    kind_key: "relay that senses",
-                    kind: senses.word().to_owned(),
-                    belongs_to: "`voltage`",
-                };
-                notes.problem(&key(name), kind);
+                let fault = not_for_kind("relay that senses", senses.word(), "`voltage`");
+                notes.problem(&key(name), fault);
             }
             return (0.0, 0.0);
         }
@@ -196,29 +176,18 @@ impl Site<'_> {
         let (least, most) = (10.0 * self.factor, 16.0 * self.factor);
         for (name, volts) in [("joins_v", joins_v), ("parts_v", parts_v)] {
             if !(least..=most).contains(&volts) && !notes.is_spoiled(&key(name)) {
-                let kind = ProblemKind::NotAllowed {
-                    found: volts.to_string(),
-                    allowed: format!(
-                        "from {least} to {most} in a {} V system",
-                        12.0 * self.factor
-                    ),
-                    hint: None,
-                };
-                notes.problem(&key(name), kind);
+                let system_v = 12.0 * self.factor;
+                let allowed = format!("from {least} to {most} in a {system_v} V system");
+                notes.problem(&key(name), must_be(volts, allowed));
             }
         }
         if parts_v > joins_v {
-            let kind = ProblemKind::AboveOther {
-                found: parts_v,
-                other_key: "joins_v".to_owned(),
-                other: joins_v,
-            };
             let name = if file.parts_v.is_some() {
                 "parts_v"
             } else {
                 "joins_v"
             };
-            notes.problem(&key(name), kind);
+            notes.problem(&key(name), above_other(parts_v, "joins_v", joins_v));
         }
         (joins_v, parts_v)
     }

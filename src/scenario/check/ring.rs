@@ -1,6 +1,5 @@
 //! Banks that charge each other in a ring.
 
-use super::super::problem::ProblemKind;
 use super::findings::Findings;
 use crate::scenario::{Bank, Charger, ChargerSource};
 
@@ -22,13 +21,10 @@ pub(super) fn check(chargers: &[Charger], banks: &[Bank], notes: &mut Findings<'
                     .map_or("", |bank| bank.id.as_str())
                     .to_owned()
             };
-            let ring = std::iter::once(name(&giver))
-                .chain(way.iter().map(name))
-                .collect();
-            notes.problem(
-                &format!("{path}/to"),
-                ProblemKind::ChargeRing { banks: ring },
-            );
+            let ring = std::iter::once(name(&giver)).chain(way.iter().map(name));
+            let ring = ring.collect::<Vec<_>>().join(" → ");
+            let text = format!("closes a ring of banks that charge each other: {ring}");
+            notes.problem(&format!("{path}/to"), text);
         } else {
             edges.push((giver, charger.to));
         }

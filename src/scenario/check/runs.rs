@@ -2,7 +2,7 @@
 
 use super::super::defaults;
 use super::super::file::{PointFile, RunFile, ScenarioFile};
-use super::super::problem::ProblemKind;
+use super::super::problem::must_be;
 use super::entries::Entries;
 use super::findings::Findings;
 use crate::scenario::{
@@ -128,8 +128,9 @@ fn run(
     if let (Some(from), Some(to)) = (from, to)
         && from == to
     {
-        let found = file.to.clone().unwrap_or_default();
-        notes.problem(&key("to"), ProblemKind::RunToItself { found });
+        let found = file.to.as_deref().unwrap_or_default();
+        let text = format!("is `{found}`, where the run begins: it must end elsewhere");
+        notes.problem(&key("to"), text);
         return None;
     }
     let carries = carries(file, (from, to), entries, parts, path, notes);
@@ -201,20 +202,14 @@ fn carries(
             item,
             RunEnd::Alternator | RunEnd::Bank(_) | RunEnd::Point(_)
         ) {
-            let kind = ProblemKind::NotAllowed {
-                found: format!("`{id}`"),
-                allowed: "the id of a charger, panel or load".to_owned(),
-                hint: None,
-            };
-            notes.problem(&path, kind);
+            let found = format_args!("`{id}`");
+            notes.problem(&path, must_be(found, "the id of a charger, panel or load"));
         } else if let (Some(from), Some(to)) = (from, to)
             && !parts.touches(item, from, to)
         {
-            let kind = ProblemKind::CarriesUntouched {
-                found: id.clone(),
-                ends: [file.from.clone(), file.to.clone()].map(Option::unwrap_or_default),
-            };
-            notes.problem(&path, kind);
+            let [from, to] = [&file.from, &file.to].map(|end| end.as_deref().unwrap_or_default());
+            let text = format!("is `{id}`, whose current does not pass from `{from}` to `{to}`");
+            notes.problem(&path, text);
         } else if !carried.contains(&item) {
             carried.push(item);
         }

@@ -2,7 +2,7 @@
 
 use super::super::defaults::Assumption;
 use super::super::file::AnySpread;
-use super::super::problem::ProblemKind;
+use super::super::problem::figure;
 use super::findings::Findings;
 use crate::scenario::Spread;
 
@@ -35,7 +35,13 @@ pub(super) fn or_assumed<S: AnySpread>(
 pub(super) fn in_order(spread: Spread, path: &str, notes: &mut Findings<'_>) -> Spread {
     let Spread { min, likely, max } = spread;
     if (min > likely || likely > max) && !notes.is_spoiled(path) {
-        notes.problem(path, ProblemKind::SpreadOrder { min, likely, max });
+        let text = format!(
+            "has min {}, likely {} and max {}, but must have them in this order",
+            figure(min),
+            figure(likely),
+            figure(max)
+        );
+        notes.problem(path, text);
     }
     spread
 }

@@ -5,12 +5,12 @@
 
 use chrono::{Days, NaiveDate};
 
-use super::super::problem::ProblemKind;
+use super::super::problem::{Fault, counted, escaped};
 use super::calendar::PlannedDays;
 use super::findings::Findings;
 use super::misplaced::Way;
 use crate::scenario::{History, Itinerary, Place};
-use crate::sky::world_climate::{OutsideWorldClimate, place_climate};
+use crate::sky::world_climate::{OutsideWorldClimate, REACH_KM, place_climate};
 
 /// Reports every place that the built-in climate does not reach.
 pub(super) fn built_in(itinerary: &Itinerary, notes: &mut Findings<'_>) {
@@ -29,14 +29,17 @@ fn place(path: &str, place: &Place, meant: &dyn Fn() -> Option<String>, notes: &
         nearest_cell_km, ..
     }) = climate
     {
-        let (lat_deg, lon_deg) = (place.lat_deg, place.lon_deg);
-        let kind = ProblemKind::OutsideBuiltInClimate {
-            lat_deg,
-            lon_deg,
-            nearest_cell_km,
-            meant: meant(),
-        };
-        notes.problem(&format!("{path}/lat"), kind);
+        let text = format!(
+            "stands at {}, {}, where the built-in climate does not reach: its nearest cell is {nearest_cell_km:.0} km \
+             away, and at most {REACH_KM:.0} km are bridged",
+            place.lat_deg, place.lon_deg
+        );
+        let hint = meant().unwrap_or_else(|| {
+            "give the months yourself with `\"climate\": { \"kind\": \"monthly\", … }` or a weather file with \
+             `\"climate\": { \"kind\": \"history\", … }`"
+                .to_owned()
+        });
+        notes.problem(&format!("{path}/lat"), Fault::from(text).hint(&hint));
     }
 }
 
@@ -54,7 +57,7 @@ pub(super) fn record(
     let series = &history.series;
     if let Some(year) = history.replay {
         if let Some(why) = unreplayable(history, year, first, last) {
-            notes.problem("/climate/replay", ProblemKind::NoSuchYear { year, why });
+            notes.problem("/climate/replay", format!("is {year}, but {why}"));
         }
         return;
     }
@@ -70,13 +73,15 @@ pub(super) fn record(
                 .is_empty()
         });
     if let Some(date) = bare {
-        let kind = ProblemKind::NoSeason {
-            file: name.chars().take(80).flat_map(char::escape_debug).collect(),
-            block_days,
-            season_days: history.season_days,
-            date,
-        };
-        notes.problem("/climate/file", kind);
+        let text = format!(
+            "is `{}`, but it has no {} in a row that begin within {} of {}",
+            escaped(name, 80),
+            counted(block_days, "day"),
+            counted(history.season_days, "day"),
+            date.format("%-d %B")
+        );
+        let hint = "give a smaller `block_days`, a larger `season_days` or a longer file";
+        notes.problem("/climate/file", Fault::from(text).hint(hint));
     }
 }
 

@@ -4,7 +4,9 @@
 //! was found, for `check` to say. Left out: whether the point makes sense (`doubts`).
 
 use super::super::file::BearingFile;
-use super::super::problem::ProblemKind;
+use super::super::problem::{
+    Fault, both_given, either, escaped, missing_beside, must_be, needs_other,
+};
 use super::findings::Findings;
 use crate::places::{Bearing, KnownPlace, alike, destination, find, nearest};
 use crate::scenario::{Place, Zone};
@@ -57,8 +59,7 @@ impl Whereabouts<'_> {
         match (self.lat, self.lon, self.near) {
             _ if spoiled => None,
             (Some(_), Some(_), Some(_)) => {
-                let kind = ProblemKind::BothGiven { other_key: "lat" };
-                notes.problem(&format!("{path}/near"), kind);
+                notes.problem(&format!("{path}/near"), both_given("lat"));
                 None
             }
             (Some(lat), Some(lon), None) => {
@@ -92,8 +93,7 @@ impl Whereabouts<'_> {
             ("bearing", self.bearing.is_some()),
         ] {
             if is_given {
-                let kind = ProblemKind::NeedsOther { other_key: "near" };
-                notes.problem(&format!("{path}/{key}"), kind);
+                notes.problem(&format!("{path}/{key}"), needs_other("near"));
                 return false;
             }
         }
@@ -116,9 +116,9 @@ impl Whereabouts<'_> {
             Some(BearingFile::Degrees(degrees)) => Bearing::degrees(*degrees)?,
             Some(BearingFile::Point(text)) => {
                 let Some(bearing) = Bearing::parse(text) else {
-                    let found = text.escape_debug().to_string();
-                    let kind = ProblemKind::NotABearing { found };
-                    notes.problem(&format!("{path}/bearing"), kind);
+                    let allowed = "a compass point such as `NW` or `NNW`, or degrees from 0 to 360";
+                    let fault = must_be(format_args!("`{}`", text.escape_debug()), allowed);
+                    notes.problem(&format!("{path}/bearing"), fault);
                     return None;
                 };
                 bearing
@@ -140,8 +140,7 @@ fn missing(
 ) -> Option<(f64, f64)> {
     let key = format!("{path}/{lacks}");
     if !notes.is_given(&key) {
-        let kind = ProblemKind::MissingBeside { given };
-        notes.problem(&key, kind);
+        notes.problem(&key, missing_beside(given));
     }
     None
 }
@@ -156,14 +155,19 @@ fn meant(
 ) -> Option<&'static KnownPlace> {
     let mut found = find(name);
     let Some(first) = found.first() else {
-        let kind = ProblemKind::NoSuchPlace {
-            found: name.chars().take(40).flat_map(char::escape_debug).collect(),
-            alike: alike(name, 3)
-                .into_iter()
-                .map(KnownPlace::full_name)
-                .collect(),
+        let alike: Vec<String> = (alike(name, 3).into_iter())
+            .map(KnownPlace::full_name)
+            .collect();
+        let hint = if alike.is_empty() {
+            "give `lat` and `lon`, or a town with `\"near\": \"Town, Country\", \"km\": 30, \"bearing\": \"NW\"`".to_owned()
+        } else {
+            format!("did you mean {}?", either(&alike))
         };
-        notes.problem(path, kind);
+        let text = format!(
+            "is `{}`, which is none of the built-in places (500 people and more), and has no `lat` and `lon`",
+            escaped(name, 40)
+        );
+        notes.problem(path, Fault::from(text).hint(&hint));
         return None;
     };
     // Those spelled to the letter go before others of the same key.

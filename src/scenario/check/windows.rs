@@ -2,7 +2,7 @@
 
 use super::super::defaults::Assumption;
 use super::super::file::NamedWindow;
-use super::super::problem::ProblemKind;
+use super::super::problem::{Fault, escaped, typed_time};
 use super::daily_sun::day_hours;
 use super::findings::Findings;
 use super::time_words::{clock_time, clock_words, window_end};
@@ -26,9 +26,7 @@ pub(super) fn time_or_assumed(
     clock_time(given).unwrap_or_else(|| {
         notes.problem(
             path,
-            ProblemKind::NotATime {
-                found: shown(given),
-            },
+            not_a_time(given, "a time of day from `00:00` to `24:00`"),
         );
         fallback
     })
@@ -41,11 +39,9 @@ pub(super) fn window(ends: &[String; 2], path: &str, notes: &mut Findings<'_>) -
     let [from, to] = [0, 1].map(|index| {
         let text = ends.get(index).map_or("", String::as_str);
         window_end(text).unwrap_or_else(|| {
-            let found = shown(text);
-            notes.problem(
-                &format!("{path}/{index}"),
-                ProblemKind::NotAWindowEnd { found },
-            );
+            let allowed = "a time of day such as `18:30`, `sunrise`, `sunset` or those with an offset up to 12 h such \
+                           as `sunset+0:30`";
+            notes.problem(&format!("{path}/{index}"), not_a_time(text, allowed));
             WindowEnd::Clock(MIDNIGHT)
         })
     });
@@ -62,8 +58,10 @@ pub(super) fn named_window(
     Some(window(ends, &format!("{path}/window"), notes))
 }
 
-fn shown(text: &str) -> String {
-    text.chars().take(40).flat_map(char::escape_debug).collect()
+fn not_a_time(text: &str, allowed: &str) -> Fault {
+    let found = escaped(text, 40);
+    let hint = typed_time(&found).map(|time| format!("write \"{time}\""));
+    Fault::new(format!("is `{found}`, but must be {allowed}"), hint)
 }
 
 /// Longest that a window gets on the trip, hours.

@@ -7,11 +7,9 @@
 mod locate;
 mod scan;
 mod string_literal;
-mod syntax_error;
 
 pub(super) use locate::LineIndex;
 pub(super) use scan::{is_json_number, scan};
-pub use syntax_error::SyntaxError;
 
 /// Half-open range of bytes in the text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -4,8 +4,9 @@
 
 use std::collections::HashMap;
 
+use super::super::problem::Fault;
 use super::string_literal::read_string;
-use super::{Member, Node, NodeValue, Span, SyntaxError, pointer_step};
+use super::{Member, Node, NodeValue, Span, pointer_step};
 
 /// Brackets inside brackets; the format itself needs seven.
 const DEPTH_LIMIT: usize = 32;
@@ -21,7 +22,8 @@ pub(in crate::scenario) struct Duplicate {
     pub(in crate::scenario) later: usize,
 }
 
-type Fault = (usize, SyntaxError);
+/// A fault and the byte where it is.
+pub(super) type Place<T> = Result<T, (usize, Fault)>;
 
 struct Scanner<'a> {
     text: &'a str,
@@ -35,7 +37,7 @@ struct Scanner<'a> {
 ///
 /// # Errors
 /// The byte at which the text stops being JSON, and why.
-pub(in crate::scenario) fn scan(text: &str) -> Result<(Node, Vec<Duplicate>), Fault> {
+pub(in crate::scenario) fn scan(text: &str) -> Place<(Node, Vec<Duplicate>)> {
     let mut scanner = Scanner {
         text,
         at: if text.starts_with('\u{feff}') { 3 } else { 0 },
@@ -56,17 +58,20 @@ impl Scanner<'_> {
         self.text.as_bytes().get(self.at).copied()
     }
 
-    fn skip_space(&mut self) -> Result<(), Fault> {
+    fn skip_space(&mut self) -> Place<()> {
         while matches!(self.peek(), Some(b' ' | b'\t' | b'\n' | b'\r')) {
             self.at += 1;
         }
         match self.peek() {
-            Some(b'/' | b'#') => Err((self.at, SyntaxError::Comment)),
+            Some(b'/' | b'#') => {
+                let fault = Fault::from("has a comment, which JSON does not allow");
+                Err((self.at, fault.hint("write comments as `\"note\": \"…\"`")))
+            }
             _ => Ok(()),
         }
     }
 
-    fn unexpected(&self, expected: &'static str) -> Fault {
+    fn unexpected(&self, expected: &str) -> (usize, Fault) {
         let rest = self.text.get(self.at..).unwrap_or_default();
         let word: String = rest
             .chars()
@@ -81,10 +86,14 @@ impl Scanner<'_> {
             Some(first) if word.is_empty() => Some(first.to_string()),
             Some(_) => Some(word),
         };
-        (self.at, SyntaxError::Unexpected { found, expected })
+        let text = match found {
+            Some(found) => format!("has `{found}` where {expected} must be"),
+            None => format!("ends where {expected} must be"),
+        };
+        (self.at, text.into())
     }
 
-    fn value(&mut self, expected: &'static str) -> Result<Node, Fault> {
+    fn value(&mut self, expected: &'static str) -> Place<Node> {
         self.skip_space()?;
         let from = self.at;
         let value = match self.peek() {
@@ -98,13 +107,10 @@ impl Scanner<'_> {
         Ok(Node { span, value })
     }
 
-    fn nested(
-        &mut self,
-        read: fn(&mut Self) -> Result<NodeValue, Fault>,
-    ) -> Result<NodeValue, Fault> {
+    fn nested(&mut self, read: fn(&mut Self) -> Place<NodeValue>) -> Place<NodeValue> {
         if self.depth == DEPTH_LIMIT {
-            let limit = DEPTH_LIMIT;
-            return Err((self.at, SyntaxError::TooDeep { limit }));
+            let text = format!("is nested more than {DEPTH_LIMIT} levels deep");
+            return Err((self.at, text.into()));
         }
         self.depth += 1;
         self.at += 1;
@@ -113,13 +119,13 @@ impl Scanner<'_> {
         Ok(value)
     }
 
-    fn string(&mut self) -> Result<String, Fault> {
+    fn string(&mut self) -> Place<String> {
         let (string, end) = read_string(self.text, self.at)?;
         self.at = end;
         Ok(string)
     }
 
-    fn word(&mut self, expected: &'static str) -> Result<NodeValue, Fault> {
+    fn word(&mut self, expected: &'static str) -> Place<NodeValue> {
         let rest = self.text.get(self.at..).unwrap_or_default();
         for (word, value) in [
             ("true", NodeValue::Bool(true)),
@@ -135,7 +141,7 @@ impl Scanner<'_> {
         Err(self.unexpected(expected))
     }
 
-    fn number(&mut self) -> Result<NodeValue, Fault> {
+    fn number(&mut self) -> Place<NodeValue> {
         let rest = self.text.get(self.at..).unwrap_or_default();
         let length = rest
             .bytes()
@@ -143,14 +149,17 @@ impl Scanner<'_> {
             .count();
         let literal = rest.get(..length).unwrap_or_default();
         if !is_json_number(literal) {
-            let found = literal.chars().take(40).collect();
-            return Err((self.at, SyntaxError::BadNumber { found }));
+            let found: String = literal.chars().take(40).collect();
+            let unsigned = found.strip_prefix('-').unwrap_or(&found);
+            let hint = (unsigned.starts_with('.')).then(|| "put a 0 before the point".to_owned());
+            let text = format!("has `{found}`, which is not a number of JSON");
+            return Err((self.at, Fault::new(text, hint)));
         }
         self.at += length;
         Ok(NodeValue::Number(literal.to_owned()))
     }
 
-    fn list(&mut self) -> Result<NodeValue, Fault> {
+    fn list(&mut self) -> Place<NodeValue> {
         let mut items = Vec::new();
         self.skip_space()?;
         if self.take(b']') {
@@ -166,7 +175,7 @@ impl Scanner<'_> {
         }
     }
 
-    fn object(&mut self) -> Result<NodeValue, Fault> {
+    fn object(&mut self) -> Place<NodeValue> {
         let mut members: Vec<Member> = Vec::new();
         let mut seen: HashMap<String, usize> = HashMap::new();
         self.skip_space()?;
@@ -216,7 +225,7 @@ impl Scanner<'_> {
     }
 
     /// After an entry: whether another follows.
-    fn go_on(&mut self, close: u8, expected: &'static str) -> Result<bool, Fault> {
+    fn go_on(&mut self, close: u8, expected: &'static str) -> Place<bool> {
         self.skip_space()?;
         if self.take(close) {
             return Ok(false);
@@ -227,7 +236,11 @@ impl Scanner<'_> {
         }
         self.skip_space()?;
         match self.peek() {
-            Some(b'}' | b']') => Err((comma, SyntaxError::TrailingComma)),
+            Some(b'}' | b']') => {
+                let fault = Fault::from("has a comma with nothing after it");
+                let hint = "remove the comma before the closing bracket";
+                Err((comma, fault.hint(hint)))
+            }
             _ => Ok(true),
         }
     }
@@ -288,6 +301,6 @@ mod tests {
     #[test]
     fn deep_nesting_is_refused_without_recursion_trouble() {
         let (_, error) = scan(&"[".repeat(1_000_000)).expect_err("too deep");
-        assert_eq!(error, SyntaxError::TooDeep { limit: 32 });
+        assert_eq!(error, "is nested more than 32 levels deep".into());
     }
 }

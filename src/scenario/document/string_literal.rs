@@ -1,49 +1,52 @@
 //! JSON strings: escapes to characters.
 
-use super::SyntaxError;
+use super::super::problem::Fault;
+use super::scan::Place;
 
 /// Reads a string whose opening quote stands at `from`; returns it and the byte after its
 /// closing quote, or the place and kind of the error.
-pub(super) fn read_string(
-    text: &str,
-    from: usize,
-) -> Result<(String, usize), (usize, SyntaxError)> {
+pub(super) fn read_string(text: &str, from: usize) -> Place<(String, usize)> {
     let mut out = String::new();
     let mut rest = text.get(from + 1..).unwrap_or_default().char_indices();
     let base = from + 1;
+    let open = || (from, Fault::from("has a string without its closing quote"));
     while let Some((at, character)) = rest.next() {
         match character {
             '"' => return Ok((out, base + at + 1)),
             '\\' => {
                 let tail = text.get(base + at..).unwrap_or_default();
                 let (decoded, length) = read_escape(tail).ok_or_else(|| {
-                    let written = |most| {
-                        tail.chars()
-                            .take(most)
-                            .filter(|c| !c.is_control())
-                            .collect()
-                    };
-                    let error = if unit(tail).is_some() {
-                        SyntaxError::LoneSurrogate { found: written(6) }
+                    let (most, why) = if unit(tail).is_some() {
+                        let why =
+                            "a lone surrogate: half of a pair that only together makes a character";
+                        (6, why)
                     } else {
-                        SyntaxError::BadEscape { found: written(2) }
+                        (2, "which JSON does not know")
                     };
-                    (base + at, error)
+                    let found = tail.chars().take(most).filter(|c| !c.is_control());
+                    let found: String = found.collect();
+                    (
+                        base + at,
+                        format!("has `{found}` in a string, {why}").into(),
+                    )
                 })?;
                 out.push(decoded);
                 for _ in 1..length {
                     rest.next();
                 }
             }
-            '\n' | '\r' => return Err((from, SyntaxError::OpenString)),
+            '\n' | '\r' => return Err(open()),
             control if (control as u32) < 0x20 => {
                 let code = control as u32;
-                return Err((base + at, SyntaxError::ControlInString { code }));
+                let text = format!(
+                    "has the control character U+{code:04X} in a string, but must have it escaped"
+                );
+                return Err((base + at, text.into()));
             }
             other => out.push(other),
         }
     }
-    Err((from, SyntaxError::OpenString))
+    Err(open())
 }
 
 /// The character of an escape at the start of `tail`, and its length in bytes.

@@ -1,19 +1,24 @@
 //! Problems of a scenario file, and how they read.
 //!
-//! One job: the values of every refusal and its words. Finding them is `structure` and `check`.
+//! One job: a problem with its place, and the message of all of them. Finding them, and what is wrong in words, is
+//! `structure` and `check`.
 
-mod hints;
-mod kind;
+mod fault;
 mod typed;
 mod words;
 
 use std::fmt;
 
-pub use kind::ProblemKind;
-pub(super) use typed::{typed_key, typed_measure, typed_word, typed_zone};
+pub(super) use fault::{
+    Fault, above_other, both_given, did_you_mean, escaped, missing, missing_beside, must_be,
+    needs_other, neither_given, no_such, not_for_kind, not_one_of,
+};
+pub(super) use typed::{
+    typed_date_time, typed_key, typed_measure, typed_time, typed_word, typed_zone,
+};
 pub use words::counted;
 use words::shortened;
-pub(super) use words::{either, found_words, nearest};
+pub(super) use words::{either, figure, found_words, month_name, nearest, short};
 
 /// Problems that a message shows; the rest is counted.
 const MOST_SHOWN: usize = 50;
@@ -32,8 +37,12 @@ pub struct Problem {
     pub path: String,
     /// Id or name of the entry the path goes through.
     pub label: Option<String>,
-    /// What is wrong.
-    pub kind: ProblemKind,
+    /// What is wrong, in words that go on from the place.
+    pub text: String,
+    /// The cure, where it is known.
+    pub hint: Option<String>,
+    /// Whether a weather file that the scenario names is at fault.
+    pub in_weather_file: bool,
 }
 
 /// Why a scenario file is not accepted: every problem of it, in file order.
@@ -46,6 +55,24 @@ pub struct Refusal {
 }
 
 impl Problem {
+    /// What is wrong at a line and column; `path` is a JSON pointer, `label` what its entry goes by.
+    pub(super) fn new(
+        (line, column): (usize, usize),
+        path: &str,
+        label: Option<String>,
+        fault: Fault,
+    ) -> Self {
+        Self {
+            line,
+            column,
+            path: path.to_owned(),
+            label,
+            text: fault.text,
+            hint: fault.hint,
+            in_weather_file: fault.in_weather_file,
+        }
+    }
+
     /// Path with its label, as shown: `/banks/0/reserve_soc (main)`.
     #[must_use]
     pub fn place(&self) -> String {
@@ -68,9 +95,9 @@ impl fmt::Display for Refusal {
             write!(
                 f,
                 "\n  {}:{}:{}{gap}{place}\n    {}\n",
-                self.file_name, problem.line, problem.column, problem.kind
+                self.file_name, problem.line, problem.column, problem.text
             )?;
-            if let Some(hint) = problem.kind.hint() {
+            if let Some(hint) = &problem.hint {
                 writeln!(f, "    hint: {hint}")?;
             }
         }

@@ -106,7 +106,7 @@ pub(in crate::scenario) fn typed_zone(text: &str) -> Option<&'static str> {
 }
 
 /// A time of day as the format has it, from one with am or pm, without colon, or in words.
-pub(super) fn typed_time(text: &str) -> Option<String> {
+pub(in crate::scenario) fn typed_time(text: &str) -> Option<String> {
     let lower = text.trim().to_lowercase();
     match lower.as_str() {
         "noon" | "midday" => return Some("12:00".to_owned()),
@@ -136,7 +136,7 @@ pub(super) fn typed_time(text: &str) -> Option<String> {
 }
 
 /// What to write for a date and time in another form.
-pub(super) fn typed_date_time(text: &str) -> Option<String> {
+pub(in crate::scenario) fn typed_date_time(text: &str) -> Option<String> {
     let text = text.trim();
     let end = text.find([' ', 'T', 't', ',']).unwrap_or(text.len());
     let (date, rest) = text.split_at(end);

@@ -9,7 +9,8 @@ use serde_json::{Map, Value};
 
 use super::document::{Member, Node, NodeValue, pointer_step};
 use super::problem::{
-    ProblemKind, either, found_words, nearest, typed_key, typed_measure, typed_word,
+    Fault, did_you_mean, either, found_words, missing, must_be, nearest, not_one_of, typed_key,
+    typed_measure, typed_word,
 };
 use crate::units::Unit;
 
@@ -26,7 +27,9 @@ use range::{number_words, outside_hint};
 pub(super) struct Finding {
     pub(super) path: String,
     pub(super) byte: usize,
-    pub(super) kind: ProblemKind,
+    pub(super) fault: Fault,
+    /// The known key that an unknown one stands for.
+    pub(super) meant: Option<String>,
 }
 
 /// Checks a whole file; returns its sound part.
@@ -49,11 +52,12 @@ struct Walk<'a> {
 }
 
 impl<'a> Walk<'a> {
-    fn find(&mut self, path: &str, byte: usize, kind: ProblemKind) {
+    fn find(&mut self, path: &str, byte: usize, fault: impl Into<Fault>) {
         self.findings.push(Finding {
             path: path.to_owned(),
             byte,
-            kind,
+            fault: fault.into(),
+            meant: None,
         });
     }
 
@@ -84,7 +88,7 @@ impl<'a> Walk<'a> {
             .flat_map(|branch| words_of(branch))
             .collect();
         if let (NodeValue::Text(text), false) = (&node.value, words.is_empty()) {
-            return self.word(node, text, words, path);
+            return self.word(node, text, &words, path);
         }
         let Some(branch) = branches.iter().find(|branch| fits_type(node, branch)) else {
             let allowed = self.allowed(schema);
@@ -93,12 +97,8 @@ impl<'a> Walk<'a> {
             let hint = unquote_hint(node, &branches)
                 .or_else(|| old_inverter_hint(node, path))
                 .or_else(|| measure().filter(|_| admits_number(&branches)));
-            let kind = ProblemKind::NotAllowed {
-                found,
-                allowed,
-                hint,
-            };
-            self.find(path, node.span.from, kind);
+            let fault = Fault::new(format!("is {found}, but must be {allowed}"), hint);
+            self.find(path, node.span.from, fault);
             return None;
         };
         match &node.value {
@@ -134,9 +134,11 @@ impl<'a> Walk<'a> {
             } else if let Some((sister, property)) = sister_in(schema, &member.key) {
                 meant.push(sister.key.clone());
                 if members.iter().any(|other| other.key == sister.key) {
-                    let other_key = sister.key;
-                    let kind = ProblemKind::SameQuantity { other_key };
-                    self.find(&below, member.key_span.from, kind);
+                    let text = format!(
+                        "is the same quantity as `{}`, and one of the two must be left out",
+                        sister.key
+                    );
+                    self.find(&below, member.key_span.from, text);
                     continue;
                 }
                 self.written_in = Some((sister.from, sister.to));
@@ -158,12 +160,15 @@ impl<'a> Walk<'a> {
                     None => (nearest(&member.key, &known), None),
                 };
                 meant.extend(nearest.clone());
-                let kind = ProblemKind::UnknownKey {
-                    nearest,
-                    known,
-                    meant: hint,
-                };
-                self.find(&below, member.key_span.from, kind);
+                let hint = hint
+                    .or_else(|| did_you_mean(nearest.clone()))
+                    .unwrap_or_else(|| format!("known here: {}", known.join(", ")));
+                self.findings.push(Finding {
+                    path: below,
+                    byte: member.key_span.from,
+                    fault: Fault::from("is not a known key").hint(&hint),
+                    meant: nearest,
+                });
             }
         }
         let required = schema.get("required").and_then(Value::as_array);
@@ -176,7 +181,7 @@ impl<'a> Walk<'a> {
                     |(_, property)| self.allowed(property),
                 );
                 let below = format!("{path}/{}", pointer_step(key));
-                self.find(&below, node.span.from, ProblemKind::Missing { allowed });
+                self.find(&below, node.span.from, missing(allowed));
             }
         }
         Value::Object(sound)
@@ -203,8 +208,8 @@ impl<'a> Walk<'a> {
         path: &str,
     ) -> Option<Value> {
         let limits = (count_of(schema, "minItems"), count_of(schema, "maxItems"));
-        if let Some(kind) = wrong_length(items.len(), limits, ("entry", "entries")) {
-            self.find(path, node.span.from, kind);
+        if let Some(text) = wrong_length(items.len(), limits, ("entry", "entries")) {
+            self.find(path, node.span.from, text);
             return None;
         }
         let item_schema = schema.get("items")?;
@@ -234,8 +239,8 @@ impl<'a> Walk<'a> {
     ) -> Option<Value> {
         let value: f64 = literal.parse().unwrap_or(f64::INFINITY);
         if !value.is_finite() {
-            let found = found_words(node);
-            self.find(path, node.span.from, ProblemKind::NotFinite { found });
+            let fault = must_be(found_words(node), "a number below 1e308");
+            self.find(path, node.span.from, fault);
             return None;
         }
         let in_schema = |value: f64| {
@@ -246,13 +251,10 @@ impl<'a> Walk<'a> {
         let as_written = value;
         let value = in_schema(value);
         if !range::holds(schema, value) {
-            let written_in = self.written_in;
-            let kind = ProblemKind::NotAllowed {
-                found: found_words(node),
-                allowed: number_words(schema, written_in),
-                hint: outside_hint(schema, as_written, path),
-            };
-            self.find(path, node.span.from, kind);
+            let allowed = number_words(schema, self.written_in);
+            let text = format!("is {}, but must be {allowed}", found_words(node));
+            let hint = outside_hint(schema, as_written, path);
+            self.find(path, node.span.from, Fault::new(text, hint));
             return None;
         }
         if schema.get("type").is_some_and(|kind| kind == "integer") {
@@ -264,34 +266,25 @@ impl<'a> Walk<'a> {
 
     fn text(&mut self, node: &Node, text: &str, schema: &'a Value, path: &str) -> Option<Value> {
         let limits = (count_of(schema, "minLength"), count_of(schema, "maxLength"));
-        if let Some(kind) = wrong_length(text.chars().count(), limits, ("character", "characters"))
+        if let Some(text) = wrong_length(text.chars().count(), limits, ("character", "characters"))
         {
-            self.find(path, node.span.from, kind);
+            self.find(path, node.span.from, text);
             return None;
         }
         if schema.get("pattern").is_some() && !is_id(text) {
-            let kind = ProblemKind::NotAllowed {
-                found: found_words(node),
-                allowed: ID_WORDS.to_owned(),
-                hint: None,
-            };
-            self.find(path, node.span.from, kind);
+            self.find(path, node.span.from, must_be(found_words(node), ID_WORDS));
             return None;
         }
         Some(Value::from(text))
     }
 
-    fn word(&mut self, node: &Node, text: &str, allowed: Vec<String>, path: &str) -> Option<Value> {
+    fn word(&mut self, node: &Node, text: &str, allowed: &[String], path: &str) -> Option<Value> {
         if allowed.iter().any(|word| word == text) {
             return Some(Value::from(text));
         }
-        let kind = ProblemKind::NotOneOf {
-            found: found_words(node),
-            nearest: nearest(text, &allowed),
-            meant: typed_word(text, &allowed),
-            allowed,
-        };
-        self.find(path, node.span.from, kind);
+        let (nearest, meant) = (nearest(text, allowed), typed_word(text, allowed));
+        let fault = not_one_of(&found_words(node), allowed, nearest, meant);
+        self.find(path, node.span.from, fault);
         None
     }
 

@@ -3,7 +3,6 @@
 use serde_json::Value;
 
 use super::super::document::{Node, NodeValue, is_json_number};
-use super::super::problem::ProblemKind;
 use crate::units::{Sister, sister_of};
 
 /// What an id may be.
@@ -108,7 +107,7 @@ pub(super) fn wrong_length(
     count: usize,
     (least, most): (Option<usize>, Option<usize>),
     unit: (&'static str, &'static str),
-) -> Option<ProblemKind> {
+) -> Option<String> {
     let too_few = least.is_some_and(|least| count < least);
     let too_many = most.is_some_and(|most| count > most);
     let allowed = match (least, most) {
@@ -118,11 +117,8 @@ pub(super) fn wrong_length(
         (None, Some(most)) => format!("at most {most}"),
         (None, None) => String::new(),
     };
-    (too_few || too_many).then_some(ProblemKind::WrongLength {
-        count,
-        allowed,
-        unit,
-    })
+    let unit = if count == 1 { unit.0 } else { unit.1 };
+    (too_few || too_many).then(|| format!("has {count} {unit}, but must have {allowed}"))
 }
 
 /// A value that needs no check, such as a note.

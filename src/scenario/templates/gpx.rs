@@ -76,7 +76,7 @@ pub fn with_gpx(template: &str, bytes: &[u8], speed_kmh: f64) -> Result<String, 
     let file = gpx::read(bytes).map_err(|error| GpxProblem::Unreadable(error.to_string()))?;
     let stops = stops(&file)?;
     let unfit = |error: String| GpxProblem::Unfit(error);
-    let (root, _) = scan(template).map_err(|(_, error)| unfit(error.to_string()))?;
+    let (root, _) = scan(template).map_err(|(_, fault)| unfit(fault.text))?;
     let text_at = |pointer: &str| {
         let node = root.at(pointer)?;
         template.get(node.span.from..node.span.to)
@@ -95,7 +95,7 @@ pub fn with_gpx(template: &str, bytes: &[u8], speed_kmh: f64) -> Result<String, 
     let none = |_: &str| Err("no weather file".to_owned());
     crate::scenario::read(&text, "the scenario", &none).map_err(|refusal| {
         let problems = refusal.problems.iter();
-        let told = problems.map(|problem| format!("{} {}", problem.place(), problem.kind));
+        let told = problems.map(|problem| format!("{} {}", problem.place(), problem.text));
         unfit(told.collect::<Vec<_>>().join("; "))
     })?;
     Ok(text)

@@ -81,8 +81,8 @@ impl fmt::Display for ChoosingError {
                     refusal.file_name
                 )?;
                 for problem in &refusal.problems {
-                    writeln!(f, "\n  {}\n    {}", problem.place(), problem.kind)?;
-                    if let Some(hint) = problem.kind.hint() {
+                    writeln!(f, "\n  {}\n    {}", problem.place(), problem.text)?;
+                    if let Some(hint) = &problem.hint {
                         writeln!(f, "    hint: {hint}")?;
                     }
                 }
