@@ -24,6 +24,8 @@
 //! ```
 
 #![forbid(unsafe_code)]
+// A part of the file with forty keys is taken apart in some hundred and sixty steps.
+#![recursion_limit = "512"]
 
 #[cfg(feature = "charts")]
 pub mod command;

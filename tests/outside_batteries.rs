@@ -365,7 +365,7 @@ fn outside_charge_efficiency_of_lead_acid() {
 /// iron phosphate at most 3 % (pack specification, verified).
 #[test]
 fn outside_self_discharge() {
-    let of = |chemistry| self_discharge_per_month(chemistry).value;
+    let of = |chemistry| self_discharge_per_month(chemistry).0;
     let army: Vec<f64> = lead_acid("self_discharge")
         .iter()
         .filter(|row| row["value_unit"] == "percent_per_day" && number(row, "x") < 30.0)

@@ -6,13 +6,27 @@
 mod electrical_reference;
 
 use electrical_reference::{Row, number, rows};
-use tideover::scenario::defaults;
+use tideover::scenario::{LoadKind, Scenario, read};
 use tideover::system::alternator::{Fuel, spare_a};
 use tideover::system::charger_input::input_v;
 use tideover::system::fridge::{
     CONDENSER_ABOVE_K, Compressor, EVAPORATOR_BELOW_K, SHARE_OF_CARNOT, leak_w_per_k, performance,
 };
 use tideover::system::surroundings::{CABIN_FOLLOWS_IN_H, CABIN_K_PER_W_M2, lag_share};
+
+/// The weekend with its fridge left to the defaults, as its alternator and its charger are.
+fn assumed() -> Scenario {
+    let text = include_str!("../scenarios/weekend.json");
+    let mut file: serde_json::Value = serde_json::from_str(text).expect("JSON");
+    let fridge = file["loads"][0].as_object_mut().expect("a fridge");
+    for key in ["running_w", "rated"] {
+        assert!(fridge.remove(key).is_some(), "{key}");
+    }
+    let none = |_: &str| Err(String::new());
+    read(&file.to_string(), "weekend.json", &none)
+        .expect("sound")
+        .scenario
+}
 
 fn of_group(group: &str) -> Vec<Row> {
     let found: Vec<Row> = rows("fridge.csv")
@@ -122,13 +136,12 @@ fn outside_market_test() {
     let row = &of_group("market_test")[0];
     let (low, high) = row["value"].split_once("..").expect("a band");
     let band: (f64, f64) = (low.parse().expect("A"), high.parse().expect("A"));
-    let rated_w = 12.0 * defaults::FRIDGE_RATED_A.value;
-    let leak = leak_w_per_k(
-        rated_w,
-        defaults::FRIDGE_RATED_AMBIENT_C,
-        defaults::FRIDGE_RATED_INSIDE_C,
-    );
-    let running_w = defaults::FRIDGE_RUNNING_W.value;
+    let LoadKind::Fridge(fridge) = assumed().loads[0].kind else {
+        panic!("a fridge");
+    };
+    let rated_w = 12.0 * fridge.rated_average_a;
+    let leak = leak_w_per_k(rated_w, fridge.rated_ambient_c, fridge.rated_inside_c);
+    let running_w = fridge.running_w;
     let compressor = Compressor::new(running_w);
     let parts = 1440_u32;
     let mean_w: f64 = (0..parts)
@@ -232,10 +245,12 @@ fn outside_alternator_habits() {
     let share = 40.0 / spare_a(120.0, 1.0, 40.0);
     assert!((0.5..=0.6).contains(&share), "{share}");
     assert!(spare_a(60.0, 0.85, 60.0).abs() < 1e-12);
-    assert!((0.4..=0.6).contains(&defaults::IDLE_OVER_RATED.value));
-    assert!((0.75..=0.85).contains(&defaults::HOT_DERATE.value));
-    assert!((0.50..=0.62).contains(&defaults::ALTERNATOR_EFFICIENCY.value));
-    let input_w = 40.0 * 14.4 / defaults::charger_efficiency(true).value;
+    let assumed = assumed();
+    let alternator = assumed.alternator.as_ref().expect("there is one");
+    assert!((0.4..=0.6).contains(&(alternator.idle_a / alternator.rated_a)));
+    assert!((0.75..=0.85).contains(&alternator.hot_derate));
+    assert!((0.50..=0.62).contains(&alternator.efficiency));
+    let input_w = 40.0 * 14.4 / assumed.chargers[0].efficiency;
     let at_v = input_v(13.5, 0.0, input_w).expect("a cable without resistance carries it");
     assert!((input_w / at_v - 46.4).abs() < 0.05);
 }

@@ -4,12 +4,12 @@
 //! the rest of the program sees.
 
 mod check;
-mod checked;
 pub mod defaults;
 mod document;
 mod edit;
 mod file;
 mod key;
+mod parts;
 mod problem;
 mod structure;
 mod subject;
@@ -19,9 +19,9 @@ mod whole;
 mod zone;
 
 pub use check::{Assumed, ReadFile, Reading, Topic, Warning, lithium_behind_relay, read};
-pub use checked::*;
 pub use edit::edited;
 pub use file::json_schema;
+pub use parts::*;
 pub use problem::{Problem, Refusal, counted};
 pub use subject::subject;
 pub use whole::{ChangeError, Changes, Scenario};

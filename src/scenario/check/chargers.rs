@@ -1,12 +1,11 @@
 //! Chargers: what feeds them, what they charge, when they work.
 
-use super::super::defaults::{self, Assumption};
-use super::super::file::{ChargerFile, ChargerKind, ScenarioFile};
+use super::super::file::ScenarioFile;
+use super::super::parts::{ChargerFile, ChargerKind};
 use super::super::problem::{Fault, missing, must_be, no_such};
-use super::banks::sizes;
 use super::entries::Entries;
 use super::findings::Findings;
-use super::relays;
+use super::{kinds, relays};
 use crate::scenario::{Alternator, Bank, Buying, Charger, ChargerSource, Needs};
 
 /// Checks every charger.
@@ -48,7 +47,7 @@ impl Site<'_> {
     fn charger(&self, file: &ChargerFile, path: &str, notes: &mut Findings<'_>) -> Charger {
         let key = |name: &str| format!("{path}/{name}");
         if let Some(kind) = file.kind {
-            relays::keys_of_kind(file, kind, path, notes);
+            kinds::refuse_others(file, kind.word(), path, notes);
         }
         if file.kind == Some(ChargerKind::Relay) {
             return self.relay(file, path, notes);
@@ -57,18 +56,12 @@ impl Site<'_> {
         let kind_known = file.kind.is_some();
         let from = self.source(file, is_dc_dc, kind_known, path, notes);
         let to = self.entries.bank(file.to.as_ref(), &key("to"), notes);
-        let efficiency = defaults::charger_efficiency(is_dc_dc);
-        let efficiency = notes.or_assumed(&key("efficiency"), file.efficiency, efficiency);
-        let priority = notes.or_assumed(&key("priority"), file.priority, defaults::PRIORITY);
-        let min_input = defaults::min_input_v(from);
-        let min_input = Assumption {
-            value: min_input.value * self.factor,
-            ..min_input
-        };
+        let efficiency = file.efficiency(path, notes, is_dc_dc);
+        let priority = file.priority(path, notes);
         let min_input_v = if from == ChargerSource::Mains && file.min_input_v.is_none() {
-            min_input.value
+            0.0
         } else {
-            notes.or_assumed(&key("min_input_v"), file.min_input_v, min_input)
+            file.min_input_v(path, notes, from, self.factor)
         };
         let needs = self.needs(file, from, to, path, notes);
         let output_a = file.output_a.unwrap_or_else(|| {
@@ -90,12 +83,7 @@ impl Site<'_> {
             relay: None,
             mass_kg: file.mass_kg,
             price: Buying::amount(file.price, file.price_per_a, output_a),
-            buying: Buying {
-                price_per_unit: file.price_per_a,
-                mass_kg_per_unit: None,
-                sizes: sizes(file.sizes.as_deref()),
-                fixed: file.fixed.unwrap_or(false),
-            },
+            buying: Buying::new(file.price_per_a, None, file.sizes.as_deref(), file.fixed),
         }
     }
 
@@ -173,7 +161,6 @@ impl Site<'_> {
         path: &str,
         notes: &mut Findings<'_>,
     ) -> Needs {
-        let path = format!("{path}/needs");
         let trailer = |bank: Option<usize>| {
             bank.and_then(|bank| self.banks.get(bank))
                 .is_some_and(|bank| bank.trailer)
@@ -184,16 +171,7 @@ impl Site<'_> {
         };
         // Between two banks of the trailer no plug is pulled.
         let in_trailer = trailer(to) && !trailer(giver);
-        let (value, reason) = match from {
-            ChargerSource::Mains => (Needs::Always, defaults::NEEDS_MAINS),
-            ChargerSource::Alternator | ChargerSource::Bank(_) if in_trailer => {
-                (Needs::Towing, defaults::NEEDS_TOWING)
-            }
-            ChargerSource::Alternator => (Needs::Driving, defaults::NEEDS_DRIVING),
-            ChargerSource::Bank(_) => (Needs::Always, defaults::NEEDS_BANK),
-        };
-        let needs =
-            notes.word_or_assumed(&path, file.needs, Assumption { value, reason }, Needs::word);
+        let needs = file.needs(path, notes, from, in_trailer);
         let allowed = match from {
             ChargerSource::Mains if needs != Needs::Always => "`always` for a mains charger",
             ChargerSource::Alternator if needs == Needs::Always => {
@@ -201,7 +179,8 @@ impl Site<'_> {
             }
             _ => return needs,
         };
-        notes.problem(&path, must_be(format_args!("`{}`", needs.word()), allowed));
+        let fault = must_be(format_args!("`{needs}`"), allowed);
+        notes.problem(&format!("{path}/needs"), fault);
         needs
     }
 }

@@ -2,17 +2,17 @@
 
 use std::collections::BTreeSet;
 
-use super::super::defaults;
-use super::super::file::{ClimateFile, ClimateKind, MonthFile};
+use super::super::parts::{ClimateFile, ClimateKind, MonthFile};
 use super::super::problem::{
     Fault, above_other, both_given, escaped, figure, missing, month_name, must_be, needs_other,
-    neither_given, not_for_kind,
+    neither_given,
 };
 use super::calendar::PlannedDays;
 use super::daily_sun::{extraterrestrial_kwh_m2, mid_month};
 use super::day_persistence;
 use super::far_station;
 use super::findings::Findings;
+use super::kinds;
 use super::weather_files::WeatherFiles;
 use super::weather_reach;
 use crate::scenario::{Climate, History, Itinerary, MonthRow};
@@ -37,17 +37,14 @@ pub(super) fn check(
 ) -> Option<Climate> {
     let Some(file) = file else {
         if !notes.is_given("/climate") {
-            notes.assume(
-                "/climate/kind",
-                &defaults::CLIMATE.value,
-                defaults::CLIMATE.reason,
-            );
+            let reason = "the world climate knows every stop by its place and date";
+            notes.assume("/climate/kind", &ClimateKind::BuiltIn, reason);
         }
         let persistence = day_persistence::check(None, notes)?;
         return Some(Climate::BuiltIn { persistence });
     };
     let kind = file.kind?;
-    keys_of_kind(file, kind, notes);
+    kinds::refuse_others(file, kind.word(), "/climate", notes);
     match kind {
         ClimateKind::BuiltIn => {
             let persistence = day_persistence::check(file.kt_autocorrelation.as_deref(), notes)?;
@@ -55,44 +52,6 @@ pub(super) fn check(
         }
         ClimateKind::Monthly => monthly(file, calendar, notes),
         ClimateKind::History => history(file, (itinerary, calendar), weather, notes),
-    }
-}
-
-fn keys_of_kind(file: &ClimateFile, kind: ClimateKind, notes: &mut Findings<'_>) {
-    let word = match kind {
-        ClimateKind::BuiltIn => "built-in",
-        ClimateKind::Monthly => "monthly",
-        ClimateKind::History => "history",
-    };
-    let history = |given: bool, key| (key, given, ClimateKind::History, "`history`");
-    let keys = [
-        (
-            "months",
-            file.months.is_some(),
-            ClimateKind::Monthly,
-            "`monthly`",
-        ),
-        history(file.file.is_some(), "file"),
-        history(file.lat.is_some(), "lat"),
-        history(file.lon.is_some(), "lon"),
-        history(file.block_days.is_some(), "block_days"),
-        history(file.season_days.is_some(), "season_days"),
-        history(file.replay.is_some(), "replay"),
-        history(file.utc_offset_hours.is_some(), "utc_offset_hours"),
-        history(file.columns.is_some(), "columns"),
-    ];
-    let mut not_for_kind = |key: &str, belongs_to| {
-        let fault = not_for_kind("kind", word, belongs_to);
-        notes.problem(&format!("/climate/{key}"), fault);
-    };
-    for (key, given, owner, belongs_to) in keys {
-        if given && owner != kind {
-            not_for_kind(key, belongs_to);
-        }
-    }
-    // A record has its own persistence.
-    if file.kt_autocorrelation.is_some() && kind == ClimateKind::History {
-        not_for_kind("kt_autocorrelation", "`built-in` and `monthly`");
     }
 }
 
@@ -253,8 +212,7 @@ fn history(
         }
         return None;
     };
-    let default = defaults::SEASON_DAYS;
-    let season_days = notes.or_assumed("/climate/season_days", file.season_days, default);
+    let season_days = file.season_days("/climate", notes);
     let stop = calendar.and_then(|calendar| calendar.days.last())?.place;
     let options = ReadOptions {
         lat_deg: file.lat.unwrap_or(stop.lat_deg),

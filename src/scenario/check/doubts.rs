@@ -78,9 +78,9 @@ const FAR: f64 = 6.0;
 /// Resistance and greatest currents that are far from those of its chemistry and capacity.
 fn unusual(scenario: &Parts, number: usize, bank: &Bank, notes: &mut Findings<'_>) {
     let (chemistry, capacity_ah) = (bank.chemistry, bank.capacity_ah);
-    let ohm_ah = resistance_ohm_ah(chemistry).value * scenario.voltage_factor();
-    let charge_a = max_charge_c(chemistry).value * capacity_ah;
-    let discharge_a = max_discharge_c(chemistry).value * capacity_ah;
+    let ohm_ah = resistance_ohm_ah(chemistry).0 * scenario.voltage_factor();
+    let charge_a = max_charge_c(chemistry).0 * capacity_ah;
+    let discharge_a = max_discharge_c(chemistry).0 * capacity_ah;
     for (key, value, usual, unit) in [
         (
             "resistance_mohm",

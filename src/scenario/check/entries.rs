@@ -25,7 +25,7 @@ struct Ids {
 }
 
 /// The ids of every list that others refer to.
-pub(super) struct Entries {
+pub(in crate::scenario) struct Entries {
     banks: Ids,
     chargers: Ids,
     solar: Ids,
@@ -86,7 +86,7 @@ impl Entries {
     }
 
     /// The bank an id leads to; reports an id that leads nowhere.
-    pub(super) fn bank(
+    pub(in crate::scenario) fn bank(
         &self,
         id: Option<&String>,
         path: &str,
@@ -106,7 +106,7 @@ impl Entries {
     }
 
     /// The charger an id leads to; reports an id that leads nowhere.
-    pub(super) fn charger(
+    pub(in crate::scenario) fn charger(
         &self,
         id: Option<&String>,
         path: &str,

@@ -3,7 +3,7 @@
 //! One job: doubts about the station of a record: far from a stop, or given twice. Whether its dates
 //! suffice is asked in `weather_reach`.
 
-use super::super::file::ClimateFile;
+use super::super::parts::ClimateFile;
 use super::super::problem::escaped;
 use super::findings::Findings;
 use crate::scenario::{Itinerary, Place};

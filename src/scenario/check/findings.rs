@@ -5,23 +5,25 @@ use std::fmt::Display;
 
 use super::super::defaults::Assumption;
 use super::super::document::{LineIndex, Node, Span};
+use super::super::file::AnySpread;
 use super::super::problem::{Fault, Problem};
 use super::{Assumed, Topic, Warning};
+use crate::scenario::Spread;
 use crate::units::{Sentence, sister_of, sister_to};
 
 /// The file under check and the findings so far.
-pub(super) struct Findings<'a> {
+pub(in crate::scenario) struct Findings<'a> {
     pub(super) text: &'a str,
     pub(super) root: &'a Node,
     index: LineIndex,
     pub(super) problems: Vec<Problem>,
     spoiled: HashSet<String>,
     pub(super) warnings: Vec<Warning>,
-    pub(super) assumed: Vec<Assumed>,
+    pub(in crate::scenario) assumed: Vec<Assumed>,
 }
 
 impl<'a> Findings<'a> {
-    pub(super) fn new(text: &'a str, root: &'a Node) -> Self {
+    pub(in crate::scenario) fn new(text: &'a str, root: &'a Node) -> Self {
         Self {
             text,
             root,
@@ -58,14 +60,14 @@ impl<'a> Findings<'a> {
     }
 
     /// Writes down a problem shown where the path's value begins.
-    pub(super) fn problem(&mut self, path: &str, fault: impl Into<Fault>) {
+    pub(in crate::scenario) fn problem(&mut self, path: &str, fault: impl Into<Fault>) {
         let path = self.as_written(path);
         let byte = self.span(&path).from;
         self.problem_at(&path, byte, fault);
     }
 
     /// Whether a problem is known at the path, above it or below it.
-    pub(super) fn is_spoiled(&self, path: &str) -> bool {
+    pub(in crate::scenario) fn is_spoiled(&self, path: &str) -> bool {
         let inside = |outer: &str, inner: &str| {
             inner
                 .strip_prefix(outer)
@@ -101,7 +103,7 @@ impl<'a> Findings<'a> {
     }
 
     /// Writes down a value that the file does not give.
-    pub(super) fn assume(&mut self, path: &str, value: &dyn Display, reason: &str) {
+    pub(in crate::scenario) fn assume(&mut self, path: &str, value: &dyn Display, reason: &str) {
         self.assumed.push(Assumed {
             path: path.to_owned(),
             value: value.to_string().into(),
@@ -110,30 +112,29 @@ impl<'a> Findings<'a> {
     }
 
     /// The given value, or the default, which is written down.
-    pub(super) fn or_assumed<T: Display + Copy>(
+    pub(in crate::scenario) fn or_assumed<T: Display>(
         &mut self,
         path: &str,
         given: Option<T>,
-        default: Assumption<T>,
+        (value, reason): Assumption<T>,
     ) -> T {
         given.unwrap_or_else(|| {
-            self.assume(path, &default.value, default.reason);
-            default.value
+            self.assume(path, &value, reason);
+            value
         })
     }
 
-    /// The same for words that have no number.
-    pub(super) fn word_or_assumed<T: Copy>(
+    /// The same for a spread.
+    pub(in crate::scenario) fn spread_or_assumed<S: AnySpread>(
         &mut self,
         path: &str,
-        given: Option<T>,
-        default: Assumption<T>,
-        word: fn(T) -> &'static str,
-    ) -> T {
-        given.unwrap_or_else(|| {
-            self.assume(path, &word(default.value), default.reason);
-            default.value
-        })
+        given: Option<&S>,
+        default: Assumption<f64>,
+    ) -> Spread {
+        match given {
+            Some(given) => super::spreads::in_order(given.to_spread(), path, self),
+            None => Spread::fixed(self.or_assumed(path, None, default)),
+        }
     }
 
     /// Whether the file has something at the path.

@@ -3,8 +3,7 @@
 //! One job: their keys, their bank, and who bears the idle power. That a load asks for more than an
 //! inverter gives is refused here; what can be on together is the doubt of [`super::doubts`].
 
-use super::super::defaults;
-use super::super::file::{EfficiencyFile, ScenarioFile};
+use super::super::file::ScenarioFile;
 use super::super::problem::{must_be, no_such};
 use super::entries::Entries;
 use super::findings::Findings;
@@ -21,42 +20,22 @@ pub(super) fn check(
         .iter()
         .enumerate()
         .map(|(number, file)| {
-            let key = |name: &str| format!("/inverters/{number}/{name}");
-            let bank = entries.bank(file.bank.as_ref(), &key("bank"), notes);
-            let rated_w = file.rated_w.unwrap_or(f64::INFINITY);
-            let surge = defaults::inverter_surge_w(rated_w);
-            let surge_w = notes.or_assumed(&key("surge_w"), file.surge_w, surge);
+            let path = format!("/inverters/{number}");
+            let unit = InverterUnit::read(file, &path, notes, entries);
+            let (rated_w, surge_w) = (unit.rated_w, unit.surge_w);
             if surge_w < rated_w {
                 let allowed = format!("at least the `rated_w` of {rated_w}");
-                notes.problem(&key("surge_w"), must_be(surge_w, allowed));
+                notes.problem(&format!("{path}/surge_w"), must_be(surge_w, allowed));
             }
-            let efficiency = efficiency(file.efficiency.as_ref(), &key("efficiency"), notes);
-            let idle = defaults::INVERTER_IDLE_W;
-            InverterUnit {
-                id: file.id.clone().unwrap_or_default(),
-                bank: bank.unwrap_or(0),
-                rated_w,
-                surge_w,
-                idle_w: notes.or_assumed(&key("idle_w"), file.idle_w, idle),
-                efficiency,
+            if let Efficiency::Curve(points) = &unit.efficiency {
+                ascending(points, &format!("{path}/efficiency"), notes);
             }
+            unit
         })
         .collect()
 }
 
-fn efficiency(given: Option<&EfficiencyFile>, path: &str, notes: &mut Findings<'_>) -> Efficiency {
-    let points = match given {
-        Some(EfficiencyFile::Curve(points)) => points,
-        Some(EfficiencyFile::Constant(efficiency)) => return Efficiency::Constant(*efficiency),
-        None => {
-            let default = defaults::INVERTER_EFFICIENCY;
-            return Efficiency::Constant(notes.or_assumed(path, None, default));
-        }
-    };
-    let points: Vec<(f64, f64)> = points
-        .iter()
-        .map(|point| (point.share.unwrap_or(1.0), point.efficiency.unwrap_or(1.0)))
-        .collect();
+fn ascending(points: &[(f64, f64)], path: &str, notes: &mut Findings<'_>) {
     for (number, pair) in points.windows(2).enumerate() {
         let path = format!("{path}/{}/share", number + 1);
         if pair[1].0 <= pair[0].0 && !notes.is_spoiled(&path) {
@@ -64,7 +43,6 @@ fn efficiency(given: Option<&EfficiencyFile>, path: &str, notes: &mut Findings<'
             notes.problem(&path, must_be(pair[1].0, allowed));
         }
     }
-    Efficiency::Curve(points)
 }
 
 /// Checks that the run which an inverter names is its own.
@@ -162,9 +140,9 @@ fn is_borne(loads: &[Load], number: usize) -> bool {
     };
     let mut others = loads.iter().enumerate().filter(|(other, load)| {
         let on_it = load.inverter.is_some_and(|inverter| inverter.unit == unit);
-        on_it && *other != number && !load.off && !is_event(load)
+        on_it && *other != number && !load.off && !load.kind.is_event()
     });
-    let is_first = |other: usize| other < number || is_event(this);
+    let is_first = |other: usize| other < number || this.kind.is_event();
     if is_always(this) {
         return others.any(|(other, load)| is_always(load) && is_first(other));
     }
@@ -173,10 +151,6 @@ fn is_borne(loads: &[Load], number: usize) -> bool {
     })
 }
 
-fn is_event(load: &Load) -> bool {
-    matches!(load.kind, crate::scenario::LoadKind::Event { .. })
-}
-
 fn is_always(load: &Load) -> bool {
-    load.when == When::Always && load.place == Where::Anywhere && !is_event(load)
+    load.when == When::Always && load.place == Where::Anywhere && !load.kind.is_event()
 }

@@ -1,8 +1,8 @@
 //! The itinerary: places, times and legs.
 
-use super::super::defaults;
-use super::super::file::{
-    AnySpread as _, DelayFile, ItineraryFile, LegFile, PlaceFile, ShadeFile, WindowFile,
+use super::super::file::{AnySpread as _, WindowFile};
+use super::super::parts::{
+    DEPART_MIN, DelayFile, ItineraryFile, LOCAL_DEPART_MIN, LegFile, PlaceFile, ShadeFile,
 };
 use super::super::problem::{
     Fault, both_given, did_you_mean, escaped, missing_beside, must_be, nearest, neither_given,
@@ -58,8 +58,7 @@ pub(super) fn check(file: &ItineraryFile, notes: &mut Findings<'_>) -> Option<It
         .lived_in
         .as_ref()
         .and_then(|given| lived_in(given, notes));
-    let default = defaults::HEATED;
-    let heated = notes.or_assumed("/itinerary/heated", file.heated, default);
+    let heated = file.heated("/itinerary", notes);
     Some(Itinerary {
         start: start?,
         zone: zone?,
@@ -175,36 +174,26 @@ fn leg(
         given.place(before, path, notes)
     });
     let key = |name: &str| format!("{path}/{name}");
-    let depart = time_or_assumed(
-        file.depart.as_ref(),
-        &key("depart"),
-        defaults::DEPART_MIN,
-        notes,
-    );
-    let spread = defaults::DEPART_SPREAD_MIN;
-    let depart_spread_min =
-        notes.or_assumed(&key("depart_spread_min"), file.depart_spread_min, spread);
+    let depart = time_or_assumed(file.depart.as_ref(), &key("depart"), DEPART_MIN, notes);
+    let depart_spread_min = file.depart_spread_min(path, notes);
     let drive_hours = drive_hours(file, path, notes);
     let delay = delay(file.delay.as_ref(), &key("delay"), notes);
-    let nights = notes.or_assumed(&key("nights"), file.nights, defaults::NIGHTS);
-    let local_path = key("local_drive_hours");
-    let local = defaults::LOCAL_DRIVE_HOURS;
-    let local_drive_hours =
-        spreads::or_assumed(file.local_drive_hours.as_ref(), &local_path, local, notes);
+    let nights = file.nights(path, notes);
+    let none = (
+        0.0,
+        "on the safe side: the vehicle stays parked on days without a leg",
+    );
+    let given = file.local_drive_hours.as_ref();
+    let local_drive_hours = notes.spread_or_assumed(&key("local_drive_hours"), given, none);
     let local_depart = if local_drive_hours.max > 0.0 || file.local_depart.is_some() {
-        let default = defaults::LOCAL_DEPART_MIN;
-        time_or_assumed(
-            file.local_depart.as_ref(),
-            &key("local_depart"),
-            default,
-            notes,
-        )
+        let given = file.local_depart.as_ref();
+        time_or_assumed(given, &key("local_depart"), LOCAL_DEPART_MIN, notes)
     } else {
         // Nobody drives about: no default worth a line in `check`.
-        crate::scenario::ClockTime::new(defaults::LOCAL_DEPART_MIN.value)?
+        crate::scenario::ClockTime::new(LOCAL_DEPART_MIN.0)?
     };
     let shade = shade(file.shade.as_ref(), &key("shade"), notes);
-    let mains = notes.or_assumed(&key("mains"), file.mains, defaults::MAINS);
+    let mains = file.mains(path, notes);
     Some(Leg {
         stop: stop?,
         depart,
@@ -278,7 +267,7 @@ fn shade(given: Option<&ShadeFile>, path: &str, notes: &mut Findings<'_>) -> Sha
                 })
                 .collect(),
         ),
-        None => Shade::Constant(notes.or_assumed(path, None, defaults::SHADE)),
+        None => Shade::Constant(notes.or_assumed(path, None, (0.0, "open ground"))),
     }
 }
 

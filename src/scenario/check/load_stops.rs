@@ -3,7 +3,7 @@
 //! One job: `at` and `not_at`, by name or number, to places in the itinerary; and which `at` is a time of day
 //! instead.
 
-use super::super::file::{LoadFile, StopFile, StopsFile};
+use super::super::parts::{LoadFile, StopFile, StopsFile};
 use super::super::problem::{both_given, must_be, no_such};
 use super::findings::Findings;
 use crate::scenario::StopChoice;

@@ -1,18 +1,16 @@
-//! Loads: the keys of each kind, and when and where they can be live.
+//! Loads: when and where they can be live, and how they start.
 
-use super::super::defaults;
-use super::super::file::{LoadFile, LoadKindWord, OnWord, ScenarioFile, WhenFile, WhenWord};
+use super::super::file::ScenarioFile;
+use super::super::parts::{LoadFile, LoadKindWord, WhenFile, WhenWord};
 use super::super::problem::{both_given, neither_given, not_for_kind, short};
 use super::super::usual_starts;
 use super::calendar::PlannedDays;
 use super::entries::Entries;
 use super::findings::Findings;
+use super::kinds;
 use super::load_stops;
-use super::windows::{longest_hours, named_window, time_or_assumed, window};
-use super::{fridge, spreads};
-use crate::scenario::{
-    Appliance, Bank, ClockTime, EventMoment, Load, LoadKind, Peak, Power, When, Where,
-};
+use super::windows::{longest_hours, named_window, window};
+use crate::scenario::{Appliance, Bank, EventMoment, Load, LoadKind, Peak, Power, When, Where};
 
 /// Rounding of a window's length, hours: the sun of the checks is good to some minutes.
 const WINDOW_ROUNDING_HOURS: f64 = 0.25;
@@ -62,59 +60,19 @@ fn load(
 ) -> Load {
     let key = |name: &str| format!("{path}/{name}");
     if let Some(kind) = file.kind {
-        keys_of_kind(file, kind, stops, path, notes);
+        kinds::refuse_others(file, kind.word(), path, notes);
+        if kind != LoadKindWord::Event && load_stops::time_of(file, stops).is_some() {
+            let fault = not_for_kind("kind", kind.word(), "`event`");
+            notes.problem(&key("at"), fault);
+        }
     }
     let when = when(file.when.as_ref(), &key("when"), notes);
-    let place = file.place.unwrap_or_else(|| {
-        notes.assume(&key("where"), &"anywhere", "no place named");
-        Where::Anywhere
-    });
-    let kind = match file.kind {
-        Some(LoadKindWord::Fridge) => {
-            LoadKind::Fridge(fridge::check(file, factor, in_trailer, path, notes))
-        }
-        Some(LoadKindWord::Duty) => LoadKind::Duty {
-            power: power(file, path, notes),
-            duty: file.duty.unwrap_or_else(|| {
-                missing(path, "duty", "a share of the time from 0 to 1", notes);
-                1.0
-            }),
-        },
-        Some(LoadKindWord::Hours) => LoadKind::Hours {
-            power: power(file, path, notes),
-            hours_per_day: {
-                let given = file.hours_per_day.as_ref();
-                needed(
-                    given.is_some(),
-                    path,
-                    "hours_per_day",
-                    "from 0 to 24, or a spread",
-                    notes,
-                );
-                spreads::required(given, &key("hours_per_day"), notes)
-            },
-        },
-        Some(LoadKindWord::Event) => LoadKind::Event {
-            power: power(file, path, notes),
-            minutes: {
-                let given = file.minutes.as_ref();
-                needed(
-                    given.is_some(),
-                    path,
-                    "minutes",
-                    "from 0 to 1440, or a spread",
-                    notes,
-                );
-                spreads::required(given, &key("minutes"), notes)
-            },
-            on: moment(file, stops, path, notes),
-        },
-        Some(LoadKindWord::Steady) => LoadKind::Steady(power(file, path, notes)),
-        None => LoadKind::Steady(Power::Watts(0.0)),
-    };
+    let place = file.place(path, notes);
+    let at = load_stops::time_of(file, stops);
+    let kind = file.meant(at, (factor, in_trailer), path, notes);
     let peak = peak(file, kind.running(), factor, path, notes);
-    let use_spread = notes.or_assumed(&key("use_spread"), file.use_spread, defaults::USE_SPREAD);
-    let keep = notes.or_assumed(&key("keep"), file.keep, defaults::KEEP);
+    let use_spread = file.use_spread(path, notes);
+    let keep = file.keep(path, notes);
     Load {
         id: file.id.clone().unwrap_or_default(),
         bank: 0,
@@ -166,7 +124,7 @@ fn peak(
         }
         return Some(Peak {
             power,
-            seconds: notes.or_assumed(&key("peak_s"), file.peak_s, defaults::PEAK_S),
+            seconds: file.peak_s(path, notes),
             basis: "as given",
         });
     }
@@ -176,11 +134,8 @@ fn peak(
         }
         let named = usual_starts::by_name(file.id.as_deref()?)?;
         usual_starts::usual_start(named, running, factor)?;
-        notes.assume(
-            &key("appliance"),
-            &named.word(),
-            defaults::APPLIANCE_BY_NAME,
-        );
+        let reason = "read from its id; sets what it draws at its start (common practice): give `appliance` or a peak";
+        notes.assume(&key("appliance"), &named, reason);
         Some(named)
     });
     let usual = appliance.and_then(|it| usual_starts::usual_start(it, running, factor));
@@ -191,92 +146,6 @@ fn peak(
         seconds: file.peak_s.unwrap_or(usual.seconds),
         ..usual
     })
-}
-
-fn missing(path: &str, key: &str, allowed: &str, notes: &mut Findings<'_>) {
-    let path = format!("{path}/{key}");
-    if !notes.is_spoiled(&path) {
-        notes.problem(&path, super::super::problem::missing(allowed));
-    }
-}
-
-fn needed(given: bool, path: &str, key: &str, allowed: &str, notes: &mut Findings<'_>) {
-    if !given {
-        missing(path, key, allowed, notes);
-    }
-}
-
-/// Refuses keys that belong to other kinds.
-fn keys_of_kind(
-    file: &LoadFile,
-    kind: LoadKindWord,
-    stops: &[String],
-    path: &str,
-    notes: &mut Findings<'_>,
-) {
-    use LoadKindWord::{Duty, Event, Fridge, Hours};
-    let not_fridge = "`steady`, `duty`, `hours` and `event`";
-    let is_fridge = kind == Fridge;
-    let of_fridge = |key, given: bool| (key, given && !is_fridge, "`fridge`");
-    let keys = [
-        ("power_w", file.power_w.is_some() && is_fridge, not_fridge),
-        (
-            "current_a",
-            file.current_a.is_some() && is_fridge,
-            not_fridge,
-        ),
-        ("duty", file.duty.is_some() && kind != Duty, "`duty`"),
-        (
-            "hours_per_day",
-            file.hours_per_day.is_some() && kind != Hours,
-            "`hours`",
-        ),
-        (
-            "minutes",
-            file.minutes.is_some() && kind != Event,
-            "`event`",
-        ),
-        ("on", file.on.is_some() && kind != Event, "`event`"),
-        (
-            "at",
-            load_stops::time_of(file, stops).is_some() && kind != Event,
-            "`event`",
-        ),
-        of_fridge("kept", file.kept.is_some()),
-        of_fridge("running_w", file.running_w.is_some()),
-        of_fridge("set_c", file.set_c.is_some()),
-        of_fridge("rated", file.rated.is_some()),
-        of_fridge("openings_per_day", file.openings_per_day.is_some()),
-        of_fridge("warm_food_kg_per_day", file.warm_food_kg_per_day.is_some()),
-        of_fridge("contents_wh_per_k", file.contents_wh_per_k.is_some()),
-        of_fridge("starts", file.starts.is_some()),
-    ];
-    for (key, misplaced, belongs_to) in keys {
-        if misplaced {
-            let fault = not_for_kind("kind", kind.word(), belongs_to);
-            notes.problem(&format!("{path}/{key}"), fault);
-        }
-    }
-}
-
-fn power(file: &LoadFile, path: &str, notes: &mut Findings<'_>) -> Power {
-    match (file.power_w, file.current_a) {
-        (Some(watts), None) => Power::Watts(watts),
-        (None, Some(amps)) => Power::Amps(amps),
-        (Some(watts), Some(_)) => {
-            notes.problem(&format!("{path}/current_a"), both_given("power_w"));
-            Power::Watts(watts)
-        }
-        (None, None) => {
-            let spoiled = ["power_w", "current_a"]
-                .iter()
-                .any(|key| notes.is_spoiled(&format!("{path}/{key}")));
-            if !spoiled {
-                notes.problem(path, neither_given(["power_w", "current_a"]));
-            }
-            Power::Watts(0.0)
-        }
-    }
 }
 
 fn when(given: Option<&WhenFile>, path: &str, notes: &mut Findings<'_>) -> When {
@@ -295,67 +164,16 @@ fn when(given: Option<&WhenFile>, path: &str, notes: &mut Findings<'_>) -> When 
     }
 }
 
-fn moment(file: &LoadFile, stops: &[String], path: &str, notes: &mut Findings<'_>) -> EventMoment {
-    let at = load_stops::time_of(file, stops);
-    let at_path = format!("{path}/at");
-    let on = match file.on {
-        Some(OnWord::Arrive) => EventMoment::Arrive,
-        Some(OnWord::Depart) => EventMoment::Depart,
-        Some(OnWord::Daily) => {
-            let default = defaults::EVENT_AT_MIN;
-            return EventMoment::Daily(time_or_assumed(at, &at_path, default, notes));
-        }
-        None => {
-            missing(path, "on", "`arrive`, `depart` or `daily`", notes);
-            return EventMoment::Daily(ClockTime::MIDNIGHT);
-        }
-    };
-    if at.is_some() {
-        let kind = if on == EventMoment::Arrive {
-            "arrive"
-        } else {
-            "depart"
-        };
-        notes.problem(&at_path, not_for_kind("event on", kind, "`daily`"));
-    }
-    on
-}
-
 /// Refuses what contradicts itself: an event that never comes where and when it is wanted.
 fn can_be_live(load: &Load, path: &str, notes: &mut Findings<'_>) {
-    let why = match (load.kind, load.when, load.place) {
-        (
-            LoadKind::Event {
-                on: EventMoment::Arrive,
-                ..
-            },
-            When::Ignition,
-            _,
-        ) => "the engine stops on arrival",
-        (
-            LoadKind::Event {
-                on: EventMoment::Arrive,
-                ..
-            },
-            _,
-            Where::Driving,
-        ) => "on arrival the drive is over",
-        (
-            LoadKind::Event {
-                on: EventMoment::Depart,
-                ..
-            },
-            When::Parked,
-            _,
-        ) => "the engine runs from departure on",
-        (
-            LoadKind::Event {
-                on: EventMoment::Depart,
-                ..
-            },
-            _,
-            Where::Camp,
-        ) => "on departure camp is over",
+    let LoadKind::Event { on, .. } = load.kind else {
+        return;
+    };
+    let why = match (on, load.when, load.place) {
+        (EventMoment::Arrive, When::Ignition, _) => "the engine stops on arrival",
+        (EventMoment::Arrive, _, Where::Driving) => "on arrival the drive is over",
+        (EventMoment::Depart, When::Parked, _) => "the engine runs from departure on",
+        (EventMoment::Depart, _, Where::Camp) => "on departure camp is over",
         _ => return,
     };
     notes.problem(path, format!("can never be live: {why}"));

@@ -15,9 +15,10 @@ mod doubts;
 mod entries;
 mod far_station;
 mod findings;
-mod fridge;
+pub(super) mod fridge;
 mod inverters;
 mod itinerary;
+mod kinds;
 mod load_stops;
 mod loads;
 mod misplaced;
@@ -25,19 +26,18 @@ mod panels;
 mod relays;
 mod ring;
 mod runs;
-mod spreads;
+pub(super) mod spreads;
 mod time_words;
 mod unit_slips;
 mod weather_files;
 mod weather_reach;
 mod whereabouts;
-mod windows;
+pub(super) mod windows;
 
 use std::ops::Deref;
 
 use serde::Serialize;
 
-use super::defaults;
 use super::document::{pointer_step, scan};
 use super::file::{SCHEMA, ScenarioFile};
 use super::problem::{Fault, Problem, Refusal, must_be};
@@ -46,8 +46,8 @@ use super::whole::Source;
 use super::{BankId, Climate, Parts, Scenario};
 use crate::units::Sentence;
 pub use doubts::lithium_behind_relay;
-use entries::Entries;
-use findings::Findings;
+pub(super) use entries::Entries;
+pub(super) use findings::Findings;
 pub(super) use weather_files::{TakenFile, WeatherFiles};
 
 /// What a warning is about, where both the file and a run may warn of it.
@@ -193,17 +193,15 @@ fn parts(
     notes: &mut Findings<'_>,
 ) -> Option<Parts> {
     let title = file.title.clone().unwrap_or_else(|| {
-        let title = stem(file_name).unwrap_or(defaults::TITLE.value).to_owned();
+        let title = stem(file_name).unwrap_or("untitled trip").to_owned();
         notes.assume("/title", &title, "the name of the file");
         title
     });
-    let voltage = defaults::SYSTEM_VOLTAGE_V;
-    let system_voltage_v = notes.or_assumed("/system_voltage_v", file.system_voltage_v, voltage);
+    let system_voltage_v = file.system_voltage_v("", notes);
     let factor = system_voltage_v / 12.0;
     let currency = file.currency.as_deref();
     let currency = currency.and_then(|text| currency_letters(text, notes));
-    let given_aim = file.aim.as_ref().and_then(|aim| aim.chance);
-    let aim_chance = notes.or_assumed("/aim/chance", given_aim, defaults::AIM_CHANCE);
+    let aim_chance = file.aim.clone().unwrap_or_default().chance("/aim", notes);
 
     let entries = Entries::collect(file, notes);
     let banks = banks::check(file, factor, notes);

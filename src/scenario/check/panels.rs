@@ -1,12 +1,11 @@
 //! Solar panels with their controllers.
 
-use super::super::defaults::{self, Assumption};
-use super::super::file::{MountFile, MountWord, PanelFile, ScenarioFile};
+use super::super::file::ScenarioFile;
+use super::super::parts::PanelFile;
 use super::super::problem::{Fault, must_be};
-use super::banks::sizes;
 use super::entries::Entries;
 use super::findings::Findings;
-use crate::scenario::{Buying, Charger, Controller, Mount, Panel};
+use crate::scenario::{Charger, Panel};
 
 /// Checks every panel.
 pub(super) fn check(
@@ -23,67 +22,11 @@ pub(super) fn check(
         .enumerate()
         .map(|(number, file)| {
             let path = format!("/solar/{number}");
-            let panel = panel(file, entries, factor, &path, notes);
+            let panel = Panel::read(file, &path, notes, entries, factor);
             shared_box(file, &panel, chargers, names, &path, notes);
             panel
         })
         .collect()
-}
-
-fn panel(
-    file: &PanelFile,
-    entries: &Entries,
-    factor: f64,
-    path: &str,
-    notes: &mut Findings<'_>,
-) -> Panel {
-    let key = |name: &str| format!("{path}/{name}");
-    let panel_w = file.panel_w.unwrap_or(100.0);
-    let to = entries.bank(file.to.as_ref(), &key("to"), notes);
-    let mount = match &file.mount {
-        Some(MountFile::Word(MountWord::Flat)) => Mount::Flat,
-        Some(MountFile::Word(MountWord::Portable)) => Mount::Portable,
-        Some(MountFile::Tilted(tilted)) => Mount::Tilted {
-            tilt_deg: tilted.tilt_deg.unwrap_or(0.0),
-            azimuth_deg: tilted.azimuth_deg.unwrap_or(0.0).rem_euclid(360.0),
-        },
-        None => {
-            notes.assume(&key("mount"), &"flat", defaults::MOUNT);
-            Mount::Flat
-        }
-    };
-    let default = defaults::CONTROLLER;
-    let controller = notes.word_or_assumed(
-        &key("controller"),
-        file.controller,
-        default,
-        Controller::word,
-    );
-    let limit = Assumption {
-        value: (panel_w / (12.0 * factor)).ceil().max(1.0),
-        reason: defaults::CONTROLLER_MAX_A,
-    };
-    let controller_max_a = notes.or_assumed(&key("controller_max_a"), file.controller_max_a, limit);
-    let losses = notes.or_assumed(&key("losses"), file.losses, defaults::PANEL_LOSSES);
-    let shares = entries.charger(file.shares.as_ref(), &key("shares"), notes);
-    Panel {
-        id: file.id.clone().unwrap_or_default(),
-        to: to.unwrap_or(0),
-        panel_w,
-        mount,
-        controller,
-        controller_max_a,
-        losses,
-        shares,
-        mass_kg: Buying::amount(file.mass_kg, file.mass_kg_per_w, panel_w),
-        price: Buying::amount(file.price, file.price_per_w, panel_w),
-        buying: Buying {
-            price_per_unit: file.price_per_w,
-            mass_kg_per_unit: file.mass_kg_per_w,
-            sizes: sizes(file.sizes.as_deref()),
-            fixed: file.fixed.unwrap_or(false),
-        },
-    }
 }
 
 fn shared_box(

@@ -3,54 +3,13 @@
 //! One job: the keys of that kind of charger, and what they mean. The circuit itself is in
 //! `system::relay_circuit`.
 
-use super::super::defaults::{self, Assumption};
-use super::super::file::{ChargerFile, ChargerKind};
+use super::super::parts::{ChargerFile, ChargerKind};
 use super::super::problem::{above_other, missing, must_be, not_for_kind};
+use super::alternator::fits_system;
 use super::chargers::{Site, no_alternator};
 use super::findings::Findings;
 use crate::scenario::{Bank, Buying, Charger, ChargerSource, Relay, Role, Senses};
 use crate::system::alternator::spare_a;
-
-/// Refuses keys that belong to other kinds.
-pub(super) fn keys_of_kind(
-    file: &ChargerFile,
-    kind: ChargerKind,
-    path: &str,
-    notes: &mut Findings<'_>,
-) {
-    let is_relay = kind == ChargerKind::Relay;
-    let chargers = "`dc-dc` and `mains`";
-    let keys = [
-        ("output_a", is_relay && file.output_a.is_some(), chargers),
-        (
-            "efficiency",
-            is_relay && file.efficiency.is_some(),
-            chargers,
-        ),
-        ("priority", is_relay && file.priority.is_some(), chargers),
-        (
-            "min_input_v",
-            is_relay && file.min_input_v.is_some(),
-            chargers,
-        ),
-        (
-            "price_per_a",
-            is_relay && file.price_per_a.is_some(),
-            chargers,
-        ),
-        ("sizes", is_relay && file.sizes.is_some(), chargers),
-        ("senses", !is_relay && file.senses.is_some(), "`relay`"),
-        ("joins_v", !is_relay && file.joins_v.is_some(), "`relay`"),
-        ("parts_v", !is_relay && file.parts_v.is_some(), "`relay`"),
-        ("rated_a", !is_relay && file.rated_a.is_some(), "`relay`"),
-    ];
-    for (key, is_misplaced, belongs_to) in keys {
-        if is_misplaced {
-            let fault = not_for_kind("kind", kind.word(), belongs_to);
-            notes.problem(&format!("{path}/{key}"), fault);
-        }
-    }
-}
 
 /// Refuses a second relay to the same bank: their circuits would be one.
 pub(super) fn one_a_bank(chargers: &[Charger], banks: &[Bank], notes: &mut Findings<'_>) {
@@ -82,8 +41,7 @@ impl Site<'_> {
             let found = format_args!("`{}`", bank.id);
             notes.problem(&key("to"), must_be(found, allowed));
         }
-        let senses =
-            notes.word_or_assumed(&key("senses"), file.senses, defaults::SENSES, Senses::word);
+        let senses = file.senses(path, notes);
         let rated_a = file.rated_a.unwrap_or_else(|| {
             if !notes.is_spoiled(&key("rated_a")) {
                 notes.problem(&key("rated_a"), missing("above 0, at most 2000"));
@@ -165,21 +123,10 @@ impl Site<'_> {
             }
             return (0.0, 0.0);
         }
-        let per_system = |of: Assumption<f64>| Assumption {
-            value: of.value * self.factor,
-            ..of
-        };
-        let joins_v = per_system(defaults::JOINS_V);
-        let joins_v = notes.or_assumed(&key("joins_v"), file.joins_v, joins_v);
-        let parts_v = per_system(defaults::PARTS_V);
-        let parts_v = notes.or_assumed(&key("parts_v"), file.parts_v, parts_v);
-        let (least, most) = (10.0 * self.factor, 16.0 * self.factor);
+        let joins_v = file.joins_v(path, notes, self.factor);
+        let parts_v = file.parts_v(path, notes, self.factor);
         for (name, volts) in [("joins_v", joins_v), ("parts_v", parts_v)] {
-            if !(least..=most).contains(&volts) && !notes.is_spoiled(&key(name)) {
-                let system_v = 12.0 * self.factor;
-                let allowed = format!("from {least} to {most} in a {system_v} V system");
-                notes.problem(&key(name), must_be(volts, allowed));
-            }
+            fits_system(volts, (10.0, 16.0), self.factor, &key(name), notes);
         }
         if parts_v > joins_v {
             let name = if file.parts_v.is_some() {

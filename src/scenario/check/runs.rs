@@ -1,7 +1,7 @@
 //! Cable runs and what they lead through: their ends, and what they carry.
 
-use super::super::defaults;
-use super::super::file::{PointFile, RunFile, ScenarioFile};
+use super::super::file::ScenarioFile;
+use super::super::parts::RunFile;
 use super::super::problem::must_be;
 use super::entries::Entries;
 use super::findings::Findings;
@@ -47,18 +47,8 @@ pub(super) fn check(
 /// Checks every bus, block, plug and switch.
 pub(super) fn points(file: &ScenarioFile, notes: &mut Findings<'_>) -> Vec<Point> {
     let given = file.distribution.as_deref().unwrap_or_default();
-    let read = |(number, file): (usize, &PointFile)| {
-        let kind = file.kind?;
-        let path = format!("/distribution/{number}/contact_mohm");
-        Some(Point {
-            id: file.id.clone()?,
-            kind,
-            rated_a: file.rated_a,
-            contact_mohm: notes.or_assumed(&path, file.contact_mohm, defaults::contact_mohm(kind)),
-            largest_mm2: file.largest_mm2,
-        })
-    };
-    given.iter().enumerate().filter_map(read).collect()
+    let read = |(number, file)| Point::read(file, &format!("/distribution/{number}"), notes);
+    given.iter().enumerate().map(read).collect()
 }
 
 /// Fills in what a run through a bus, block, plug or switch carries: the chargers, panels and loads
@@ -134,21 +124,12 @@ fn run(
         return None;
     }
     let carries = carries(file, (from, to), entries, parts, path, notes);
-    let drop_limit = notes.or_assumed(&key("drop_limit"), file.drop_limit, defaults::DROP_LIMIT);
-    let rating_c = notes.or_assumed(
-        &key("insulation_c"),
-        file.insulation_c,
-        defaults::INSULATION_C,
-    );
-    let in_engine_bay = [from, to]
-        .into_iter()
-        .flatten()
-        .any(|end| parts.in_engine_bay(end));
-    let place = defaults::run_place(in_engine_bay);
-    let place = notes.word_or_assumed(&key("where"), file.place, place, Kept::word);
-    let ambient = defaults::run_ambient_c(place);
-    let ambient_c = notes.or_assumed(&key("ambient_c"), file.ambient_c, ambient);
-    let bundled = notes.or_assumed(&key("bundled"), file.bundled, defaults::BUNDLED);
+    let drop_limit = file.drop_limit(path, notes);
+    let rating_c = file.insulation_c(path, notes);
+    let mut ends = [from, to].into_iter().flatten();
+    let place = file.place(path, notes, ends.any(|end| parts.in_engine_bay(end)));
+    let ambient_c = file.ambient_c(path, notes, place);
+    let bundled = file.bundled(path, notes);
     Some(Run {
         id: file.id.clone()?,
         from: from?,

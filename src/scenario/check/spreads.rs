@@ -1,6 +1,5 @@
 //! Spreads: least, likeliest and greatest in order.
 
-use super::super::defaults::Assumption;
 use super::super::file::AnySpread;
 use super::super::problem::figure;
 use super::findings::Findings;
@@ -8,7 +7,7 @@ use crate::scenario::Spread;
 
 /// The spread of a key that must be given; a placeholder where it is missing, which the
 /// structure has reported.
-pub(super) fn required<S: AnySpread>(
+pub(in crate::scenario) fn required<S: AnySpread>(
     given: Option<&S>,
     path: &str,
     notes: &mut Findings<'_>,
@@ -16,19 +15,6 @@ pub(super) fn required<S: AnySpread>(
     given.map_or(Spread::fixed(1.0), |given| {
         in_order(given.to_spread(), path, notes)
     })
-}
-
-/// The spread of a key that may be left out.
-pub(super) fn or_assumed<S: AnySpread>(
-    given: Option<&S>,
-    path: &str,
-    default: Assumption<f64>,
-    notes: &mut Findings<'_>,
-) -> Spread {
-    match given {
-        Some(given) => in_order(given.to_spread(), path, notes),
-        None => Spread::fixed(notes.or_assumed(path, None, default)),
-    }
 }
 
 /// The spread, or a problem where its numbers are not in order.

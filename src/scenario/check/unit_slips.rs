@@ -4,7 +4,7 @@
 //! refused with its hint before it gets here.
 
 use super::findings::Findings;
-use crate::scenario::{Climate, LoadKind, Parts, Power};
+use crate::scenario::{Climate, Parts, Power};
 
 /// Current at 12 V from which a load that runs for hours is doubted, A. Ours: 240 W day and night.
 const LARGE_A: f64 = 20.0;
@@ -20,15 +20,8 @@ const HOT_NIGHT_C: f64 = 35.0;
 pub(super) fn doubt(scenario: &Parts, notes: &mut Findings<'_>) {
     let volts = scenario.system_voltage_v;
     for (number, load) in scenario.loads.iter().enumerate() {
-        if let LoadKind::Steady(Power::Amps(amps))
-        | LoadKind::Duty {
-            power: Power::Amps(amps),
-            ..
-        }
-        | LoadKind::Hours {
-            power: Power::Amps(amps),
-            ..
-        } = load.kind
+        if let Power::Amps(amps) = load.kind.running()
+            && !load.kind.is_event()
             && amps * scenario.voltage_factor() >= LARGE_A
         {
             let text = format!(

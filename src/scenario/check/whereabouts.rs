@@ -3,7 +3,7 @@
 //! One job: its degrees, a way from a place known by name, or its own name, to one point; and what
 //! was found, for `check` to say. Left out: whether the point makes sense (`doubts`).
 
-use super::super::file::BearingFile;
+use super::super::parts::BearingFile;
 use super::super::problem::{
     Fault, both_given, either, escaped, missing_beside, must_be, needs_other,
 };

@@ -12,15 +12,15 @@ use super::calendar::PlannedDays;
 use crate::scenario::{ClockTime, Window, WindowEnd};
 
 /// A time of day that may be left out.
-pub(super) fn time_or_assumed(
+pub(in crate::scenario) fn time_or_assumed(
     given: Option<&String>,
     path: &str,
     default: Assumption<u16>,
     notes: &mut Findings<'_>,
 ) -> ClockTime {
-    let fallback = ClockTime::new(default.value).unwrap_or(MIDNIGHT);
+    let fallback = ClockTime::new(default.0).unwrap_or(MIDNIGHT);
     let Some(given) = given else {
-        notes.assume(path, &clock_words(default.value), default.reason);
+        notes.assume(path, &clock_words(default.0), default.1);
         return fallback;
     };
     clock_time(given).unwrap_or_else(|| {

@@ -1,29 +1,13 @@
-//! The types that mirror the scenario file, key for key.
+//! The file as a whole, and the types that its keys have.
 //!
-//! One job: names, types and ranges of the keys; the JSON Schema is generated from here, and
+//! One job: what stands at the top of a file; the JSON Schema is generated from here, and
 //! `scenario::structure` checks a file against it. Every field is optional so that one problem
 //! does not hide the next: what is required says so to the schema alone. What the keys mean
-//! together is `scenario::check`'s work.
-//! Left out: defaults (`scenario::defaults`).
+//! together is `scenario::check`'s work. The keys of each part are declared in `scenario::parts`.
 
-mod climate;
-mod electrical;
-mod itinerary;
-mod load;
-mod run;
 mod schema;
 mod spread;
 
-pub(super) use climate::{ClimateFile, ClimateKind, MonthFile};
-pub(super) use electrical::{
-    AlternatorFile, BankFile, ChargerFile, ChargerKind, MountFile, MountWord, PanelFile, Size,
-};
-pub(super) use itinerary::{BearingFile, DelayFile, ItineraryFile, LegFile, PlaceFile, ShadeFile};
-pub(super) use load::{
-    EfficiencyFile, InverterFile, LoadFile, LoadKindWord, OnWord, StartsWord, StopFile, StopsFile,
-    WhenFile, WhenWord,
-};
-pub(super) use run::{PointFile, RunFile};
 pub(super) use schema::SCHEMA;
 pub use schema::json_schema;
 pub(super) use spread::{
@@ -33,10 +17,12 @@ pub(super) use spread::{
 use schemars::JsonSchema;
 use serde::Deserialize;
 
+use super::parts::section::section;
+use super::parts::{
+    AlternatorFile, BankFile, ChargerFile, ClimateFile, InverterFile, ItineraryFile, LoadFile,
+    PanelFile, PointFile, RunFile,
+};
 use crate::units::Units;
-
-/// Free text for the reader; ignored by the program.
-pub(super) type Note = serde_json::Value;
 
 /// A daily window of local time.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
@@ -49,89 +35,73 @@ pub(super) enum WindowFile {
     Named(NamedWindow),
 }
 
-/// A window under its key.
-#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub(super) struct NamedWindow {
-    /// Free text for the reader; ignored.
-    #[expect(dead_code, reason = "notes are accepted and ignored")]
-    pub(super) note: Option<Note>,
-    /// Two ends: `"HH:MM"`, `"sunrise"`, `"sunset"`, or those with an offset such as `"sunset+0:30"`.
-    /// Where the sun does not rise, both are its highest stand.
-    #[schemars(required)]
-    pub(super) window: Option<[String; 2]>,
+/// A size that can be bought.
+#[derive(Debug, Clone, Copy, Deserialize, JsonSchema)]
+#[serde(transparent)]
+pub(super) struct Size(
+    #[schemars(range(max = 100_000), extend("exclusiveMinimum" = 0))] pub(super) f64,
+);
+
+section! {
+    /// A window under its key.
+    file NamedWindow {
+        /// Two ends: `"HH:MM"`, `"sunrise"`, `"sunset"`, or those with an offset such as `"sunset+0:30"`.
+        /// Where the sun does not rise, both are its highest stand.
+        window: [String; 2] [] must;
+    }
 }
 
-/// The confidence that `compare`, `topup`, `stay` and `--strict` aim at.
-#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub(super) struct AimFile {
-    /// Free text for the reader; ignored.
-    #[expect(dead_code, reason = "notes are accepted and ignored")]
-    pub(super) note: Option<Note>,
-    /// Chance of no shortfall.
-    #[schemars(required, extend("exclusiveMinimum" = 0, "exclusiveMaximum" = 1))]
-    pub(super) chance: Option<f64>,
+section! {
+    /// The confidence that `compare`, `topup`, `stay` and `--strict` aim at.
+    file AimFile {
+        /// Chance of no shortfall.
+        chance: f64 [above 0, below 1] must ask or (0.9, "nine trips in ten shall go well");
+    }
 }
 
-/// A trip and the electrical system that goes on it.
-#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub(super) struct ScenarioFile {
-    /// The schema this file is checked against, for editors; ignored.
-    #[serde(rename = "$schema")]
-    #[expect(dead_code, reason = "for editors only")]
-    pub(super) schema: Option<String>,
-    /// Free text for the reader; ignored.
-    #[expect(dead_code, reason = "notes are accepted and ignored")]
-    pub(super) note: Option<Note>,
-    /// Version of the file format.
-    #[expect(dead_code, reason = "the schema admits one value only")]
-    #[schemars(required, range(min = 1, max = 1))]
-    pub(super) format: Option<u32>,
-    /// What the trip is called.
-    #[schemars(length(min = 1, max = 200))]
-    pub(super) title: Option<String>,
-    /// Nominal voltage of every bank.
-    #[schemars(extend("enum" = [12, 24]))]
-    pub(super) system_voltage_v: Option<f64>,
-    /// Currency of the prices, ISO 4217: three capital letters, shown beside them.
-    #[schemars(length(min = 3, max = 3))]
-    pub(super) currency: Option<String>,
-    /// Units of what is shown: `si`, or `us` for °F, feet, miles, pounds, AWG and dates and times as the United
-    /// States write them.
-    pub(super) units: Option<Units>,
-    /// Seed of the random draws.
-    #[schemars(range(min = 0, max = 9_007_199_254_740_991_u64))]
-    pub(super) seed: Option<u64>,
-    /// Where the trip goes and when.
-    #[schemars(required)]
-    pub(super) itinerary: Option<ItineraryFile>,
-    /// Where the weather comes from.
-    pub(super) climate: Option<ClimateFile>,
-    /// Batteries: house and start.
-    #[schemars(required, length(min = 1, max = 200))]
-    pub(super) banks: Option<Vec<BankFile>>,
-    /// The vehicle's alternator.
-    pub(super) alternator: Option<AlternatorFile>,
-    /// Chargers from the alternator, the mains or another bank.
-    #[schemars(length(max = 200))]
-    pub(super) chargers: Option<Vec<ChargerFile>>,
-    /// Solar panels with their controllers.
-    #[schemars(length(max = 200))]
-    pub(super) solar: Option<Vec<PanelFile>>,
-    /// What draws on the banks.
-    #[schemars(length(max = 200))]
-    pub(super) loads: Option<Vec<LoadFile>>,
-    /// Inverters.
-    #[schemars(length(max = 100))]
-    pub(super) inverters: Option<Vec<InverterFile>>,
-    /// Buses, fuse blocks, plugs and switches that runs lead to.
-    #[schemars(length(max = 100))]
-    pub(super) distribution: Option<Vec<PointFile>>,
-    /// Cable pairs with their fuses.
-    #[schemars(length(max = 400))]
-    pub(super) runs: Option<Vec<RunFile>>,
-    /// The confidence aimed at.
-    pub(super) aim: Option<AimFile>,
+section! {
+    /// A trip and the electrical system that goes on it.
+    file ScenarioFile first {
+        /// The schema this file is checked against, for editors; ignored.
+        #[serde(rename = "$schema")]
+        #[expect(dead_code, reason = "for editors only")]
+        schema: Option<String>,
+    } {
+        /// Version of the file format.
+        #[expect(dead_code, reason = "the schema admits one value only")]
+        format: u32 [1 to 1] must;
+        /// What the trip is called.
+        title: String [1 to 200 long];
+        /// Nominal voltage of every bank.
+        system_voltage_v: f64 [one of 12, 24] ask or (12.0, "most touring vehicles have 12 V");
+        /// Currency of the prices, ISO 4217: three capital letters, shown beside them.
+        currency: String [3 to 3 long];
+        /// Units of what is shown: `si`, or `us` for °F, feet, miles, pounds, AWG and dates and times as the United
+        /// States write them.
+        units: Units [];
+        /// Seed of the random draws.
+        seed: u64 [0 to 9_007_199_254_740_991_u64];
+        /// Where the trip goes and when.
+        itinerary: ItineraryFile [] must;
+        /// Where the weather comes from.
+        climate: ClimateFile [];
+        /// Batteries: house and start.
+        banks: Vec<BankFile> [1 to 200 long] must;
+        /// The vehicle's alternator.
+        alternator: AlternatorFile [];
+        /// Chargers from the alternator, the mains or another bank.
+        chargers: Vec<ChargerFile> [to 200 long];
+        /// Solar panels with their controllers.
+        solar: Vec<PanelFile> [to 200 long];
+        /// What draws on the banks.
+        loads: Vec<LoadFile> [to 200 long];
+        /// Inverters.
+        inverters: Vec<InverterFile> [to 100 long];
+        /// Buses, fuse blocks, plugs and switches that runs lead to.
+        distribution: Vec<PointFile> [to 100 long];
+        /// Cable pairs with their fuses.
+        runs: Vec<RunFile> [to 400 long];
+        /// The confidence aimed at.
+        aim: AimFile [];
+    }
 }

@@ -5,7 +5,6 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::Note;
 use crate::scenario::Spread;
 
 /// What every spread of the file can be turned into.
@@ -32,7 +31,7 @@ macro_rules! spread_type {
         pub(in crate::scenario) struct $shape {
             /// Free text for the reader; ignored.
             #[expect(dead_code, reason = "notes are accepted and ignored")]
-            note: Option<Note>,
+            note: Option<serde_json::Value>,
             /// Least possible value.
             #[schemars(required, range(min = $min, max = $max))]
             min: Option<f64>,

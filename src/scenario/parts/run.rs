@@ -1,6 +1,7 @@
 //! Cable runs: one pair from a source to a consumer, with its fuse.
 
 use super::Kept;
+use super::section::section;
 
 /// Temperature rating of a conductor's insulation, one of 60, 75, 80, 90, 105, 125, 200 °C.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -40,6 +41,46 @@ pub enum RunEnd {
     Inverter(usize),
     /// A bus, fuse block, plug or switch, by index.
     Point(usize),
+}
+
+section! {
+    /// One cable pair from a source to a consumer, with its fuse.
+    file RunFile {
+        /// Unique name: letters, digits, `_` and `-`.
+        id: String [id] must;
+        /// `alternator`, or the id of the bank, charger, panel, load or part of `distribution` where it begins.
+        from: String [] must;
+        /// `alternator`, or the id of the bank, charger, panel, load or part of `distribution` where it ends.
+        to: String [] must;
+        /// Length one way.
+        one_way_m: f64 [above 0 to 200] must;
+        /// Ids of the chargers, panels and loads whose current it carries.
+        carries: Vec<String> [to 200 long];
+        /// Allowed voltage drop, share of the system voltage.
+        drop_limit: f64 [above 0 to 0.2] ask or (0.03, "3 % for chargers, fridges and electronics (common practice)");
+        /// Conductor already chosen: IEC 60228 class 5 copper.
+        mm2: f64 [0.2 to 400];
+        /// Fuse already chosen.
+        fuse_a: f64 [above 0 to 2000];
+        /// Temperature rating of the insulation, °C.
+        insulation_c: u16 [one of 60, 75, 80, 90, 105, 125, 200] ask or (105, "the usual rating of vehicle cable");
+        /// Temperature of the air around the cable, °C.
+        ambient_c: f64 [-40 to 100] ask(place: Kept) or if place == Kept::EngineBay {
+            (50.0, "engine spaces (33 CFR 183.425)")
+        } else {
+            (40.0, "a closed vehicle in the sun")
+        };
+        /// Number of loaded conductors lying together.
+        bundled: u32 [1 to 100] ask or (2, "the two conductors of the run itself");
+        /// Largest conductor that the terminals at its ends take, mm².
+        largest_mm2: f64 [0.2 to 400];
+        /// Through where it goes.
+        place("where"): Kept [] ask(touches_engine_bay: bool) or if touches_engine_bay {
+            (Kept::EngineBay, "one of its ends is in the engine bay")
+        } else {
+            (Kept::Cabin, "none of its ends is in the engine bay")
+        };
+    }
 }
 
 /// One run with every default filled in.

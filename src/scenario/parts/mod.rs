@@ -1,10 +1,11 @@
-//! The checked scenario: what the rest of the program works with.
+//! The parts of a scenario: each key of the file declared once, and what the rest of the program works with.
 //!
 //! Every default is filled in and every rule of the format held, so nothing downstream checks again:
 //! that is what a [`Scenario`](super::Scenario) around these parts stands for. Quantities are in the unit that
 //! ends their name; shares run from 0 to 1; azimuths are clockwise from true north; charge
 //! into a bank is positive.
 
+mod alternator;
 mod bank;
 mod buying;
 mod charger;
@@ -12,25 +13,50 @@ mod climate;
 mod distribution;
 mod inverter;
 mod itinerary;
+mod kept;
 mod load;
+mod load_keys;
 mod panel;
+mod power;
 mod run;
+pub(super) mod section;
 mod spread;
+mod stop_choice;
 mod window;
 
-pub use bank::{Bank, BankId, Chemistry, Kept, Role};
+pub use alternator::Alternator;
+pub(super) use alternator::AlternatorFile;
+pub(super) use bank::BankFile;
+pub use bank::{Bank, BankId, Chemistry, Role};
 pub use buying::Buying;
-pub use charger::{Alternator, Charger, ChargerSource, Needs, Relay, Senses};
+pub use charger::{Charger, ChargerSource, Needs, Relay, Senses};
+pub(super) use charger::{ChargerFile, ChargerKind};
 pub use climate::{Climate, DayPersistence, History, MonthRow};
+pub(super) use climate::{ClimateFile, ClimateKind, MonthFile};
+pub(super) use distribution::PointFile;
 pub use distribution::{Point, PointKind};
+pub(super) use inverter::InverterFile;
 pub use inverter::{Efficiency, InverterUnit};
-pub use itinerary::{Delay, Itinerary, Leg, Place, Shade, ShadeSlot};
-pub use load::{
-    Appliance, EventMoment, Fridge, Inverter, Load, LoadKind, Peak, Power, StopChoice, When, Where,
+pub(super) use itinerary::{
+    BearingFile, DEPART_MIN, DelayFile, ItineraryFile, LOCAL_DEPART_MIN, LegFile, PlaceFile,
+    ShadeFile,
 };
+pub use itinerary::{Delay, Itinerary, Leg, Place, Shade, ShadeSlot};
+pub use kept::Kept;
+pub use load::{
+    Appliance, EventMoment, Fridge, Inverter, Load, LoadKind, Peak, Usage, When, Where,
+};
+pub(super) use load_keys::{
+    LoadFile, LoadKindWord, StartsWord, StopFile, StopsFile, WhenFile, WhenWord,
+};
+pub(super) use panel::PanelFile;
 pub use panel::{Controller, Mount, Panel};
+pub use power::Power;
+pub(super) use run::RunFile;
 pub use run::{Insulation, Run, RunEnd};
+pub(super) use section::Kinds;
 pub use spread::Spread;
+pub use stop_choice::StopChoice;
 pub use window::{ClockTime, Window, WindowEnd};
 
 use super::check::{Assumed, Warning};
