@@ -10,7 +10,7 @@ use crate::present::csv::{write_budget, write_rows, write_trip};
 use crate::present::tables::{budget_tables, stay_tables, trip_tables};
 use crate::present::trip_document::TripDocument;
 use crate::present::words::{Screen, budget_verdict, stay_verdict, trip_verdict};
-use crate::scenario::{LoadKind, ReadFile, Scenario};
+use crate::scenario::{ReadFile, Scenario};
 use crate::study::budget::budget;
 use crate::study::from_here::{from_here, from_stop};
 use crate::study::settings::Settings;
@@ -133,7 +133,7 @@ fn settings(question: &Question, asked: &Asked<'_>) -> Result<Settings, Failure>
 /// Refuses a run whose trials have no room.
 fn check_memory(scenario: &Scenario, settings: &Settings, nights: u64) -> Result<(), Failure> {
     let fridges = scenario.loads.iter();
-    let fridges = fridges.filter(|load| matches!(load.kind, LoadKind::Fridge(_)));
+    let fridges = fridges.filter(|load| load.kind.fridge().is_some());
     let trials = settings.run.trials;
     let (banks, fridges) = (scenario.banks.len() as u64, fridges.count() as u64);
     let bytes = Ensemble::bytes_of(trials, banks, fridges, nights);

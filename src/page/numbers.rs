@@ -4,7 +4,7 @@
 
 use serde::Serialize;
 
-use crate::scenario::{LoadKind, Power, Scenario, Shade};
+use crate::scenario::{Power, Scenario, Shade};
 
 /// A number to try.
 #[derive(Debug, Serialize)]
@@ -46,10 +46,7 @@ impl Numbers<'_> {
 
     /// A draw in its own unit: up to four times what it is.
     fn draw(&mut self, id: &str, power: Power) {
-        let (name, unit, value) = match power {
-            Power::Watts(watts) => ("power_w", "W", watts),
-            Power::Amps(amps) => ("current_a", "A", amps),
-        };
+        let (name, unit, value, _) = power.as_key();
         let step = match value {
             value if value < 2.0 => 0.1,
             value if value < 20.0 => 1.0,
@@ -163,40 +160,23 @@ fn of_loads(list: &mut Numbers<'_>) {
     for load in scenario.loads.iter().filter(|load| !load.off) {
         let key = |name: &str| format!("loads.{}.{name}", load.id);
         let id = &load.id;
-        match load.kind {
-            LoadKind::Steady(power) => list.draw(id, power),
-            LoadKind::Duty { power, duty } => {
-                list.draw(id, power);
-                let label = format!("Share of the time that {id} runs");
-                list.add(key("duty"), label, "share", duty, (0.05, 1.0, 0.05));
-            }
-            LoadKind::Hours {
-                power,
-                hours_per_day,
-            } => {
-                list.draw(id, power);
-                let label = format!("Use of {id}, a day");
-                let room = (0.0, 24.0, 0.25);
-                list.add(key("hours_per_day"), label, "h", hours_per_day.likely, room);
-            }
-            LoadKind::Event { power, minutes, .. } => {
-                list.draw(id, power);
-                let label = format!("Length of {id}");
-                list.add(
-                    key("minutes"),
-                    label,
-                    "min",
-                    minutes.likely,
-                    (1.0, 120.0, 1.0),
-                );
-            }
-            LoadKind::Fridge(fridge) => {
-                let label = format!("Set point of {id}");
-                list.add(key("set_c"), label, "°C", fridge.set_c, (-22.0, 10.0, 1.0));
-                let label = format!("Rated mean current of {id}");
-                let mean_a = fridge.rated_average_a;
-                list.add(key("rated.average_a"), label, "A", mean_a, (0.2, 6.0, 0.1));
-            }
+        if let Some(fridge) = load.kind.fridge() {
+            let label = format!("Set point of {id}");
+            list.add(key("set_c"), label, "°C", fridge.set_c, (-22.0, 10.0, 1.0));
+            let label = format!("Rated mean current of {id}");
+            let mean_a = fridge.rated_average_a;
+            list.add(key("rated.average_a"), label, "A", mean_a, (0.2, 6.0, 0.1));
+        } else {
+            list.draw(id, load.kind.running());
+        }
+        if let Some(usage) = load.kind.usage(id) {
+            let unit = if usage.unit.is_empty() {
+                "share"
+            } else {
+                usage.unit
+            };
+            let value = usage.value.likely;
+            list.add(key(usage.key), usage.label, unit, value, usage.room);
         }
     }
 }

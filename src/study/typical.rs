@@ -10,7 +10,7 @@ use super::settings::Settings;
 use super::simulation::Simulation;
 use super::trip::trip_answer;
 use crate::engine::{Observer, StepView};
-use crate::scenario::{Load, LoadKind, Scenario};
+use crate::scenario::{Load, Scenario};
 use crate::timeline::Timeline;
 use crate::timeline::weather_days::WeatherError;
 use crate::trials::{Drawing, run_typical};
@@ -77,7 +77,7 @@ fn header(scenario: &Scenario) -> Vec<String> {
     );
     header.extend(scenario.solar.iter().map(|panel| format!("{}.w", panel.id)));
     header.extend(scenario.loads.iter().map(|load| format!("{}.w", load.id)));
-    let is_fridge = |load: &&Load| matches!(load.kind, LoadKind::Fridge(_)) && !load.off;
+    let is_fridge = |load: &&Load| load.kind.fridge().is_some() && !load.off;
     let fridges = scenario.loads.iter().filter(is_fridge);
     header.extend(fridges.map(|load| format!("{}.inside_c", load.id)));
     header.extend(["air_c", "cabin_c", "box_c", "engine_bay_c", "driving"].map(str::to_owned));

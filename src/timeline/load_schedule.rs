@@ -6,7 +6,7 @@
 use super::calendar::NominalCalendar;
 use super::daily_windows::{DayTimes, step_shares, window_spans};
 use super::steps::Steps;
-use crate::scenario::{Load, LoadKind, Scenario, StopChoice, When, Where};
+use crate::scenario::{Load, Scenario, StopChoice, When, Where};
 
 /// On what of a trial a load depends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -95,8 +95,7 @@ pub(super) fn load_changes(
     let dates = date_of_steps(days, steps);
     let mut changes = Vec::new();
     for (index, load) in scenario.loads.iter().enumerate() {
-        let is_flat = !matches!(load.kind, LoadKind::Event { .. });
-        if availability(load).is_none() || !is_flat {
+        if availability(load).is_none() || load.kind.is_event() {
             continue;
         }
         let mut day_of = dates.clone();
@@ -127,12 +126,7 @@ pub(super) fn load_changes(
         let mut last = (f64::NAN, f64::NAN, usize::MAX);
         for step in 0..count {
             let day = day_of[step];
-            let used = match load.kind {
-                LoadKind::Duty { duty, .. } => live[step] * duty,
-                LoadKind::Hours { .. } if hours[day] > 0.0 => live[step] / hours[day],
-                LoadKind::Hours { .. } => 0.0,
-                _ => live[step],
-            };
+            let used = load.kind.used(live[step], hours[day]);
             let now = (
                 live[step],
                 used,

@@ -10,7 +10,7 @@ use super::pert::PertQuantile;
 use super::random::StreamKey;
 use super::weather_draws::{Weather, WeatherDraws};
 use crate::engine::{Carried, Draws, Drive, EventTimes, LANES, Lanes, widest};
-use crate::scenario::{EventMoment, LoadKind, Scenario, Spread};
+use crate::scenario::{EventMoment, Scenario, Spread};
 use crate::timeline::Timeline;
 use crate::timeline::calendar::clock_utc_s;
 use crate::timeline::here::MeterReading;
@@ -171,7 +171,7 @@ impl<'a> Drawing<'a> {
                 });
                 LoadDraw {
                     key: StreamKey::new(seeds.habits, &format!("load/{}", load.id)),
-                    is_event: matches!(load.kind, LoadKind::Event { .. }),
+                    is_event: load.kind.is_event(),
                     factor,
                     daily_use: PertQuantile::new(plant.daily_use),
                 }

@@ -273,11 +273,7 @@ fn load_part(scenario: &Parts, load: &Load) -> RunPart {
         id: load.id.clone(),
         current_a: running_a,
         words: format!("{}: {words}", load.id),
-        continuous: match load.kind {
-            LoadKind::Event { minutes, .. } => minutes.max >= 60.0 * CONTINUOUS_HOURS,
-            LoadKind::Hours { hours_per_day, .. } => hours_per_day.max >= CONTINUOUS_HOURS,
-            LoadKind::Steady(_) | LoadKind::Duty { .. } | LoadKind::Fridge(_) => true,
-        },
+        continuous: load.kind.longest_min() >= 60.0 * CONTINUOUS_HOURS,
         start: None,
         start_basis: "",
         on: load_on(load, &scenario.banks[load.bank]),

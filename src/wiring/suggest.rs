@@ -7,7 +7,7 @@
 use serde::Serialize;
 
 use super::design_current::{carried, design_current, end_id};
-use crate::scenario::{ChargerSource, Insulation, Kept, LoadKind, Parts, Role, Run, RunEnd};
+use crate::scenario::{ChargerSource, Insulation, Kept, Parts, Role, Run, RunEnd};
 
 /// Drop proposed for chargers, fridges, inverters and electronics (common practice, no source).
 const TIGHT_DROP: f64 = 0.03;
@@ -251,10 +251,7 @@ impl List<'_> {
             let start = if has_block { "fuse block" } else { "bank" };
             for load in loads {
                 let coarse = match load {
-                    RunEnd::Load(index) => matches!(
-                        self.scenario.loads[index].kind,
-                        LoadKind::Event { .. } | LoadKind::Duty { .. }
-                    ),
+                    RunEnd::Load(index) => self.scenario.loads[index].kind.is_coarse(),
                     _ => false,
                 };
                 let drop_limit = if coarse { WIDE_DROP } else { TIGHT_DROP };

@@ -3,16 +3,10 @@
 //! One job: an upper estimate for the heat along a run. What really flows is the engine's to say.
 
 use super::design_current::carried;
-use crate::scenario::{
-    EventMoment, Itinerary, Load, LoadKind, Needs, Parts, Run, RunEnd, When, Where, Window,
-    WindowEnd,
-};
+use crate::scenario::{Itinerary, Load, Needs, Parts, Run, RunEnd, When, Where, Window, WindowEnd};
 
 /// Hours a day a panel gives its full current; ours, on the high side.
 const SUN_HOURS_PER_DAY: f64 = 7.0;
-
-/// Share of the time a fridge's compressor runs; ours, on the high side.
-const FRIDGE_DUTY: f64 = 0.5;
 
 struct Timetable {
     legs: f64,
@@ -74,19 +68,7 @@ fn load_hours(load: &Load, calendar: &Timetable) -> f64 {
         When::Parked => by_place.min(parked_hours),
         When::Window(window) => by_place.min(window_hours(window) * calendar.days()),
     };
-    match load.kind {
-        LoadKind::Steady(_) => live,
-        LoadKind::Duty { duty, .. } => live * duty,
-        LoadKind::Fridge(_) => live * FRIDGE_DUTY,
-        LoadKind::Hours { hours_per_day, .. } => live.min(hours_per_day.mean() * calendar.days()),
-        LoadKind::Event { minutes, on, .. } => {
-            let times = match on {
-                EventMoment::Arrive | EventMoment::Depart => calendar.legs,
-                EventMoment::Daily(_) => calendar.days(),
-            };
-            times * minutes.mean() / 60.0
-        }
-    }
+    load.kind.drawing_h(live, calendar.days(), calendar.legs)
 }
 
 /// Hours for which current can flow: the longest of what the run carries, h.

@@ -3,7 +3,7 @@
 //! One job: the usual words of safety about what a scenario contains. They defer to makers'
 //! instructions, local codes and licensed people. Cautions about cables are with the wiring.
 
-use crate::scenario::{Charger, ChargerSource, Chemistry, LoadKind, Role, Scenario};
+use crate::scenario::{Charger, ChargerSource, Chemistry, Role, Scenario};
 
 const LITHIUM: &str = "Caution: lithium batteries are charged only by a charger set for them, within \
     their maker's current and temperature limits, and never below freezing unless the maker allows it.";
@@ -61,9 +61,7 @@ impl From<&Scenario> for Contents {
         Self {
             lithium: banks.iter().any(|bank| bank.chemistry == Chemistry::Lfp),
             start_bank: banks.iter().any(|bank| bank.role == Role::Start),
-            fridge: loads
-                .iter()
-                .any(|load| matches!(load.kind, LoadKind::Fridge(_))),
+            fridge: loads.iter().any(|load| load.kind.fridge().is_some()),
             mains: scenario.chargers.iter().any(from_mains)
                 || loads.iter().any(|load| load.inverter.is_some()),
             log: false,

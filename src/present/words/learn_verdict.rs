@@ -6,6 +6,7 @@
 use super::chance::{between, percent};
 use super::figure::rounded;
 use crate::present::plain_text::neutral;
+use crate::scenario::Usage;
 use crate::study::learning::LearnAnswer;
 use crate::study::learning::answer::{Found, NightUse};
 use crate::units::trimmed;
@@ -166,9 +167,7 @@ pub fn found_name(key: &str) -> String {
         ("solar", _) => format!("losses of {id}"),
         ("loads", "rated.average_a") => format!("mean current of {id} at its data-sheet point"),
         ("loads", "running_w") => format!("{id} while its compressor runs"),
-        ("loads", "hours_per_day") => format!("hours a day of {id}"),
-        ("loads", "duty") => format!("share of the time that {id} runs"),
-        ("loads", _) => format!("draw of {id}"),
+        ("loads", key) => Usage::in_words(key, &id).unwrap_or_else(|| format!("draw of {id}")),
         _ => neutral(whole).into_owned(),
     }
 }

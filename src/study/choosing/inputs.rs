@@ -3,7 +3,7 @@
 //! One job: the list, each with its key, its two ends and what it is in words. Spreads go from their
 //! least to their greatest value; sizes and powers 20 % down and up.
 
-use crate::scenario::{LoadKind, Power, Scenario, Shade, Spread};
+use crate::scenario::{Scenario, Shade, Spread};
 
 /// How far a value without a spread is moved.
 const AROUND: f64 = 0.2;
@@ -104,36 +104,19 @@ pub(super) fn inputs(scenario: &Scenario) -> Vec<Input> {
     }
     for load in scenario.loads.iter().filter(|load| !load.off) {
         let key = |name: &str| format!("loads.{}.{name}", load.id);
-        match load.kind {
-            LoadKind::Steady(power)
-            | LoadKind::Duty { power, .. }
-            | LoadKind::Hours { power, .. }
-            | LoadKind::Event { power, .. } => {
-                let (name, unit, value) = match power {
-                    Power::Watts(watts) => ("power_w", "W", watts),
-                    Power::Amps(amps) => ("current_a", "A", amps),
-                };
-                let draw = format!("draw of {}", load.id);
-                list.around(key(name), draw, unit, value, unlimited);
-            }
-            LoadKind::Fridge(fridge) => {
-                // A compressor cannot run more than all the time.
-                let most = fridge.running_w / (12.0 * scenario.voltage_factor());
-                let name = format!("rated mean current of {}", load.id);
-                let key = key("rated.average_a");
-                list.around(key, name, "A", fridge.rated_average_a, most);
-            }
+        if let Some(fridge) = load.kind.fridge() {
+            // A compressor cannot run more than all the time.
+            let most = fridge.running_w / (12.0 * scenario.voltage_factor());
+            let name = format!("rated mean current of {}", load.id);
+            let key = key("rated.average_a");
+            list.around(key, name, "A", fridge.rated_average_a, most);
+        } else {
+            let (name, unit, value, _) = load.kind.running().as_key();
+            let draw = format!("draw of {}", load.id);
+            list.around(key(name), draw, unit, value, unlimited);
         }
-        match load.kind {
-            LoadKind::Hours { hours_per_day, .. } => {
-                let name = format!("use of {}", load.id);
-                list.spread(key("hours_per_day"), name, "h a day", hours_per_day);
-            }
-            LoadKind::Event { minutes, .. } => {
-                let name = format!("length of {}", load.id);
-                list.spread(key("minutes"), name, "min", minutes);
-            }
-            _ => {}
+        if let Some(usage) = load.kind.usage(&load.id) {
+            list.spread(key(usage.key), usage.name, usage.rate, usage.value);
         }
     }
     list.0

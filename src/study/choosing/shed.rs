@@ -13,7 +13,7 @@ use super::ChoosingError;
 use super::paired::{Difference, chance_difference, percentile_difference};
 use super::shed_stays::{Stays, without};
 use crate::engine::LoadTotals;
-use crate::scenario::{Load, LoadKind, Scenario};
+use crate::scenario::{Load, Scenario};
 use crate::study::answer::{Chance, Days, Heading, Warning};
 use crate::study::figures::{autonomy, chance_of, tidy};
 use crate::study::settings::Settings;
@@ -192,7 +192,7 @@ pub fn shed_of(trip: &Simulation, progress: &dyn Progress) -> Result<ShedResult,
 }
 
 fn may(load: &Load) -> bool {
-    !(load.keep || load.off || matches!(load.kind, LoadKind::Fridge(_)))
+    !(load.keep || load.off || load.kind.fridge().is_some())
 }
 
 /// Loads of house banks that may be switched off.

@@ -11,7 +11,7 @@ use super::meter::Meter;
 use super::model::{DaySum, Traces, WeatherPart, traces, trials};
 use super::nights::{Nights, nights};
 use super::sources::{draw_a, panel_yield};
-use crate::scenario::{Changes, Load, LoadKind, Power, When, Where};
+use crate::scenario::{Changes, Load, When, Where};
 use crate::study::figures::tidy;
 use crate::timeline::calendar::Plan;
 use crate::units::Whole;
@@ -228,7 +228,7 @@ impl List<'_> {
         }
         let told = |load: usize| {
             // A fridge is told by its cycles alone.
-            let is_fridge = matches!(scenario.loads[load].kind, LoadKind::Fridge(_));
+            let is_fridge = scenario.loads[load].kind.fridge().is_some();
             nights
                 .factors
                 .iter()
@@ -257,7 +257,7 @@ impl List<'_> {
         let quiet = self.ground.quiet(meter);
         let is_on = |step: usize| self.ground.traces.load_a[load][step] > 0.0;
         let in_log = (0..quiet.len()).any(|step| meter.amps[step].is_finite() && is_on(step));
-        if matches!(part.kind, LoadKind::Event { .. }) {
+        if part.kind.is_event() {
             return "it draws for minutes now and then, which the log does not single out";
         }
         if !in_log {
@@ -272,7 +272,7 @@ impl List<'_> {
         if (nights.fridges.iter()).any(|swing| swing.loads.contains(&load)) {
             return "what it draws depends more on the weather of these nights, which the log does not show, than on the fridge";
         }
-        if matches!(part.kind, LoadKind::Fridge(_)) {
+        if part.kind.fridge().is_some() {
             return "the rows do not show the compressor's cycles, and without them it looks like a standing load";
         }
         if !(0..quiet.len()).any(|step| quiet[step] && is_on(step)) {
@@ -304,14 +304,12 @@ impl List<'_> {
         let ground = self.ground;
         let part: &Load = &ground.scenario.loads[load];
         let id = &part.id;
-        let (key, was, unit, most) = match part.kind {
-            LoadKind::Hours { hours_per_day, .. } => {
-                ("hours_per_day", hours_per_day.mean(), "h", 24.0)
-            }
-            LoadKind::Duty { duty, .. } => ("duty", duty, "", 1.0),
-            LoadKind::Steady(Power::Watts(watts)) => ("power_w", watts, "W", 50_000.0),
-            LoadKind::Steady(Power::Amps(amps)) => ("current_a", amps, "A", 5000.0),
-            LoadKind::Event { .. } | LoadKind::Fridge(_) => return,
+        if part.kind.is_event() || part.kind.fridge().is_some() {
+            return;
+        }
+        let (key, unit, was, most) = match part.kind.usage(id) {
+            Some(usage) => (usage.key, usage.unit, usage.value.mean(), usage.most),
+            None => part.kind.running().as_key(),
         };
         let key = format!("loads.{id}.{key}");
         let has_idle = part.inverter.is_some_and(|inverter| inverter.idle_w > 0.0);
@@ -339,7 +337,7 @@ impl List<'_> {
     /// A fridge by its cycles.
     fn of_fridge(&mut self, load: usize, factor: Estimate, night: &[Option<usize>], hours: f64) {
         let part = &self.ground.scenario.loads[load];
-        let LoadKind::Fridge(fridge) = part.kind else {
+        let Some(fridge) = part.kind.fridge() else {
             return;
         };
         let key = format!("loads.{}.rated.average_a", part.id);
@@ -376,7 +374,7 @@ impl List<'_> {
     fn of_compressor(&mut self, meter: &Meter, load: usize, running_a: Estimate, hours: f64) {
         let scenario = self.ground.scenario;
         let part = &scenario.loads[load];
-        let (LoadKind::Fridge(fridge), None) = (part.kind, part.inverter) else {
+        let (Some(fridge), None) = (part.kind.fridge(), part.inverter) else {
             return;
         };
         let mut volts: Vec<f64> = meter

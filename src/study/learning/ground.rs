@@ -9,7 +9,7 @@ use super::drives::Drives;
 use super::meter::Meter;
 use super::model::{Traces, every, traces};
 use crate::engine::MeasuredSoc;
-use crate::scenario::{ChargerSource, LoadKind, Scenario};
+use crate::scenario::{ChargerSource, Scenario};
 use crate::timeline::Timeline;
 use crate::timeline::sun_steps::NO_SLOT;
 use crate::units::Whole;
@@ -100,9 +100,7 @@ impl<'a> Ground<'a> {
     pub(super) fn loads(&self, bank: usize) -> Vec<usize> {
         let loads = self.scenario.loads.iter().enumerate();
         loads
-            .filter(|(_, load)| {
-                load.bank == bank && !load.off && !matches!(load.kind, LoadKind::Event { .. })
-            })
+            .filter(|(_, load)| load.bank == bank && !load.off && !load.kind.is_event())
             .map(|(index, _)| index)
             .collect()
     }
@@ -129,7 +127,7 @@ impl<'a> Ground<'a> {
     fn bursts(&self, bank: usize) -> Vec<bool> {
         let events = self.scenario.loads.iter().enumerate();
         let events: Vec<usize> = events
-            .filter(|(_, load)| load.bank == bank && matches!(load.kind, LoadKind::Event { .. }))
+            .filter(|(_, load)| load.bank == bank && load.kind.is_event())
             .map(|(index, _)| index)
             .collect();
         let marks: Vec<bool> = (0..self.timeline.steps)
@@ -199,9 +197,11 @@ impl<'a> Ground<'a> {
     /// What the compressors of a bank take together while they run, by the file, A.
     pub(super) fn compressors_a(&self, bank: usize) -> f64 {
         let loads = self.loads(bank).into_iter();
-        let running_w = loads.map(|load| match self.scenario.loads[load].kind {
-            LoadKind::Fridge(fridge) => fridge.running_w,
-            _ => 0.0,
+        let running_w = loads.map(|load| {
+            self.scenario.loads[load]
+                .kind
+                .fridge()
+                .map_or(0.0, |fridge| fridge.running_w)
         });
         running_w.sum::<f64>() / (13.0 * self.scenario.voltage_factor())
     }

@@ -6,7 +6,7 @@
 use super::drives::Drives;
 use super::meter::Meter;
 use crate::engine::{LANES, Lanes, MeasuredSoc, Observer, StepView, follow_batch};
-use crate::scenario::{ChargerSource, LoadKind, Scenario};
+use crate::scenario::{ChargerSource, Scenario};
 use crate::timeline::Timeline;
 use crate::trials::Drawing;
 use crate::units::Whole;
@@ -288,7 +288,7 @@ pub(super) fn fridge_number(
     timeline: &Timeline,
     load: usize,
 ) -> Option<usize> {
-    matches!(scenario.loads[load].kind, LoadKind::Fridge(_)).then_some(())?;
+    scenario.loads[load].kind.fridge()?;
     let mut fridges = timeline.plant.fridges.iter();
     fridges.position(|fridge| fridge.load == load)
 }

@@ -13,7 +13,6 @@ use super::meter::{Meter, middle};
 use super::model::{DaySums, fridge_number};
 use super::spans::{Shows, Span, mean_of, steady_spans};
 use super::told_apart::{Told, told_apart};
-use crate::scenario::LoadKind;
 use crate::units::Whole;
 
 /// What a meter's zero may be off, A, half the width of an interval of 8 in 10. Common practice, no source.
@@ -257,9 +256,11 @@ fn apart(
         ));
     }
     // The least step is that of the fridge with the least compressor by the file.
-    let running_w = |load: usize| match ground.scenario.loads[load].kind {
-        LoadKind::Fridge(fridge) => fridge.running_w,
-        _ => 0.0,
+    let running_w = |load: usize| {
+        ground.scenario.loads[load]
+            .kind
+            .fridge()
+            .map_or(0.0, |fridge| fridge.running_w)
     };
     let mut order = fridges.to_vec();
     order.sort_by(|&a, &b| running_w(a).total_cmp(&running_w(b)));

@@ -99,7 +99,7 @@ fn changes_of(scenario: &Scenario, found: &Found) -> Changes {
         .filter(|_| list == Some("loads"));
     match (load, key) {
         (Some(load), Some("rated.average_a")) => {
-            let LoadKind::Fridge(fridge) = load.kind else {
+            let Some(fridge) = load.kind.fridge() else {
                 return Changes::default();
             };
             Changes::one(
@@ -125,7 +125,7 @@ fn changes_of(scenario: &Scenario, found: &Found) -> Changes {
             };
             Changes::one(found.key.clone(), spread)
         }
-        (Some(load), Some("power_w" | "current_a" | "duty")) => {
+        (Some(load), Some(_)) if load.kind.fridge().is_none() => {
             let half = 0.5 * (found.high - found.low) / found.is.max(1e-9);
             let spread = (half / SPREAD_HALF)
                 .clamp(0.02, 0.9)

@@ -10,7 +10,7 @@ use super::ground::Ground;
 use super::meter::Meter;
 use super::model::DaySums;
 use super::nights::Nights;
-use crate::scenario::{ChargerSource, LoadKind};
+use crate::scenario::ChargerSource;
 use crate::units::Whole;
 
 /// A day with less sun than this share of the best one, or fewer hours of it, says little.
@@ -192,10 +192,11 @@ pub(super) fn charging(
     let Some(plateau) = given.get(given.len() * 4 / 5) else {
         return Err("the log has no drive in which it works");
     };
-    let bursts =
-        scenario.loads.iter().enumerate().filter(|(_, load)| {
-            load.bank == meter.bank && matches!(load.kind, LoadKind::Event { .. })
-        });
+    let bursts = scenario
+        .loads
+        .iter()
+        .enumerate()
+        .filter(|(_, load)| load.bank == meter.bank && load.kind.is_event());
     let bursts: Vec<usize> = bursts.map(|(load, _)| load).collect();
     let steps: Vec<usize> = (0..by_file.len())
         .filter(|&step| {

@@ -340,7 +340,7 @@ fn less_of_a_load(scenario: &Parts, house: &[usize], load_wh_per_day: &[f64]) ->
         let load = &scenario.loads[*at];
         house.contains(&load.bank)
             && !(load.keep || load.off || load.fixed)
-            && !matches!(load.kind, LoadKind::Fridge(_))
+            && load.kind.fridge().is_none()
             && load_wh_per_day[*at] > 0.0
     };
     let all = (0..scenario.loads.len()).filter(may).map(|at| {

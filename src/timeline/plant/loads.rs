@@ -4,7 +4,7 @@
 //! live is in `load_schedule`; the physics of a fridge in `system`.
 
 use super::parts::{EventPlant, FridgePlant, InverterPlant, LoadPlant};
-use crate::scenario::{LoadKind, Power, RunEnd, Scenario, Spread, When};
+use crate::scenario::{LoadKind, Power, RunEnd, Scenario, When};
 use crate::system::fridge::{Compressor, leak_w_per_k, limit_c, use_w_per_k};
 use crate::timeline::load_schedule::availability;
 use crate::wiring::run_resistance_ohm;
@@ -35,10 +35,7 @@ pub(crate) fn load_plant(scenario: &Scenario, index: usize) -> LoadPlant {
         watts,
         amps,
         idle_w: idle_w + spread_start_w(scenario, index),
-        daily_use: match load.kind {
-            LoadKind::Hours { hours_per_day, .. } => hours_per_day,
-            _ => Spread::fixed(1.0),
-        },
+        daily_use: load.kind.daily_use(),
         use_spread: load.use_spread,
         keep: load.keep,
     }
@@ -93,12 +90,9 @@ fn cable_factor(scenario: &Scenario, index: usize, watts: f64) -> f64 {
 pub(crate) fn fridges(scenario: &Scenario, step_h: f64) -> Vec<FridgePlant> {
     let mut fridges = Vec::new();
     for (index, load) in scenario.loads.iter().enumerate() {
-        let LoadKind::Fridge(fridge) = load.kind else {
+        let Some(fridge) = load.kind.fridge().filter(|_| !load.off) else {
             continue;
         };
-        if load.off {
-            continue;
-        }
         let efficiency = load.inverter.map_or(1.0, |inverter| inverter.efficiency);
         let rated_w = fridge.rated_average_a * scenario.system_voltage_v;
         fridges.push(FridgePlant {
@@ -138,7 +132,7 @@ pub(crate) fn inverters(scenario: &Scenario) -> Vec<InverterPlant> {
         }
     });
     let can_overload = |of: &InverterPlant| {
-        let is_event = |load: usize| matches!(scenario.loads[load].kind, LoadKind::Event { .. });
+        let is_event = |load: usize| scenario.loads[load].kind.is_event();
         let together_w: f64 = of.loads.iter().map(|(_, watts)| watts).sum();
         together_w > of.rated_w && of.loads.iter().any(|(load, _)| is_event(*load))
     };
