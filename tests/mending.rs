@@ -7,7 +7,7 @@
 use tideover::scenario::{Changes, Scenario, read};
 use tideover::study::mending::{MendResult, mend, solve};
 use tideover::study::settings::Settings;
-use tideover::study::simulation::Simulation;
+use tideover::study::simulation::{Meeting, Simulation};
 use tideover::trials::Silent;
 
 fn scenario(text: &str) -> Scenario {
@@ -303,4 +303,64 @@ fn law_the_decision_holds_for_another_seed() {
             );
         }
     }
+}
+
+/// When trials first fall short is the same whether whole trials are run for it, in their order, or only as far as
+/// that takes, in another order and with draws that were kept: for the bank, for draws that a change leaves and for
+/// those that it moves, for other draws, and where departures may be put off.
+#[test]
+fn law_the_first_shortfall_alone_is_that_of_whole_trials() {
+    let files = [
+        include_str!("../scenarios/desert-crossing.json"),
+        include_str!("../scenarios/plateau-camp.json"),
+        include_str!("../scenarios/oasis-truck.json"),
+    ];
+    let mut short = 0;
+    for text in files {
+        let base = scenario(text);
+        let settings = Settings {
+            step_minutes: 30,
+            ..settings(150)
+        };
+        let trip = Simulation::trip(&base, &settings, &Silent).unwrap();
+        let drawn = trip.kept_draws();
+        let order: Vec<u64> = (0..150).rev().collect();
+        let bank = format!("banks.{}.capacity_ah", base.banks[0].id);
+        let load = format!("loads.{}", base.loads[0].id);
+        let mut flat = base
+            .given("solar")
+            .unwrap()
+            .unwrap_or(serde_json::json!([]));
+        flat.as_array_mut().unwrap().push(serde_json::json!(
+            { "id": "more", "to": base.banks[0].id, "panel_w": 40, "mount": "flat" }));
+        for changes in [
+            Changes::default(),
+            Changes::one(bank, base.banks[0].capacity_ah * 0.4),
+            Changes::one(format!("{load}.use_spread"), 0.05),
+            Changes::one(format!("{load}.off"), true),
+            Changes::one("solar", flat),
+            Changes::one("itinerary.legs.1.nights", 3),
+        ] {
+            let changed = base.with(&changes).unwrap();
+            for seed in [settings.seed, 77] {
+                let meeting = Meeting {
+                    seed,
+                    kept: Some(&drawn),
+                    threads: Some(1),
+                };
+                let mut found = trip.days_of(&changed, &order, &meeting).unwrap();
+                found.days.reverse();
+                let whole = Settings {
+                    seed,
+                    ..settings.clone()
+                };
+                let whole = Simulation::trip(&changed, &whole, &Silent).unwrap();
+                let days = &whole.ensemble.house_autonomy_days;
+                assert_eq!(&found.days, days, "{changes:?} {seed}");
+                assert!((found.horizon - whole.trip_days()).abs() < 1e-6);
+                short += days.iter().filter(|days| days.is_finite()).count();
+            }
+        }
+    }
+    assert!(short > 500, "{short} fall short");
 }

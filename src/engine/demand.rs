@@ -67,6 +67,8 @@ pub(crate) struct Demand {
     live: Vec<Live>,
     sums: Vec<BankSums>,
     next_change: usize,
+    /// Whether what loads get and sources bring is booked.
+    pub(crate) is_booked: bool,
     pub(crate) books: Vec<LoadBook>,
 }
 
@@ -94,6 +96,7 @@ impl Demand {
             live: vec![Live::default(); plant.loads.len()],
             sums: vec![sums; plant.banks.len()],
             next_change: 0,
+            is_booked: true,
             books: vec![LoadBook::default(); plant.loads.len()],
         }
     }
@@ -153,6 +156,9 @@ impl Demand {
         state: &mut State,
         bank: usize,
     ) {
+        if !self.is_booked {
+            return;
+        }
         let availabilities = &mut availabilities[usize::from(plant.banks[bank].trailer)];
         let account = &mut state.banks[bank];
         let mut served_steps = [ZERO; AVAILABILITIES];
@@ -328,6 +334,9 @@ impl Demand {
         bank: usize,
         availabilities: &Availabilities,
     ) {
+        if !self.is_booked {
+            return;
+        }
         let [watts, amps] = self.sums[bank].asked.each_ref().map(|asked| &asked.has_any);
         for availability in availabilities.open() {
             let index = availability.index();

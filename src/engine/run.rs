@@ -8,9 +8,9 @@ use super::availabilities::Availabilities;
 use super::batch::Batch;
 use super::carried::{Carried, CarriedBank};
 use super::draws::Draws;
-use super::lanes::{LANES, ONE, ZERO, splat};
+use super::lanes::{LANES, Lanes, NEVER, ONE, ZERO, min, splat};
 use super::outcome::Outcome;
-use super::track::Lows;
+use super::track::{Lows, Track};
 use super::view::{Observer, StepView, Unobserved};
 use crate::timeline::Timeline;
 use crate::timeline::load_schedule::Availability;
@@ -30,6 +30,27 @@ pub struct MeasuredSoc {
 /// Runs a batch through the timeline.
 pub fn run_batch<O: Observer>(timeline: &Timeline, draws: &Draws, observer: &mut O) -> Outcome {
     through(timeline, draws, &[], observer).finish()
+}
+
+/// Runs a batch for the first shortfall of any house bank alone, seconds from the start; infinite: none. Nothing is
+/// booked that this does not ask for, and once it is known of every trial in use the rest is not run.
+#[must_use]
+pub fn first_shortfall_s(timeline: &Timeline, draws: &Draws) -> Lanes {
+    let mut batch = Batch::new(timeline, draws);
+    batch.demand.is_booked = false;
+    for step in 0..timeline.steps {
+        batch.any_step(step);
+        if timeline.marked[step] && batch.is_decided(step) {
+            break;
+        }
+    }
+    let banks = timeline.plant.banks.iter();
+    let house = banks
+        .zip(batch.finish().banks)
+        .filter(|(of, _)| of.is_house);
+    house.fold(NEVER, |first_s, (_, bank)| {
+        Lanes::from_fn(|lane| min(first_s[lane], bank.shortfall_s[lane]))
+    })
 }
 
 /// Runs a batch for its observer alone, each trial put at the charge that was measured where one was:
@@ -74,11 +95,7 @@ fn through<'a, O: Observer>(
             next += 1;
         }
         batch.close_day(step);
-        if step >= timeline.tail_step {
-            batch.tail_step(step);
-        } else {
-            batch.step(step);
-        }
+        batch.any_step(step);
         observer.after_step(&StepView {
             step,
             batch: &batch,
@@ -88,6 +105,30 @@ fn through<'a, O: Observer>(
 }
 
 impl Batch<'_> {
+    fn any_step(&mut self, step: usize) {
+        if step >= self.timeline.tail_step {
+            self.tail_step(step);
+        } else {
+            self.step(step);
+        }
+    }
+
+    /// Whether no step after this one can move the first shortfall of any trial in use.
+    fn is_decided(&self, step: usize) -> bool {
+        let end_s = self.timeline.begin_s(step + 1);
+        let house = || {
+            let tracks = self.tracks.iter().zip(&self.timeline.plant.banks);
+            tracks.filter(|(_, bank)| bank.is_house)
+        };
+        (0..self.draws.count).all(|lane| {
+            let first_s = house().fold(f64::INFINITY, |first_s, (track, _)| {
+                min(first_s, track.shortfall_s[lane])
+            });
+            let is_settled = |(track, _): (&Track, _)| track.unserved.is_settled(lane, first_s);
+            self.draws.end_s[lane] <= end_s || first_s.is_finite() && house().all(is_settled)
+        })
+    }
+
     /// A step in which trials may end.
     fn tail_step(&mut self, step: usize) {
         let begin_s = self.timeline.begin_s(step);

@@ -84,7 +84,7 @@ impl Batch<'_> {
             step_h: plant.step_h,
         }
         .settle();
-        if feed.is_any() {
+        if feed.is_any() && self.demand.is_booked {
             self.book_sources(bank, feed.has_sun);
         }
         let availabilities = &self.availabilities[usize::from(constants.trailer)];

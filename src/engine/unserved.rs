@@ -31,6 +31,11 @@ impl Unserved {
         }
     }
 
+    /// Whether how much is left open in the end does not matter to a trial that falls short at `first_s`.
+    pub(crate) fn is_settled(&self, lane: usize, first_s: f64) -> bool {
+        self.keep[lane] || self.first_s[lane] >= first_s
+    }
+
     /// Makes a shortfall of it where it counts; `open` is the share of what was asked.
     pub(crate) fn conclude(
         &self,

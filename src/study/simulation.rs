@@ -18,8 +18,8 @@ use crate::timeline::calendar::Plan;
 use crate::timeline::weather_days::WeatherError;
 use crate::timeline::{Past, Timeline};
 use crate::trials::{
-    Behind, DelayDraws, DelayedPlan, Drawing, Ensemble, Progress, RunSettings, Seeds, Silent,
-    days_of, run_trials, run_typical,
+    Behind, DelayDraws, DelayedPlan, Drawing, Ensemble, KeptDraws, Progress, RunSettings, Seeds,
+    Silent, days_of, run_trials, run_typical,
 };
 use crate::units::{Whole, narrow};
 
@@ -35,6 +35,26 @@ pub struct Simulation {
     /// The trials, or the one trip without chance.
     pub ensemble: Ensemble,
     plan: Plan,
+}
+
+/// How a changed scenario meets the trials of a simulation.
+#[derive(Debug, Clone, Copy)]
+pub struct Meeting<'a> {
+    /// The seed of all draws.
+    pub seed: u64,
+    /// What was drawn for them before.
+    pub kept: Option<&'a KeptDraws<'a>>,
+    /// Threads; `None`: as many as the machine has.
+    pub threads: Option<usize>,
+}
+
+/// When trials of a changed scenario first fall short.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ShortDays {
+    /// Days to the first shortfall of any house bank; infinite: never.
+    pub days: Vec<f32>,
+    /// Days from the departure to the nominal end.
+    pub horizon: f32,
 }
 
 /// Something to tell, and whether it is the same as something told elsewhere.
@@ -105,46 +125,46 @@ impl Simulation {
         Self::run(scenario, plan(), &[], settings, timeline, progress)
     }
 
-    /// A changed scenario for the same plan with other streams of chance and so many trials.
+    /// Days to the first shortfall of any house bank in some trials, by number, of a changed scenario.
     ///
     /// # Errors
     /// [`WeatherError`] where a day has no climate.
-    pub fn changed_with_seeds(
+    pub fn days_of(
         &self,
         scenario: &Scenario,
-        seeds: Seeds,
-        trials: u64,
-    ) -> Result<Self, WeatherError> {
-        let plan = self.plan.clone();
-        let timeline = self.timeline.of_changed(&self.scenario, scenario, plan)?;
+        trials: &[u64],
+        meeting: &Meeting<'_>,
+    ) -> Result<ShortDays, WeatherError> {
         let mut settings = self.settings.clone();
-        (settings.run.trials, settings.run.precision) = (trials, None);
-        let run = &settings.run;
-        let (timeline, ensemble) =
-            Self::trials(scenario, timeline, seeds, (&[], None), run, &Silent)?;
-        let plan = self.plan.clone();
-        Ok(Self::new(scenario, plan, &settings, timeline, ensemble))
-    }
-
-    /// Days to the first shortfall of any house bank in some trials, by number, of a changed scenario;
-    /// infinite: never. Where a change can only help, trials that keep above the reserve as it is need not be
-    /// run again.
-    ///
-    /// # Errors
-    /// [`WeatherError`] where a day has no climate.
-    pub fn days_of(&self, scenario: &Scenario, trials: &[u64]) -> Result<Vec<f32>, WeatherError> {
-        if self.delays().is_some() {
+        let Meeting {
+            seed,
+            kept,
+            threads,
+        } = *meeting;
+        (settings.seed, settings.run.threads) = (seed, threads);
+        let plan = || self.plan.clone();
+        let timeline = self.timeline.of_changed(&self.scenario, scenario, plan())?;
+        let horizon = trip_days(&timeline);
+        if self.delays().is_some() || settings.typical {
             // Each trial has a calendar of its own.
-            let run = self.changed(scenario, &Silent)?;
+            let run = Self::run(scenario, plan(), &[], &settings, timeline, &Silent)?;
             let days = run.ensemble.house_autonomy_days;
             let of = |trial: &u64| usize::try_from(*trial).map_or(f32::INFINITY, |at| days[at]);
-            return Ok(trials.iter().map(of).collect());
+            let days = trials.iter().map(of).collect();
+            return Ok(ShortDays { days, horizon });
         }
-        let plan = self.plan.clone();
-        let timeline = self.timeline.of_changed(&self.scenario, scenario, plan)?;
-        let drawing = Drawing::new(scenario, &timeline, self.settings.seed, &[]);
-        let threads = self.settings.run.threads;
-        Ok(days_of(&timeline, &drawing, trials, threads))
+        let drawing = Drawing::new(scenario, &timeline, seed, &[]);
+        let kept = kept.filter(|_| {
+            seed == self.settings.seed && Timeline::has_same_weather(&self.scenario, scenario)
+        });
+        let days = days_of(&timeline, &drawing, trials, kept, threads);
+        Ok(ShortDays { days, horizon })
+    }
+
+    /// Room for what was drawn for its trials, which changed scenarios meet too.
+    #[must_use]
+    pub fn kept_draws(&self) -> KeptDraws<'_> {
+        KeptDraws::new(&self.scenario, &self.timeline, self.settings.seed)
     }
 
     /// Runs a plan on its timeline.
@@ -381,8 +401,7 @@ impl Simulation {
     /// Days from the departure to the nominal end.
     #[must_use]
     pub fn trip_days(&self) -> f32 {
-        let calendar = &self.timeline.calendar;
-        narrow((calendar.end_s - calendar.departure_s).real() / 86_400.0)
+        trip_days(&self.timeline)
     }
 
     /// Whether each trial kept every house bank above its reserve.
@@ -421,6 +440,11 @@ impl Simulation {
             })
             .collect()
     }
+}
+
+fn trip_days(timeline: &Timeline) -> f32 {
+    let calendar = &timeline.calendar;
+    narrow((calendar.end_s - calendar.departure_s).real() / 86_400.0)
 }
 
 /// A doubt about the file as an answer tells it: with its subject in front.

@@ -11,7 +11,7 @@ use super::load_schedule::{Change, load_changes};
 use super::past::{Past, on_a_step};
 use super::plant::Plant;
 use super::steps::Steps;
-use super::sun_steps::{SunSteps, sun_steps};
+use super::sun_steps::{SunSteps, planes, sun_steps};
 use super::weather_days::{WeatherError, WeatherSource, weather_source};
 use super::whole_days::{DayKind, WholeDay, like_days, whole_days};
 use crate::scenario::{Mount, Scenario};
@@ -232,32 +232,33 @@ impl Timeline {
         changed: &Scenario,
         plan: Plan,
     ) -> Result<Self, WeatherError> {
-        let mounts = |scenario: &Scenario| -> Vec<Mount> {
-            scenario.solar.iter().map(|panel| panel.mount).collect()
-        };
-        let is_under_one_sky = scenario.itinerary == changed.itinerary
-            && scenario.climate.is_same(&changed.climate)
-            && mounts(scenario) == mounts(changed);
+        let is_under_one_sky =
+            Self::has_same_weather(scenario, changed) && planes(scenario).0 == planes(changed).0;
         if !is_under_one_sky {
             return Self::with_step_s(changed, plan, self.step_s);
         }
         Ok(self.replanted(changed))
     }
 
+    /// Whether two scenarios have the same calendar and weather for every plan.
+    #[must_use]
+    pub fn has_same_weather(scenario: &Scenario, changed: &Scenario) -> bool {
+        scenario.itinerary == changed.itinerary && scenario.climate.is_same(&changed.climate)
+    }
+
     /// The same under the same sky with the parts of another scenario.
     fn replanted(&self, scenario: &Scenario) -> Self {
-        let planes = &self.sun.plane_of_panel;
-        Self {
-            plant: Plant::new(scenario, planes, self.plant.step_h),
-            changes: load_changes(scenario, &self.calendar, &self.days, self.on_clock()),
-            past: self.past.as_ref().map(|past| {
-                Arc::new(Past {
-                    timeline: past.timeline.replanted(scenario),
-                    here: Arc::clone(&past.here),
-                })
-            }),
-            ..self.clone()
-        }
+        let mut other = self.clone();
+        other.sun.plane_of_panel = planes(scenario).1;
+        other.plant = Plant::new(scenario, &other.sun.plane_of_panel, self.plant.step_h);
+        other.changes = load_changes(scenario, &self.calendar, &self.days, self.on_clock());
+        other.past = self.past.as_ref().map(|past| {
+            Arc::new(Past {
+                timeline: past.timeline.replanted(scenario),
+                here: Arc::clone(&past.here),
+            })
+        });
+        other
     }
 
     fn on_clock(&self) -> Steps {
@@ -404,6 +405,13 @@ mod tests {
             ),
             Changes::one("itinerary.legs.2.nights", 5),
             Changes::one("solar.1.mount", "portable"),
+            Changes::one(
+                "solar",
+                serde_json::json!([
+                    { "id": "a", "to": "main", "panel_w": 50, "mount": "flat" },
+                    { "id": "b", "to": "trailer", "panel_w": 120, "mount": "portable" },
+                ]),
+            ),
         ] {
             let changed = base.with(&changes).expect("sound");
             let own = Timeline::new(&changed, Plan::Trip, 30).expect("has a climate");

@@ -143,6 +143,27 @@ fn noon_facing(days: &[DayTimes]) -> Vec<(f64, f64)> {
         .collect()
 }
 
+/// The mounts that are not flat, each a plane, and the plane of each panel; `None`: flat.
+pub(super) fn planes(scenario: &Scenario) -> (Vec<Mount>, Vec<Option<usize>>) {
+    let mut mounts: Vec<Mount> = Vec::new();
+    let mut plane_of = |mount: Mount| match mount {
+        Mount::Flat => None,
+        mount => Some(
+            mounts
+                .iter()
+                .position(|known| *known == mount)
+                .unwrap_or_else(|| {
+                    mounts.push(mount);
+                    mounts.len() - 1
+                }),
+        ),
+    };
+    let plane_of_panel = (scenario.solar.iter())
+        .map(|panel| plane_of(panel.mount))
+        .collect();
+    (mounts, plane_of_panel)
+}
+
 /// The sun of a plan's steps.
 pub(super) fn sun_steps(
     scenario: &Scenario,
@@ -159,23 +180,11 @@ pub(super) fn sun_steps(
     let midnights = solar_midnights(days);
     let shades = shades(itinerary, days);
     let facing = noon_facing(days);
-    let mut sun = SunSteps::default();
-    let mut mounts: Vec<Mount> = Vec::new();
-    for panel in &scenario.solar {
-        let plane = match panel.mount {
-            Mount::Flat => None,
-            mount => Some(
-                mounts
-                    .iter()
-                    .position(|known| *known == mount)
-                    .unwrap_or_else(|| {
-                        mounts.push(mount);
-                        mounts.len() - 1
-                    }),
-            ),
-        };
-        sun.plane_of_panel.push(plane);
-    }
+    let (mounts, plane_of_panel) = planes(scenario);
+    let mut sun = SunSteps {
+        plane_of_panel,
+        ..SunSteps::default()
+    };
     sun.planes = vec![PlaneSteps::default(); mounts.len()];
     let mut hours: Vec<[Hour; 24]> = (0..days.len())
         .map(|_| std::array::from_fn(|_| Hour::default()))

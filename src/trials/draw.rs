@@ -18,6 +18,7 @@ use crate::timeline::here::MeterReading;
 /// Place of a trial's own factor in a load's stream; days have their numbers.
 const WHOLE_TRIAL: u64 = u64::MAX;
 
+#[derive(PartialEq)]
 struct LoadDraw {
     key: StreamKey,
     /// Drawn by occurrence, not by day.
@@ -26,6 +27,7 @@ struct LoadDraw {
     daily_use: PertQuantile,
 }
 
+#[derive(PartialEq)]
 struct EventDraw {
     key: StreamKey,
     minutes: PertQuantile,
@@ -239,8 +241,7 @@ impl<'a> Drawing<'a> {
     /// and how often a leg left late.
     #[must_use]
     pub fn chosen(&self, trials: &[u64]) -> (Draws, u32) {
-        let of = std::array::from_fn(|lane| trials.get(lane).copied().unwrap_or(trials[0]));
-        self.draw(&Chances::Trials(of), trials.len())
+        self.draw(&trials_of(trials), trials.len())
     }
 
     /// One trial without chance.
@@ -249,13 +250,42 @@ impl<'a> Drawing<'a> {
         self.draw(&Chances::Mean, 1).0
     }
 
+    /// Whether it draws the same loads, events and charges as another of the same plan, seed and sky.
+    pub(super) fn is_like(&self, other: &Drawing<'_>) -> bool {
+        self.loads == other.loads
+            && self.factors == other.factors
+            && self.events == other.events
+            && self.start_soc == other.start_soc
+    }
+
+    /// Draws for trials picked by number as [`chosen`](Self::chosen), with the weather that another drawing of the
+    /// same plan, seed and sky gave them.
+    pub(super) fn under_sky_of(&self, trials: &[u64], other: &Draws) -> Draws {
+        let weather = Weather {
+            min_c: other.day_min_c.iter().map(|lanes| lanes.0).collect(),
+            max_c: other.day_max_c.iter().map(|lanes| lanes.0).collect(),
+            kt: Vec::new(),
+            light: other.light.clone(),
+        };
+        self.draw_under(&trials_of(trials), trials.len(), weather).0
+    }
+
     pub(super) fn draw(&self, chances: &Chances<LANES>, count: usize) -> (Draws, u32) {
+        let mut weather = Weather::new();
+        self.weather.draw(chances, &mut weather);
+        self.draw_under(chances, count, weather)
+    }
+
+    fn draw_under(
+        &self,
+        chances: &Chances<LANES>,
+        count: usize,
+        weather: Weather<LANES>,
+    ) -> (Draws, u32) {
         let trials: Vec<TrialDrives> = (0..LANES)
             .map(|lane| self.drives.draw(chances.lane(lane)))
             .collect();
         let overruns = trials[..count].iter().map(|trial| trial.overruns).sum();
-        let mut weather = Weather::new();
-        self.weather.draw(chances, &mut weather);
         let start_soc = self.start_soc.iter();
         let mut start_soc: Vec<Lanes> = start_soc
             .map(|(key, table)| Lanes(chances.pick(table, &chances.uniforms(*key, 0).0)))
@@ -339,6 +369,12 @@ impl<'a> Drawing<'a> {
         events.sort_by(|a, b| a.earliest_s.total_cmp(&b.earliest_s));
         events
     }
+}
+
+/// Trials by number, the first of which unused lanes repeat.
+fn trials_of(trials: &[u64]) -> Chances<LANES> {
+    let of = |lane: usize| trials.get(lane).copied().unwrap_or(trials[0]);
+    Chances::Trials(std::array::from_fn(of))
 }
 
 fn event_draws(scenario: &Scenario, timeline: &Timeline, seed: u64) -> Vec<EventDraw> {

@@ -6,13 +6,14 @@
 use std::collections::BTreeMap;
 use std::convert::Infallible;
 use std::ops::Range;
-use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{Arc, Mutex};
 
 use super::draw::Drawing;
 use super::ensemble::{BatchResult, Ensemble, NightSeats, days_between};
+use super::kept_draws::KeptDraws;
 use super::sample_counts::PartCounts;
-use crate::engine::{LANES, Observer, Unobserved, run_batch};
+use crate::engine::{LANES, Observer, Unobserved, first_shortfall_s, run_batch};
 use crate::timeline::Timeline;
 use crate::units::Whole;
 
@@ -107,28 +108,24 @@ pub(super) fn until_precise<E>(
 }
 
 /// Days from departure to the first shortfall of any house bank in each of some trials, picked by number;
-/// infinite: never.
+/// infinite: never. `kept` has what a drawing of the same plan, seed and sky gave before.
 #[must_use]
 pub fn days_of(
     timeline: &Timeline,
     drawing: &Drawing<'_>,
     trials: &[u64],
+    kept: Option<&KeptDraws<'_>>,
     threads: Option<usize>,
 ) -> Vec<f32> {
-    let banks = timeline.plant.banks.iter().enumerate();
-    let house = banks.filter(|(_, bank)| bank.is_house);
-    let house: Vec<usize> = house.map(|(index, _)| index).collect();
     let batches: Vec<&[u64]> = trials.chunks(LANES).collect();
     let days = each_of(batches.len(), threads, |batch| {
         let trials = batches[batch];
-        let (draws, _) = drawing.chosen(trials);
-        let outcome = run_batch(timeline, &draws, &mut Unobserved);
-        let from_s = draws.counted_from_s();
-        let days = |lane: usize| {
-            let house = house.iter();
-            let first_s = house.map(|&bank| outcome.banks[bank].shortfall_s[lane]);
-            days_between(from_s[lane], first_s.fold(f64::INFINITY, f64::min))
+        let draws = match kept {
+            Some(kept) => kept.of(drawing, trials),
+            None => Arc::new(drawing.chosen(trials).0),
         };
+        let (from_s, first_s) = (draws.counted_from_s(), first_shortfall_s(timeline, &draws));
+        let days = |lane: usize| days_between(from_s[lane], first_s[lane]);
         (0..trials.len()).map(days).collect::<Vec<_>>()
     });
     days.concat()

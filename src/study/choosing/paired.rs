@@ -49,10 +49,15 @@ impl EachTrial {
     /// Of a run.
     #[must_use]
     pub fn of(run: &Simulation) -> Self {
-        let (days, horizon) = (run.ensemble.house_autonomy_days.iter(), run.trip_days());
+        Self::new(&run.ensemble.house_autonomy_days, run.trip_days())
+    }
+
+    /// Of days to the first shortfall, infinite where there is none, of a trip of `horizon` days.
+    #[must_use]
+    pub fn new(days: &[f32], horizon: f32) -> Self {
         Self {
-            kept: run.kept(),
-            days: days.map(|days| days.min(horizon)).collect(),
+            kept: days.iter().map(|days| days.is_infinite()).collect(),
+            days: days.iter().map(|days| days.min(horizon)).collect(),
         }
     }
 

@@ -17,7 +17,7 @@ use crate::scenario::{Load, Scenario};
 use crate::study::answer::{Chance, Days, Heading, Warning};
 use crate::study::figures::{autonomy, chance_of, tidy};
 use crate::study::settings::Settings;
-use crate::study::simulation::Simulation;
+use crate::study::simulation::{Meeting, Simulation};
 use crate::trials::Progress;
 
 /// How far the stay looks, days.
@@ -100,6 +100,12 @@ pub fn shed_of(trip: &Simulation, progress: &dyn Progress) -> Result<ShedResult,
     let scenario = &trip.scenario;
     let candidates = candidates(scenario)?;
     let stays = Stays::new(trip)?;
+    let drawn = trip.kept_draws();
+    let meeting = Meeting {
+        seed: trip.settings.seed,
+        kept: Some(&drawn),
+        threads: trip.settings.run.threads,
+    };
     let kept = trip.kept();
     let short = kept.iter().zip(0_u64..).filter(|(kept, _)| !**kept);
     let all_on = stays.run(&[], 0)?;
@@ -112,8 +118,8 @@ pub fn shed_of(trip: &Simulation, progress: &dyn Progress) -> Result<ShedResult,
     // Without `load` as well, after `before` with others off already.
     let further = |off: &[usize], before: &Left| -> Result<Left, ChoosingError> {
         let load = off[off.len() - 1];
-        let days = trip.days_of(&without(scenario, off)?, &before.short)?;
-        let still = before.short.iter().zip(days);
+        let found = trip.days_of(&without(scenario, off)?, &before.short, &meeting)?;
+        let still = before.short.iter().zip(found.days);
         let short = still.filter(|(_, days)| days.is_finite());
         let short = short.map(|(&trial, _)| trial).collect();
         if before.stay[load].asked_wh <= 0.0 {

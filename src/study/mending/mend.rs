@@ -62,7 +62,7 @@ pub fn mend(
 /// [`ChoosingError::Weather`] where a day has no climate.
 pub fn mend_of(full: &Simulation, progress: &dyn Progress) -> Result<MendResult, ChoosingError> {
     let scenario = &full.scenario;
-    let mut screening = screening(&full.settings);
+    let screening = screening(&full.settings);
     let coarse = Simulation::trip(scenario, &screening, &Silent)?;
     let screen = Bench::new(&coarse, progress);
     let bench = Bench::new(full, progress);
@@ -76,10 +76,7 @@ pub fn mend_of(full: &Simulation, progress: &dyn Progress) -> Result<MendResult,
     let mut found = Vec::new();
     let mut useless = Vec::new();
     if !meets_aim {
-        // Many small runs: each on one thread is less to hand about than each on all.
-        screening.run.threads = Some(1);
-        let alone = Simulation::trip(scenario, &screening, &Silent)?;
-        let alone = Bench::new(&alone, progress);
+        let alone = screen.on_one_thread();
         let threads = full.settings.run.threads;
         let looked = each_of(families.len(), threads, |at| {
             screened(&alone, &families[at])

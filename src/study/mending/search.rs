@@ -5,13 +5,15 @@
 //! holds the least to the whole row); where it does not (a larger load on a bank never comes up), the
 //! decision at the run's own trials is what counts.
 
+use std::sync::Arc;
+
 use crate::scenario::{Changes, Scenario};
 use crate::study::answer::Chance;
 use crate::study::choosing::ChoosingError;
 use crate::study::choosing::paired::{Difference, EachTrial};
-use crate::study::figures::chance_of;
-use crate::study::simulation::Simulation;
-use crate::trials::{Progress, Seeds, Silent};
+use crate::study::figures::chance_in;
+use crate::study::simulation::{Meeting, ShortDays, Simulation};
+use crate::trials::{KeptDraws, Progress};
 
 /// What a changed scenario came to.
 pub(super) struct Tried {
@@ -21,11 +23,13 @@ pub(super) struct Tried {
 }
 
 impl Tried {
-    fn of(run: &Simulation) -> Self {
+    fn of(base: &Simulation, scenario: Scenario, found: &ShortDays) -> Self {
+        let trials = EachTrial::new(&found.days, found.horizon);
+        let hits = trials.kept.iter().filter(|&&kept| kept).count();
         Self {
-            scenario: run.scenario.clone(),
-            chance: run.chance_no_shortfall(),
-            trials: EachTrial::of(run),
+            scenario,
+            chance: chance_in(&base.ensemble, hits as u64),
+            trials,
         }
     }
 }
@@ -35,16 +39,40 @@ pub(super) struct Bench<'a> {
     pub(super) base: &'a Simulation,
     pub(super) as_it_is: Tried,
     pub(super) aim: f64,
+    /// The trials, those that fall short first before the others: a batch of which none is left is not run on.
+    order: Arc<[u64]>,
+    drawn: Arc<KeptDraws<'a>>,
+    threads: Option<usize>,
     progress: &'a dyn Progress,
 }
 
 impl<'a> Bench<'a> {
     pub(super) fn new(base: &'a Simulation, progress: &'a dyn Progress) -> Self {
+        let found = ShortDays {
+            days: base.ensemble.house_autonomy_days.clone(),
+            horizon: base.trip_days(),
+        };
+        let mut order: Vec<(f32, u64)> = found.days.iter().copied().zip(0..).collect();
+        order.sort_by(|(a, _), (b, _)| a.total_cmp(b));
         Self {
             base,
-            as_it_is: Tried::of(base),
+            order: order.into_iter().map(|(_, trial)| trial).collect(),
+            as_it_is: Tried::of(base, base.scenario.clone(), &found),
             aim: base.scenario.aim_chance,
+            drawn: Arc::new(base.kept_draws()),
+            threads: base.settings.run.threads,
             progress,
+        }
+    }
+
+    /// The same where each change is run on one thread: of many small runs each on its own is less to hand about
+    /// than each on all.
+    pub(super) fn on_one_thread(&self) -> Self {
+        Self {
+            drawn: Arc::clone(&self.drawn),
+            order: Arc::clone(&self.order),
+            threads: Some(1),
+            ..Self::new(self.base, self.progress)
         }
     }
 
@@ -53,9 +81,7 @@ impl<'a> Bench<'a> {
         let Ok(scenario) = self.base.scenario.with(changes) else {
             return Ok(None);
         };
-        let run = self.base.changed(&scenario, &Silent)?;
-        self.progress.advance(1, 1);
-        Ok(Some(Tried::of(&run)))
+        self.tried_of(scenario, &self.order).map(Some)
     }
 
     /// The same for a change that can only help, such as a load switched off: only trials that fall short as
@@ -64,32 +90,45 @@ impl<'a> Bench<'a> {
         let Ok(scenario) = self.base.scenario.with(changes) else {
             return Ok(None);
         };
-        let kept = self.as_it_is.trials.kept.iter().zip(0_u64..);
-        let short: Vec<u64> = kept.filter(|(kept, _)| !**kept).map(|(_, at)| at).collect();
-        let days = self.base.days_of(&scenario, &short)?;
+        let kept = self
+            .as_it_is
+            .trials
+            .kept
+            .iter()
+            .filter(|&&kept| kept)
+            .count();
+        let short = &self.order[..self.order.len() - kept];
+        self.tried_of(scenario, short).map(Some)
+    }
+
+    /// What a changed scenario came to, where only some trials are run and the others are as they were.
+    fn tried_of(&self, scenario: Scenario, trials: &[u64]) -> Result<Tried, ChoosingError> {
+        let meeting = Meeting {
+            seed: self.base.settings.seed,
+            kept: Some(&*self.drawn),
+            threads: self.threads,
+        };
+        let found = self.base.days_of(&scenario, trials, &meeting)?;
         self.progress.advance(1, 1);
-        let horizon = self.base.trip_days();
-        let mut trials = self.as_it_is.trials.clone();
-        for (trial, days) in short.into_iter().zip(days) {
-            let trial = usize::try_from(trial).unwrap_or(0);
-            trials.kept[trial] = days.is_infinite();
-            trials.days[trial] = days.min(horizon);
+        let mut days = self.base.ensemble.house_autonomy_days.clone();
+        for (&trial, found) in trials.iter().zip(found.days) {
+            days[usize::try_from(trial).unwrap_or(0)] = found;
         }
-        Ok(Some(Tried {
-            scenario,
-            chance: chance_of(&trials.kept),
-            trials,
-        }))
+        let found = ShortDays { days, ..found };
+        Ok(Tried::of(self.base, scenario, &found))
     }
 
     /// The chance with a change under as many other draws.
     pub(super) fn under_other_draws(&self, scenario: &Scenario) -> Result<Chance, ChoosingError> {
         const OTHER: u64 = 0x9E37_79B9_7F4A_7C15;
-        let trials = self.base.ensemble.trials;
-        let draws = Seeds::all(self.base.settings.seed ^ OTHER);
-        let run = self.base.changed_with_seeds(scenario, draws, trials)?;
+        let meeting = Meeting {
+            seed: self.base.settings.seed ^ OTHER,
+            kept: None,
+            threads: self.threads,
+        };
+        let found = self.base.days_of(scenario, &self.order, &meeting)?;
         self.progress.advance(1, 1);
-        Ok(run.chance_no_shortfall())
+        Ok(Tried::of(self.base, scenario.clone(), &found).chance)
     }
 
     pub(super) fn meets(&self, tried: &Tried) -> bool {
