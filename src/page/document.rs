@@ -96,14 +96,14 @@ impl Page<'_> {
         let parts = |mark: &str| {
             Some(match mark {
                 "policy" => policy(is_site),
-                "title" => xml(&neutral(self.title)),
+                "title" => in_ascii(&xml(&neutral(self.title))),
                 "manifest" if is_site => {
                     "<link rel=\"manifest\" href=\"manifest.webmanifest\"><meta name=\"tideover-site\" content=\"serve.js\">".to_owned()
                 }
                 "manifest" => String::new(),
                 "style" => STYLE.to_owned(),
                 "noscript" if self.scenarios.is_empty() => NOTHING_YET.to_owned(),
-                "noscript" => self.without_scripts.to_owned(),
+                "noscript" => in_ascii(self.without_scripts),
                 "scenarios" => embedded_json(self.scenarios),
                 "worker" => WORKER.to_owned(),
                 "module" => BASE64.encode(MODULE),
@@ -119,10 +119,29 @@ impl Page<'_> {
 fn embedded_json(scenarios: &[PageScenario]) -> String {
     let json = serde_json::to_string(&Scenarios { scenarios }).unwrap_or_default();
     // Such characters stand in strings only.
-    json.replace('<', "\\u003c")
-        .replace('>', "\\u003e")
-        .replace('\u{2028}', "\\u2028")
-        .replace('\u{2029}', "\\u2029")
+    let mut units = [0; 2];
+    json.chars().fold(String::new(), |mut text, letter| {
+        if letter.is_ascii() && !matches!(letter, '<' | '>') {
+            text.push(letter);
+        } else {
+            for unit in letter.encode_utf16(&mut units) {
+                let _ = write!(text, "\\u{unit:04x}");
+            }
+        }
+        text
+    })
+}
+
+/// HTML in letters that take one byte: a browser reads a file twice as fast that has no others.
+fn in_ascii(html: &str) -> String {
+    html.chars().fold(String::new(), |mut text, letter| {
+        if letter.is_ascii() {
+            text.push(letter);
+        } else {
+            let _ = write!(text, "&#{};", u32::from(letter));
+        }
+        text
+    })
 }
 
 /// What a browser may load: the page's own script, styles that are known, nothing from elsewhere. A report

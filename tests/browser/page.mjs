@@ -62,6 +62,28 @@ async function settled(page) {
   await page.waitForFunction(() => !document.querySelector("main .wait"));
 }
 
+// Milliseconds from a number moved on Try to the first figure that follows it.
+async function firstFigure(page) {
+  await page.getByText("From 10,000 random trips.").waitFor();
+  await page.getByRole("slider").first().focus();
+  await page.evaluate(() => {
+    let moved = 0;
+    const told = document.querySelector("#try-heading ~ [role=status]");
+    addEventListener("keydown", () => { moved ||= performance.now(); }, { once: true, capture: true });
+    window.firstFigure = new Promise((done) => {
+      const watch = new MutationObserver(() => {
+        if (moved && told.textContent.startsWith("From 128 ")) {
+          watch.disconnect();
+          done(Math.round(performance.now() - moved));
+        }
+      });
+      watch.observe(told, { subtree: true, childList: true, characterData: true });
+    });
+  });
+  await page.keyboard.press("ArrowLeft");
+  return page.evaluate(() => window.firstFigure);
+}
+
 const claim = (page) => page.locator("#stay-heading ~ .claim").innerText();
 
 // The command line's own first sentence to the same question.
@@ -190,6 +212,7 @@ async function testTry(browser) {
   await page.getByText("From 10,000 random trips.").waitFor();
   const range = () => ["x", "width"].map((key) => document.querySelector(".strip .range").getAttribute(key)).join();
   const before = await page.evaluate(range);
+  console.log(`try: first figure after ${await firstFigure(page)} ms`);
   const slider = page.getByRole("slider").first();
   await slider.focus();
   for (let presses = 0; presses < 6; presses += 1) await page.keyboard.press("ArrowLeft");
@@ -665,6 +688,8 @@ async function testSlow(browser) {
   await page.reload();
   await answered(page);
   console.log(`first answer, slowed six times: ${await page.evaluate(() => Math.round(performance.now()))} ms`);
+  await page.evaluate(() => { location.hash = "#try"; });
+  console.log(`try: first figure, slowed six times, after ${await firstFigure(page)} ms`);
   await context.close();
 }
 

@@ -18,7 +18,7 @@ const result = await build({
   minify: true,
   format: "iife",
   target: ["chrome91", "firefox90", "safari16.4"],
-  charset: "utf8",
+  charset: "ascii",
   legalComments: "none",
   loader: { ".bin": "binary" },
   jsx: "automatic",
@@ -31,7 +31,7 @@ const style = await build({
   outdir: "dist",
   minify: true,
   target: ["chrome91", "firefox90", "safari16.4"],
-  charset: "utf8",
+  charset: "ascii",
   write: false,
 });
 

@@ -5,10 +5,12 @@
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Stale, type Lane, type Lanes } from "./engine";
+import { count } from "./words";
 import { isRefusal, type Question, type Refusal, type RunAnswer } from "./protocol";
 
-/** Trials of the first figure. */
+/** Trials of the first figure, and its step, minutes. */
 const FIRST_TRIALS = 128;
+const FIRST_STEP = 60;
 /** As many trials as the command line takes where none are given. */
 export const FINE_TRIALS = 2000;
 /** Trials of the finer figures after the first. */
@@ -37,6 +39,18 @@ export function withTrials(question: Question, trials: number): Question {
   return { ...question, options: { ...question.options, trials } };
 }
 
+/** The question of the first figure. */
+export function first(question: Question): Question {
+  return { ...question, options: { ...question.options, trials: FIRST_TRIALS, step: FIRST_STEP } };
+}
+
+/** What a figure rests on, and whether it is the last word. */
+export function restsOn({ given, trials, isWorking }: Refined): string {
+  if (!given || !("answer" in given)) return "Working it out…";
+  const coarse = trials === FIRST_TRIALS ? " in steps of an hour" : "";
+  return `From ${count(trials)} random trips${coarse}${isWorking ? "; a closer figure is coming." : "."}`;
+}
+
 export async function ask(lane: Lane, question: Question): Promise<Given> {
   try {
     const answer = await lane.ask<RunAnswer | Refusal>(question);
@@ -61,7 +75,7 @@ export function useRefined(lanes: Lanes, question: Question | null, finer: reado
     setRefined((was) => ({ ...was, isWorking: true, isStale: true }));
     void (async () => {
       try {
-        if (!show(await ask(lanes.quick, withTrials(question, FIRST_TRIALS)), FIRST_TRIALS, true)) return;
+        if (!show(await ask(lanes.quick, first(question)), FIRST_TRIALS, true)) return;
         await pause(STILL_MS);
         if (!isCurrent) return;
         for (const trials of finer) {

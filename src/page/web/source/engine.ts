@@ -21,17 +21,36 @@ interface Job {
 export type Hire = () => Worker;
 
 export class Lane {
-  private worker: Worker | null = null;
+  private worker: Worker | null;
   private running: Job | null = null;
   private waiting: Job[] = [];
+  private early = new Map<string, Promise<string>>();
 
-  constructor(private readonly hire: Hire) {}
+  /** With a worker that is ready already, or hiring one for the first question. */
+  constructor(private readonly hire: Hire, ready: Worker | null = null) {
+    this.worker = ready && this.heard(ready);
+  }
 
-  ask<T>(question: Question): Promise<T> {
-    return new Promise<string>((resolve, reject) => {
-      this.waiting.push({ question: JSON.stringify(question), resolve, reject });
+  async ask<T>(question: Question): Promise<T> {
+    const asked = JSON.stringify(question);
+    const ahead = this.early.get(asked);
+    this.early.delete(asked);
+    return JSON.parse(await (ahead ?? this.answer(asked))) as T;
+  }
+
+  /** Asks what a screen is about to ask, before it is drawn: the answer is kept for it. */
+  async askAhead<T>(question: Question): Promise<T> {
+    const asked = JSON.stringify(question);
+    const answer = this.answer(asked);
+    this.early.set(asked, answer);
+    return JSON.parse(await answer) as T;
+  }
+
+  private answer(question: string): Promise<string> {
+    return new Promise((resolve, reject) => {
+      this.waiting.push({ question, resolve, reject });
       this.next();
-    }).then((answer) => JSON.parse(answer) as T);
+    });
   }
 
   /** Gives up what waits; with `now`, what is being worked at as well. */
@@ -46,13 +65,7 @@ export class Lane {
     }
   }
 
-  /** Has the worker ready before the first question. */
-  warm(): void {
-    this.worker ??= this.start();
-  }
-
-  private start(): Worker {
-    const worker = this.hire();
+  private heard(worker: Worker): Worker {
     worker.onmessage = ({ data }) => {
       if (worker !== this.worker) return;
       const job = this.running;
@@ -86,8 +99,8 @@ export class Lane {
     const job = this.waiting.shift();
     if (!job) return;
     this.running = job;
-    this.warm();
-    this.worker?.postMessage({ id: 0, question: job.question });
+    this.worker ??= this.heard(this.hire());
+    this.worker.postMessage({ id: 0, question: job.question });
   }
 }
 
@@ -101,33 +114,28 @@ export interface Lanes {
   asked: Lane;
 }
 
-async function moduleOf(base64: string): Promise<WebAssembly.Module> {
-  const letters = atob(base64);
-  const packed = new Uint8Array(letters.length);
-  // Millions of letters: a loop takes a tenth of the time that a function for each would.
-  for (let index = 0; index < letters.length; index += 1) packed[index] = letters.charCodeAt(index);
-  const unpacked = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
-  return WebAssembly.compile(await new Response(unpacked).arrayBuffer());
-}
-
-/** Unpacks the module that stands in the page and opens the lanes. */
+/** Has a worker unpack the module that stands in the page, and opens the lanes: that worker's is the first. */
 export async function startEngine(): Promise<Lanes> {
   const text = (id: string) => document.getElementById(id)?.textContent ?? "";
-  const module = await moduleOf(text("tideover-module").trim());
   const source = URL.createObjectURL(new Blob([text("tideover-worker")], { type: "text/javascript" }));
+  // Both begin at once; the second waits for what the first unpacks.
+  const [first, second] = [new Worker(source), new Worker(source)];
+  const module = await new Promise<WebAssembly.Module>((resolve, reject) => {
+    first.onmessage = ({ data }) => (data.module ? resolve(data.module) : reject(new Fault(data.fault)));
+    first.onerror = (event) => reject(new Fault(event.message || "the worker failed"));
+    first.postMessage({ packed: text("tideover-module") });
+  });
+  second.postMessage({ module });
   const hire = () => {
     const worker = new Worker(source);
     worker.postMessage({ module });
     return worker;
   };
-  const lanes = {
-    look: new Lane(hire),
-    quick: new Lane(hire),
+  return {
+    look: new Lane(hire, first),
+    quick: new Lane(hire, second),
     refine: new Lane(hire),
     aside: new Lane(hire),
     asked: new Lane(hire),
   };
-  lanes.look.warm();
-  lanes.quick.warm();
-  return lanes;
 }

@@ -151,7 +151,7 @@ interface FoldProps {
   children: ComponentChildren;
 }
 
-/** What is only made when it is opened: a form has thousands of fields. */
+/** What is only made when it is opened: a form has thousands of fields, an answer hundreds of cells. */
 export function Fold({ summary, children }: FoldProps) {
   const [isOpen, setOpen] = useState(false);
   return (

@@ -8,7 +8,7 @@ import { startEngine, type Lanes } from "./engine";
 import { FilesScreen, titleOf } from "./files";
 import { takeLinked } from "./link";
 import { PapersScreen } from "./papers";
-import { RoadScreen } from "./road";
+import { askAhead, RoadScreen } from "./road";
 import { Store } from "./state";
 import { TryScreen } from "./try";
 
@@ -113,7 +113,11 @@ if (root) {
   void takeLinked(store);
   keepForLater();
   startEngine().then(
-    (lanes) => draw(lanes, null),
+    (lanes) => {
+      // What goes wrong here is told by the screen, which then asks itself.
+      if (store.sheet && screenOf(location.hash, store) === "road") askAhead(lanes, store.sheet).catch(() => undefined);
+      draw(lanes, null);
+    },
     (error: unknown) => draw(null, error instanceof Error ? error.message : String(error)),
   );
 }

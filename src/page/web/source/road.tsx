@@ -4,12 +4,20 @@
 // off and how long to drive out.
 
 import type { Lanes } from "./engine";
-import { ASIDE_TRIALS, FINE, FINE_TRIALS, useAside, useQuick, useRefined, withTrials, type Given } from "./asking";
-import { isRefusal, type Options, type Outline, type Question, type StayJson } from "./protocol";
+import { ASIDE_TRIALS, FINE, FINE_TRIALS, first, restsOn, useAside, useQuick, useRefined, withTrials, type Given } from "./asking";
+import {
+  isRefusal,
+  type Options,
+  type Outline,
+  type Question,
+  type Refusal,
+  type ScenarioFile,
+  type StayJson,
+} from "./protocol";
 import { RoadInputs } from "./road_inputs";
 import { Cautions, Refused, Verdict, Warnings } from "./told";
 import type { Road, Sheet } from "./state";
-import { chance, clockIn, count, day, nights } from "./words";
+import { chance, clockIn, day, nights } from "./words";
 import { DawnTable } from "./road_nights";
 
 /** The moment asked about: as said, else by the device's clock, else where the plan first stops. */
@@ -34,6 +42,23 @@ export function hereOptions(road: Road, now: string): Options {
   return options;
 }
 
+function scenarioOf({ name, text, files }: Sheet): ScenarioFile {
+  return { name, text, files };
+}
+
+function runOf(command: string, scenario: ScenarioFile, options: Options): Question {
+  return { ask: "run", command, scenario, options };
+}
+
+/** Asks the screen's first questions before it is drawn. */
+export async function askAhead(lanes: Lanes, sheet: Sheet): Promise<void> {
+  const scenario = scenarioOf(sheet);
+  const outline = await lanes.look.askAhead<Outline | Refusal>({ ask: "outline", scenario });
+  if (isRefusal(outline)) return;
+  const options = hereOptions(sheet.road, momentOf(sheet.road, outline));
+  await lanes.quick.askAhead(first(runOf("stay", scenario, options)));
+}
+
 interface Props {
   lanes: Lanes;
   sheet: Sheet;
@@ -41,15 +66,14 @@ interface Props {
 }
 
 export function RoadScreen({ lanes, sheet, change }: Props) {
-  const scenario = { name: sheet.name, text: sheet.text, files: sheet.files };
+  const scenario = scenarioOf(sheet);
   const { road } = sheet;
-  const first = useQuick<Outline>(lanes, { ask: "outline", scenario });
-  const outline = first && !isRefusal(first) ? first : null;
+  const planned = useQuick<Outline>(lanes, { ask: "outline", scenario });
+  const outline = planned && !isRefusal(planned) ? planned : null;
   const now = outline ? momentOf(road, outline) : null;
   const placed = useQuick<Outline>(lanes, now ? { ask: "outline", scenario, now } : null);
   const options = now ? hereOptions(road, now) : null;
-  const run = (command: string): Question | null =>
-    options && { ask: "run", command, scenario, options };
+  const run = (command: string): Question | null => options && runOf(command, scenario, options);
   const stay = useRefined(lanes, run("stay"), FINE);
   const aside = useAside(
     lanes,
@@ -62,7 +86,7 @@ export function RoadScreen({ lanes, sheet, change }: Props) {
     ),
     stay.trials > 0,
   );
-  if (first && isRefusal(first)) return <Refused refusal={first} />;
+  if (planned && isRefusal(planned)) return <Refused refusal={planned} />;
   if (!outline || !now) return <p class="wait">Reading the scenario…</p>;
   const position = placed && !isRefusal(placed) ? placed.position : undefined;
   const json = stay.given && "answer" in stay.given ? (JSON.parse(stay.given.answer.json) as StayJson) : null;
@@ -77,9 +101,7 @@ export function RoadScreen({ lanes, sheet, change }: Props) {
         <Told given={stay.given} label="Why, and day by day" />
         {stay.given && "answer" in stay.given && <p class="hint">{stay.given.answer.from}</p>}
         <p class="hint" role="status">
-          {json
-            ? `From ${count(stay.trials)} random trips${stay.isWorking ? "; a closer figure is coming." : "."}`
-            : "Working it out…"}
+          {restsOn(stay)}
         </p>
         <button type="button" onClick={() => document.getElementById("inputs-heading")?.scrollIntoView()}>
           Meters, sky, nights

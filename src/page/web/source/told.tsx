@@ -3,6 +3,7 @@
 // One job: sentences, tables, warnings, cautions and refusals of an answer, in one form on every
 // screen.
 
+import { Fold } from "./fields";
 import type { Refusal, RunAnswer, Shown } from "./protocol";
 import { lead } from "./words";
 
@@ -14,14 +15,13 @@ export function Verdict({ answer, label }: { answer: RunAnswer; label: string })
     <>
       <p class="claim">{claim}</p>
       {(rest || more.length > 0 || answer.tables.length > 0) && (
-        <details>
-          <summary>{label}</summary>
+        <Fold summary={label}>
           {rest && <p>{rest}</p>}
           {more.map((paragraph) => (
             <p key={paragraph}>{paragraph}</p>
           ))}
           <Tables parts={answer.tables} label={label} />
-        </details>
+        </Fold>
       )}
     </>
   );

@@ -3,7 +3,7 @@
 // One job: changes against the file, kept as options side by side, the cheapest mend a tap away.
 // The file itself changes only when that is asked for.
 
-import { FINEST, useQuick, useRefined } from "./asking";
+import { FINEST, restsOn, useQuick, useRefined } from "./asking";
 import type { Lanes } from "./engine";
 import { Stepper } from "./fields";
 import { isRefusal, type FileNumber, type Outline, type Part, type Refusal, type TripJson } from "./protocol";
@@ -13,7 +13,7 @@ import { changesInWords, isChanged } from "./try_changes";
 import { Mends } from "./try_mend";
 import { OptionsTable } from "./try_options";
 import { ChanceStrip } from "./chance_strip";
-import { chance, count, inPercent, quantity } from "./words";
+import { chance, inPercent, quantity } from "./words";
 
 const GROUPS: [string, string][] = [
   ["banks", "Batteries"],
@@ -86,9 +86,7 @@ export function TryScreen({ lanes, sheet, change }: Props) {
         {trip.given && "fault" in trip.given && <p class="refused">The engine stopped at this: {trip.given.fault}</p>}
         {answer && <Verdict answer={answer} label="Why, and night by night" />}
         <p class="hint" role="status">
-          {json
-            ? `From ${count(trip.trials)} random trips${trip.isWorking ? "; a closer figure is coming." : "."}`
-            : "Working it out…"}
+          {restsOn(trip)}
         </p>
         {isChanged(trying) && (
           <div class="actions">

@@ -1,6 +1,6 @@
 // One worker: the engine, asked one question after another.
 
-import { open, type Answerer } from "./module";
+import { open, unpacked, type Answerer } from "./module";
 
 interface WorkerScope {
   onmessage: ((event: MessageEvent) => void) | null;
@@ -12,7 +12,16 @@ let answer: Answerer | null = null;
 
 scope.onmessage = ({ data }) => {
   try {
-    if (data.module) {
+    if (data.packed !== undefined) {
+      // Here and not on the page's own thread, which has a screen to draw meanwhile.
+      unpacked(data.packed).then(
+        (module) => {
+          answer = open(module);
+          scope.postMessage({ module });
+        },
+        (error: unknown) => scope.postMessage({ id: null, fault: String(error) }),
+      );
+    } else if (data.module) {
       answer = open(data.module);
     } else {
       if (!answer) throw new Error("no engine yet");
