@@ -5,9 +5,10 @@
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use tideover::scenario::{Changes, Scenario, read};
+use tideover::study::first_shortfalls::Meeting;
 use tideover::study::mending::{MendResult, mend, solve};
 use tideover::study::settings::Settings;
-use tideover::study::simulation::{Meeting, Simulation};
+use tideover::study::simulation::Simulation;
 use tideover::trials::Silent;
 
 fn scenario(text: &str) -> Scenario {

@@ -11,6 +11,7 @@ pub mod climate_notes;
 pub mod cold_cutoff;
 pub mod driving_gain;
 pub mod figures;
+pub mod first_shortfalls;
 pub mod from_here;
 pub mod learning;
 pub mod mending;

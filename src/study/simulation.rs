@@ -18,8 +18,8 @@ use crate::timeline::calendar::Plan;
 use crate::timeline::weather_days::WeatherError;
 use crate::timeline::{Past, Timeline};
 use crate::trials::{
-    Behind, DelayDraws, DelayedPlan, Drawing, Ensemble, KeptDraws, Progress, RunSettings, Seeds,
-    Silent, days_of, run_trials, run_typical,
+    Behind, DelayDraws, DelayedPlan, Drawing, Ensemble, Progress, RunSettings, Seeds, run_trials,
+    run_typical,
 };
 use crate::units::{Whole, narrow};
 
@@ -34,27 +34,7 @@ pub struct Simulation {
     pub timeline: Timeline,
     /// The trials, or the one trip without chance.
     pub ensemble: Ensemble,
-    plan: Plan,
-}
-
-/// How a changed scenario meets the trials of a simulation.
-#[derive(Debug, Clone, Copy)]
-pub struct Meeting<'a> {
-    /// The seed of all draws.
-    pub seed: u64,
-    /// What was drawn for them before.
-    pub kept: Option<&'a KeptDraws<'a>>,
-    /// Threads; `None`: as many as the machine has.
-    pub threads: Option<usize>,
-}
-
-/// When trials of a changed scenario first fall short.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ShortDays {
-    /// Days to the first shortfall of any house bank; infinite: never.
-    pub days: Vec<f32>,
-    /// Days from the departure to the nominal end.
-    pub horizon: f32,
+    pub(super) plan: Plan,
 }
 
 /// Something to tell, and whether it is the same as something told elsewhere.
@@ -123,48 +103,6 @@ impl Simulation {
         let timeline = self.timeline.of_changed(&self.scenario, scenario, plan())?;
         let settings = &self.settings;
         Self::run(scenario, plan(), &[], settings, timeline, progress)
-    }
-
-    /// Days to the first shortfall of any house bank in some trials, by number, of a changed scenario.
-    ///
-    /// # Errors
-    /// [`WeatherError`] where a day has no climate.
-    pub fn days_of(
-        &self,
-        scenario: &Scenario,
-        trials: &[u64],
-        meeting: &Meeting<'_>,
-    ) -> Result<ShortDays, WeatherError> {
-        let mut settings = self.settings.clone();
-        let Meeting {
-            seed,
-            kept,
-            threads,
-        } = *meeting;
-        (settings.seed, settings.run.threads) = (seed, threads);
-        let plan = || self.plan.clone();
-        let timeline = self.timeline.of_changed(&self.scenario, scenario, plan())?;
-        let horizon = trip_days(&timeline);
-        if self.delays().is_some() || settings.typical {
-            // Each trial has a calendar of its own.
-            let run = Self::run(scenario, plan(), &[], &settings, timeline, &Silent)?;
-            let days = run.ensemble.house_autonomy_days;
-            let of = |trial: &u64| usize::try_from(*trial).map_or(f32::INFINITY, |at| days[at]);
-            let days = trials.iter().map(of).collect();
-            return Ok(ShortDays { days, horizon });
-        }
-        let drawing = Drawing::new(scenario, &timeline, seed, &[]);
-        let kept = kept.filter(|_| {
-            seed == self.settings.seed && Timeline::has_same_weather(&self.scenario, scenario)
-        });
-        let days = days_of(&timeline, &drawing, trials, kept, threads);
-        Ok(ShortDays { days, horizon })
-    }
-
-    /// Room for what was drawn for its trials, which changed scenarios meet too.
-    #[must_use]
-    pub fn kept_draws(&self) -> KeptDraws<'_> {
-        KeptDraws::new(&self.scenario, &self.timeline, self.settings.seed)
     }
 
     /// Runs a plan on its timeline.
@@ -442,7 +380,7 @@ impl Simulation {
     }
 }
 
-fn trip_days(timeline: &Timeline) -> f32 {
+pub(super) fn trip_days(timeline: &Timeline) -> f32 {
     let calendar = &timeline.calendar;
     narrow((calendar.end_s - calendar.departure_s).real() / 86_400.0)
 }

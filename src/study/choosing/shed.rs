@@ -16,8 +16,9 @@ use crate::engine::LoadTotals;
 use crate::scenario::{Load, Scenario};
 use crate::study::answer::{Chance, Days, Heading, Warning};
 use crate::study::figures::{autonomy, chance_of, tidy};
+use crate::study::first_shortfalls::Meeting;
 use crate::study::settings::Settings;
-use crate::study::simulation::{Meeting, Simulation};
+use crate::study::simulation::Simulation;
 use crate::trials::Progress;
 
 /// How far the stay looks, days.

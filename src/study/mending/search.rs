@@ -12,7 +12,8 @@ use crate::study::answer::Chance;
 use crate::study::choosing::ChoosingError;
 use crate::study::choosing::paired::{Difference, EachTrial};
 use crate::study::figures::chance_in;
-use crate::study::simulation::{Meeting, ShortDays, Simulation};
+use crate::study::first_shortfalls::{Meeting, ShortDays};
+use crate::study::simulation::Simulation;
 use crate::trials::{KeptDraws, Progress};
 
 /// What a changed scenario came to.
