@@ -63,3 +63,43 @@ pub fn shed_verdict(result: &ShedResult) -> String {
         None => format!("Switching off any one load gains nothing clear; {now}."),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::study::answer::{Chance, Days};
+
+    fn gained(value: f64, low: f64, high: f64) -> String {
+        let gain = Difference {
+            value,
+            low,
+            high,
+            clear: true,
+        };
+        let chance = Chance {
+            value: 0.5,
+            low: 0.4,
+            high: 0.6,
+        };
+        days_gained(&Shed {
+            load: "lamp".to_owned(),
+            gain_days_p10: gain,
+            days_p10: Days {
+                value: Some(2.0),
+                low: Some(1.9),
+                high: Some(2.1),
+                beyond_horizon: false,
+            },
+            chance_no_shortfall: chance,
+            gain_chance: gain,
+            wh_per_day: 40.0,
+        })
+    }
+
+    #[test]
+    fn what_rounds_to_nothing_has_no_sign() {
+        assert_eq!(gained(-0.02, -0.04, -0.01), "less than 0.1 days");
+        assert_eq!(gained(0.06, -0.02, 0.2), "+0.1 days (0.0 to 0.2)");
+        assert_eq!(gained(0.62, 0.4, 0.8), "+0.6 days (0.4 to 0.8)");
+    }
+}
