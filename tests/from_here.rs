@@ -12,6 +12,7 @@ use serde_json::{Value, json};
 use tideover::engine::{Unobserved, carry_batch};
 use tideover::scenario::{Scenario, read};
 use tideover::study::answer::StayAnswer;
+use tideover::study::choosing::shed::shed;
 use tideover::study::from_here::{HereWords, from_here, from_stop};
 use tideover::study::settings::Settings;
 use tideover::study::stay::{StayQuestion, stay};
@@ -317,6 +318,33 @@ fn law_what_the_meter_shows_is_where_the_trials_begin() {
     let before = Drawing::new(&scenario, &past.timeline, 1, &[]);
     let again = carry_batch(&past.timeline, &before.batch(0, 64).0);
     assert_eq!(again.banks[2], carried.banks[2]);
+}
+
+/// By hand: two loads of an ampere for twenty hours, and one of them switched off then: what is past took both.
+#[test]
+fn by_hand_what_is_switched_off_now_was_on_before() {
+    let mut whole = steady("Africa/Gaborone", "2027-07-05T08:00");
+    let mut lamp = whole["loads"][0].clone();
+    lamp["id"] = json!("lamp");
+    whole["loads"][0]["keep"] = json!(true);
+    whole["loads"].as_array_mut().expect("loads").push(lamp);
+    whole["itinerary"]["legs"][0]["nights"] = json!(3);
+    whole["itinerary"]["legs"]
+        .as_array_mut()
+        .expect("legs")
+        .truncate(1);
+    let scenario = checked(&whole.to_string());
+    let mut settings = settings(16, 60);
+    let said = words("2027-07-06T04:00", &[]);
+    settings.here = from_here(&scenario, &settings, &said).expect("a moment");
+    let found = shed(&scenario, &settings, &Silent).expect("an answer");
+    let left_ah = 90.0 - 20.0 * (TAKES_A + 1.0);
+    let hours = found.alone[0].days_p10.value.expect("within the month") * 24.0;
+    assert!((hours - left_ah / TAKES_A).abs() < 1.0, "{hours}");
+    assert!(
+        found.alone[0].chance_no_shortfall.value < 0.01,
+        "the trip takes longer"
+    );
 }
 
 /// One clear sentence for each kind of nonsense, and nothing written.

@@ -29,7 +29,8 @@ pub struct ShortDays {
 }
 
 impl Simulation {
-    /// Days to the first shortfall of any house bank in some trials, by number, of a changed scenario.
+    /// Days to the first shortfall of any house bank in some trials, by number, of a changed scenario. Of a trip
+    /// that is taken up on the way what is past is as it was: there the change may switch off loads, no more.
     ///
     /// # Errors
     /// [`WeatherError`] where a day has no climate.
@@ -47,7 +48,9 @@ impl Simulation {
         } = *meeting;
         (settings.seed, settings.run.threads) = (seed, threads);
         let plan = || self.plan.clone();
-        let timeline = self.timeline.of_changed(&self.scenario, scenario, plan())?;
+        let timeline = self
+            .timeline
+            .of_switched_off(&self.scenario, scenario, plan())?;
         let horizon = trip_days(&timeline);
         if self.delays().is_some() || settings.typical {
             // Each trial has a calendar of its own.

@@ -240,6 +240,21 @@ impl Timeline {
         Ok(self.replanted(changed))
     }
 
+    /// The same for loads that are switched off where the plan begins: what led up to there is as it was.
+    ///
+    /// # Errors
+    /// [`WeatherError`] where a day has no climate.
+    pub fn of_switched_off(
+        &self,
+        scenario: &Scenario,
+        changed: &Scenario,
+        plan: Plan,
+    ) -> Result<Self, WeatherError> {
+        let mut other = self.of_changed(scenario, changed, plan)?;
+        other.past.clone_from(&self.past);
+        Ok(other)
+    }
+
     /// Whether two scenarios have the same calendar and weather for every plan.
     #[must_use]
     pub fn has_same_weather(scenario: &Scenario, changed: &Scenario) -> bool {

@@ -107,9 +107,12 @@ pub fn shed_tables(result: &ShedResult) -> Vec<Part> {
         let kept: Vec<String> = result.kept.iter().map(|load| shortened(load, 24)).collect();
         format!("\nNever proposed: {}.", kept.join(", "))
     };
+    let begin = match result.heading.from {
+        Some(_) => "now",
+        None => "the file's start",
+    };
     let days = format!(
-        "Days: parked at {} without driving, from the charge of the file's start, at most {}. \
-         Chances: of the trip.{kept}",
+        "Days: parked at {} without driving, from the charge of {begin}, at most {}. Chances: of the trip.{kept}",
         shortened(&result.stop, 40),
         result.horizon_days
     );

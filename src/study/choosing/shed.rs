@@ -1,8 +1,8 @@
 //! `shed`: what to switch off first, and what each buys.
 //!
 //! One job: the trip and a stay re-run without each load, then without one after the other. Days
-//! are those of a stay without driving, from the charge of the file's start, because a trip may
-//! end before its P10. Fridges, and loads marked `keep`, are never proposed.
+//! are those of a stay without driving, from the charge of the file's start or of now, because a trip may
+//! end before its P10; what is past is as it was, with everything on. Fridges, and loads marked `keep`, are never proposed.
 //!
 //! Switching off can only help: of the trip only those trials are run again that fall short with more
 //! switched on. How the days of a stay are found is in `shed_stays`.

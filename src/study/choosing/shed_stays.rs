@@ -85,7 +85,7 @@ impl<'a> Stays<'a> {
         let scenario = without(self.scenario, off)?;
         let mut found = None;
         for (horizon, (plan, timeline)) in self.timelines.iter().enumerate().skip(from) {
-            let timeline = timeline.of_changed(self.scenario, &scenario, plan.clone())?;
+            let timeline = timeline.of_switched_off(self.scenario, &scenario, plan.clone())?;
             let plan = plan.clone();
             let run = Simulation::run(&scenario, plan, &[], &self.settings, timeline, &Silent)?;
             let ensemble = run.ensemble;
