@@ -135,24 +135,37 @@ section! {
     }
 }
 
-section! {
+/// A section whose name is followed by where that is.
+macro_rules! placed_section {
+    ($(#[$about:meta])* file $file:ident { $($name:tt)* } { $($after:tt)* }) => {
+        section! {
+            $(#[$about])*
+            file $file {
+                $($name)*
+                /// Degrees north; south is negative. Without `lat`, `lon` and `near` the name is looked up.
+                lat: f64 [-90 to 90];
+                /// Degrees east; west is negative.
+                lon: f64 [-180 to 180];
+                /// A place known by name, `"Tok, AK, US"`, from which `km` and `bearing` lead here.
+                near: String [1 to 100 long];
+                /// Distance from `near`.
+                km: f64 [0 to 1000];
+                /// Direction from `near`: eight or sixteen compass points, or degrees clockwise from true north.
+                bearing: BearingFile [];
+                /// Metres above the sea.
+                height_m: f64 [-500 to 6500];
+                $($after)*
+            }
+        }
+    };
+}
+
+placed_section! {
     /// A place on the map.
     file PlaceFile {
         /// What it is called: a name of our own beside `lat` and `lon` or `near`, else one to look up, `"Maun, BW"`.
         name: String [1 to 100 long] must;
-        /// Degrees north; south is negative. Without `lat`, `lon` and `near` the name is looked up.
-        lat: f64 [-90 to 90];
-        /// Degrees east; west is negative.
-        lon: f64 [-180 to 180];
-        /// A place known by name, `"Tok, AK, US"`, from which `km` and `bearing` lead here.
-        near: String [1 to 100 long];
-        /// Distance from `near`.
-        km: f64 [0 to 1000];
-        /// Direction from `near`: eight or sixteen compass points, or degrees clockwise from true north.
-        bearing: BearingFile [];
-        /// Metres above the sea.
-        height_m: f64 [-500 to 6500];
-    }
+    } {}
 }
 
 /// A direction over ground.
@@ -165,23 +178,12 @@ pub(in crate::scenario) enum BearingFile {
     Point(#[schemars(length(min = 1, max = 3))] String),
 }
 
-section! {
+placed_section! {
     /// A drive to a stop, and the stay there.
     file LegFile {
         /// Name of the stop: of our own beside `lat` and `lon` or `near`, else one to look up, `"Maun, BW"`.
         to: String [1 to 100 long] must;
-        /// Degrees north; south is negative. Without `lat`, `lon` and `near` the name is looked up.
-        lat: f64 [-90 to 90];
-        /// Degrees east; west is negative.
-        lon: f64 [-180 to 180];
-        /// A place known by name, `"Tok, AK, US"`, from which `km` and `bearing` lead here.
-        near: String [1 to 100 long];
-        /// Distance from `near`.
-        km: f64 [0 to 1000];
-        /// Direction from `near`: eight or sixteen compass points, or degrees clockwise from true north.
-        bearing: BearingFile [];
-        /// Metres above the sea.
-        height_m: f64 [-500 to 6500];
+    } {
         /// Local time of departure, `"HH:MM"`.
         depart: String [];
         /// Departure varies by PERT(−s, 0, +s) minutes.
