@@ -25,8 +25,12 @@ fn camp() -> Value {
 }
 
 fn topup(scenario: &Value) -> Value {
+    topup_with(scenario, [])
+}
+
+fn topup_with<const N: usize>(scenario: &Value, words: [&str; N]) -> Value {
     let run = Tideover::new().scenario(&scenario.to_string());
-    run.args([
+    let own = run.args([
         "topup",
         "base.json",
         "--json",
@@ -34,9 +38,8 @@ fn topup(scenario: &Value) -> Value {
         "64",
         "--step",
         "5",
-    ])
-    .succeeds()
-    .json()
+    ]);
+    own.args(words).succeeds().json()
 }
 
 fn of(found: &Value, key: &str) -> f64 {
@@ -66,6 +69,18 @@ fn by_hand_a_full_lithium_bank() {
     assert_eq!(found["like_days"]["kind"], "camp");
     assert_eq!(found["like_days"]["first"], "2027-07-04");
     assert_eq!(found["like_days"]["last"], "2027-07-08");
+}
+
+/// Two days in camp are behind, in which nobody drove: 100 − 2 × 24.3 Ah are left, and what the leg of 0.2 h could
+/// put into a full bank, 5 Ah at most. More driving from now on does not fill it in the past; a day of it keeps the
+/// charge.
+#[test]
+fn by_hand_from_here_on_what_is_past_is_as_planned() {
+    let found = topup_with(&camp(), ["--now", "2027-07-05T08:00"]);
+    let first = of(&found["banks"][0], "first_soc");
+    assert!((0.50..0.57).contains(&first), "{first}");
+    let in_camp = of(&found, "hours_per_camp_day");
+    assert!((in_camp - 24.3 / 0.99 / 25.0).abs() < 0.05, "{in_camp}");
 }
 
 /// Flooded lead-acid of 200 Ah, full, with the same load and charger: what goes in counts between 80 and 100 %

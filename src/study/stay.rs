@@ -79,7 +79,7 @@ pub fn stay(
     // What led up to here is the same whatever comes after.
     let past = Past::new(scenario, &question.here, settings.step_minutes)?;
     let seeds = Seeds::all(settings.seed);
-    let behind = Behind::new(scenario, &past.timeline, seeds, &[]);
+    let behind = Behind::new(&past, seeds, &[]);
     let trials = if settings.typical {
         0
     } else {

@@ -269,6 +269,7 @@ impl Timeline {
         other.changes = load_changes(scenario, &self.calendar, &self.days, self.on_clock());
         other.past = self.past.as_ref().map(|past| {
             Arc::new(Past {
+                scenario: scenario.clone(),
                 timeline: past.timeline.replanted(scenario),
                 here: Arc::clone(&past.here),
             })

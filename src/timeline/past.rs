@@ -11,6 +11,8 @@ use crate::scenario::{Itinerary, Scenario};
 /// What a plan takes over that begins on the way.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Past {
+    /// What was driven and used up to there.
+    pub scenario: Scenario,
     /// The itinerary up to there.
     pub timeline: Timeline,
     /// What is known there.
@@ -38,6 +40,7 @@ impl Past {
         step_s: i64,
     ) -> Result<Arc<Self>, WeatherError> {
         Ok(Arc::new(Self {
+            scenario: scenario.clone(),
             timeline: Timeline::with_step_s(scenario, Plan::Past(Arc::clone(here)), step_s)?,
             here: Arc::clone(here),
         }))

@@ -7,8 +7,7 @@ use super::chance::Chances;
 use super::draw::{Drawing, Seeds};
 use super::parallel::each_of;
 use crate::engine::{Carried, LANES, carry_batch};
-use crate::scenario::Scenario;
-use crate::timeline::Timeline;
+use crate::timeline::{Past, Timeline};
 
 /// Trials up to a moment.
 #[derive(Debug)]
@@ -20,14 +19,12 @@ pub struct Behind<'a> {
 }
 
 impl<'a> Behind<'a> {
-    /// Those of a timeline that ends at the moment, under some seeds.
+    /// Those of what led up to the moment, under some seeds.
     #[must_use]
-    pub fn new(
-        scenario: &Scenario,
-        timeline: &'a Timeline,
-        seeds: Seeds,
-        start_soc: &[Option<f64>],
-    ) -> Self {
+    pub fn new(past: &'a Past, seeds: Seeds, start_soc: &[Option<f64>]) -> Self {
+        let Past {
+            scenario, timeline, ..
+        } = past;
         Self {
             timeline,
             drawing: Drawing::with_seeds(scenario, timeline, seeds, start_soc),

@@ -206,10 +206,7 @@ impl<'a> Drawing<'a> {
                 .collect(),
             past: timeline.past.as_deref().map(|past| PastDraw {
                 behind: behind.map_or_else(
-                    || {
-                        let of = &past.timeline;
-                        BehindOf::Own(Box::new(Behind::new(scenario, of, seeds, start_soc)))
-                    },
+                    || BehindOf::Own(Box::new(Behind::new(past, seeds, start_soc))),
                     BehindOf::Shared,
                 ),
                 readings: (scenario.banks.iter().enumerate())

@@ -2,8 +2,14 @@
 //!
 //! One job: the spreads of drives scaled in proportion, or drives added on the days spent in camp.
 
+use std::sync::Arc;
+
 use super::ChoosingError;
 use crate::scenario::{Changes, Scenario, Spread};
+use crate::study::settings::Settings;
+use crate::timeline::calendar::Plan;
+use crate::timeline::weather_days::WeatherError;
+use crate::timeline::{Past, Timeline};
 
 /// No drive is made longer than this, h.
 pub(super) const LONGEST_DRIVE_H: f64 = 12.0;
@@ -83,4 +89,23 @@ pub(super) fn driven(
     }
     let broken = |error| ChoosingError::of_change("driving", "driving", error);
     scenario.with(&changes).map_err(broken)
+}
+
+/// The timeline of a scenario with its drives changed. Of a trip that is taken up on the way what led up to here is
+/// that of the scenario as it is: nobody has driven more before now.
+///
+/// # Errors
+/// [`WeatherError`] where a day has no climate.
+pub(super) fn driven_timeline(
+    as_it_is: &Scenario,
+    driven: &Scenario,
+    settings: &Settings,
+) -> Result<Timeline, WeatherError> {
+    let step_minutes = settings.step_minutes;
+    let Some(here) = &settings.here else {
+        return Timeline::new(driven, Plan::Trip, step_minutes);
+    };
+    let past = Past::new(as_it_is, here, step_minutes)?;
+    let plan = Plan::Onward(Arc::clone(&past.here));
+    Timeline::going_on(driven, &plan, step_minutes, &past)
 }

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::ChoosingError;
 use super::topup::{Driven, DrivingBy};
-use super::topup_driving::{driven, most};
+use super::topup_driving::{driven, driven_timeline, most};
 use crate::scenario::{Changes, Scenario};
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
@@ -103,12 +103,16 @@ pub fn topup_map(
     for column in 0..COLUMNS {
         let setting = end * f64::from(column) / f64::from(COLUMNS - 1);
         let mut of_first: Option<Simulation> = None;
-        for ((_, scenario), chances) in rows.iter().zip(&mut map.chance) {
-            let scenario = driven(scenario, way, setting)?;
-            // Sizes differ, the way and the sky do not.
+        for ((_, sized), chances) in rows.iter().zip(&mut map.chance) {
+            let scenario = driven(sized, way, setting)?;
+            // Sizes differ, the way and the sky do not: but for what led up to here.
             let run = match &of_first {
-                Some(first) => first.changed(&scenario, &Silent)?,
-                None => Simulation::trip(&scenario, &settings, &Silent)?,
+                Some(first) if settings.here.is_none() => first.changed(&scenario, &Silent)?,
+                _ => {
+                    let timeline = driven_timeline(sized, &scenario, &settings)?;
+                    let plan = settings.plan();
+                    Simulation::run(&scenario, plan, &[], &settings, timeline, &Silent)?
+                }
             };
             progress.advance(1, 1);
             chances.push(run.chance_no_shortfall().value);

@@ -7,12 +7,11 @@ use super::ChoosingError;
 use super::least_of_row::{Effort, FOUND, Row, Search, chance_margins};
 use super::topup::{Binds, Condition, Driven, TopupBank};
 use super::topup_banks::{engine_wh_per_day, like_medians, topup_bank};
-use super::topup_driving::{DrivingBy, driven, most};
+use super::topup_driving::{DrivingBy, driven, driven_timeline, most};
 use crate::scenario::{Role, Scenario};
 use crate::study::figures::{at_ranks, percentile, tidy};
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
-use crate::timeline::Timeline;
 use crate::trials::{Progress, Silent, rank, rank_interval};
 use crate::units::Whole;
 
@@ -103,19 +102,15 @@ impl<'a> Driving<'a> {
     ) -> Result<Simulation, ChoosingError> {
         let setting = (f64::from(number) * self.step()).min(most(self.scenario, self.way));
         let scenario = driven(self.scenario, self.way, setting)?;
-        let plan = settings.plan();
-        if !self.idles {
-            let run = Simulation::of_plan(&scenario, plan, start_soc, settings, progress)?;
-            return Ok(run);
-        }
-        let mut timeline = Timeline::new(&scenario, plan.clone(), settings.step_minutes)?;
+        let mut timeline = driven_timeline(self.scenario, &scenario, settings)?;
         let has_local = !timeline.calendar.local_drives.is_empty();
-        if let Some(alternator) = &mut timeline.plant.alternator {
+        if let Some(alternator) = timeline.plant.alternator.as_mut().filter(|_| self.idles) {
             alternator.local_idle_share = 1.0;
             if !has_local && self.way == DrivingBy::Proportion {
                 (alternator.states[0].1, alternator.states[1].1) = (1.0, 0.0);
             }
         }
+        let plan = settings.plan();
         let run = Simulation::run(&scenario, plan, start_soc, settings, timeline, progress)?;
         Ok(run)
     }
