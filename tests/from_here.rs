@@ -474,3 +474,34 @@ fn law_what_was_spent_here_is_not_held_against_the_rest() {
         assert!(row.chance_rest.value > 0.97, "{row:?}");
     }
 }
+
+/// Main is at 5 % and its reserve 10 %: that is short here, also for those who leave at once, and no chance of both
+/// halves is above nothing; the drive away charges it, and the rest of the trip works.
+#[test]
+fn by_hand_a_bank_below_its_reserve_now_is_short_here() {
+    let desert = include_str!("../scenarios/desert-crossing.json");
+    let words = ["--now", "2027-07-14T17:00", "--soc", "main=5%"];
+    let run = |command: &str| {
+        let run = Tideover::new()
+            .scenario(desert)
+            .args([command, "base.json"]);
+        run.args(words).args(["--trials", "64", "--step", "15"])
+    };
+    let found = run("stay").args(["--json"]).succeeds().json();
+    for row in found["rest"].as_array().expect("rows") {
+        assert_eq!(row["chance_here"]["value"], 0.0, "{row}");
+        assert_eq!(row["chance_both"]["value"], 0.0, "{row}");
+        assert!(
+            row["chance_rest"]["value"].as_f64().expect("a chance") > 0.9,
+            "{row}"
+        );
+    }
+    run("stay")
+        .succeeds()
+        .stdout_has("main at 5 % (below its reserve of 10 %, which is a shortfall already).")
+        .stdout_has("Bank main is below its reserve now: every night at Dalhousie Springs has a shortfall until it is charged.")
+        .stdout_has("Once the next drive has charged, the rest of the trip works at your aim: leaving on Sunday 18 July");
+    run("trip")
+        .succeeds()
+        .stdout_has("main at 5 % (below its reserve of 10 %, which is a shortfall already).");
+}

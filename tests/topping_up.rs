@@ -144,6 +144,19 @@ fn law_every_reason_is_its_own_sentence() {
         low.starts_with("bank main starts at 8 %, below its reserve of 10 %"),
         "{low}"
     );
+    // By the meter on the way, whatever the file begins with.
+    let mut begins_low = camp();
+    begins_low["banks"][0]["start_soc"] = json!(0.05);
+    let by_meter = |soc: &str| {
+        let found = topup_with(&begins_low, ["--now", "2027-07-05T08:00", "--soc", soc]);
+        found["why_not"].as_str().map(str::to_owned)
+    };
+    let low_now = by_meter("main=8%").expect("a reason");
+    assert!(
+        low_now.starts_with("bank main is at 8 %, below its reserve of 10 %"),
+        "{low_now}"
+    );
+    assert_eq!(by_meter("main=80%"), None);
     let trailer = reason(&|scenario| {
         scenario["banks"][0]["trailer"] = json!(true);
         scenario["chargers"][0]["needs"] = json!("towing");

@@ -12,7 +12,7 @@ use super::charged_by::charged_by;
 use super::figures::{chance_in, dawn_soc, lasting_each, p50_p90, tidy};
 use super::from_here::nights_left_here;
 use super::settings::Settings;
-use crate::scenario::{ChargerSource, Scenario, Zone};
+use crate::scenario::{ChargerSource, Role, Scenario, Zone};
 use crate::timeline::Timeline;
 use crate::trials::Ensemble;
 use crate::units::DateForm;
@@ -76,6 +76,7 @@ fn from_here(scenario: &Scenario, timeline: &Timeline) -> Option<FromHere> {
                     bank: bank.id.clone(),
                     low: tidy(reading.low),
                     high: tidy(reading.high),
+                    reserve: (bank.role == Role::House).then_some(bank.reserve_soc),
                 })
             })
             .collect(),

@@ -168,7 +168,10 @@ fn row(here: &Here, nights_more: u32, run: &Simulation) -> RestRow {
     RestRow {
         nights_more,
         leave: rfc3339(&run.scenario.itinerary.zone, leave_s),
-        chance_here: held(&ensemble.house_autonomy_days, &|first| first >= leave_days),
+        // What is short now is short here, also for those who leave at once.
+        chance_here: held(&ensemble.house_autonomy_days, &|first| {
+            first > 0.0 && first >= leave_days
+        }),
         chance_rest: held(&ensemble.house_last_short_days, &|last| last <= arrive_days),
         chance_both: held(&ensemble.house_autonomy_days, &f64::is_infinite),
     }

@@ -91,6 +91,9 @@ pub fn autonomy_sentence(autonomy: &AutonomyDays, horizon: Horizon) -> String {
         Horizon::Days(_) => "9 in 10 last",
     };
     let first = match autonomy.p10.value {
+        Some(0.0) if autonomy.p50.value == Some(0.0) => {
+            return "more than half are below reserve from the start".to_owned();
+        }
         Some(0.0) => "more than 1 in 10 are below reserve from the start".to_owned(),
         _ => format!("{trips} at least {}", lasting(autonomy.p10, horizon)),
     };

@@ -34,15 +34,22 @@ pub fn from_line(from: &FromHere, units: Units) -> String {
 
 fn meter(shows: &MeterShows) -> String {
     let bank = neutral(&shows.bank);
-    if shows.low < shows.high {
-        format!(
-            "{bank} at {} to {}",
-            percent(shows.low),
-            percent(shows.high)
-        )
+    let range = if shows.low < shows.high {
+        format!("{} to ", percent(shows.low))
     } else {
-        format!("{bank} at {}", percent(shows.low))
-    }
+        String::new()
+    };
+    let short = match shows.reserve {
+        Some(reserve) if shows.is_short() => format!(
+            " (below its reserve of {}, which is a shortfall already)",
+            percent(reserve)
+        ),
+        Some(reserve) if shows.low < reserve => {
+            format!(" (its reserve is {})", percent(reserve))
+        }
+        _ => String::new(),
+    };
+    format!("{bank} at {range}{}{short}", percent(shows.high))
 }
 
 #[cfg(test)]
@@ -58,6 +65,7 @@ mod tests {
                 bank: "main".to_owned(),
                 low: 0.62,
                 high: 0.62,
+                reserve: Some(0.1),
             }],
             nights: Some(2),
         };
@@ -65,6 +73,19 @@ mod tests {
             from_line(&from, Units::Si),
             "From Monday 5 July, 18:00 at Pan edge, 2 more nights there: main at 62 %."
         );
+        let line_at = |low: f64, high: f64| {
+            let mut from = from.clone();
+            (from.soc[0].low, from.soc[0].high) = (low, high);
+            from_line(&from, Units::Si)
+        };
+        assert!(
+            line_at(0.05, 0.08).ends_with(
+                ": main at 5 to 8 % (below its reserve of 10 %, which is a shortfall already)."
+            ),
+            "{}",
+            line_at(0.05, 0.08)
+        );
+        assert!(line_at(0.05, 0.15).ends_with(": main at 5 to 15 % (its reserve is 10 %)."));
         from.stop = None;
         from.soc.clear();
         assert_eq!(

@@ -139,7 +139,7 @@ fn is_worth(outages: &BankOutages) -> bool {
 }
 
 /// `a`, `a and b`, `a, b and c`.
-fn and(names: &[String]) -> String {
+pub(super) fn and(names: &[String]) -> String {
     joined(names, "and")
 }
 

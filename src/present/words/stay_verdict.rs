@@ -4,6 +4,7 @@
 
 use super::chance::{between, percent, share_in_words, with_interval};
 use super::duration::{Horizon, autonomy_sentence, weekday_date, weekday_time};
+use super::outage::and;
 use crate::present::plain_text::{neutral, shortened};
 use crate::scenario::counted;
 use crate::study::answer::{RestRow, StayAnswer};
@@ -16,6 +17,10 @@ pub fn stay_verdict(answer: &StayAnswer) -> String {
     let units = result.heading.units;
     let place = place(&result.stop);
     let is_typical = result.heading.typical;
+    let rest = rest_sentence(answer).map_or_else(String::new, |rest| format!(" {rest}"));
+    if let Some(short) = short_now(answer) {
+        return format!("{short}.{rest}");
+    }
     let until = match &result.stay_until {
         Some(_) if answer.aim_beyond_horizon => format!(
             "You can stay{place} for more than {}, as far as this looked",
@@ -33,7 +38,9 @@ pub fn stay_verdict(answer: &StayAnswer) -> String {
         ),
     };
     let lasts = match (&result.stay_until, &result.lasts_until) {
-        (None, Some(until)) if answer.is_before_evening(until) => {
+        (None, Some(until))
+            if answer.is_before_evening(until) && *until != result.heading.start =>
+        {
             format!("; the charge lasts until {}", weekday_time(until, units))
         }
         _ => String::new(),
@@ -49,8 +56,30 @@ pub fn stay_verdict(answer: &StayAnswer) -> String {
                 lasts_in_words(answer, bank)
             )
         });
-    let rest = rest_sentence(answer).map_or_else(String::new, |rest| format!(" {rest}"));
     format!("{until}{lasts}: {chance}{binding}.{rest}")
+}
+
+/// That a meter shows a bank below its reserve, so that no chance of keeping above it is left; `None`: none does.
+fn short_now(answer: &StayAnswer) -> Option<String> {
+    let from = answer.result.heading.from.as_ref()?;
+    let short: Vec<String> = from
+        .soc
+        .iter()
+        .filter(|shows| shows.is_short())
+        .map(|shows| neutral(&shows.bank).into_owned())
+        .collect();
+    let (banks, it) = match short.as_slice() {
+        [] => return None,
+        [only] => (format!("Bank {only} is below its reserve"), "it is"),
+        several => (
+            format!("Banks {} are below their reserves", and(several)),
+            "they are",
+        ),
+    };
+    Some(format!(
+        "{banks} now: every night{} has a shortfall until {it} charged",
+        place(&answer.result.stop)
+    ))
 }
 
 /// What so many more nights leave of the rest of the trip; `None` where nothing is left of it but the stay.
@@ -83,14 +112,25 @@ fn rest_sentence(answer: &StayAnswer) -> Option<String> {
             weekday_date(&row.leave, units),
             with_interval(row.chance_both)
         ),
-        None => {
-            let row = planned.unwrap_or(now);
-            format!(
-                "The rest of the trip does not reach your aim, however long you stay: leaving on {}, the chance of no shortfall to the end is {}.",
+        None => match rows
+            .iter()
+            .rev()
+            .find(|row| row.chance_rest.value >= answer.aim_chance)
+        {
+            Some(row) => format!(
+                "Once the next drive has charged, the rest of the trip works at your aim: leaving on {}, the chance of no shortfall from then on is {}.",
                 weekday_date(&row.leave, units),
-                with_interval(row.chance_both)
-            )
-        }
+                with_interval(row.chance_rest)
+            ),
+            None => {
+                let row = planned.unwrap_or(now);
+                format!(
+                    "The rest of the trip does not reach your aim, however long you stay: leaving on {}, the chance of no shortfall to the end is {}.",
+                    weekday_date(&row.leave, units),
+                    with_interval(row.chance_both)
+                )
+            }
+        },
     })
 }
 

@@ -224,7 +224,7 @@ pub fn topup_of(now: &Simulation, progress: &dyn Progress) -> Result<TopupResult
         }
         let last = search.last;
         let at_most = search.own(last)?.clone();
-        result.why_not = Some(why_not(scenario, way, &at_most));
+        result.why_not = Some(why_not(scenario, own.here.as_deref(), way, &at_most));
         result.binds = at_most.binds;
         result.banks = at_most.banks;
     }

@@ -8,10 +8,16 @@ use super::topup_driving::DrivingBy;
 use super::topup_search::Tried;
 use crate::scenario::{Needs, Scenario};
 use crate::system::alternator::spare_a;
+use crate::timeline::here::Here;
 
 /// The reason, at the most driving.
-pub(super) fn why_not(scenario: &Scenario, way: DrivingBy, tried: &Tried) -> String {
-    if let Some(reason) = starts_below_reserve(scenario) {
+pub(super) fn why_not(
+    scenario: &Scenario,
+    here: Option<&Here>,
+    way: DrivingBy,
+    tried: &Tried,
+) -> String {
+    if let Some(reason) = starts_below_reserve(scenario, here) {
         return reason;
     }
     let bound = tried.binds.as_ref().map(|binds| &binds.bank);
@@ -34,15 +40,29 @@ pub(super) fn why_not(scenario: &Scenario, way: DrivingBy, tried: &Tried) -> Str
     limits
 }
 
-fn starts_below_reserve(scenario: &Scenario) -> Option<String> {
-    let banks = scenario.house_banks().into_iter();
-    let mut low = banks.map(|index| &scenario.banks[index]);
-    let bank = low.find(|bank| bank.start_soc.mean() < bank.reserve_soc)?;
+/// A bank that is short before the engine runs: by the file at the departure, by its meter from here on.
+fn starts_below_reserve(scenario: &Scenario, here: Option<&Here>) -> Option<String> {
+    let starts_at = |index: usize| match here {
+        Some(here) => here.reading(index).map(|reading| reading.high),
+        None => Some(scenario.banks[index].start_soc.mean()),
+    };
+    let houses = scenario.house_banks().into_iter();
+    let mut low = houses.filter_map(|index| Some((&scenario.banks[index], starts_at(index)?)));
+    let (bank, soc) = low.find(|(bank, soc)| *soc < bank.reserve_soc)?;
+    let (starts, until) = match here {
+        Some(_) => (
+            "is",
+            "charge it first, and ask again with what its meter shows then",
+        ),
+        None => (
+            "starts",
+            "charge it before you leave, or give `start_soc` what it is then",
+        ),
+    };
     Some(format!(
-        "bank {} starts at {:.0} %, below its reserve of {:.0} %, so it is short before the engine runs; charge it \
-         before you leave, or give `start_soc` what it is then",
+        "bank {} {starts} at {:.0} %, below its reserve of {:.0} %, so it is short before the engine runs; {until}",
         bank.id,
-        100.0 * bank.start_soc.mean(),
+        100.0 * soc,
         100.0 * bank.reserve_soc
     ))
 }
