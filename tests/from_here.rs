@@ -504,4 +504,16 @@ fn by_hand_a_bank_below_its_reserve_now_is_short_here() {
     run("trip")
         .succeeds()
         .stdout_has("main at 5 % (below its reserve of 10 %, which is a shortfall already).");
+    // What to switch off first is told by when main drops its loads, at 2 %.
+    let found = run("shed").args(["--json"]).succeeds().json();
+    assert_eq!(found["to_cutoff"], json!(["main"]));
+    assert_eq!(found["chance_no_shortfall"]["value"], 0.0);
+    let first = &found["alone"][0]["gain_days_p10"];
+    assert!(
+        first["clear"] == true && first["value"].as_f64() > Some(0.0),
+        "{first}"
+    );
+    run("shed")
+        .succeeds()
+        .stdout_has(" until main drops its loads (below reserve already) and 0 % of trips");
 }

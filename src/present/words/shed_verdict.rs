@@ -3,6 +3,7 @@
 use super::chance::percent;
 use super::compare_verdict::points;
 use super::duration::{Horizon, days_in_words, lasting};
+use super::outage::and;
 use crate::present::plain_text::{neutral, shortened};
 use crate::study::choosing::paired::Difference;
 use crate::study::choosing::shed::{Shed, ShedResult};
@@ -37,8 +38,26 @@ fn buys(gain: Difference) -> bool {
 #[must_use]
 pub fn shed_verdict(result: &ShedResult) -> String {
     let horizon = Horizon::Days(result.horizon_days);
+    let cutoff: Vec<String> = result
+        .to_cutoff
+        .iter()
+        .map(|bank| neutral(bank).into_owned())
+        .collect();
+    let until = if cutoff.is_empty() {
+        String::new()
+    } else {
+        format!(
+            " until {} {} loads (below reserve already)",
+            and(&cutoff),
+            if cutoff.len() == 1 {
+                "drops its"
+            } else {
+                "drop their"
+            }
+        )
+    };
     let now = format!(
-        "with everything on, 9 in 10 stays at {} last {} and {} of trips are without a shortfall",
+        "with everything on, 9 in 10 stays at {} last {}{until} and {} of trips are without a shortfall",
         shortened(&result.stop, 40),
         lasting(result.days_p10, horizon),
         percent(result.chance_no_shortfall.value)

@@ -2,7 +2,8 @@
 //!
 //! One job: the trip and a stay re-run without each load, then without one after the other. Days
 //! are those of a stay without driving, from the charge of the file's start or of now, because a trip may
-//! end before its P10; what is past is as it was, with everything on. Fridges, and loads marked `keep`, are never proposed.
+//! end before its P10; what is past is as it was, with everything on. A bank that its meter shows below the reserve
+//! lasts until it drops its loads. Fridges, and loads marked `keep`, are never proposed.
 //!
 //! Switching off can only help: of the trip only those trials are run again that fall short with more
 //! switched on. How the days of a stay are found is in `shed_stays`.
@@ -53,6 +54,9 @@ pub struct ShedResult {
     pub stop: String,
     /// How far the stay looks, days.
     pub horizon_days: u32,
+    /// Banks below their reserve now, whose days are told to the cut-off.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub to_cutoff: Vec<String>,
     /// With everything on: days that 9 in 10 last.
     pub days_p10: Days,
     /// With everything on: chance of no shortfall of the trip.
@@ -189,6 +193,11 @@ pub fn shed_of(trip: &Simulation, progress: &dyn Progress) -> Result<ShedResult,
         aim_chance: scenario.aim_chance,
         stop: scenario.itinerary.legs[stays.stop].stop.name.clone(),
         horizon_days: HORIZON_DAYS,
+        to_cutoff: stays
+            .to_cutoff
+            .iter()
+            .map(|&bank| scenario.banks[bank].id.clone())
+            .collect(),
         days_p10: autonomy(&all_on.days).p10,
         chance_no_shortfall: trip.chance_no_shortfall(),
         alone: alone.into_iter().map(|(_, shed, _)| shed).collect(),

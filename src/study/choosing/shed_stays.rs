@@ -8,12 +8,13 @@ use std::sync::Arc;
 use super::ChoosingError;
 use super::shed::HORIZON_DAYS;
 use crate::engine::LoadTotals;
-use crate::scenario::{Changes, Scenario};
+use crate::scenario::{Changes, ChargerSource, Scenario};
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
 use crate::study::stay::StayQuestion;
 use crate::timeline::Timeline;
 use crate::timeline::calendar::Plan;
+use crate::timeline::here::Here;
 use crate::timeline::weather_days::WeatherError;
 use crate::trials::Silent;
 use crate::units::Whole;
@@ -35,21 +36,24 @@ pub(super) struct Stay {
 }
 
 /// The stay of a scenario as it is, to each horizon.
-pub(super) struct Stays<'a> {
-    scenario: &'a Scenario,
+pub(super) struct Stays {
+    scenario: Scenario,
     settings: Settings,
     timelines: Vec<(Plan, Timeline)>,
     /// The stop.
     pub(super) stop: usize,
+    /// Banks that their meters show below the reserve: how long they last is told by their cut-off.
+    pub(super) to_cutoff: Vec<usize>,
 }
 
-impl<'a> Stays<'a> {
+impl Stays {
     /// At the stop with the most nights, or from here on at the stop where one stands.
-    pub(super) fn new(trip: &'a Simulation) -> Result<Self, WeatherError> {
-        let scenario = &trip.scenario;
+    pub(super) fn new(trip: &Simulation) -> Result<Self, ChoosingError> {
+        let to_cutoff = short_now(&trip.scenario, trip.settings.here.as_deref());
+        let scenario = held_to_cutoff(&trip.scenario, &to_cutoff)?;
         let legs = &scenario.itinerary.legs;
         let longest = (0..legs.len()).max_by_key(|&leg| (legs[leg].nights, usize::MAX - leg));
-        let question = StayQuestion::new(scenario, longest, None);
+        let question = StayQuestion::new(&scenario, longest, None);
         let turn = trip.timeline.calendar.turn;
         let stop = turn
             .map_or(question.here.stop, |turn| turn.leg)
@@ -67,25 +71,24 @@ impl<'a> Stays<'a> {
                     horizon_days,
                 },
             };
-            Timeline::new(scenario, plan.clone(), settings.step_minutes).map(|found| (plan, found))
+            Timeline::new(&scenario, plan.clone(), settings.step_minutes).map(|found| (plan, found))
         };
+        let timelines: Result<_, WeatherError> = HORIZONS.map(timeline).into_iter().collect();
         Ok(Self {
+            timelines: timelines?,
             scenario,
-            timelines: HORIZONS
-                .map(timeline)
-                .into_iter()
-                .collect::<Result<_, _>>()?,
             settings,
             stop,
+            to_cutoff,
         })
     }
 
     /// The stay without some loads, looked at as far as horizon number `from` or farther.
     pub(super) fn run(&self, off: &[usize], from: usize) -> Result<Stay, ChoosingError> {
-        let scenario = without(self.scenario, off)?;
+        let scenario = without(&self.scenario, off)?;
         let mut found = None;
         for (horizon, (plan, timeline)) in self.timelines.iter().enumerate().skip(from) {
-            let timeline = timeline.of_switched_off(self.scenario, &scenario, plan.clone())?;
+            let timeline = timeline.of_switched_off(&self.scenario, &scenario, plan.clone())?;
             let plan = plan.clone();
             let run = Simulation::run(&scenario, plan, &[], &self.settings, timeline, &Silent)?;
             let ensemble = run.ensemble;
@@ -102,6 +105,34 @@ impl<'a> Stays<'a> {
         }
         found.ok_or(ChoosingError::Nothing("there is no horizon"))
     }
+}
+
+/// House banks that their meters show below the reserve and that feed no charger, which would stop at the reserve.
+fn short_now(scenario: &Scenario, here: Option<&Here>) -> Vec<usize> {
+    let Some(here) = here else {
+        return Vec::new();
+    };
+    let is_short = |bank: &usize| {
+        let reading = here.reading(*bank);
+        let mut chargers = scenario.chargers.iter();
+        reading.is_some_and(|reading| reading.high < scenario.banks[*bank].reserve_soc)
+            && !chargers.any(|charger| charger.from == ChargerSource::Bank(*bank))
+    };
+    scenario
+        .house_banks()
+        .into_iter()
+        .filter(is_short)
+        .collect()
+}
+
+/// The scenario with some banks short only once they drop their loads.
+fn held_to_cutoff(scenario: &Scenario, banks: &[usize]) -> Result<Scenario, ChoosingError> {
+    let changes = banks.iter().fold(Changes::default(), |changes, &bank| {
+        let bank = &scenario.banks[bank];
+        changes.and(format!("banks.{}.reserve_soc", bank.id), bank.cutoff_soc)
+    });
+    let broken = |error| ChoosingError::of_change("reserve", "reserve", error);
+    scenario.with(&changes).map_err(broken)
 }
 
 /// Whether so many trials have fallen short that no resample of them has its first decile beyond: five
