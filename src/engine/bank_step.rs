@@ -25,17 +25,23 @@ pub(crate) struct BankStep<'a> {
     pub(crate) tables: &'a Tables,
     pub(crate) warmth: Warmth<'a>,
     pub(crate) step_h: f64,
+    /// Whether energies and the lowest charge are booked, besides what a shortfall depends on.
+    pub(crate) is_booked: bool,
 }
 
 impl BankStep<'_> {
     /// Lets the sources that were granted and the loads flow for one step and books it.
     pub(crate) fn settle(&mut self) {
         let is_fed = self.flow.feed.is_any();
-        match (self.plant.two_tank.is_some(), is_fed) {
-            (true, true) => self.settle_kind::<true, true>(),
-            (true, false) => self.settle_kind::<true, false>(),
-            (false, true) => self.settle_kind::<false, true>(),
-            (false, false) => self.settle_kind::<false, false>(),
+        match (self.plant.two_tank.is_some(), is_fed, self.is_booked) {
+            (true, true, true) => self.settle_kind::<true, true, true>(),
+            (true, true, false) => self.settle_kind::<true, true, false>(),
+            (true, false, true) => self.settle_kind::<true, false, true>(),
+            (true, false, false) => self.settle_kind::<true, false, false>(),
+            (false, true, true) => self.settle_kind::<false, true, true>(),
+            (false, true, false) => self.settle_kind::<false, true, false>(),
+            (false, false, true) => self.settle_kind::<false, false, true>(),
+            (false, false, false) => self.settle_kind::<false, false, false>(),
         }
     }
 
@@ -58,7 +64,7 @@ impl BankStep<'_> {
         }
     }
 
-    fn settle_kind<const LEAD: bool, const SOURCE: bool>(&mut self) {
+    fn settle_kind<const LEAD: bool, const SOURCE: bool, const BOOKED: bool>(&mut self) {
         let bounds = Bounds::new(self.plant, self.tables, self.warmth.coldest_c);
         let is_resting = !SOURCE && self.is_idle() && self.plant.standby.amps <= 0.0;
         let is_short = self.solve::<LEAD>(bounds);
@@ -78,9 +84,9 @@ impl BankStep<'_> {
             lead_acid_charge(self.plant, self.bank, self.flow, self.step_h);
         }
         let is_near = match (is_resting, is_full) {
-            (true, _) => carry::<LEAD, false, true, false>(self, bounds),
-            (false, true) => carry::<LEAD, SOURCE, true, true>(self, bounds),
-            (false, false) => carry::<LEAD, SOURCE, false, true>(self, bounds),
+            (true, _) => carry::<LEAD, false, true, false, BOOKED>(self, bounds),
+            (false, true) => carry::<LEAD, SOURCE, true, true, BOOKED>(self, bounds),
+            (false, false) => carry::<LEAD, SOURCE, false, true, BOOKED>(self, bounds),
         };
         if is_near || !self.bank.all_on {
             self.look_up_capacity();
@@ -103,10 +109,16 @@ impl BankStep<'_> {
 
 /// Books what came in, was drawn, lost and stored, and moves the charge. Accounts are sums of powers
 /// and currents: the step's length comes in at the end. `FULL`: every load of every trial was
-/// served; `LOADED`: something draws on the bank, if only its standby. Returns whether any trial
-/// may be at its cut-off.
+/// served; `LOADED`: something draws on the bank, if only its standby; `BOOKED`: all is booked, else
+/// only what a shortfall depends on. Returns whether any trial may be at its cut-off.
 #[inline(never)]
-fn carry<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOADED: bool>(
+fn carry<
+    const LEAD: bool,
+    const SOURCE: bool,
+    const FULL: bool,
+    const LOADED: bool,
+    const BOOKED: bool,
+>(
     of: &mut BankStep<'_>,
     bounds: Bounds,
 ) -> bool {
@@ -133,19 +145,25 @@ fn carry<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOADED: b
                 let constant_a = flow.load_a[lane] * served + standby_a;
                 let drawn_w = flow.load_w[lane] * served + flow.draw_w[lane];
                 bank.sums.out_wh[lane] += drawn_w + constant_a * volts;
-                bank.sums.standby_wh[lane] += standby_a * volts;
+                if BOOKED {
+                    bank.sums.standby_wh[lane] += standby_a * volts;
+                }
                 // What goes in less what goes out: with hardly a resistance the voltage across it would say
                 // little of the current.
                 let per_volts = 1.0 / volts;
                 let mut current = -drawn_w * per_volts - constant_a;
                 if SOURCE {
                     let (source_a, source_w) = (flow.source_a[lane], flow.source_w[lane]);
-                    bank.sums.in_wh[lane] += source_w + source_a * volts;
                     let into_a = source_w * per_volts + source_a;
-                    bank.sums.in_ah[lane] += into_a;
+                    if BOOKED {
+                        bank.sums.in_wh[lane] += source_w + source_a * volts;
+                        bank.sums.in_ah[lane] += into_a;
+                    }
                     current += into_a;
                 }
-                bank.sums.net_ah[lane] += current;
+                if BOOKED {
+                    bank.sums.net_ah[lane] += current;
+                }
                 let stays = if LEAD {
                     flow.stays[lane]
                 } else {
@@ -164,8 +182,10 @@ fn carry<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOADED: b
                 0.0
             };
             let net = kept_a - self_a;
-            bank.sums.loss_wh[lane] += lost_w + open_v * self_a;
-            bank.sums.stored_wh[lane] += open_v * net;
+            if BOOKED {
+                bank.sums.loss_wh[lane] += lost_w + open_v * self_a;
+                bank.sums.stored_wh[lane] += open_v * net;
+            }
             let before_ah = bank.total[lane];
             let total = before_ah + net * step_h;
             bank.total[lane] = total;
@@ -173,7 +193,9 @@ fn carry<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOADED: b
             let after = min(max(after, 0.0), 1.0);
             bank.soc[lane] = after;
             bank.begin_soc[lane] = soc;
-            lows.soc[lane] = min(lows.soc[lane], after);
+            if BOOKED {
+                lows.soc[lane] = min(lows.soc[lane], after);
+            }
             is_below |= after < reserve_soc;
             is_near |= total <= near_ah;
             if LEAD {
@@ -188,7 +210,7 @@ fn carry<const LEAD: bool, const SOURCE: bool, const FULL: bool, const LOADED: b
                 bank.sums.unserved_wh[lane] += (1.0 - bank.served[lane]) * asked_w;
             }
         }
-        if SOURCE && !plant.is_house {
+        if BOOKED && SOURCE && !plant.is_house {
             for lane in 0..LANES {
                 bank.sums.alternator_wh[lane] += flow.alternator_a[lane] * bank.volts[lane];
                 bank.sums.alternator_ah[lane] += flow.alternator_a[lane];

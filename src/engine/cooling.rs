@@ -19,9 +19,14 @@ pub(crate) fn ask(fridge: &FridgePlant, around: &Lanes, state: &mut FridgeState)
     });
 }
 
-/// The cabinet after the step, with the share of its duty that the bank served.
+/// The cabinet after the step, with the share of its duty that the bank served. `BOOKED`: its hours are booked.
 #[inline(never)]
-pub(crate) fn cool(fridge: &FridgePlant, around: &Lanes, served: &Lanes, state: &mut FridgeState) {
+pub(crate) fn cool<const BOOKED: bool>(
+    fridge: &FridgePlant,
+    around: &Lanes,
+    served: &Lanes,
+    state: &mut FridgeState,
+) {
     wide!(|fridge, around, served, state| for lane in 0..LANES {
         let ran = state.duty[lane] * served[lane];
         let before_c = state.inside[lane];
@@ -34,9 +39,11 @@ pub(crate) fn cool(fridge: &FridgePlant, around: &Lanes, served: &Lanes, state: 
             state.k_per_w[lane],
         );
         state.inside[lane] = after_c;
-        state.run[lane] += ran;
-        let is_above = 0.5 * (before_c + after_c) > fridge.limit_c;
-        state.above[lane] += if is_above { 1.0 } else { 0.0 };
+        if BOOKED {
+            state.run[lane] += ran;
+            let is_above = 0.5 * (before_c + after_c) > fridge.limit_c;
+            state.above[lane] += if is_above { 1.0 } else { 0.0 };
+        }
     });
 }
 

@@ -67,7 +67,7 @@ pub(crate) struct Demand {
     live: Vec<Live>,
     sums: Vec<BankSums>,
     next_change: usize,
-    /// Whether what loads get and sources bring is booked.
+    /// Whether what loads get and sources bring is booked; if not, only what a shortfall depends on.
     pub(crate) is_booked: bool,
     pub(crate) books: Vec<LoadBook>,
 }

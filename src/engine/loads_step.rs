@@ -158,7 +158,11 @@ impl Batch<'_> {
             let around = self.air.around(fridge.kept, fridge.trailer);
             let account = &mut self.state.banks[bank];
             let before = (state.is_behind || !account.all_served).then_some(state.inside);
-            cool(fridge, around, &account.served, state);
+            if self.demand.is_booked {
+                cool::<true>(fridge, around, &account.served, state);
+            } else {
+                cool::<false>(fridge, around, &account.served, state);
+            }
             let Some(before) = before else { continue };
             let live = live_share(fridge, plant, &self.demand, &self.availabilities);
             let served = account.served;
@@ -172,6 +176,9 @@ impl Batch<'_> {
     }
 
     pub(crate) fn book_events(&mut self) {
+        if !self.demand.is_booked {
+            return;
+        }
         let plant = &self.timeline.plant;
         for (event, watts, amps) in &self.active_events {
             let index = plant.loads[plant.events[*event].load].bank;

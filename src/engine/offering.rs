@@ -26,7 +26,8 @@ pub(super) struct Offering<'a> {
     /// What the panels could deliver, with the sun up.
     pub(super) offers: Option<&'a Vec<Offer>>,
     pub(super) sun: &'a mut SunScratch,
-    pub(super) panel_w: &'a mut [Lanes],
+    /// Power of each panel into its bank, summed; `None`: nothing is booked.
+    pub(super) panel_w: Option<&'a mut [Lanes]>,
     pub(super) warmth: Warmth<'a>,
 }
 
@@ -61,8 +62,11 @@ impl Offering<'_> {
                     sun_a,
                 };
                 make_offer(constants, bank, flow, offered);
-                book_cold(constants, bank, flow, offered, warmth);
+                if panel_w.is_some() {
+                    book_cold(constants, bank, flow, offered, warmth);
+                }
                 if let Some(offers) = self.offers {
+                    let panel_w = panel_w.as_deref_mut();
                     share_sun(plant, index, bank, flow, offers, sun, panel_w);
                 }
                 if self.source_a.is_none() {

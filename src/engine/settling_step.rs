@@ -82,6 +82,7 @@ impl Batch<'_> {
             tables: &self.tables,
             warmth: self.air.warmth(constants.kept, constants.trailer),
             step_h: plant.step_h,
+            is_booked: self.demand.is_booked,
         }
         .settle();
         if feed.is_any() && self.demand.is_booked {

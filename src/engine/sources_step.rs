@@ -80,7 +80,7 @@ impl Batch<'_> {
             more: more.as_ref(),
             offers: has_sun.then_some(&self.offers),
             sun: &mut self.sun,
-            panel_w: &mut self.state.panel_w,
+            panel_w: (self.demand.is_booked).then_some(&mut self.state.panel_w),
             warmth: self.air.warmth(constants.kept, constants.trailer),
         }
         .run();

@@ -9,7 +9,7 @@ use super::sun::Offer;
 use crate::timeline::plant::{PanelPlant, Plant};
 
 /// Takes the sun first: limits of controllers and shared boxes, then the bank's room. What is
-/// left over is booked as curtailed; `room_w` becomes what chargers may bring.
+/// left over is booked as curtailed, where `panel_w` is to be booked; `room_w` becomes what chargers may bring.
 #[inline(always)]
 pub(super) fn share_sun(
     plant: &Plant,
@@ -18,7 +18,7 @@ pub(super) fn share_sun(
     flow: &mut Flow,
     offers: &[Offer],
     scratch: &mut SunScratch,
-    panel_w: &mut [Lanes],
+    panel_w: Option<&mut [Lanes]>,
 ) {
     let constants = &plant.banks[bank];
     for (position, &panel) in constants.panels.iter().enumerate() {
@@ -36,6 +36,9 @@ pub(super) fn share_sun(
                 let volts = if of.is_pwm { 1.0 } else { flow.full_v[lane] };
                 box_a[lane] += kept[lane] / volts;
             }
+        }
+        if panel_w.is_none() {
+            continue;
         }
         let offered_w = if of.is_pwm { &scratch.panel_w } else { amount };
         if position == 0 {
@@ -79,14 +82,19 @@ pub(super) fn share_sun(
             *box_a = min(*box_a, limit_a);
         }
     }
+    let is_booked = panel_w.is_some();
     for lane in 0..LANES {
         let sun_w = flow.sun_w[lane] + flow.sun_a[lane] * flow.full_v[lane];
         let room_w = flow.room_w[lane];
         let share = share_of(sun_w, room_w);
         flow.sun_share[lane] = share;
         flow.room_w[lane] = max(room_w - sun_w, 0.0);
-        account.sums.curtailed_wh[lane] += max(scratch.offered_w[lane] - share * sun_w, 0.0);
+        if is_booked {
+            account.sums.curtailed_wh[lane] +=
+                max(scratch.offered_w[lane] - share * sun_w, 0.0);
+        }
     }
+    let Some(panel_w) = panel_w else { return };
     for &panel in &constants.panels {
         let kept = &mut scratch.kept[panel];
         if plant.panels[panel].is_pwm {
