@@ -9,7 +9,7 @@ mod random_scenario;
 use proptest::prelude::{ProptestConfig, any, proptest};
 use random_scenario::{Numbers, checked, text, value};
 use serde_json::{Value, json};
-use tideover::engine::{Outcome, SAMPLE_LEVELS, Unobserved, run_batch};
+use tideover::engine::{Figures, Outcome, SAMPLE_LEVELS, Unobserved, run_batch};
 use tideover::scenario::Scenario;
 use tideover::study::settings::Settings;
 use tideover::study::trip::trip;
@@ -225,6 +225,21 @@ proptest! {
             for (soc, one) in bank.samples.iter().zip(&single.samples) {
                 assert_eq!(soc[4], one[0]);
             }
+        }
+    }
+
+    /// What is worked out for the charge alone is what a whole run has of it.
+    #[test]
+    fn law_the_charge_alone_equals_that_of_a_whole_run_to_the_bit(seed in any::<u64>()) {
+        let scenario = checked(&text(seed));
+        let timeline = Timeline::new(&scenario, Plan::Trip, STEP_MINUTES).expect("weather");
+        let (draws, _) = Drawing::new(&scenario, &timeline, 1, &[]).batch(0, TRIALS);
+        let [all, alone] = [Figures::All, Figures::Charge].map(|of| of.run(&timeline, &draws));
+        for (all, alone) in all.banks.iter().zip(&alone.banks) {
+            assert_eq!(all.end_soc, alone.end_soc);
+            assert_eq!(all.shortfall_s, alone.shortfall_s);
+            assert_eq!(all.last_short_s, alone.last_short_s);
+            assert_eq!(all.samples, alone.samples);
         }
     }
 

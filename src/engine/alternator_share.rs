@@ -106,7 +106,7 @@ pub(crate) fn share_alternator(
         let idle = idle_share(alternator, driving, towing);
         let mut cruise = ONE;
         cruise -= &idle;
-        for (&(spare_a, _), time_share) in alternator.states.iter().zip([idle, cruise]) {
+        for (&(spare_a, _), time_share) in alternator.states.iter().zip([&idle, &cruise]) {
             // What a sum of shares misses by rounding is not over.
             let over_a = spare_a * (1.0 + 1e-12);
             let mut left_a = ZERO;
@@ -124,7 +124,7 @@ pub(crate) fn share_alternator(
             if let Some(joined) = joined.as_mut() {
                 let on_it = joined.share(
                     spare_a,
-                    &time_share,
+                    time_share,
                     &total_a,
                     start_a,
                     chargers,
@@ -136,7 +136,7 @@ pub(crate) fn share_alternator(
                 start_share[lane] += time_share[lane] * gets[lane];
             }
             for group in &alternator.groups {
-                share_group(group, &time_share, &mut left_a, chargers);
+                share_group(group, time_share, &mut left_a, chargers);
             }
         }
         for lane in 0..LANES {

@@ -10,7 +10,7 @@ use super::day_book::DayBook;
 use super::demand::Demand;
 use super::draws::Draws;
 use super::drives::DriveTrack;
-use super::lanes::Lanes;
+use super::lanes::{Lanes, ZERO};
 use super::relays::RelayFlow;
 use super::sharing::ChargerFlow;
 use super::state::State;
@@ -47,6 +47,8 @@ pub(crate) struct Batch<'a> {
     pub(crate) tables: Box<Tables>,
     pub(crate) next_event: usize,
     pub(crate) active_events: Vec<(usize, Lanes, Lanes)>,
+    /// What loads ask over the mean of the step, W and A: while the engine runs, and while the vehicle is parked.
+    pub(crate) more: [[Lanes; 2]; 2],
     pub(crate) latest_departure_s: f64,
 }
 
@@ -89,6 +91,7 @@ impl<'a> Batch<'a> {
             tables: Box::default(),
             next_event: 0,
             active_events: Vec::new(),
+            more: [[ZERO; 2]; 2],
             latest_departure_s: draws.departure_s.iter().fold(0.0, |a: f64, b| a.max(*b)),
             state,
         }

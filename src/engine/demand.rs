@@ -5,7 +5,9 @@
 //! the sum changes, from the hours (and volt-hours) served meanwhile.
 
 use super::availabilities::Availabilities;
-use super::demand_sums::{add_by_share, book_missed, book_volts, sum_of, sum_of_products};
+use super::demand_sums::{
+    add_by_share, book_missed, book_volts, over_mean, sum_of, sum_of_products,
+};
 use super::draws::Draws;
 use super::lanes::{LANES, Lanes, ZERO};
 use super::state::{BankState, State};
@@ -27,6 +29,8 @@ struct Asked {
 struct BankSums {
     /// Power and current.
     asked: [Asked; 2],
+    /// Which availabilities its loads depend on: of the others nothing is summed.
+    used: [bool; AVAILABILITIES],
     /// Open steps of each availability when the loads last changed.
     settled_steps: [Lanes; AVAILABILITIES],
     is_stale: bool,
@@ -88,13 +92,17 @@ fn live_of_bank<'a>(
 
 impl Demand {
     pub(crate) fn new(plant: &Plant) -> Self {
-        let sums = BankSums {
+        let sums = |bank: usize| BankSums {
             is_new: true,
+            used: Availability::ALL.map(|of| {
+                let mut loads = plant.loads.iter();
+                loads.any(|load| load.bank == bank && load.availability == Some(of))
+            }),
             ..BankSums::default()
         };
         Self {
             live: vec![Live::default(); plant.loads.len()],
-            sums: vec![sums; plant.banks.len()],
+            sums: (0..plant.banks.len()).map(sums).collect(),
             next_change: 0,
             is_booked: true,
             books: vec![LoadBook::default(); plant.loads.len()],
@@ -163,22 +171,25 @@ impl Demand {
         let account = &mut state.banks[bank];
         let mut served_steps = [ZERO; AVAILABILITIES];
         let missed_steps = &mut account.missed_steps;
-        for steps in &mut *missed_steps {
-            // Only trials in use count.
-            steps[draws.count..].fill(0.0);
-        }
-        let has_missed = (missed_steps.iter()).any(|steps| steps.iter().any(|of| *of > 0.0));
+        let sums = &mut self.sums[bank];
+        let mut has_missed = false;
         for availability in Availability::ALL {
             let index = availability.index();
+            if !sums.used[index] {
+                continue;
+            }
+            // Only trials in use count.
+            let missed = &mut missed_steps[index];
+            missed[draws.count..].fill(0.0);
+            has_missed |= missed.iter().any(|of| *of > 0.0);
             let steps = availabilities.steps(availability);
-            let settled = &mut self.sums[bank].settled_steps[index];
+            let settled = &mut sums.settled_steps[index];
             for lane in 0..LANES {
-                served_steps[index][lane] = steps[lane] - settled[lane] - missed_steps[index][lane];
+                served_steps[index][lane] = steps[lane] - settled[lane] - missed[lane];
             }
             *settled = steps;
-        }
-        for steps in served_steps.iter_mut().chain(&mut account.served_volts) {
-            steps[draws.count..].fill(0.0);
+            served_steps[index][draws.count..].fill(0.0);
+            account.served_volts[index][draws.count..].fill(0.0);
         }
         let usable_v = plant.banks[bank].usable_v;
         for (index, load, availability, live) in live_of_bank(&self.live, plant, bank) {
@@ -208,8 +219,10 @@ impl Demand {
                     load.idle_w * live.share * hours + (load.watts + load.amps * usable_v) * used_h;
             }
         }
-        account.missed_steps = [ZERO; AVAILABILITIES];
-        account.served_volts = [ZERO; AVAILABILITIES];
+        for index in (0..AVAILABILITIES).filter(|index| self.sums[bank].used[*index]) {
+            account.missed_steps[index] = ZERO;
+            account.served_volts[index] = ZERO;
+        }
     }
 
     /// Settles every bank, at the end.
@@ -230,7 +243,11 @@ impl Demand {
         let sums = &mut self.sums[bank];
         (sums.is_stale, sums.is_new) = (false, true);
         for asked in &mut sums.asked {
-            asked.by_availability = [ZERO; AVAILABILITIES];
+            for (sum, has_any) in asked.by_availability.iter_mut().zip(asked.has_any) {
+                if has_any {
+                    *sum = ZERO;
+                }
+            }
             asked.has_any = [false; AVAILABILITIES];
         }
         for (index, load, availability, live) in live_of_bank(&self.live, plant, bank) {
@@ -289,19 +306,15 @@ impl Demand {
         bank: usize,
         holding: &[Availability],
         driving: &Lanes,
-    ) -> [Lanes; 2] {
-        self.sums[bank].asked.each_ref().map(|asked| {
-            let mut more = ZERO;
+        more: &mut [Lanes; 2],
+    ) {
+        for (more, asked) in more.iter_mut().zip(&self.sums[bank].asked) {
+            *more = ZERO;
             for availability in holding {
-                more += &asked.by_availability[availability.index()];
+                *more += &asked.by_availability[availability.index()];
             }
-            for lane in 0..LANES {
-                let is_part = (driving[lane] > 0.0) & (driving[lane] < 1.0);
-                let part = if is_part { 1.0 } else { 0.0 };
-                more[lane] = part * (more[lane] - asked.mean[lane]);
-            }
-            more
-        })
+            over_mean(more, &asked.mean, driving);
+        }
     }
 
     /// Whether a load's schedule asks anything while it is available.

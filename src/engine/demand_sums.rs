@@ -15,10 +15,9 @@ pub(super) fn sum_of_products(a: &Lanes, b: &Lanes) -> f64 {
     const SIDE_BY_SIDE: usize = 8;
     wide!(|a, b| {
         let mut sums = [0.0; SIDE_BY_SIDE];
-        let a = a.chunks_exact(SIDE_BY_SIDE);
-        for (a, b) in a.zip(b.chunks_exact(SIDE_BY_SIDE)) {
-            for ((sum, a), b) in sums.iter_mut().zip(a).zip(b) {
-                *sum += a * b;
+        for first in (0..LANES).step_by(SIDE_BY_SIDE) {
+            for place in 0..SIDE_BY_SIDE {
+                sums[place] += a[first + place] * b[first + place];
             }
         }
         sums.iter().sum()
@@ -37,6 +36,16 @@ pub(super) fn book_missed(steps: &mut Lanes, served: &Lanes, share: &Lanes) {
 pub(super) fn book_volts(sum: &mut Lanes, served: &Lanes, volts: &Lanes, share: &Lanes) {
     wide!(|sum, served, volts, share| for lane in 0..LANES {
         sum[lane] += served[lane] * share[lane] * volts[lane];
+    });
+}
+
+/// What is asked over the mean of a step, in the trials that drive a part of it.
+#[inline(never)]
+pub(super) fn over_mean(asked: &mut Lanes, mean: &Lanes, driving: &Lanes) {
+    wide!(|asked, mean, driving| for lane in 0..LANES {
+        let is_part = (driving[lane] > 0.0) & (driving[lane] < 1.0);
+        let part = if is_part { 1.0 } else { 0.0 };
+        asked[lane] = part * (asked[lane] - mean[lane]);
     });
 }
 

@@ -44,8 +44,8 @@ impl Batch<'_> {
     /// What the fridges of a bank ask in a step.
     fn ask_fridges(&mut self, bank: usize) {
         let plant = &self.timeline.plant;
-        let fridges = plant.fridges.iter().zip(&mut self.state.fridges);
-        for (fridge, state) in fridges.filter(|(fridge, _)| fridge.bank == bank) {
+        for (index, fridge) in plant.fridges_of(bank) {
+            let state = &mut self.state.fridges[index];
             let around = self.air.around(fridge.kept, fridge.trailer);
             ask(fridge, around, state);
             if let Some(live) = live_share(fridge, plant, &self.demand, &self.availabilities) {
@@ -78,18 +78,23 @@ impl Batch<'_> {
             };
             let availabilities = &self.availabilities[usize::from(plant.banks[load.bank].trailer)];
             let open = availabilities.share(availability);
-            let (mut watts, mut amps) = (ZERO, ZERO);
-            let asked = (&mut watts, &mut amps);
-            let load = (load, constants.start);
-            if ask_event(
-                load,
-                event,
-                &self.draws.end_s,
-                open,
-                [begin_s, end_s],
-                asked,
-            ) {
-                self.active_events.push((event.event, watts, amps));
+            // Written where it stays: these are a kilobyte each.
+            self.active_events.push((event.event, ZERO, ZERO));
+            let asks = self
+                .active_events
+                .last_mut()
+                .is_some_and(|(_, watts, amps)| {
+                    ask_event(
+                        (load, constants.start),
+                        event,
+                        &self.draws.end_s,
+                        open,
+                        [begin_s, end_s],
+                        (watts, amps),
+                    )
+                });
+            if !asks {
+                self.active_events.pop();
             }
         }
     }
@@ -101,10 +106,10 @@ impl Batch<'_> {
         self.ask_fridges(bank);
         let mut others = Some(self.demand.asked(bank)[0]);
         let plant = &self.timeline.plant;
-        let fridges = plant.fridges.iter().zip(&self.state.fridges);
-        for (fridge, state) in fridges.filter(|(fridge, _)| fridge.bank == bank) {
+        for (index, fridge) in plant.fridges_of(bank) {
             let load_w = &mut self.flows[bank].load_w;
-            add_fridge(load_w, others.take(), fridge.running_w, &state.duty);
+            let duty = &self.state.fridges[index].duty;
+            add_fridge(load_w, others.take(), fridge.running_w, duty);
         }
     }
 
@@ -126,7 +131,7 @@ impl Batch<'_> {
 
     /// What events and bank-fed chargers ask on top.
     #[inline(never)]
-    pub(crate) fn ask_more(&mut self) {
+    pub(crate) fn ask_besides(&mut self) {
         let plant = &self.timeline.plant;
         for (event, watts, amps) in &self.active_events {
             let flow = &mut self.flows[plant.loads[plant.events[*event].load].bank];
@@ -153,8 +158,8 @@ impl Batch<'_> {
 
     pub(crate) fn cool_fridges(&mut self, bank: usize) {
         let plant = &self.timeline.plant;
-        let fridges = plant.fridges.iter().zip(&mut self.state.fridges);
-        for (fridge, state) in fridges.filter(|(fridge, _)| fridge.bank == bank) {
+        for (index, fridge) in plant.fridges_of(bank) {
+            let state = &mut self.state.fridges[index];
             let around = self.air.around(fridge.kept, fridge.trailer);
             let account = &mut self.state.banks[bank];
             let before = (state.is_behind || !account.all_served).then_some(state.inside);

@@ -57,6 +57,6 @@ pub(crate) use lanes::widest;
 pub use lanes::{LANES, Lanes};
 pub(crate) use meters::{BankMeter, ChargerMeter, Meters, PanelMeter};
 pub use outcome::{BankOutcome, NightOutcome, Outcome, Overload, SAMPLE_LEVELS, SampleLevels};
-pub use run::{MeasuredSoc, carry_batch, first_shortfall_s, follow_batch, run_batch};
+pub use run::{Figures, MeasuredSoc, carry_batch, first_shortfall_s, follow_batch, run_batch};
 pub use totals::{ChargerTotals, Ledger, LoadTotals, PanelTotals, Totals};
 pub use view::{Observer, StepView, Unobserved};

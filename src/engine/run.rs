@@ -32,6 +32,26 @@ pub fn run_batch<O: Observer>(timeline: &Timeline, draws: &Draws, observer: &mut
     through(timeline, draws, &[], observer).finish()
 }
 
+/// What of a batch is worked out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Figures {
+    /// All.
+    All,
+    /// Shortfalls and samples of the charge: neither energies nor the lowest charge, nor what nights come to.
+    Charge,
+}
+
+impl Figures {
+    /// Runs a batch for these: what else an outcome has is nothing.
+    #[must_use]
+    pub fn run(self, timeline: &Timeline, draws: &Draws) -> Outcome {
+        match self {
+            Self::All => run_batch(timeline, draws, &mut Unobserved),
+            Self::Charge => unbooked(timeline, draws).finish(),
+        }
+    }
+}
+
 /// Runs a batch for the first shortfall of any house bank alone, seconds from the start; infinite: none. Nothing is
 /// booked that this does not ask for, and once it is known of every trial in use the rest is not run.
 #[must_use]
@@ -67,7 +87,7 @@ pub fn follow_batch<O: Observer>(
 /// Runs a batch through the timeline for what it leaves to trials that go on from its end.
 #[must_use]
 pub fn carry_batch(timeline: &Timeline, draws: &Draws) -> Carried {
-    let batch = through(timeline, draws, &[], &mut Unobserved);
+    let batch = unbooked(timeline, draws);
     let state = &batch.state;
     Carried {
         banks: state
@@ -78,6 +98,16 @@ pub fn carry_batch(timeline: &Timeline, draws: &Draws) -> Carried {
         inside_c: state.fridges.iter().map(|fridge| fridge.inside).collect(),
         air: batch.air.ends,
     }
+}
+
+/// A batch run without any account but those that shortfalls depend on.
+fn unbooked<'a>(timeline: &'a Timeline, draws: &'a Draws) -> Batch<'a> {
+    let mut batch = Batch::new(timeline, draws);
+    batch.demand.is_booked = false;
+    for step in 0..timeline.steps {
+        batch.any_step(step);
+    }
+    batch
 }
 
 fn through<'a, O: Observer>(
@@ -169,8 +199,10 @@ impl Batch<'_> {
             self.open_nights(step);
         }
         self.flow_step(step);
-        for availabilities in &mut self.availabilities {
-            availabilities.count_step();
+        if self.demand.is_booked {
+            for availabilities in &mut self.availabilities {
+                availabilities.count_step();
+            }
         }
         for bank in 0..self.tracks.len() {
             self.end_step(bank, step);
@@ -226,7 +258,7 @@ impl Batch<'_> {
             self.ask_scheduled(bank);
             self.ask_loads(bank);
         }
-        self.ask_more();
+        self.ask_besides();
         self.sun.clear();
         self.open_chargers(step);
         for position in 0..plant.bank_order.len() {

@@ -67,12 +67,27 @@ pub(crate) fn want(
     chargers: &mut [ChargerFlow],
     away: Option<&Lanes>,
 ) {
-    let away = away.unwrap_or(&ZERO);
+    match away {
+        Some(away) => want_in::<true>(plant, group, flow, chargers, away),
+        None => want_in::<false>(plant, group, flow, chargers, &ZERO),
+    }
+}
+
+/// `PARTS`: whether any trial drives a part of the step; if not, the two rooms are one.
+fn want_in<const PARTS: bool>(
+    plant: &Plant,
+    group: &[usize],
+    flow: &mut Flow,
+    chargers: &mut [ChargerFlow],
+    away: &Lanes,
+) {
     wide!(|plant, group, flow, chargers, away| {
         let mut apart = ZERO;
-        for lane in 0..LANES {
-            let is_apart = (away[lane] > 0.0) & (away[lane] < 1.0);
-            apart[lane] = if is_apart { 1.0 } else { 0.0 };
+        if PARTS {
+            for lane in 0..LANES {
+                let is_apart = (away[lane] > 0.0) & (away[lane] < 1.0);
+                apart[lane] = if is_apart { 1.0 } else { 0.0 };
+            }
         }
         let (mut asked_a, mut parked_asked_a) = (ZERO, ZERO);
         for &index in group {
@@ -82,14 +97,18 @@ pub(crate) fn want(
                 for lane in 0..LANES {
                     let (here, there) = meets(works, apart[lane]);
                     asked_a[lane] += here * wanted_a[lane];
-                    parked_asked_a[lane] += there * wanted_a[lane];
+                    if PARTS {
+                        parked_asked_a[lane] += there * wanted_a[lane];
+                    }
                 }
             }
         }
         let (mut share, mut parked_share) = (ZERO, ZERO);
         for lane in 0..LANES {
             share[lane] = share_of(asked_a[lane], flow.room_a[lane]);
-            parked_share[lane] = share_of(parked_asked_a[lane], flow.parked_room_a[lane]);
+            if PARTS {
+                parked_share[lane] = share_of(parked_asked_a[lane], flow.parked_room_a[lane]);
+            }
         }
         let (mut taken_a, mut parked_taken_a) = (ZERO, ZERO);
         for &index in group {
@@ -101,17 +120,28 @@ pub(crate) fn want(
             for lane in 0..LANES {
                 let (here, there) = meets(works, apart[lane]);
                 let in_run = if here > 0.0 { share[lane] } else { 1.0 };
-                let in_camp = if there > 0.0 { parked_share[lane] } else { 1.0 };
+                let in_camp = if PARTS && there > 0.0 {
+                    parked_share[lane]
+                } else {
+                    1.0
+                };
                 let wanted_a = charger.wanted_a[lane] * min(in_run, in_camp);
                 charger.wanted_a[lane] = wanted_a;
                 let mean_a = charger.availability[lane] * wanted_a;
                 taken_a[lane] += here * mean_a;
-                parked_taken_a[lane] += there * mean_a;
+                if PARTS {
+                    parked_taken_a[lane] += there * mean_a;
+                }
             }
         }
         for lane in 0..LANES {
             flow.room_a[lane] = max(flow.room_a[lane] - taken_a[lane], 0.0);
-            flow.parked_room_a[lane] = max(flow.parked_room_a[lane] - parked_taken_a[lane], 0.0);
+            if PARTS {
+                flow.parked_room_a[lane] =
+                    max(flow.parked_room_a[lane] - parked_taken_a[lane], 0.0);
+            } else {
+                flow.parked_room_a[lane] = flow.room_a[lane];
+            }
         }
     });
 }

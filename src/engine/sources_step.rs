@@ -64,7 +64,9 @@ impl Batch<'_> {
             add_scaled(&mut source_a, &self.chargers[index].availability, output_a);
         }
         let has_more = has_charger && self.drives.any_part;
-        let more = has_more.then(|| [true, false].map(|driven| self.ask_more_while(driven, bank)));
+        if has_more {
+            self.ask_more(bank);
+        }
         let flow = &mut self.flows[bank];
         if alternator_fed {
             add_scaled(&mut source_a, self.drives.driving(), UNLIMITED_A);
@@ -77,7 +79,7 @@ impl Batch<'_> {
             bank: &mut self.state.banks[bank],
             flow,
             source_a: has_charger.then_some(&source_a),
-            more: more.as_ref(),
+            more: has_more.then_some(&self.more),
             offers: has_sun.then_some(&self.offers),
             sun: &mut self.sun,
             panel_w: (self.demand.is_booked).then_some(&mut self.state.panel_w),
@@ -111,30 +113,30 @@ impl Batch<'_> {
 
     /// In a step that is driven in part, room for the alternator is made by the loads of that part, and room for
     /// mains by those of the other: a pump that starts on arrival must not be fed by an engine that has stopped.
-    /// This is what they ask in the part that is `driven`, or is not, over the mean of the step, W and A.
-    fn ask_more_while(&self, driven: bool, bank: usize) -> [Lanes; 2] {
+    /// This is what they ask in the part that is driven, and in the other, over the mean of the step, W and A.
+    fn ask_more(&mut self, bank: usize) {
+        const DRIVEN: &[Availability] = &[Availability::Open, Availability::Driving];
+        const PARKED: &[Availability] =
+            &[Availability::Open, Availability::Parked, Availability::Camp];
         let plant = &self.timeline.plant;
         let driving = self.drives.away(plant.banks[bank].trailer);
-        let (holding, mut part): (&[Availability], Lanes) = if driven {
-            (&[Availability::Open, Availability::Driving], *driving)
-        } else {
-            let holding = &[Availability::Open, Availability::Parked, Availability::Camp];
-            (holding, ONE)
-        };
-        if !driven {
-            part -= driving;
-        }
-        let mut more = self.demand.more_while(bank, holding, driving);
-        for (event, watts, amps) in &self.active_events {
-            let constants = &plant.events[*event];
-            if plant.loads[constants.load].bank == bank {
-                let begins = driven == (constants.on == EventMoment::Depart);
-                for (more, asked) in more.iter_mut().zip([watts, amps]) {
-                    add_event(more, &part, asked, begins);
+        for (more, (driven, holding)) in self.more.iter_mut().zip([(true, DRIVEN), (false, PARKED)])
+        {
+            self.demand.more_while(bank, holding, driving, more);
+            for (event, watts, amps) in &self.active_events {
+                let constants = &plant.events[*event];
+                if plant.loads[constants.load].bank == bank {
+                    let begins = driven == (constants.on == EventMoment::Depart);
+                    for (more, asked) in more.iter_mut().zip([watts, amps]) {
+                        if driven {
+                            add_event::<true>(more, driving, asked, begins);
+                        } else {
+                            add_event::<false>(more, driving, asked, begins);
+                        }
+                    }
                 }
             }
         }
-        more
     }
 
     /// Voltage of what feeds a charger, where that is not mains. A start bank stands at the alternator's
@@ -273,12 +275,16 @@ fn add_scaled(sum: &mut Lanes, part: &Lanes, factor: f64) {
     });
 }
 
-/// What an event asks in a `part` of the step over what it asks in the mean, in the trials that drive a part of
-/// it: all of it where it begins with that part, else nothing.
+/// What an event asks in the part of the step that is `DRIVEN`, or is not, over what it asks in the mean, in the
+/// trials that drive a part of it: all of it where it begins with that part, else nothing.
 #[inline(never)]
-fn add_event(more: &mut Lanes, part: &Lanes, asked: &Lanes, begins: bool) {
-    wide!(|more, part, asked, begins| for lane in 0..LANES {
-        let share = part[lane];
+fn add_event<const DRIVEN: bool>(more: &mut Lanes, driving: &Lanes, asked: &Lanes, begins: bool) {
+    wide!(|more, driving, asked, begins| for lane in 0..LANES {
+        let share = if DRIVEN {
+            driving[lane]
+        } else {
+            1.0 - driving[lane]
+        };
         let is_part = (share > 0.0) & (share < 1.0);
         let over = if begins {
             1.0 / if is_part { share } else { 1.0 } - 1.0

@@ -90,8 +90,7 @@ pub(super) fn share_sun(
         flow.sun_share[lane] = share;
         flow.room_w[lane] = max(room_w - sun_w, 0.0);
         if is_booked {
-            account.sums.curtailed_wh[lane] +=
-                max(scratch.offered_w[lane] - share * sun_w, 0.0);
+            account.sums.curtailed_wh[lane] += max(scratch.offered_w[lane] - share * sun_w, 0.0);
         }
     }
     let Some(panel_w) = panel_w else { return };

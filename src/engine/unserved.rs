@@ -68,11 +68,15 @@ impl Batch<'_> {
 
     fn note_unserved_of(&mut self, bank: usize, begin_s: f64, end_s: f64) {
         let (account, flow) = (&self.state.banks[bank], &self.flows[bank]);
-        let is_open: [bool; LANES] = std::array::from_fn(|lane| {
+        let trial_end_s = &self.draws.end_s;
+        let mut is_open = [false; LANES];
+        let mut is_any = false;
+        for lane in 0..LANES {
             let asks = flow.load_w[lane] + flow.load_a[lane] > 0.0;
-            asks && account.served[lane] < 1.0 && self.draws.end_s[lane] > begin_s
-        });
-        if !is_open.contains(&true) {
+            is_open[lane] = asks & (account.served[lane] < 1.0) & (trial_end_s[lane] > begin_s);
+            is_any |= is_open[lane];
+        }
+        if !is_any {
             return;
         }
         let mut keep_asks = [false; LANES];

@@ -40,6 +40,12 @@ pub struct Plant {
 }
 
 impl Plant {
+    /// The fridges on a bank, with their number.
+    pub(crate) fn fridges_of(&self, bank: usize) -> impl Iterator<Item = (usize, &FridgePlant)> {
+        let all = self.fridges.iter().enumerate();
+        all.filter(move |(_, fridge)| fridge.bank == bank)
+    }
+
     /// Constants for steps of `step_h` hours; `plane_of_panel` is the sun's.
     #[must_use]
     pub fn new(scenario: &Scenario, plane_of_panel: &[Option<usize>], step_h: f64) -> Self {
