@@ -11,6 +11,7 @@ use super::figures::{chance_in, tidy};
 use super::from_here::nights_left_here;
 use super::settings::Settings;
 use super::simulation::Simulation;
+use crate::engine::Figures;
 use crate::scenario::Scenario;
 use crate::timeline::calendar::Plan;
 use crate::timeline::here::Here;
@@ -61,7 +62,8 @@ impl OnwardRuns<'_> {
         };
         let plan = Plan::Onward(Arc::new(here));
         let before = (self.past, self.behind);
-        Simulation::going_on(self.scenario, plan, before, settings, &Silent)
+        let charge = (settings, Figures::Charge);
+        Simulation::going_on(self.scenario, plan, before, charge, &Silent)
     }
 
     /// A first look at each number of nights, up to one that is hopeless. Several are run at once: those beyond

@@ -12,14 +12,14 @@ use super::climate_notes::climate_notes;
 use super::figures::{chance_in, never};
 use super::run_warnings::run_warnings;
 use super::settings::Settings;
-use crate::engine::{Draws, LANES, Unobserved};
+use crate::engine::{Draws, Figures, LANES, Unobserved};
 use crate::scenario::{Scenario, Topic, Warning as Doubt, subject};
 use crate::timeline::calendar::Plan;
 use crate::timeline::weather_days::WeatherError;
 use crate::timeline::{Past, Timeline};
 use crate::trials::{
-    Behind, DelayDraws, DelayedPlan, Drawing, Ensemble, Progress, RunSettings, Seeds, run_trials,
-    run_typical,
+    Behind, DelayDraws, DelayedPlan, Drawing, Ensemble, Progress, RunSettings, Seeds,
+    run_trials_for, run_typical,
 };
 use crate::units::{Whole, narrow};
 
@@ -123,18 +123,13 @@ impl Simulation {
             return Ok(Self::new(scenario, plan, settings, timeline, ensemble));
         }
         let seeds = Seeds::all(settings.seed);
-        let (timeline, ensemble) = Self::trials(
-            scenario,
-            timeline,
-            seeds,
-            (start_soc, None),
-            &settings.run,
-            progress,
-        )?;
+        let begin = (start_soc, None);
+        let run = (&settings.run, Figures::All);
+        let (timeline, ensemble) = Self::trials(scenario, timeline, seeds, begin, run, progress)?;
         Ok(Self::new(scenario, plan, settings, timeline, ensemble))
     }
 
-    /// Runs a plan that goes on from a moment, after what led up to there.
+    /// Runs a plan that goes on from a moment, after what led up to there, for some figures.
     ///
     /// # Errors
     /// [`WeatherError`] where a day has no climate.
@@ -142,7 +137,7 @@ impl Simulation {
         scenario: &Scenario,
         plan: Plan,
         (past, behind): (&Arc<Past>, &Behind<'_>),
-        settings: &Settings,
+        (settings, figures): (&Settings, Figures),
         progress: &dyn Progress,
     ) -> Result<Self, WeatherError> {
         let timeline = Timeline::going_on(scenario, &plan, settings.step_minutes, past)?;
@@ -151,8 +146,14 @@ impl Simulation {
         }
         let seeds = Seeds::all(settings.seed);
         let begin = (&[][..], Some(behind));
-        let (timeline, ensemble) =
-            Self::trials(scenario, timeline, seeds, begin, &settings.run, progress)?;
+        let (timeline, ensemble) = Self::trials(
+            scenario,
+            timeline,
+            seeds,
+            begin,
+            (&settings.run, figures),
+            progress,
+        )?;
         Ok(Self::new(scenario, plan, settings, timeline, ensemble))
     }
 
@@ -162,12 +163,12 @@ impl Simulation {
         timeline: Timeline,
         seeds: Seeds,
         (start_soc, behind): (&[Option<f64>], Option<&Behind<'_>>),
-        run: &RunSettings,
+        (run, figures): (&RunSettings, Figures),
         progress: &dyn Progress,
     ) -> Result<(Timeline, Ensemble), WeatherError> {
         let Some(delays) = DelayDraws::new(scenario, &timeline, seeds.driving) else {
             let drawing = Drawing::going_on(scenario, &timeline, seeds, start_soc, behind);
-            let ensemble = run_trials(&timeline, &drawing, run, progress);
+            let ensemble = run_trials_for(figures, &timeline, &drawing, run, progress);
             return Ok((timeline, ensemble));
         };
         let room = if timeline.calendar.room_days > 0 {
@@ -182,6 +183,7 @@ impl Simulation {
             seeds,
             start_soc,
             behind,
+            figures,
         };
         let ensemble = plan.run(run, progress)?;
         Ok((room, ensemble))
@@ -200,14 +202,9 @@ impl Simulation {
         let mut settings = self.settings.clone();
         settings.run.trials = trials;
         let (scenario, timeline) = (&self.scenario, self.timeline.clone());
-        let (timeline, ensemble) = Self::trials(
-            scenario,
-            timeline,
-            seeds,
-            (&[], None),
-            &settings.run,
-            progress,
-        )?;
+        let begin = (&[][..], None);
+        let run = (&settings.run, Figures::All);
+        let (timeline, ensemble) = Self::trials(scenario, timeline, seeds, begin, run, progress)?;
         Ok(Self {
             scenario: scenario.clone(),
             timeline,

@@ -8,6 +8,7 @@ use super::figures::{autonomy, chance_in, percentile};
 use super::rest_of_trip::{OnwardRuns, rest_of_trip};
 use super::settings::Settings;
 use super::simulation::Simulation;
+use crate::engine::Figures;
 use crate::scenario::Scenario;
 use crate::timeline::calendar::{NominalCalendar, Plan};
 use crate::timeline::here::Here;
@@ -94,7 +95,8 @@ pub fn stay(
         step_minutes: question.step_minutes.unwrap_or(settings.step_minutes),
         ..settings.clone()
     };
-    let run = Simulation::going_on(scenario, plan, (&past, &behind), &parked, progress)?;
+    let all = (&parked, Figures::All);
+    let run = Simulation::going_on(scenario, plan, (&past, &behind), all, progress)?;
     let Simulation {
         timeline, ensemble, ..
     } = &run;

@@ -16,7 +16,7 @@ use super::parallel::{
     until_precise,
 };
 use super::sample_counts::PartCounts;
-use crate::engine::LANES;
+use crate::engine::{Figures, LANES};
 use crate::scenario::Scenario;
 use crate::timeline::Timeline;
 use crate::timeline::weather_days::WeatherError;
@@ -36,6 +36,8 @@ pub struct DelayedPlan<'a> {
     pub start_soc: &'a [Option<f64>],
     /// What the trials have behind them, where that is known.
     pub behind: Option<&'a Behind<'a>>,
+    /// What of them is worked out.
+    pub figures: Figures,
 }
 
 /// A group of trials that drew the same delays.
@@ -65,6 +67,7 @@ impl DelayedPlan<'_> {
             drawing: &Drawing::going_on(scenario, timeline, seeds, start_soc, behind),
             room: self.room,
             seats: NightSeats::of(self.room, timeline),
+            figures: self.figures,
         })
     }
 

@@ -34,7 +34,8 @@ pub use ensemble::{BankEnsemble, Ensemble, NightEnsemble, OverloadEnsemble};
 pub use kept_draws::KeptDraws;
 pub use order_statistic::{of_ranks, rank, rank_interval};
 pub use parallel::{
-    Progress, RunSettings, Silent, days_of, each_of, run_trials, run_typical, useful_threads,
+    Progress, RunSettings, Silent, days_of, each_of, run_trials, run_trials_for, run_typical,
+    useful_threads,
 };
 pub use pert::PertQuantile;
 pub use random::{Stream, StreamKey};

@@ -13,7 +13,7 @@ use super::draw::Drawing;
 use super::ensemble::{BatchResult, Ensemble, NightSeats, days_between};
 use super::kept_draws::KeptDraws;
 use super::sample_counts::PartCounts;
-use crate::engine::{LANES, Observer, Unobserved, first_shortfall_s, run_batch};
+use crate::engine::{Figures, LANES, Observer, first_shortfall_s, run_batch};
 use crate::timeline::Timeline;
 use crate::units::Whole;
 
@@ -61,11 +61,24 @@ pub fn run_trials(
     settings: &RunSettings,
     progress: &dyn Progress,
 ) -> Ensemble {
+    run_trials_for(Figures::All, timeline, drawing, settings, progress)
+}
+
+/// Runs the trials of a plan for some figures.
+#[must_use]
+pub fn run_trials_for(
+    figures: Figures,
+    timeline: &Timeline,
+    drawing: &Drawing<'_>,
+    settings: &RunSettings,
+    progress: &dyn Progress,
+) -> Ensemble {
     let stage = Stage {
         timeline,
         drawing,
         room: timeline,
         seats: NightSeats::own(timeline),
+        figures,
     };
     let all = until_precise(timeline, settings, |ensemble, target| {
         // A last batch that was not full is not there yet: only `precision` comes back, with full ones.
@@ -201,13 +214,14 @@ pub(super) struct Stage<'a, 'd> {
     /// The timeline whose nights and samples are counted.
     pub(super) room: &'a Timeline,
     pub(super) seats: NightSeats,
+    pub(super) figures: Figures,
 }
 
 impl Stage<'_, '_> {
     /// Runs a batch, its samples counted.
     pub(super) fn batch(&self, trials: &[u64], samples: &mut PartCounts) -> BatchResult {
         let (draws, overruns) = self.drawing.chosen(trials);
-        let mut outcome = run_batch(self.timeline, &draws, &mut Unobserved);
+        let mut outcome = self.figures.run(self.timeline, &draws);
         for (bank, outcome) in outcome.banks.iter_mut().enumerate() {
             if self.timeline.steps != self.room.steps {
                 // The last sample of a shorter trip may lie between two of the others.
