@@ -6,7 +6,6 @@
 use serde_json::Value;
 
 use super::answer::{Change, LeastSize, Mend};
-use super::families::LESS_LOAD;
 use super::mend::Found;
 use super::search::{Bench, Tried};
 use crate::scenario::{Changes, Scenario};
@@ -121,10 +120,7 @@ pub(super) fn decided(
     found: &Found,
 ) -> Result<Option<Mend>, ChoosingError> {
     let mut at = found.at;
-    let tried_at = |at: usize| match found.kind {
-        LESS_LOAD => bench.tried_short(&found.rungs[at].changes),
-        _ => bench.tried(&found.rungs[at].changes),
-    };
+    let tried_at = |at: usize| bench.tried_as(found.kind, &found.rungs[at].changes);
     let Some(mut tried) = tried_at(at)? else {
         return Ok(None);
     };

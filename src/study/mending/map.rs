@@ -54,7 +54,7 @@ pub(super) fn map(
                 }
             }
         }
-        let at = bench.least(top + 1, changes)?;
+        let at = bench.least(top + 1, |at| bench.tried(&changes(at)))?;
         enough = Some(at);
         least.push((x, Some(tidy(size(at)))));
     }

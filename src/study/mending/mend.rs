@@ -205,7 +205,7 @@ fn screened(screen: &Bench<'_>, family: &Family) -> Result<Option<Found>, Choosi
         let Some(last) = rungs.last() else {
             return Ok(None);
         };
-        match screen.tried(&last.changes)? {
+        match screen.tried_as(family.kind, &last.changes)? {
             Some(tried) => break tried,
             None => rungs.truncate(rungs.len() / 2),
         }
@@ -215,7 +215,8 @@ fn screened(screen: &Bench<'_>, family: &Family) -> Result<Option<Found>, Choosi
     }
     let meets = most.chance.value >= screen.aim - DOUBT;
     let at = if screen.meets(&most) {
-        screen.least(rungs.len(), |at| rungs[at].changes.clone())?
+        let tried = |at: usize| screen.tried_as(family.kind, &rungs[at].changes);
+        screen.least(rungs.len(), tried)?
     } else {
         rungs.len() - 1
     };
@@ -265,11 +266,11 @@ fn pairs(screen: &Bench<'_>, found: &mut [Found]) -> Result<Vec<Found>, Choosing
             if !screen.meets(&tried) {
                 continue;
             }
-            let at = screen.least(along.len(), |at| along[at].changes.clone())?;
+            let at = screen.least(along.len(), |at| screen.tried(&along[at].changes))?;
             let fixed = share(&first.rungs, at, count);
             let rungs: Vec<Rung> = second.rungs.iter().map(|rung| pair(&fixed, rung)).collect();
             let top = (at * (second.rungs.len() - 1)).div_ceil((count - 1).max(1));
-            let at = screen.least(top + 1, |at| rungs[at].changes.clone())?;
+            let at = screen.least(top + 1, |at| screen.tried(&rungs[at].changes))?;
             let free = first.free && second.free;
             let costs = extra(screen, &rungs[at].changes, free);
             out.push(Found {

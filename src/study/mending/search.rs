@@ -5,8 +5,10 @@
 //! holds the least to the whole row); where it does not (a larger load on a bank never comes up), the
 //! decision at the run's own trials is what counts.
 
-use std::sync::Arc;
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex};
 
+use super::families::LESS_LOAD;
 use crate::scenario::{Changes, Scenario};
 use crate::study::answer::Chance;
 use crate::study::choosing::ChoosingError;
@@ -43,6 +45,8 @@ pub(super) struct Bench<'a> {
     /// The trials, those that fall short first before the others: a batch of which none is left is not run on.
     order: Arc<[u64]>,
     drawn: Arc<KeptDraws<'a>>,
+    /// What changes came to that were tried before.
+    known: Arc<Mutex<BTreeMap<String, ShortDays>>>,
     threads: Option<usize>,
     progress: &'a dyn Progress,
 }
@@ -61,6 +65,7 @@ impl<'a> Bench<'a> {
             as_it_is: Tried::of(base, base.scenario.clone(), &found),
             aim: base.scenario.aim_chance,
             drawn: Arc::new(base.kept_draws()),
+            known: Arc::default(),
             threads: base.settings.run.threads,
             progress,
         }
@@ -71,6 +76,7 @@ impl<'a> Bench<'a> {
     pub(super) fn on_one_thread(&self) -> Self {
         Self {
             drawn: Arc::clone(&self.drawn),
+            known: Arc::clone(&self.known),
             order: Arc::clone(&self.order),
             threads: Some(1),
             ..Self::new(self.base, self.progress)
@@ -79,18 +85,19 @@ impl<'a> Bench<'a> {
 
     /// The trials with a change; `None` where the checker refuses it.
     pub(super) fn tried(&self, changes: &Changes) -> Result<Option<Tried>, ChoosingError> {
-        let Ok(scenario) = self.base.scenario.with(changes) else {
-            return Ok(None);
-        };
-        self.tried_of(scenario, &self.order).map(Some)
+        self.tried_of(changes, &self.order)
     }
 
-    /// The same for a change that can only help, such as a load switched off: only trials that fall short as
-    /// it is are run again.
-    pub(super) fn tried_short(&self, changes: &Changes) -> Result<Option<Tried>, ChoosingError> {
-        let Ok(scenario) = self.base.scenario.with(changes) else {
-            return Ok(None);
-        };
+    /// The same for a change of a kind. One that can only help, such as a load switched off, is run in the trials
+    /// alone that fall short as it is.
+    pub(super) fn tried_as(
+        &self,
+        kind: &str,
+        changes: &Changes,
+    ) -> Result<Option<Tried>, ChoosingError> {
+        if kind != LESS_LOAD {
+            return self.tried(changes);
+        }
         let kept = self
             .as_it_is
             .trials
@@ -99,11 +106,20 @@ impl<'a> Bench<'a> {
             .filter(|&&kept| kept)
             .count();
         let short = &self.order[..self.order.len() - kept];
-        self.tried_of(scenario, short).map(Some)
+        self.tried_of(changes, short)
     }
 
     /// What a changed scenario came to, where only some trials are run and the others are as they were.
-    fn tried_of(&self, scenario: Scenario, trials: &[u64]) -> Result<Tried, ChoosingError> {
+    fn tried_of(&self, changes: &Changes, trials: &[u64]) -> Result<Option<Tried>, ChoosingError> {
+        let Ok(scenario) = self.base.scenario.with(changes) else {
+            return Ok(None);
+        };
+        let name = format!("{:?}", changes.0);
+        if let Ok(known) = self.known.lock()
+            && let Some(found) = known.get(&name)
+        {
+            return Ok(Some(Tried::of(self.base, scenario, found)));
+        }
         let meeting = Meeting {
             seed: self.base.settings.seed,
             kept: Some(&*self.drawn),
@@ -116,7 +132,11 @@ impl<'a> Bench<'a> {
             days[usize::try_from(trial).unwrap_or(0)] = found;
         }
         let found = ShortDays { days, ..found };
-        Ok(Tried::of(self.base, scenario, &found))
+        let tried = Tried::of(self.base, scenario, &found);
+        if let Ok(mut known) = self.known.lock() {
+            known.insert(name, found);
+        }
+        Ok(Some(tried))
     }
 
     /// The chance with a change under as many other draws.
@@ -148,21 +168,17 @@ impl<'a> Bench<'a> {
             .any(|gain| gain.clear && gain.value > 0.0)
     }
 
-    /// The least of `count` rungs that meets the aim by bisection; the last is known to. `changes`
-    /// gives those of a rung.
+    /// The least of `count` rungs that meets the aim by bisection; the last is known to. `tried` tries one.
     pub(super) fn least(
         &self,
         count: usize,
-        changes: impl Fn(usize) -> Changes,
+        tried: impl Fn(usize) -> Result<Option<Tried>, ChoosingError>,
     ) -> Result<usize, ChoosingError> {
         let (mut below, mut enough) = (None::<usize>, count - 1);
         while below.map_or(0, |below| below + 1) < enough {
             let middle =
                 usize::midpoint(below.map_or(0, |below| below + 1), enough.saturating_sub(1));
-            let does = self
-                .tried(&changes(middle))?
-                .is_some_and(|tried| self.meets(&tried));
-            if does {
+            if tried(middle)?.is_some_and(|tried| self.meets(&tried)) {
                 enough = middle;
             } else {
                 below = Some(middle);
