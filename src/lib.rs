@@ -27,13 +27,11 @@
 // A part of the file with forty keys is taken apart in some hundred and sixty steps.
 #![recursion_limit = "512"]
 
-#[cfg(feature = "charts")]
 pub mod command;
 // What runs a trial is open to the tests and benches of this crate, and promises nothing to others.
 #[doc(hidden)]
 pub mod engine;
 pub mod log;
-#[cfg(feature = "charts")]
 pub mod page;
 pub mod places;
 pub mod present;

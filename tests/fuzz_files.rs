@@ -17,8 +17,10 @@ use std::time::Duration;
 use mutation::{Dice, nudge, spoil, spoil_table, tear};
 use serde_json::Value;
 use tideover::present::charts::{autonomy_svg, budget_svg, stay_svg, trip_svg};
-use tideover::present::csv::{write_budget, write_trip};
-use tideover::present::tables::{budget_tables, laid_out, stay_tables, trip_tables};
+use tideover::present::csv::table_csv;
+use tideover::present::tables::{
+    budget_file, budget_tables, laid_out, nights_file, stay_tables, trip_tables,
+};
 use tideover::present::words::{budget_verdict, stay_verdict, trip_verdict};
 use tideover::scenario::{Scenario, read};
 use tideover::sky::history;
@@ -246,8 +248,7 @@ fn runs_through(scenario: &Scenario, seed: u64) -> bool {
     }
     let answer = trip_answer(&trip);
     assert_finite(&serde_json::to_value(&answer.result).expect("JSON"), "");
-    let mut table = Vec::new();
-    write_trip(&mut table, &answer.result).expect("a table");
+    let table = table_csv(&nights_file(&answer.result)).expect("a table");
     assert_no_odd_number(&String::from_utf8(table).expect("text"));
     for picture in [trip_svg(&answer), autonomy_svg(&answer)] {
         assert_svg(&picture);
@@ -257,8 +258,7 @@ fn runs_through(scenario: &Scenario, seed: u64) -> bool {
 
     let found = budget(scenario, &settings, &Silent).expect("as before");
     assert_finite(&serde_json::to_value(&found).expect("JSON"), "");
-    let mut table = Vec::new();
-    write_budget(&mut table, &found).expect("a table");
+    let table = table_csv(&budget_file(&found)).expect("a table");
     assert_no_odd_number(&String::from_utf8(table).expect("text"));
     assert_svg(&budget_svg(&found));
     assert!(

@@ -235,6 +235,114 @@ fn law_one_thing_has_one_name_in_every_output() {
     }
 }
 
+/// The rows of the tables in a section of a page, cell by cell.
+fn rows_of(page: &str, section: &str) -> Vec<Vec<String>> {
+    let from = page
+        .find(&format!("<h2 id=\"{section}\">"))
+        .expect("a section");
+    let whole = page[from..].split_once("</section>").expect("its end").0;
+    let bodies = whole.split("<tbody>").skip(1);
+    let rows = bodies.flat_map(|body| {
+        body.split("</tbody>")
+            .next()
+            .unwrap_or("")
+            .split("<tr>")
+            .skip(1)
+    });
+    rows.map(|row| {
+        let cells = row.split("</t").filter_map(|cell| cell.split_once("<t"));
+        let text = |(_, cell): (&str, &str)| cell.split_once('>').expect("a tag").1.to_owned();
+        let plain = |text: String| text.replace("&lt;", "<").replace("&gt;", ">");
+        cells.map(|cell| plain(text(cell))).collect()
+    })
+    .collect()
+}
+
+/// The table of the budget, cell by cell: what the screen shows is what the page shows, and both are the figures of
+/// the file.
+#[test]
+fn law_one_table_is_equal_on_screen_in_file_and_on_page() {
+    let scenario = scenario();
+    let budget = said(&scenario, "budget", &[]);
+    let report = said(&scenario, "report", &[]);
+    let page = rows_of(report.file("report.html"), "budget");
+    let screen: Vec<Vec<&str>> = budget
+        .screen
+        .lines()
+        .map(|line| {
+            line.split("  ")
+                .map(str::trim)
+                .filter(|cell| !cell.is_empty())
+                .collect()
+        })
+        .collect();
+    let mut file = csv::Reader::from_reader(budget.file("budget.csv").as_bytes());
+    let keys = file.headers().expect("a header").clone();
+    let place = |key: &str| keys.iter().position(|it| it == key).expect("a column");
+    let records: Vec<csv::StringRecord> = file.records().map(|it| it.expect("a row")).collect();
+    let totals = [
+        ("all sources", "in"),
+        ("all loads ask for", "asked"),
+        ("all loads get", "out"),
+        ("not supplied", "unserved"),
+        ("lost inside the bank", "losses"),
+        ("balance", "balance"),
+        ("sun left over", "curtailed"),
+    ];
+    let figures = [
+        "live_hours_per_day",
+        "camp_day_wh",
+        "driving_day_wh",
+        "wh_per_day",
+        "ah_per_day",
+        "share",
+    ];
+    assert!(page.len() >= 8, "{page:?}");
+    for row in &page {
+        let seen: Vec<&str> = row
+            .iter()
+            .map(String::as_str)
+            .filter(|cell| !cell.is_empty())
+            .collect();
+        assert!(
+            screen.contains(&seen),
+            "{seen:?} is not on the screen:\n{}",
+            budget.screen
+        );
+        let id = totals
+            .iter()
+            .find(|(words, _)| *words == row[0])
+            .map_or(row[0].as_str(), |it| it.1);
+        let record = records.iter().find(|it| &it[place("id")] == id);
+        let record = record.unwrap_or_else(|| panic!("{id} is not in the file"));
+        for (shown, key) in row[2..].iter().zip(figures) {
+            let filed = &record[place(key)];
+            assert_eq!(
+                shown.is_empty(),
+                filed.is_empty(),
+                "{id} {key}: {shown} {filed}"
+            );
+            let Ok(filed) = filed.parse::<f64>() else {
+                continue;
+            };
+            let figure = shown.trim_start_matches(['<', '>']).replace(',', "");
+            let (seen, share) = match figure.strip_suffix(" %") {
+                Some(points) => (points.parse::<f64>().expect("a figure") / 100.0, 0.005),
+                None => (
+                    figure.parse().expect("a figure"),
+                    0.05_f64.max(0.006 * filed.abs()),
+                ),
+            };
+            let is_edge = shown.starts_with(['<', '>']);
+            let room = if is_edge { 0.01 } else { share };
+            assert!(
+                (seen - filed).abs() <= room + 1e-9,
+                "{id} {key}: {shown} and {filed}"
+            );
+        }
+    }
+}
+
 /// The verdict's chance and the table's are one figure, in words, in per cent, in the report.
 #[test]
 fn law_verdict_and_table_round_a_chance_alike() {

@@ -271,7 +271,7 @@ fn ignition_circuits_differ_in_dashes_and_words() {
         .expect("joined");
     assert_eq!(edge.circuit, Circuit::Ignition);
     let svg = wiring_svg(&scenario, &schedule(&scenario, None));
-    assert!(svg.contains(".ignition{stroke:#8e4212;stroke-dasharray:11 5}"));
+    assert!(svg.contains("stroke=\"#8E4212\" stroke-width=\"8\" stroke-dasharray=\"44 20\""));
     assert!(svg.contains("long dashes: with the ignition"));
 }
 
@@ -292,7 +292,7 @@ fn cautions_stand_at_the_foot_and_the_users_words_are_harmless() {
         assert!(svg.contains(&first), "{caution}");
     }
     assert!(
-        svg.contains("<desc id=")
+        svg.contains("<desc>")
             && svg.contains("viewBox=")
             && svg.contains("feed-main: starter to main-dcdc")
     );

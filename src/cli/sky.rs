@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use tideover::command::{Body, SkyQuestion, height_m, month, place, sky};
+use tideover::command::{SkyQuestion, height_m, month, place, sky};
 use tideover::present::tables::laid_out;
 
 use super::land::Land;
@@ -49,10 +49,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
         screen::data(&answered.json)?;
         return Ok(Ending::Done);
     }
-    let Body::Parts(parts) = &answered.body else {
-        return Ok(Ending::Done);
-    };
-    let mut text = laid_out(parts, screen::width()) + "\n";
+    let mut text = laid_out(&answered.body, screen::width()) + "\n";
     if let Some(path) = paths.first().filter(|_| !arguments.quiet) {
         text = format!("{text}\nPicture: {}\n", path.display());
     }

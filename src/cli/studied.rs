@@ -4,9 +4,8 @@
 
 use std::path::{Path, PathBuf};
 
-use tideover::command::{Answered, Asked, Body, Options, Question, answer, check_options};
+use tideover::command::{Answered, Asked, Options, Question, answer, check_options};
 use tideover::present::tables::laid_out;
-use tideover::present::wiring_table::wiring_text;
 use tideover::scenario::{Climate, Scenario};
 use tideover::sky::hours::lay_hour_table;
 
@@ -95,17 +94,9 @@ pub(super) fn on_screen(answered: &Answered, paths: &[PathBuf], is_quiet: bool) 
     }
     let width = screen::width();
     let mut parts: Vec<String> = answered.from.iter().cloned().collect();
-    match &answered.body {
-        Body::Parts(tables) => parts.extend([answered.verdict.clone(), laid_out(tables, width)]),
-        Body::Wiring(schedule, length) => {
-            let width = u16::try_from(width).unwrap_or(u16::MAX);
-            parts.push(wiring_text(schedule, width, *length).trim_end().to_owned());
-        }
-    }
-    if matches!(answered.body, Body::Parts(_)) {
-        parts.push(answered.warnings.join("\n"));
-        parts.push(answered.cautions.join("\n"));
-    }
+    parts.extend([answered.verdict.clone(), laid_out(&answered.body, width)]);
+    parts.push(answered.warnings.join("\n"));
+    parts.push(answered.cautions.join("\n"));
     if !paths.is_empty() {
         parts.push(written(paths));
     }

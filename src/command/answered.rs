@@ -3,13 +3,13 @@
 use serde::Serialize;
 
 use super::Failure;
+use crate::present::csv::table_csv;
 use crate::present::plain_text::json_text;
+use crate::present::table::Table;
 use crate::present::tables::Part;
-use crate::present::wiring_rows::LengthUnit;
 use crate::present::words::{Contents, Screen, cautions, from_line, warning_lines};
 use crate::scenario::Scenario;
 use crate::study::answer::{FromHere, Warning};
-use crate::wiring::schedule::Schedule;
 
 /// Everything that is shown of an answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,8 +20,8 @@ pub struct Answered {
     pub from: Option<String>,
     /// The first sentences.
     pub verdict: String,
-    /// What stands under them.
-    pub body: Body,
+    /// What stands under them: sentences and tables.
+    pub body: Vec<Part>,
     /// Warnings of file and run, one line each.
     pub warnings: Vec<String>,
     /// Cautions that belong beside it, one line each.
@@ -32,15 +32,6 @@ pub struct Answered {
     pub files: Vec<(String, Vec<u8>)>,
     /// The scenario with what was learned, as the text of a file.
     pub put_right: Option<String>,
-}
-
-/// What stands under a verdict.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Body {
-    /// Sentences and tables.
-    Parts(Vec<Part>),
-    /// The cable and fuse schedule, which a terminal lays out by its own rules.
-    Wiring(Box<Schedule>, LengthUnit),
 }
 
 /// The head of an answer: what `answered` needs of it.
@@ -65,7 +56,7 @@ impl Told<'_> {
             is_no: false,
             from: self.from.map(|from| from_line(from, units)),
             verdict,
-            body: Body::Parts(parts),
+            body: parts,
             warnings: warning_lines(self.warnings, units),
             cautions: cautions.into_iter().map(str::to_owned).collect(),
             json: json_text(result).map_err(Failure::Json)?,
@@ -81,15 +72,9 @@ impl Answered {
         self.files.push((name.to_owned(), bytes.into()));
     }
 
-    /// Adds a table that `write` puts into a buffer.
-    pub(super) fn add_table(
-        &mut self,
-        name: &str,
-        write: impl FnOnce(&mut Vec<u8>) -> Result<(), csv::Error>,
-    ) -> Result<(), Failure> {
-        let mut table = Vec::new();
-        write(&mut table).map_err(Failure::Csv)?;
-        self.add(name, table);
+    /// Adds a table.
+    pub(super) fn add_table(&mut self, name: &str, table: &Table) -> Result<(), Failure> {
+        self.add(name, table_csv(table).map_err(Failure::Csv)?);
         Ok(())
     }
 

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::Failure;
-use super::answered::{Answered, Body};
+use super::answered::Answered;
 use crate::present::assumed::{AssumedSection, assumed_sections};
 use crate::present::plain_text::json_text;
 use crate::present::tables::Part;
@@ -52,7 +52,7 @@ pub fn checked(reading: &Reading, name: &str) -> Result<Answered, Failure> {
         is_no: !reading.warnings.is_empty(),
         from: None,
         verdict: verdict(name, reading),
-        body: Body::Parts(findings(name, reading)),
+        body: findings(name, reading),
         warnings: Vec::new(),
         cautions: Vec::new(),
         json: json_text(&result).map_err(Failure::Json)?,

@@ -3,8 +3,10 @@
 use super::answered::{Answered, Told};
 use super::{Asked, Failure};
 use crate::present::charts::{compare_svg, mend_svg, shed_svg, topup_svg, why_svg};
-use crate::present::csv::{write_compare, write_shed, write_topup, write_why};
-use crate::present::tables::{compare_tables, mend_tables, shed_tables, topup_tables, why_tables};
+use crate::present::tables::{
+    compare_table, compare_tables, mend_tables, shed_file, shed_tables, topup_file, topup_tables,
+    why_file, why_tables,
+};
 use crate::present::words::{
     Screen, compare_verdict, mend_verdict, shed_verdict, solve_verdict, topup_verdict, why_verdict,
 };
@@ -45,7 +47,7 @@ pub(super) fn shed(asked: &Asked<'_>, settings: &Settings) -> Result<Answered, F
     let mut answered = told.answered(shed_verdict(&result), shed_tables(&result), &result)?;
     if asked.with_files {
         answered.add("shed.svg", shed_svg(&result));
-        answered.add_table("shed.csv", |table| write_shed(table, &result))?;
+        answered.add_table("shed.csv", &shed_file(&result))?;
         answered.add_json("shed.json");
     }
     Ok(answered)
@@ -61,7 +63,7 @@ pub(super) fn why(
     let mut answered = told.answered(why_verdict(&result), why_tables(&result), &result)?;
     if asked.with_files {
         answered.add("why.svg", why_svg(&result));
-        answered.add_table("why.csv", |table| write_why(table, &result))?;
+        answered.add_table("why.csv", &why_file(&result))?;
         answered.add_json("why.json");
     }
     Ok(answered)
@@ -86,7 +88,7 @@ pub(super) fn compare(
     let mut answered = told.answered(compare_verdict(&result), compare_tables(&result), &result)?;
     if asked.with_files {
         answered.add("compare.svg", compare_svg(&result));
-        answered.add_table("compare.csv", |table| write_compare(table, &result))?;
+        answered.add_table("compare.csv", &compare_table(&result))?;
         answered.add_json("compare.json");
     }
     Ok(answered)
@@ -151,7 +153,7 @@ pub(super) fn topup(
     answered.is_no = result.hours_per_day.is_none();
     if asked.with_files {
         answered.add("topup.svg", topup_svg(&result));
-        answered.add_table("topup.csv", |table| write_topup(table, &result))?;
+        answered.add_table("topup.csv", &topup_file(&result))?;
         answered.add_json("topup.json");
     }
     Ok(answered)

@@ -17,7 +17,7 @@ mod studies;
 mod wiring;
 mod without_scripts;
 
-pub use answered::{Answered, Body};
+pub use answered::Answered;
 pub(crate) use check::problem_lines;
 pub use check::{checked, refused_json};
 pub use failure::{Failure, status_of};
@@ -27,7 +27,7 @@ pub use options::{
 pub use question::Question;
 pub use sky::{SkyQuestion, height_m, month, place, sky};
 pub use studies::{Asked, answer, check_options};
-pub use wiring::{WiringQuestion, wiring, wiring_parts};
+pub use wiring::{WiringQuestion, wiring};
 pub use without_scripts::without_scripts;
 
 use crate::places::{KnownPlace, alike, find};

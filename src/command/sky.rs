@@ -1,7 +1,7 @@
 //! The built-in climate of a place.
 
 use super::Failure;
-use super::answered::{Answered, Body};
+use super::answered::Answered;
 use crate::present::plain_text::json_text;
 use crate::present::tables::sky_tables;
 use crate::study::sky_table::sky_table;
@@ -58,8 +58,8 @@ pub fn month(text: &str) -> Result<u32, String> {
         .ok_or_else(|| "must be from 1 to 12".to_owned())
 }
 
-/// The climate of a place through the year. The picture is drawn where the whole of the plotting library
-/// is there: with the feature `cli`.
+/// The climate of a place through the year, with its picture where it is that of all months and the whole of the
+/// plotting library is there: with the feature `cli`.
 ///
 /// # Errors
 /// [`Failure::Climate`] where the place has none.
@@ -71,7 +71,7 @@ pub fn sky(question: SkyQuestion, with_files: bool) -> Result<Answered, Failure>
         is_no: false,
         from: None,
         verdict: String::new(),
-        body: Body::Parts(sky_tables(&year, question.units)),
+        body: sky_tables(&year, question.units),
         warnings: Vec::new(),
         cautions: Vec::new(),
         json: json_text(&year).map_err(Failure::Json)?,

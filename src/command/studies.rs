@@ -6,8 +6,8 @@ use super::learn::learn;
 use super::report::report;
 use super::{Failure, Options, Question};
 use crate::present::charts::{autonomy_svg, budget_svg, stay_svg, trip_svg};
-use crate::present::csv::{write_budget, write_rows, write_trip};
-use crate::present::tables::{budget_tables, stay_tables, trip_tables};
+use crate::present::csv::series_csv;
+use crate::present::tables::{budget_file, budget_tables, nights_file, stay_tables, trip_tables};
 use crate::present::trip_document::TripDocument;
 use crate::present::words::{Screen, budget_verdict, stay_verdict, trip_verdict};
 use crate::scenario::{ReadFile, Scenario};
@@ -165,17 +165,12 @@ fn trip_answer(asked: &Asked<'_>, settings: &Settings) -> Result<Answered, Failu
     if asked.with_files {
         answered.add("trip.svg", trip_svg(&answer));
         answered.add("autonomy.svg", autonomy_svg(&answer));
-        answered.add_table("trip.csv", |table| write_trip(table, &answer.result))?;
+        answered.add_table("trip.csv", &nights_file(&answer.result))?;
         answered.add_json("trip.json");
         if let Some(steps) = steps {
-            answered.add_table("typical.csv", |table| {
-                write_rows(
-                    table,
-                    &steps.header,
-                    asked.scenario.units,
-                    steps.rows.iter().cloned(),
-                )
-            })?;
+            let rows = steps.rows.into_iter();
+            let series = series_csv(&steps.header, asked.scenario.units, rows);
+            answered.add("typical.csv", series.map_err(Failure::Csv)?);
         }
     }
     Ok(answered)
@@ -222,7 +217,7 @@ fn budget_answer(asked: &Asked<'_>, settings: &Settings) -> Result<Answered, Fai
     let mut answered = told.answered(budget_verdict(&result), budget_tables(&result), &result)?;
     if asked.with_files {
         answered.add("budget.svg", budget_svg(&result));
-        answered.add_table("budget.csv", |table| write_budget(table, &result))?;
+        answered.add_table("budget.csv", &budget_file(&result))?;
         answered.add_json("budget.json");
     }
     Ok(answered)

@@ -10,8 +10,7 @@ use data_encoding::BASE64;
 use serde::Serialize;
 use sha2::{Digest as _, Sha256};
 
-use crate::present::diagram::{DIAGRAM_STYLE, xml};
-use crate::present::plain_text::neutral;
+use crate::present::plain_text::markup;
 use crate::present::report::report_style;
 use crate::present::wiring_sheet::SHEET_STYLE;
 use crate::units::filled;
@@ -96,7 +95,7 @@ impl Page<'_> {
         let parts = |mark: &str| {
             Some(match mark {
                 "policy" => policy(is_site),
-                "title" => in_ascii(&xml(&neutral(self.title))),
+                "title" => in_ascii(&markup(self.title)),
                 "manifest" if is_site => {
                     "<link rel=\"manifest\" href=\"manifest.webmanifest\"><meta name=\"tideover-site\" content=\"serve.js\">".to_owned()
                 }
@@ -153,7 +152,7 @@ fn policy(is_site: bool) -> String {
             BASE64.encode(&Sha256::digest(text.as_bytes()))
         )
     };
-    let styles = [STYLE, &report_style(), SHEET_STYLE, DIAGRAM_STYLE].map(hash);
+    let styles = [STYLE, &report_style(), SHEET_STYLE].map(hash);
     let own = if is_site {
         "worker-src blob: 'self'; manifest-src 'self'; connect-src 'self'"
     } else {

@@ -10,8 +10,7 @@ use super::given::{Command, Given, OPTIONS};
 use super::numbers::numbers;
 use super::outline::outline;
 use crate::command::{
-    Answered, Asked, Body, Failure, answer, checked, problem_lines, refused_json, sky, status_of,
-    wiring, wiring_parts,
+    Answered, Asked, Failure, answer, checked, problem_lines, refused_json, sky, status_of, wiring,
 };
 use crate::places::PLACES_NOTICE;
 use crate::present::plain_text::{plain_line, plain_lines};
@@ -211,16 +210,12 @@ fn shown(answered: &Answered, with_files: bool, is_strict: bool) -> Value {
         let bare = lines.map(|line| line.strip_prefix(lead).unwrap_or(line));
         bare.map(plain_line).collect()
     };
-    let tables = match &answered.body {
-        Body::Parts(parts) => json!(parts),
-        Body::Wiring(schedule, length) => json!(wiring_parts(schedule, *length)),
-    };
     let mut value = json!({
         "status": u8::from(is_strict && answered.is_no),
         "json": answered.json,
         "from": answered.from.as_deref().map(plain_line),
         "verdict": plain_lines(&answered.verdict),
-        "tables": tables,
+        "tables": answered.body,
         "warnings": bare(&answered.warnings, "warning: "),
         "cautions": bare(&answered.cautions, "Caution: "),
     });

@@ -5,22 +5,17 @@
 //! Left out: printing and writing files, which the command line does.
 
 pub mod assumed;
-#[cfg(feature = "charts")]
 pub mod charts;
-pub mod columns;
 pub mod csv;
-pub mod csv_cell;
 pub mod diagram;
+pub mod html;
 pub mod plain_text;
-#[cfg(feature = "charts")]
 pub mod report;
 #[cfg(test)]
 pub(crate) mod sample;
+pub mod table;
 pub mod tables;
 pub mod trip_document;
-pub mod wiring_csv;
 pub mod wiring_rows;
 pub mod wiring_sheet;
-#[cfg(feature = "cli")]
-pub mod wiring_table;
 pub mod words;

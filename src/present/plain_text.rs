@@ -1,7 +1,8 @@
 //! Text that a user wrote, made safe to show.
 //!
 //! One job: titles, stop names and ids go to terminals, pictures and pages without a character
-//! that steers them. Escaping for a format (XML, CSV) is done where that format is written.
+//! that steers them. Cells of CSV are kept from being formulas
+//! in `csv`.
 
 use std::borrow::Cow;
 use std::fmt::Write as _;
@@ -33,6 +34,45 @@ fn replacement(c: char) -> Option<char> {
         c if steers(c) => Some(char::REPLACEMENT_CHARACTER),
         _ => None,
     }
+}
+
+/// The neutral text for XML and HTML, in an element or an attribute: markup is escaped.
+#[must_use]
+pub fn markup(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in neutral(text).chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+/// The text with a capital at its beginning.
+#[must_use]
+pub fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+/// The text broken at spaces into lines that have room; a word that has none stands alone.
+pub(super) fn wrapped(text: &str, has_room: impl Fn(&str) -> bool) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let longer = lines.last().map(|line| format!("{line} {word}"));
+        match (lines.last_mut(), longer.filter(|line| has_room(line))) {
+            (Some(last), Some(longer)) => *last = longer,
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
 }
 
 /// At most `limit` characters of the neutral text; what is cut leaves an ellipsis.
@@ -134,6 +174,14 @@ mod tests {
         let all: String = ('\0'..='\u{ffff}').collect();
         assert!(!neutral(&all).chars().any(char::is_control));
         assert!(!neutral(&all).contains('\u{202e}'));
+    }
+
+    #[test]
+    fn markup_and_control_characters_lose_their_power() {
+        assert_eq!(
+            markup("<b a='1'>&\u{1b}\u{202e}"),
+            "&lt;b a=&#39;1&#39;&gt;&amp;\u{fffd}\u{fffd}"
+        );
     }
 
     #[test]

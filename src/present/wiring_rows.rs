@@ -1,13 +1,10 @@
-//! Words and cells of the cable and fuse schedule, for the screen and the report.
+//! Words of the cable and fuse schedule, for the screen, the sheet and the report.
 //!
-//! One job: what is said of each run. Laying it out is in `wiring_table` and in `report`; the
-//! spreadsheet's columns are in `wiring_csv`.
+//! One job: what is said of each run. Its table is in `tables`.
 
-use super::wiring_csv::ruled_by;
 use crate::units::{Amount, Units};
-use crate::wiring::conductors::Awg;
 use crate::wiring::distribution::Piece;
-use crate::wiring::schedule::{ChosenBy, Schedule, ScheduledRun};
+use crate::wiring::schedule::{Problem, Schedule, ScheduledRun};
 
 /// Up to so many runs are named in a note.
 const NAMED: usize = 6;
@@ -115,71 +112,21 @@ pub fn wiring_verdict(schedule: &Schedule) -> String {
     }
 }
 
-/// The cells of a run.
-#[must_use]
-pub fn row(run: &ScheduledRun, length: LengthUnit) -> Vec<String> {
-    let area = |mm2: Option<f64>| {
-        mm2.map_or_else(
-            || "none does".to_string(),
-            |mm2| {
-                Awg::of_area(mm2).map_or_else(|| mm2.to_string(), |gauge| bare(&gauge.to_string()))
-            },
-        )
-    };
-    let yours = |by: ChosenBy| match by {
-        ChosenBy::User => " yours",
-        ChosenBy::Maker => " maker's",
-        ChosenBy::Schedule => "",
-    };
-    let fuse = run.fuse.as_ref().map_or_else(
-        || "none fits".to_string(),
-        |fuse| {
-            let number = if fuse.number > 1 {
-                format!("{} × ", fuse.number)
-            } else {
-                String::new()
-            };
-            format!("{number}{}{}", fuse.rating_a, yours(fuse.chosen_by))
-        },
-    );
-    let decimals = |value: Option<f64>, places: usize| {
-        value.map_or_else(|| "-".to_string(), |v| format!("{v:.places$}"))
-    };
-    let name = if run.pass {
-        run.id.clone()
-    } else {
-        format!("{}\nFAILS", run.id)
-    };
-    let start_a = run
-        .starts
-        .iter()
-        .map(|start| start.current_a)
-        .fold(0.0, f64::max);
-    vec![
-        name,
-        format!("{:.1}", run.design_current_a),
-        decimals((start_a > 0.0).then_some(start_a), 0),
-        length.number(run.one_way_m),
-        area(run.by_ampacity_mm2),
-        area(run.by_drop_mm2),
-        format!(
-            "{}{}",
-            bare(run.conductor.as_deref().unwrap_or("none does")),
-            yours(run.chosen_by)
-        ),
-        bare(run.awg.as_deref().unwrap_or("-")),
-        ruled_by(run).to_string(),
-        fuse,
-        decimals(run.drop_v, 2),
-        decimals(run.drop_percent, 1),
-        decimals(run.far_end_v, 2),
-    ]
+/// What fails, and what would do.
+pub(super) fn failing_words(problems: &[Problem]) -> impl Iterator<Item = String> {
+    let problems = problems.iter();
+    problems.map(|it| format!("fails: {}; would do: {}", it.fails, it.would_do))
 }
 
-/// A size without its series, which stands in the heading.
-fn bare(conductor: &str) -> String {
-    let size = conductor.trim_start_matches("AWG ");
-    size.trim_end_matches(" mm²").to_string()
+/// What fails anywhere, with the run or piece that it is about.
+#[must_use]
+pub fn all_failing(schedule: &Schedule) -> Vec<String> {
+    let runs = schedule.runs.iter().map(|run| (&run.id, &run.problems));
+    let pieces = schedule.distribution.iter();
+    let pieces = pieces.map(|piece| (&piece.id, &piece.problems));
+    runs.chain(pieces)
+        .flat_map(|(id, problems)| failing_words(problems).map(move |it| format!("{id} {it}")))
+        .collect()
 }
 
 /// Each short start of a run, in words.

@@ -3,15 +3,17 @@
 //! One job: picture, schedule from end to end, shopping list, checks before switching on, cautions.
 //! What is said of each run is in `wiring_rows`, what to buy in `wiring::shopping`.
 
-use std::fmt::Write as _;
-
-use super::diagram::{wiring_svg, xml};
+use super::diagram::wiring_svg;
+use super::html::{list_html, table_html};
+use super::plain_text::{markup, neutral};
+use super::table::{Align, Table, Value};
 use super::wiring_rows::{
-    LengthUnit, missing_words, piece_words, start_words, wiring_notes, wiring_verdict,
+    LengthUnit, all_failing, missing_words, piece_words, start_words, wiring_notes, wiring_verdict,
 };
 use crate::scenario::Parts;
 use crate::units::{Amount, Units};
-use crate::wiring::schedule::{Schedule, ScheduledRun};
+use crate::wiring::schedule::Schedule;
+use crate::wiring::shopping::Shopping;
 
 /// What stands at the head of every side.
 const EVERY_SIDE: &str = "A plan on paper, not a certificate. Where local codes or licensed practice ask for more, they rule. 230/120 V is for a licensed person.";
@@ -41,106 +43,85 @@ body{font:13px/1.35 'DejaVu Sans',Verdana,Arial,sans-serif;color:#1c2228;backgro
 h1{font-size:19px;margin:4px 0 2px}h2{font-size:14px;margin:9px 0 3px;break-after:avoid}\
 p{margin:3px 0}ul,ol{margin:3px 0;padding-left:18px}li{margin:1px 0;break-inside:avoid}\
 table{border-collapse:collapse;width:100%;font-size:11px}th,td{border:1px solid #9aa3aa;padding:2px 5px;text-align:left;vertical-align:top}\
-th{background:#eef0f1}td.n,th.n{text-align:right}td.n{white-space:nowrap}tr{break-inside:avoid}thead{display:table-header-group}\
+th{background:#eef0f1}.figure{text-align:right}td.figure{white-space:nowrap}tbody th{background:none}tr{break-inside:avoid}thead{display:table-header-group}\
 .fails{color:#68142c;font-weight:bold}.picture svg{display:block;width:100%;height:auto}\
 .two{columns:2;column-gap:22px}.two>div{break-inside:avoid}.side{break-before:page}\
-ol.checks{list-style:none;padding-left:0}ol.checks li{padding-left:20px;text-indent:-20px}\
+ul.checks{list-style:none;padding-left:0}ul.checks li{padding-left:20px;text-indent:-20px}\
 .every{border-bottom:1px solid #9aa3aa;font-size:11px;padding:2px 0;margin:0 0 4px}\
 @media print{body{max-width:none;padding:0;font-size:10.5px}table{font-size:9.5px}.picture svg{max-height:150mm}.every{font-size:9.5px}}";
 
 /// The page, complete in itself.
 #[must_use]
 pub fn wiring_sheet(scenario: &Parts, schedule: &Schedule, length: LengthUnit) -> String {
-    let mut page = String::new();
-    let title = xml(&schedule.scenario);
-    // Writing to a String cannot fail.
-    let _ = write!(
-        page,
-        "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width\">\n\
-         <title>Wiring: {title}</title>\n<style>{SHEET_STYLE}</style>\n</head>\n<body>\n<p class=\"every\">{}</p>\n\
-         <h1>Wiring: {title}</h1>\n<p>{}</p>\n",
-        xml(EVERY_SIDE),
-        xml(&wiring_verdict(schedule))
-    );
-    if let Some(missing) = missing_words(schedule) {
-        let _ = writeln!(page, "<p>{}</p>", xml(&missing));
-    }
-    let _ = writeln!(
-        page,
-        "<div class=\"picture\">{}</div>",
-        wiring_svg(scenario, schedule)
-    );
-    side(&mut page);
-    runs(&mut page, schedule, length);
-    list(&mut page, "What to watch", wiring_notes(schedule));
-    side(&mut page);
-    buy(&mut page, schedule, length);
-    page.push_str(
-        "<div class=\"two\">\n<div>\n<h2>Before switching on</h2>\n<ol class=\"checks\">\n",
-    );
-    for check in CHECKS {
-        let _ = writeln!(page, "<li>☐ {}</li>", xml(&schedule.units.sentence(check)));
-    }
-    page.push_str("</ol>\n</div>\n<div>\n");
-    list(
-        &mut page,
-        "Cautions",
-        schedule.cautions.iter().map(ToString::to_string),
-    );
-    page.push_str("</div>\n</div>\n");
-    let _ = writeln!(page, "<p>{}</p>\n</body>\n</html>", xml(&schedule.tool));
-    page
-}
-
-/// Begins a side, under the sentence that every one of them carries.
-fn side(page: &mut String) {
-    let _ = writeln!(page, "<p class=\"every side\">{}</p>", xml(EVERY_SIDE));
-}
-
-fn list(page: &mut String, title: &str, lines: impl IntoIterator<Item = String>) {
-    let items: Vec<String> = lines
-        .into_iter()
-        .map(|line| format!("<li>{}</li>\n", xml(&line)))
-        .collect();
-    if !items.is_empty() {
-        let _ = writeln!(page, "<h2>{title}</h2>\n<ul>\n{}</ul>", items.concat());
-    }
-}
-
-fn runs(page: &mut String, schedule: &Schedule, length: LengthUnit) {
-    if schedule.runs.is_empty() {
-        return;
-    }
-    let _ = writeln!(
-        page,
-        "<h2>Runs</h2>\n<table>\n<thead><tr><th>run</th><th>from</th><th>to</th><th class=\"n\">one way {}</th>\
-         <th>conductor, + and −</th><th class=\"n\">current A</th><th>fuse</th><th>where it sits</th><th class=\"n\">drop</th></tr></thead>\n<tbody>",
-        length.sign()
-    );
-    for run in &schedule.runs {
-        let _ = writeln!(page, "{}", run_row(run, length, schedule.units));
-    }
-    page.push_str("</tbody>\n</table>\n");
-    let failing = schedule.runs.iter().flat_map(|run| {
-        run.problems.iter().map(move |problem| {
-            format!(
-                "{} fails: {}; would do: {}",
-                run.id, problem.fails, problem.would_do
-            )
-        })
-    });
-    list(page, "What fails", failing);
+    let title = markup(&schedule.scenario);
+    let shopping = &schedule.shopping;
+    let missing = missing_words(schedule).map(|words| paragraph("", &words));
     let starts = schedule.runs.iter().flat_map(|run| {
-        start_words(run)
-            .into_iter()
-            .map(move |words| format!("{}: {words}", run.id))
+        let words = start_words(run).into_iter();
+        words.map(|words| format!("{}: {words}", run.id))
     });
-    list(page, "Starts", starts);
-    list(
-        page,
-        "Distribution",
-        schedule.distribution.iter().map(piece_words),
-    );
+    let pieces = schedule.distribution.iter().map(piece_words);
+    let runs = [
+        titled("Runs", table_html(&runs(schedule, length), "")),
+        titled("What fails", list_html(all_failing(schedule))),
+        titled("Starts", list_html(starts)),
+        titled("Distribution", list_html(pieces)),
+    ];
+    let cables = table_html(&cables(schedule, length), "") + &paragraph("", TENTH);
+    let names = ["fuses, and a spare of each", "number"];
+    let fuses = table_html(&Table::shown(&names, 1, fuses(shopping)), "");
+    let checks = CHECKS.map(|check| format!("☐ {}", schedule.units.sentence(check)));
+    let parts = [
+        format!(
+            "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width\">\n\
+             <title>Wiring: {title}</title>\n<style>{SHEET_STYLE}</style>\n</head>\n<body>\n"
+        ),
+        paragraph(" class=\"every\"", EVERY_SIDE),
+        format!("<h1>Wiring: {title}</h1>\n"),
+        paragraph("", &wiring_verdict(schedule)),
+        missing.unwrap_or_default(),
+        format!(
+            "<div class=\"picture\">{}</div>\n",
+            wiring_svg(scenario, schedule)
+        ),
+        paragraph(" class=\"every side\"", EVERY_SIDE),
+        if schedule.runs.is_empty() {
+            String::new()
+        } else {
+            runs.concat()
+        },
+        titled("What to watch", list_html(wiring_notes(schedule))),
+        paragraph(" class=\"every side\"", EVERY_SIDE),
+        "<h2>To buy</h2>\n".to_owned(),
+        side_by_side(&cables, &fuses),
+        side_by_side(
+            &titled("Before switching on", list_html(checks))
+                .replace("<ul>", "<ul class=\"checks\">"),
+            &titled("Cautions", list_html(&schedule.cautions)),
+        ),
+        paragraph("", &schedule.tool),
+        "</body>\n</html>\n".to_owned(),
+    ];
+    parts.concat()
+}
+
+/// Under the table of cables.
+const TENTH: &str = "A tenth over the measured lengths. Runs that fail are not counted, nor those without a run in the file.";
+
+fn paragraph(class: &str, text: &str) -> String {
+    format!("<p{class}>{}</p>\n", markup(text))
+}
+
+/// What stands below a heading; neither where there is nothing.
+fn titled(title: &str, body: String) -> String {
+    if body.is_empty() {
+        return body;
+    }
+    format!("<h2>{title}</h2>\n{body}")
+}
+
+fn side_by_side(left: &str, right: &str) -> String {
+    format!("<div class=\"two\">\n<div>\n{left}</div>\n<div>\n{right}</div>\n</div>\n")
 }
 
 /// The rating of an insulation: `105 °C`.
@@ -148,88 +129,81 @@ fn rated(insulation_c: u16, units: Units) -> String {
     units.shown(Amount::Celsius, f64::from(insulation_c), 0)
 }
 
-fn run_row(run: &ScheduledRun, length: LengthUnit, units: Units) -> String {
-    let fuse = run.fuse.as_ref();
-    let fuse_words = fuse.map_or_else(
-        || "none fits".to_string(),
-        |fuse| format!("{} × {} A {}", fuse.number, fuse.rating_a, fuse.words),
-    );
-    let places: Vec<&str> = fuse.map_or_else(Vec::new, |fuse| {
-        fuse.places
-            .iter()
-            .map(|place| place.text.as_str())
-            .collect()
-    });
-    let start_a = run
-        .starts
-        .iter()
-        .map(|start| start.current_a)
-        .fold(0.0, f64::max);
-    let start = if start_a > 0.0 {
-        format!(", start {start_a:.0}")
-    } else {
-        String::new()
-    };
-    let drop = match (run.drop_v, run.drop_percent) {
-        (Some(volts), Some(percent)) => format!("{volts:.2} V, {percent:.1} %"),
-        _ => "-".to_string(),
-    };
-    let fails = if run.pass {
-        ""
-    } else {
-        " <span class=\"fails\">FAILS</span>"
-    };
-    format!(
-        "<tr><td>{}{fails}</td><td>{}</td><td>{}</td><td class=\"n\">{}</td><td>{}, {}</td><td class=\"n\">{:.1}{start}</td>\
-         <td>{}</td><td>{}</td><td class=\"n\">{drop}</td></tr>",
-        xml(&run.id),
-        xml(&run.from),
-        xml(&run.to),
-        length.number(run.one_way_m),
-        xml(run.conductor.as_deref().unwrap_or("none does")),
-        rated(run.insulation_c, units),
-        run.design_current_a,
-        xml(&fuse_words),
-        xml(&places.join("; ")),
-    )
+fn runs(schedule: &Schedule, length: LengthUnit) -> Table {
+    let units = schedule.units;
+    Table::of(&schedule.runs, units)
+        .column("", "run", Align::Left, |run| {
+            let fails = if run.pass { "" } else { "\nFAILS" };
+            Value::Told(format!("{}{fails}", neutral(&run.id)), None)
+        })
+        .words("from", |run| run.from.clone())
+        .words("to", |run| run.to.clone())
+        .shown(&format!("one way {}", length.sign()), |run| {
+            length.number(run.one_way_m)
+        })
+        .words("conductor, + and −", |run| {
+            let conductor = run.conductor.as_deref().unwrap_or("none does");
+            format!("{conductor}, {}", rated(run.insulation_c, units))
+        })
+        .shown("current A", |run| {
+            let starts = run.starts.iter().map(|start| start.current_a);
+            let start_a = starts.fold(0.0, f64::max);
+            let start = if start_a > 0.0 {
+                format!(", start {start_a:.0}")
+            } else {
+                String::new()
+            };
+            format!("{:.1}{start}", run.design_current_a)
+        })
+        .words("fuse", |run| {
+            let fuse = run.fuse.as_ref();
+            let words = fuse.map(|it| format!("{} × {} A {}", it.number, it.rating_a, it.words));
+            words.unwrap_or_else(|| "none fits".to_owned())
+        })
+        .words("where it sits", |run| {
+            let places = run.fuse.iter().flat_map(|fuse| &fuse.places);
+            places
+                .map(|place| place.text.as_str())
+                .collect::<Vec<_>>()
+                .join("; ")
+        })
+        .shown("drop", |run| match (run.drop_v, run.drop_percent) {
+            (Some(volts), Some(percent)) => format!("{volts:.2} V, {percent:.1} %"),
+            _ => "-".to_owned(),
+        })
+        .done()
 }
 
-fn buy(page: &mut String, schedule: &Schedule, length: LengthUnit) {
-    let shopping = &schedule.shopping;
-    page.push_str("<h2>To buy</h2>\n<div class=\"two\">\n<div>\n");
-    let _ = writeln!(
-        page,
-        "<table>\n<thead><tr><th>cable, flexible copper</th><th class=\"n\">positive (red) {0}</th><th class=\"n\">negative (black, or as the code asks) {0}</th><th class=\"n\">lugs</th></tr></thead>\n<tbody>",
-        length.sign()
-    );
-    for cable in &shopping.cable {
-        let _ = writeln!(
-            page,
-            "<tr><td>{}, {}</td><td class=\"n\">{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td></tr>",
-            xml(&cable.conductor),
-            rated(cable.insulation_c, schedule.units),
-            length.number(cable.positive_m),
-            length.number(cable.negative_m),
-            cable.lugs
-        );
-    }
-    page.push_str("</tbody>\n</table>\n<p>A tenth over the measured lengths. Runs that fail are not counted, nor those without a run in the file.</p>\n</div>\n<div>\n<table>\n<thead><tr><th>fuses, and a spare of each</th><th class=\"n\">number</th></tr></thead>\n<tbody>\n");
-    for fuse in &shopping.fuses {
-        let _ = writeln!(
-            page,
-            "<tr><td>{} A {}</td><td class=\"n\">{}</td></tr>",
-            fuse.rating_a,
-            xml(fuse.words),
-            fuse.number
-        );
-    }
-    for holder in &shopping.holders {
-        let _ = writeln!(
-            page,
-            "<tr><td>{}</td><td class=\"n\">{}</td></tr>",
-            xml(&holder.words),
-            holder.number
-        );
-    }
-    page.push_str("</tbody>\n</table>\n</div>\n</div>\n");
+fn cables(schedule: &Schedule, length: LengthUnit) -> Table {
+    let sign = length.sign();
+    Table::of(&schedule.shopping.cable, schedule.units)
+        .words("cable, flexible copper", |cable| {
+            format!(
+                "{}, {}",
+                cable.conductor,
+                rated(cable.insulation_c, schedule.units)
+            )
+        })
+        .shown(&format!("positive (red) {sign}"), |cable| {
+            length.number(cable.positive_m)
+        })
+        .shown(
+            &format!("negative (black, or as the code asks) {sign}"),
+            |cable| length.number(cable.negative_m),
+        )
+        .shown("lugs", |cable| cable.lugs.to_string())
+        .done()
+}
+
+fn fuses(shopping: &Shopping) -> Vec<Vec<String>> {
+    let fuses = shopping.fuses.iter();
+    let fuses = fuses.map(|it| {
+        vec![
+            format!("{} A {}", it.rating_a, it.words),
+            it.number.to_string(),
+        ]
+    });
+    let holders = shopping.holders.iter();
+    let holders = holders.map(|holder| vec![holder.words.clone(), holder.number.to_string()]);
+    fuses.chain(holders).collect()
 }

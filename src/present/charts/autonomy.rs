@@ -2,19 +2,18 @@
 //!
 //! One job: the house banks' curves in one plot; from five on, a plot each.
 
-use super::canvas::{Anchor, Canvas, HEIGHT_PX, Label, WIDTH_PX};
-use super::palette::{GRID, INK, MUTED, SERIES};
-use super::scale::{Scale, round_step};
+use super::axes::{AXIS_PX, across, name_across, name_panel, round_values, short};
+use super::canvas::{Canvas, HEIGHT_PX, WIDTH_PX};
+use super::palette::SERIES;
+use super::scale::Scale;
 use super::soc_panel::{LEFT_PX, NAME_PX, RIGHT_PX};
 use super::survival_panel::{Moment, chance_scale, mark, survival_panel};
-use super::text_size::{Area, fitted};
+use super::text_size::Area;
 use super::trip::{HEAD_PX, head};
 use crate::present::plain_text::neutral;
 use crate::present::words::duration::{Horizon, autonomy_sentence, days_in_words};
 use crate::study::answer::{SurvivalCurve, TripAnswer};
 
-/// Under a plot: its axis.
-const AXIS_PX: f64 = 44.0;
 const SMALL_PLOT_PX: f64 = 120.0;
 
 /// The picture of autonomy, 900 by 506 px; taller from five banks on.
@@ -50,18 +49,19 @@ pub fn autonomy_svg(answer: &TripAnswer) -> String {
     };
     let mut top = HEAD_PX;
     for group in groups {
-        let panel = Area {
-            left: LEFT_PX,
-            right: WIDTH_PX - RIGHT_PX,
-            top: top + NAME_PX,
-            bottom: top + NAME_PX + plot_px,
-        };
+        let panel = Area::new(
+            (LEFT_PX, top + NAME_PX),
+            (WIDTH_PX - RIGHT_PX, top + NAME_PX + plot_px),
+        );
         let days = Scale::new(0.0, last_day, panel.left, panel.right);
         if !is_joint && let [curve] = group {
-            let name = fitted(&curve.bank, 13.0, true, 400.0);
-            canvas.label(Label::new(name, panel.left, panel.top - 10.0, 13.0, INK).bold());
+            name_panel(&mut canvas, &panel, &curve.bank);
         }
-        day_axis(&mut canvas, &panel, &days);
+        let least = if last_day <= 3.0 { 0.25 } else { 1.0 };
+        let values = round_values(&days, 12.0, least);
+        let ends = (panel.top, panel.bottom);
+        across(&mut canvas, &days, ends, &values, short);
+        name_across(&mut canvas, &days, panel.bottom, "days since departure");
         survival_panel(&mut canvas, &panel, &days, group, answer.aim_chance);
         mark_percentiles(&mut canvas, &panel, &days, group, answer);
         top = panel.bottom + AXIS_PX;
@@ -73,29 +73,6 @@ pub fn autonomy_svg(answer: &TripAnswer) -> String {
         ),
         &description(answer),
     )
-}
-
-fn day_axis(canvas: &mut Canvas, panel: &Area, days: &Scale) {
-    let step = round_step(days.to(), 12.0).max(if days.to() <= 3.0 { 0.25 } else { 1.0 });
-    let mut count = 0.0;
-    while count * step <= days.to() + 1e-9 {
-        let day = count * step;
-        let x = days.at(day);
-        canvas.line((x, panel.top), (x, panel.bottom), GRID, 0.5);
-        canvas.line((x, panel.bottom), (x, panel.bottom + 4.0), MUTED, 1.0);
-        let label = Label::new(format!("{day}"), x, panel.bottom + 13.0, 11.0, MUTED);
-        canvas.label(label.anchored(Anchor::Middle));
-        count += 1.0;
-    }
-    let middle = f64::midpoint(panel.left, panel.right);
-    let label = Label::new(
-        "days since departure",
-        middle,
-        panel.bottom + 30.0,
-        11.0,
-        INK,
-    );
-    canvas.label(label.anchored(Anchor::Middle));
 }
 
 fn mark_percentiles(

@@ -3,9 +3,10 @@
 //! One job: a row a load with what it buys; a row an input with how far it moves the answer and
 //! which way.
 
+use super::axes::{AXIS_PX, across, name_across, round_values, short};
 use super::canvas::{Anchor, Canvas, HEIGHT_PX, Label, WIDTH_PX};
-use super::palette::{GRID, INK, LOAD, MEDIAN, MUTED, SOURCE};
-use super::scale::{Scale, round_step};
+use super::palette::{INK, LOAD, MEDIAN, MUTED, SOURCE};
+use super::scale::Scale;
 use super::text_size::{Area, fitted};
 use super::trip::{HEAD_PX, head};
 use crate::present::words::chance::percent;
@@ -22,10 +23,10 @@ const TITLE_PX: f64 = 26.0;
 #[must_use]
 pub fn shed_svg(result: &ShedResult) -> String {
     let count = u32::try_from(result.alone.len() + result.steps.len()).map_or(1.0, f64::from);
-    let room = HEIGHT_PX - HEAD_PX - 2.0 * TITLE_PX - 46.0;
+    let room = HEIGHT_PX - HEAD_PX - 2.0 * TITLE_PX - AXIS_PX;
     let row_px = (room / count).clamp(20.0, 34.0);
     let bottom = HEAD_PX + 2.0 * TITLE_PX + row_px * count;
-    let mut canvas = Canvas::new((bottom + 46.0).max(HEIGHT_PX));
+    let mut canvas = Canvas::new((bottom + AXIS_PX).max(HEIGHT_PX));
     head(
         &mut canvas,
         &result.heading.scenario,
@@ -37,7 +38,10 @@ pub fn shed_svg(result: &ShedResult) -> String {
         .fold(0.5, f64::max);
     let least = all().map(|shed| shed.gain_days_p10.low).fold(0.0, f64::min);
     let days = Scale::new(least, most, LEFT_PX, SHED_RIGHT_PX);
-    day_axis(&mut canvas, &days, bottom);
+    let values = round_values(&days, 7.0, 0.0);
+    let ends = (HEAD_PX + TITLE_PX, bottom);
+    across(&mut canvas, &days, ends, &values, short);
+    name_across(&mut canvas, &days, bottom, "days gained");
     let mut top = HEAD_PX;
     for (title, entries, sign) in [
         ("each alone", &result.alone, ""),
@@ -63,39 +67,13 @@ pub fn shed_svg(result: &ShedResult) -> String {
     )
 }
 
-fn day_axis(canvas: &mut Canvas, days: &Scale, bottom: f64) {
-    let step = round_step(days.to() - days.from(), 7.0);
-    let mut day = (days.from() / step).ceil() * step;
-    while day <= days.to() + 1e-9 {
-        let x = days.at(day);
-        canvas.line((x, HEAD_PX + TITLE_PX), (x, bottom), GRID, 0.75);
-        let text = format!("{:.1}", day + 0.0);
-        let text = text.strip_suffix(".0").unwrap_or(&text).to_owned();
-        canvas.label(Label::new(text, x, bottom + 12.0, 11.0, MUTED).anchored(Anchor::Middle));
-        day += step;
-    }
-    let label = Label::new(
-        "days gained",
-        f64::midpoint(LEFT_PX, SHED_RIGHT_PX),
-        bottom + 30.0,
-        11.0,
-        INK,
-    );
-    canvas.label(label.anchored(Anchor::Middle));
-}
-
 fn shed_row(canvas: &mut Canvas, days: &Scale, shed: &Shed, sign: &str, y: f64, half: f64) {
     let name = fitted(&format!("{sign}{}", shed.load), 11.0, false, LEFT_PX - 30.0);
     canvas.label(Label::new(name, LEFT_PX - 8.0, y, 11.0, INK).anchored(Anchor::End));
     let gain = shed.gain_days_p10;
     let (zero, end) = (days.at(0.0), days.at(gain.value));
     canvas.bar(
-        Area {
-            left: zero.min(end),
-            right: zero.max(end),
-            top: y - half,
-            bottom: y + half,
-        },
+        Area::new((zero.min(end), y - half), (zero.max(end), y + half)),
         SOURCE,
     );
     canvas.line((days.at(gain.low), y), (days.at(gain.high), y), MEDIAN, 1.5);
@@ -119,9 +97,9 @@ pub fn why_svg(result: &WhyResult) -> String {
     let shown: Vec<&InputAnswer> = result.inputs.iter().take(MOST_INPUTS).collect();
     let count = u32::try_from(shown.len().max(1)).map_or(1.0, f64::from);
     let top = HEAD_PX + 14.0;
-    let row_px = ((HEIGHT_PX - top - 46.0 - SHARE_PX) / count).clamp(26.0, 36.0);
+    let row_px = ((HEIGHT_PX - top - AXIS_PX - SHARE_PX) / count).clamp(26.0, 36.0);
     let bottom = top + row_px * count;
-    let mut canvas = Canvas::new((bottom + 46.0 + SHARE_PX).max(HEIGHT_PX));
+    let mut canvas = Canvas::new((bottom + AXIS_PX + SHARE_PX).max(HEIGHT_PX));
     head(
         &mut canvas,
         &result.heading.scenario,
@@ -136,17 +114,10 @@ pub fn why_svg(result: &WhyResult) -> String {
     });
     let room = (most - least).max(0.04) * 0.22;
     let scale = Scale::new(least - room, most + room, WHY_LEFT_PX, WHY_RIGHT_PX);
-    let step = round_step(most - least + 2.0 * room, 8.0).max(0.01);
-    let mut share = ((least - room) / step).ceil() * step;
-    while share <= most + room {
-        if (-1e-9..=1.0 + 1e-9).contains(&share) {
-            let x = scale.at(share);
-            canvas.line((x, top), (x, bottom), GRID, 0.75);
-            let text = percent((share * 1000.0).round() / 1000.0);
-            canvas.label(Label::new(text, x, bottom + 12.0, 11.0, MUTED).anchored(Anchor::Middle));
-        }
-        share += step;
-    }
+    let mut values = round_values(&scale, 8.0, 0.01);
+    values.retain(|share| (-1e-9..=1.0 + 1e-9).contains(share));
+    across(&mut canvas, &scale, (top, bottom), &values, percent);
+    name_across(&mut canvas, &scale, bottom, of_words(result.of));
     let mut y = top + row_px / 2.0;
     for input in shown {
         input_row(&mut canvas, &scale, input, result.answer, y, row_px * 0.32);
@@ -154,15 +125,7 @@ pub fn why_svg(result: &WhyResult) -> String {
     }
     let x = scale.at(result.answer);
     canvas.line((x, top - 4.0), (x, bottom), INK, 1.25);
-    let label = Label::new(
-        of_words(result.of),
-        f64::midpoint(WHY_LEFT_PX, WHY_RIGHT_PX),
-        bottom + 29.0,
-        11.0,
-        INK,
-    );
-    canvas.label(label.anchored(Anchor::Middle));
-    shares(&mut canvas, result, bottom + 46.0);
+    shares(&mut canvas, result, bottom + AXIS_PX);
     canvas.into_svg(
         &format!("What the answer depends on: {}", result.heading.scenario),
         &why_verdict(result),
@@ -187,12 +150,7 @@ fn input_row(
     let (low, high) = (scale.at(input.at_low), scale.at(input.at_high));
     let bar = |canvas: &mut Canvas, end: f64, paint| {
         canvas.bar(
-            Area {
-                left: centre.min(end),
-                right: centre.max(end),
-                top: y - half,
-                bottom: y + half,
-            },
+            Area::new((centre.min(end), y - half), (centre.max(end), y + half)),
             paint,
         );
     };

@@ -3,14 +3,15 @@
 //! One job: bars on one scale, sources above loads, each with its figures: a bar a kind of day where the
 //! trip has both, else one of the mean.
 
+use super::axes::{AXIS_PX, across, name_across, round_values};
 use super::canvas::{Anchor, Canvas, HEIGHT_PX, Label, WIDTH_PX};
-use super::palette::{GRID, INK, LOAD, LOST, MUTED, Paint, SOURCE};
-use super::scale::{Scale, round_step};
+use super::palette::{INK, LOAD, LOST, MUTED, Paint, SOURCE};
+use super::scale::Scale;
 use super::text_size::{Area, fitted};
 use super::trip::{HEAD_PX, head};
-use crate::present::columns::{BudgetItem, Total, budget_rows, live_word};
 use crate::present::plain_text::neutral;
-use crate::present::words::figure::{energy, rounded, whole};
+use crate::present::tables::{BudgetItem, Total, budget_rows, live_word};
+use crate::present::words::figure::{energy, rounded};
 use crate::present::words::{bank_line, budget_verdict};
 use crate::study::answer::{BudgetBank, BudgetResult, Live, PerDay};
 
@@ -18,7 +19,6 @@ const LEFT_PX: f64 = 176.0;
 /// Right of the longest bar: room for its figure.
 const RIGHT_PX: f64 = 216.0;
 const BANK_PX: f64 = 30.0;
-const AXIS_PX: f64 = 42.0;
 const LEAST_ROW_PX: f64 = 17.0;
 const MOST_ROW_PX: f64 = 38.0;
 
@@ -57,7 +57,11 @@ pub fn budget_svg(result: &BudgetResult) -> String {
     let most = bars.copied().fold(0.0, f64::max);
     let scale = Scale::new(0.0, most, LEFT_PX, WIDTH_PX - RIGHT_PX);
     let bottom = fixed - AXIS_PX + row_px * row_count;
-    axis(&mut canvas, &scale, HEAD_PX + BANK_PX - 4.0, bottom + 2.0);
+    let values = round_values(&scale, 6.0, 0.0);
+    let ends = (HEAD_PX + BANK_PX - 4.0, bottom);
+    across(&mut canvas, &scale, ends, &values, rounded);
+    let name = "Wh a day at the bank's terminals";
+    name_across(&mut canvas, &scale, bottom, name);
     let mut top = HEAD_PX;
     for (bank, rows) in result.banks.iter().zip(rows) {
         bank_name(&mut canvas, bank, top + BANK_PX - 14.0);
@@ -67,12 +71,7 @@ pub fn budget_svg(result: &BudgetResult) -> String {
                 &mut canvas,
                 &scale,
                 &row,
-                Area {
-                    left: 0.0,
-                    right: 0.0,
-                    top,
-                    bottom: top + row_px,
-                },
+                Area::new((0.0, top), (0.0, top + row_px)),
             );
             top += row_px;
         }
@@ -171,30 +170,4 @@ fn draw_row(canvas: &mut Canvas, scale: &Scale, row: &Row, place: Area) {
     let label = Label::new(row.figure.as_str(), right + 7.0, middle, 11.0, MUTED);
     canvas.bar(label.area(), super::palette::PAPER);
     canvas.label(label);
-}
-
-fn axis(canvas: &mut Canvas, scale: &Scale, top: f64, bottom: f64) {
-    let step = round_step(scale.to(), 6.0);
-    let mut count = 0.0;
-    while count * step <= scale.to() * 1.000_001 {
-        let x = scale.at(count * step);
-        canvas.line((x, top), (x, bottom), GRID, 0.75);
-        let text = if step < 1.0 {
-            rounded(count * step)
-        } else {
-            whole(count * step)
-        };
-        let label = Label::new(text, x, bottom + 12.0, 11.0, MUTED);
-        canvas.label(label.anchored(Anchor::Middle));
-        count += 1.0;
-    }
-    let middle = f64::midpoint(LEFT_PX, WIDTH_PX - RIGHT_PX);
-    let label = Label::new(
-        "Wh a day at the bank's terminals",
-        middle,
-        bottom + 28.0,
-        11.0,
-        INK,
-    );
-    canvas.label(label.anchored(Anchor::Middle));
 }

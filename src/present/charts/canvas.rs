@@ -1,23 +1,34 @@
 //! The sheet that every picture is drawn on.
 //!
-//! One job: marks in pixels of a 900 px wide picture, in the order they are laid on. It knows the
-//! boxes of its labels, so that a new one can keep clear of them. Where marks go is the pictures'
+//! One job: shapes in pixels of the picture for the pen, one laid on the other. It knows the
+//! boxes of its labels, so that a new one can keep clear of them. Where they go is the pictures'
 //! business; writing them is in `svg`.
 
-use super::dashes::dashes;
-use super::palette::Paint;
-use super::svg::svg;
+use std::convert::Infallible;
+#[cfg(feature = "cli")]
+use std::{cell::RefCell, mem::take, rc::Rc};
+
+#[cfg(feature = "cli")]
+use plotters::{coord::CoordTranslate, drawing::DrawingArea, drawing::DrawingAreaErrorKind};
+use plotters_backend::text_anchor::{HPos, Pos, VPos};
+use plotters_backend::{
+    BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend as _, FontFamily,
+    FontStyle,
+};
+
+use super::palette::{PAPER, Paint};
+use super::svg::{Pen, drawn, place, size_of};
 use super::text_size::{Area, LINE, width_px};
 use crate::present::plain_text::neutral;
 
-/// Width of every picture.
-pub(super) const WIDTH_PX: f64 = 900.0;
+/// Width of a picture, if it has no other.
+pub(in crate::present) const WIDTH_PX: f64 = 900.0;
 /// Height of a picture of 16:9.
-pub(super) const HEIGHT_PX: f64 = 506.25;
+pub(in crate::present) const HEIGHT_PX: f64 = 506.25;
 
 /// Where a label's given point lies on it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Anchor {
+pub(in crate::present) enum Anchor {
     /// At its left end.
     Start,
     /// In its middle.
@@ -28,26 +39,32 @@ pub(super) enum Anchor {
 
 /// A label; its point is at half height.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Label {
+pub(in crate::present) struct Label {
     /// What it says.
-    pub(super) text: String,
+    pub(in crate::present) text: String,
     /// Point.
-    pub(super) x: f64,
+    pub(in crate::present) x: f64,
     /// Point.
-    pub(super) y: f64,
+    pub(in crate::present) y: f64,
     /// Font size.
-    pub(super) size: f64,
+    pub(in crate::present) size: f64,
     /// Where the point lies.
-    pub(super) anchor: Anchor,
+    pub(in crate::present) anchor: Anchor,
     /// Colour.
-    pub(super) paint: Paint,
+    pub(in crate::present) paint: Paint,
     /// Bold.
-    pub(super) bold: bool,
+    pub(in crate::present) bold: bool,
 }
 
 impl Label {
     /// A label whose point is its left end.
-    pub(super) fn new(text: impl Into<String>, x: f64, y: f64, size: f64, paint: Paint) -> Self {
+    pub(in crate::present) fn new(
+        text: impl Into<String>,
+        x: f64,
+        y: f64,
+        size: f64,
+        paint: Paint,
+    ) -> Self {
         Self {
             text: text.into(),
             x,
@@ -60,19 +77,19 @@ impl Label {
     }
 
     /// Anchored otherwise.
-    pub(super) fn anchored(mut self, anchor: Anchor) -> Self {
+    pub(in crate::present) fn anchored(mut self, anchor: Anchor) -> Self {
         self.anchor = anchor;
         self
     }
 
     /// In bold.
-    pub(super) fn bold(mut self) -> Self {
+    pub(in crate::present) fn bold(mut self) -> Self {
         self.bold = true;
         self
     }
 
     /// The box it takes, estimated.
-    pub(super) fn area(&self) -> Area {
+    pub(in crate::present) fn area(&self) -> Area {
         let width = width_px(&self.text, self.size, self.bold);
         let left = match self.anchor {
             Anchor::Start => self.x,
@@ -80,126 +97,227 @@ impl Label {
             Anchor::End => self.x - width,
         };
         let half = self.size * LINE / 2.0;
-        Area {
-            left,
-            top: self.y - half,
-            right: left + width,
-            bottom: self.y + half,
+        Area::new((left, self.y - half), (left + width, self.y + half))
+    }
+}
+
+impl BackendStyle for Paint {
+    fn color(&self) -> BackendColor {
+        BackendColor {
+            rgb: self.rgb,
+            alpha: self.alpha,
         }
     }
 }
 
-/// What is drawn.
-pub(super) enum Mark {
-    Polygon(Vec<(f64, f64)>, Paint),
-    Path {
-        points: Vec<(f64, f64)>,
-        paint: Paint,
-        width: f64,
-    },
-    Bar(Area, Paint),
-    Dot {
-        x: f64,
-        y: f64,
-        radius: f64,
-        paint: Paint,
-    },
-    Label(Label),
+/// A line of a colour and a width.
+struct Stroke(Paint, f64);
+
+impl BackendStyle for Stroke {
+    fn color(&self) -> BackendColor {
+        self.0.color()
+    }
+
+    fn stroke_width(&self) -> u32 {
+        size_of(self.1)
+    }
 }
 
+impl BackendTextStyle for Label {
+    type FontError = Infallible;
+
+    fn color(&self) -> BackendColor {
+        self.paint.color()
+    }
+
+    fn size(&self) -> f64 {
+        self.size
+    }
+
+    fn style(&self) -> FontStyle {
+        if self.bold {
+            FontStyle::Bold
+        } else {
+            FontStyle::Normal
+        }
+    }
+
+    fn anchor(&self) -> Pos {
+        let across = match self.anchor {
+            Anchor::Start => HPos::Left,
+            Anchor::Middle => HPos::Center,
+            Anchor::End => HPos::Right,
+        };
+        Pos::new(across, VPos::Center)
+    }
+
+    fn family(&self) -> FontFamily<'_> {
+        FontFamily::SansSerif
+    }
+
+    /// Of fonts, which a pen of SVG has none of: it measures by itself.
+    fn layout_box(&self, _text: &str) -> Result<((i32, i32), (i32, i32)), Infallible> {
+        Ok(((0, 0), (0, 0)))
+    }
+
+    /// Letters of pixels, which a pen of SVG never asks for.
+    fn draw<E, DrawFunc: FnMut(i32, i32, BackendColor) -> Result<(), E>>(
+        &self,
+        _text: &str,
+        _pos: BackendCoord,
+        _draw: DrawFunc,
+    ) -> Result<Result<(), E>, Infallible> {
+        Ok(Ok(()))
+    }
+}
+
+/// What drawing through the plotting library gives.
+#[cfg(feature = "cli")]
+pub(super) type Plotted = Result<(), DrawingAreaErrorKind<Infallible>>;
+
 /// A picture in the making.
-pub(super) struct Canvas {
+pub(in crate::present) struct Canvas {
+    width: f64,
     height: f64,
-    marks: Vec<Mark>,
+    pen: Pen,
     taken: Vec<Area>,
     curves: Vec<(f64, f64)>,
 }
 
 impl Canvas {
     /// An empty sheet of [`WIDTH_PX`] and this height.
-    pub(super) fn new(height: f64) -> Self {
+    pub(in crate::present) fn new(height: f64) -> Self {
+        Self::sized(WIDTH_PX, height)
+    }
+
+    /// An empty sheet.
+    pub(in crate::present) fn sized(width: f64, height: f64) -> Self {
         Self {
+            width,
             height,
-            marks: Vec::new(),
+            pen: Pen::new((width, height)),
             taken: Vec::new(),
             curves: Vec::new(),
         }
     }
 
     /// Height.
-    pub(super) fn height(&self) -> f64 {
+    pub(in crate::present) fn height(&self) -> f64 {
         self.height
     }
 
+    /// Gives it another height.
+    pub(in crate::present) fn set_height(&mut self, height: f64) {
+        self.height = height;
+    }
+
     /// A filled shape.
-    pub(super) fn polygon(&mut self, points: Vec<(f64, f64)>, paint: Paint) {
+    pub(in crate::present) fn polygon(&mut self, points: Vec<(f64, f64)>, paint: Paint) {
         if points.len() > 2 {
-            self.marks.push(Mark::Polygon(points, paint));
+            drawn(self.pen.fill_polygon(points.into_iter().map(place), &paint));
         }
     }
 
     /// A line through points.
-    pub(super) fn path(&mut self, points: Vec<(f64, f64)>, paint: Paint, width: f64) {
+    pub(in crate::present) fn path(&mut self, points: Vec<(f64, f64)>, paint: Paint, width: f64) {
         if points.len() > 1 {
-            self.marks.push(Mark::Path {
-                points,
-                paint,
-                width,
-            });
+            let points = points.into_iter().map(place);
+            drawn(self.pen.draw_path(points, &Stroke(paint, width)));
         }
     }
 
     /// A straight line.
-    pub(super) fn line(&mut self, from: (f64, f64), to: (f64, f64), paint: Paint, width: f64) {
-        self.path(vec![from, to], paint, width);
-    }
-
-    /// A line of dashes: lengths of dash and gap; `None` is a whole line.
-    pub(super) fn dashed(
+    pub(in crate::present) fn line(
         &mut self,
-        points: &[(f64, f64)],
-        dash: Option<(f64, f64)>,
+        from: (f64, f64),
+        to: (f64, f64),
         paint: Paint,
         width: f64,
     ) {
-        let Some(dash) = dash else {
-            self.path(points.to_vec(), paint, width);
-            return;
-        };
-        for piece in dashes(points, dash) {
-            self.path(piece, paint, width);
+        self.path(vec![from, to], paint, width);
+    }
+
+    /// A line of dashes: lengths of dashes and gaps in turn; none is a whole line.
+    pub(in crate::present) fn dashed(
+        &mut self,
+        points: Vec<(f64, f64)>,
+        dash: &'static [f64],
+        paint: Paint,
+        width: f64,
+    ) {
+        self.pen.dash = dash;
+        self.path(points, paint, width);
+        self.pen.dash = &[];
+    }
+
+    /// A box with its edge: radius of its corners, ground, colour and width of the edge.
+    pub(in crate::present) fn outlined(
+        &mut self,
+        area: Area,
+        radius: f64,
+        fill: Option<Paint>,
+        (edge, width): (Paint, f64),
+    ) {
+        let (from, to) = area.corners();
+        self.pen.radius = radius;
+        if let Some(fill) = fill {
+            drawn(self.pen.draw_rect(place(from), place(to), &fill, true));
         }
+        let edge = Stroke(edge, width);
+        drawn(self.pen.draw_rect(place(from), place(to), &edge, false));
+        self.pen.radius = 0.0;
+    }
+
+    /// What follows up to [`end_group`](Self::end_group) says this when pointed at.
+    pub(in crate::present) fn begin_group(&mut self, tip: &str) {
+        self.pen.begin_group(tip);
+    }
+
+    /// Ends what belongs together.
+    pub(in crate::present) fn end_group(&mut self) {
+        self.pen.end_group();
     }
 
     /// A filled box.
-    pub(super) fn bar(&mut self, area: Area, paint: Paint) {
+    pub(in crate::present) fn bar(&mut self, area: Area, paint: Paint) {
         if area.width() > 0.0 && area.height() > 0.0 {
-            self.marks.push(Mark::Bar(area, paint));
+            let (from, to) = area.corners();
+            drawn(self.pen.draw_rect(place(from), place(to), &paint, true));
         }
     }
 
     /// A dot.
-    pub(super) fn dot(&mut self, x: f64, y: f64, radius: f64, paint: Paint) {
-        self.marks.push(Mark::Dot {
-            x,
-            y,
-            radius,
-            paint,
-        });
+    pub(in crate::present) fn dot(&mut self, x: f64, y: f64, radius: f64, paint: Paint) {
+        let at = place((x, y));
+        drawn(self.pen.draw_circle(at, size_of(radius), &paint, true));
+    }
+
+    /// Lets the plotting library draw in coordinates of its own.
+    #[cfg(feature = "cli")]
+    pub(super) fn plot<C: CoordTranslate>(
+        &mut self,
+        coordinates: C,
+        draw: impl FnOnce(&DrawingArea<Pen, C>) -> Plotted,
+    ) {
+        let pen = Rc::new(RefCell::new(take(&mut self.pen)));
+        let sheet = DrawingArea::from(&pen).apply_coord_spec(coordinates);
+        draw(&sheet).expect("drawing into a text cannot fail");
+        self.pen = pen.take();
     }
 
     /// A label, whatever is there.
-    pub(super) fn label(&mut self, mut label: Label) {
+    pub(in crate::present) fn label(&mut self, mut label: Label) {
         label.text = neutral(&label.text).into_owned();
         if !label.text.is_empty() {
             self.taken.push(label.area());
-            self.marks.push(Mark::Label(label));
+            let at = place((label.x, label.y));
+            drawn(self.pen.draw_text(&label.text, &label, at));
         }
     }
 
     /// The first of the labels that keeps clear of labels and curves and lies in `within`; whether there
     /// was one.
-    pub(super) fn label_where_free(
+    pub(in crate::present) fn label_where_free(
         &mut self,
         choices: impl IntoIterator<Item = Label>,
         within: &Area,
@@ -230,7 +348,7 @@ impl Canvas {
     }
 
     /// Keeps labels to come off a curve.
-    pub(super) fn keep_off(&mut self, points: &[(f64, f64)]) {
+    pub(in crate::present) fn keep_off(&mut self, points: &[(f64, f64)]) {
         for pair in points.windows(2) {
             let ((x, y), (to_x, to_y)) = (pair[0], pair[1]);
             let mut share = 0.0;
@@ -246,7 +364,8 @@ impl Canvas {
     }
 
     /// The SVG.
-    pub(super) fn into_svg(self, title: &str, description: &str) -> String {
-        svg(&self.marks, (WIDTH_PX, self.height), title, description)
+    pub(in crate::present) fn into_svg(self, title: &str, description: &str) -> String {
+        let size = (self.width, self.height);
+        self.pen.into_svg(size, PAPER.color(), title, description)
     }
 }

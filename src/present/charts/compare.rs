@@ -2,9 +2,10 @@
 //!
 //! One job: a row an option: its chance with the interval against the aim, and its autonomy.
 
+use super::axes::{AXIS_PX, SIZE, across, name_across, round_values, short};
 use super::canvas::{Anchor, Canvas, HEIGHT_PX, Label};
 use super::palette::{BAND_INNER, CUTOFF, GRID, INK, MEDIAN, MUTED, PAPER, RESERVE};
-use super::scale::{Scale, round_step};
+use super::scale::Scale;
 use super::text_size::{Area, fitted};
 use super::trip::{HEAD_PX, head};
 use crate::present::words::chance::percent;
@@ -18,7 +19,6 @@ const CHANCE_RIGHT_PX: f64 = 520.0;
 const DAYS_LEFT_PX: f64 = 640.0;
 const DAYS_RIGHT_PX: f64 = 860.0;
 const TOP_PX: f64 = HEAD_PX + 26.0;
-const AXIS_PX: f64 = 44.0;
 
 /// The picture of a comparison, 900 by 506 px; taller from some 16 options on.
 #[must_use]
@@ -72,8 +72,8 @@ pub fn compare_svg(result: &CompareResult) -> String {
         top += row_px;
         if knee == Some(index) && has_more(result, option) {
             canvas.dashed(
-                &[(16.0, top), (DAYS_RIGHT_PX, top)],
-                Some((6.0, 4.0)),
+                vec![(16.0, top), (DAYS_RIGHT_PX, top)],
+                &[6.0, 4.0],
                 CUTOFF,
                 1.0,
             );
@@ -95,61 +95,17 @@ fn length_days(result: &CompareResult) -> f64 {
 }
 
 fn axes(canvas: &mut Canvas, chance: &Scale, days: &Scale, bottom: f64, aim: f64) {
-    let mut share = chance.from();
-    while share < 1.001 {
-        let x = chance.at(share);
-        canvas.line((x, TOP_PX - 4.0), (x, bottom), GRID, 0.75);
-        canvas.label(
-            Label::new(
-                percent((share * 100.0).round() / 100.0),
-                x,
-                bottom + 12.0,
-                11.0,
-                MUTED,
-            )
-            .anchored(Anchor::Middle),
-        );
-        share += if chance.from() > 0.4 { 0.1 } else { 0.25 };
-    }
+    let ends = (TOP_PX - 4.0, bottom);
+    let shares = round_values(chance, 5.0, if chance.from() > 0.4 { 0.1 } else { 0.25 });
+    across(canvas, chance, ends, &shares, percent);
+    name_across(canvas, chance, bottom, "chance of no shortfall");
     let x = chance.at(aim);
     canvas.line((x, TOP_PX - 8.0), (x, bottom), RESERVE, 1.25);
-    canvas.label(
-        Label::new(
-            format!("aim {}", percent(aim)),
-            x,
-            TOP_PX - 16.0,
-            11.0,
-            RESERVE,
-        )
-        .anchored(Anchor::Middle),
-    );
-    let middle = |from: f64, to: f64| f64::midpoint(from, to);
-    let label = Label::new(
-        "chance of no shortfall",
-        middle(CHANCE_LEFT_PX, CHANCE_RIGHT_PX),
-        bottom + 30.0,
-        11.0,
-        INK,
-    );
+    let text = format!("aim {}", percent(aim));
+    let label = Label::new(text, x, TOP_PX - 16.0, SIZE, RESERVE);
     canvas.label(label.anchored(Anchor::Middle));
-    let step = round_step(days.to(), 6.0);
-    let mut day = 0.0;
-    while day <= days.to() + 1e-9 {
-        let x = days.at(day);
-        canvas.line((x, TOP_PX - 4.0), (x, bottom), GRID, 0.75);
-        canvas.label(
-            Label::new(format!("{day}"), x, bottom + 12.0, 11.0, MUTED).anchored(Anchor::Middle),
-        );
-        day += step;
-    }
-    let label = Label::new(
-        "days since departure",
-        middle(DAYS_LEFT_PX, DAYS_RIGHT_PX),
-        bottom + 30.0,
-        11.0,
-        INK,
-    );
-    canvas.label(label.anchored(Anchor::Middle));
+    across(canvas, days, ends, &round_values(days, 6.0, 0.0), short);
+    name_across(canvas, days, bottom, "days since departure");
 }
 
 /// What stands under an option's name: what it costs, and whether it is the least that will do.
@@ -250,12 +206,7 @@ fn days_mark(
     }
     let right = at(p90).max(at(p10) + 2.0);
     canvas.bar(
-        Area {
-            left: at(p10),
-            right,
-            top: y - half,
-            bottom: y + half,
-        },
+        Area::new((at(p10), y - half), (right, y + half)),
         BAND_INNER,
     );
     canvas.line(

@@ -77,12 +77,10 @@ pub(super) fn rule_midnights(canvas: &mut Canvas, time: &Scale, calendar: &Calen
 /// they are close. Of a trip of two days or less the hours stand as well.
 pub(super) fn dates(canvas: &mut Canvas, time: &Scale, calendar: &Calendar, top: f64) {
     let y = top + DATES_PX / 2.0;
-    let within = Area {
-        left: time.at(time.from()) - 20.0,
-        right: time.at(time.to()) + 20.0,
-        top,
-        bottom: top + DATES_PX,
-    };
+    let within = Area::new(
+        (time.at(time.from()) - 20.0, top),
+        (time.at(time.to()) + 20.0, top + DATES_PX),
+    );
     let day_px = time.px_per_unit() * DAY_S;
     let widest = calendar
         .midnights
@@ -130,12 +128,7 @@ pub(super) fn dates(canvas: &mut Canvas, time: &Scale, calendar: &Calendar, top:
 /// Driving, dates and stops under the last panel; takes [`FOOT_PX`] from `top`.
 pub(super) fn foot(canvas: &mut Canvas, time: &Scale, calendar: &Calendar, top: f64) {
     let (left, right) = (time.at(time.from()), time.at(time.to()));
-    let strip = Area {
-        left,
-        right,
-        top: top + 9.0,
-        bottom: top + 18.0,
-    };
+    let strip = Area::new((left, top + 9.0), (right, top + 18.0));
     if !calendar.drives.is_empty() {
         let label = Label::new(
             "driving",
@@ -184,12 +177,7 @@ fn stops(canvas: &mut Canvas, time: &Scale, calendar: &Calendar, top: f64) {
             canvas.line((*x, top - 2.5), (*x, top + 2.5), DRIVE, 1.0);
         }
     }
-    let within = Area {
-        left: edges.0,
-        right: edges.1,
-        top,
-        bottom: top + 34.0,
-    };
+    let within = Area::new((edges.0, top), (edges.1, top + 34.0));
     for (from, to, name) in &stays {
         let middle = f64::midpoint(*from, *to);
         let at = |text: String, y: f64| {

@@ -29,7 +29,7 @@ fn texts(svg: &str) -> Vec<(String, Area)> {
             let shown = text
                 .replace("&lt;", "<")
                 .replace("&gt;", ">")
-                .replace("&apos;", "'");
+                .replace("&#39;", "'");
             let width = width_px(&shown, size, bold);
             let left = match attribute(tag, "text-anchor") {
                 "start" => number("x"),
@@ -37,12 +37,7 @@ fn texts(svg: &str) -> Vec<(String, Area)> {
                 _ => number("x") - width,
             };
             let y = number("y");
-            let area = Area {
-                left,
-                right: left + width,
-                top: y - size * 0.58,
-                bottom: y + size * 0.58,
-            };
+            let area = Area::new((left, y - size * 0.58), (left + width, y + size * 0.58));
             (text, area)
         })
         .collect()
@@ -57,12 +52,7 @@ fn check(name: &str, svg: &str) {
         .split(' ')
         .map(|n| n.parse().unwrap())
         .collect();
-    let sheet = Area {
-        left: 0.0,
-        top: 0.0,
-        right: view[2] / 4.0,
-        bottom: view[3] / 4.0,
-    };
+    let sheet = Area::new((0.0, 0.0), (view[2] / 4.0, view[3] / 4.0));
     assert!((sheet.width() - 900.0).abs() < 0.1, "{name}");
     assert!(sheet.height() >= 506.0, "{name}");
     assert!(head.contains("role=\"img\""), "{name}");

@@ -2,10 +2,11 @@
 //!
 //! One job: a panel a bank over one time axis with nights and drives, and beside it what was found.
 
-use super::canvas::{Anchor, Canvas, HEIGHT_PX, Label, WIDTH_PX};
+use super::axes::{SIZE, name_panel, round_values, upward};
+use super::canvas::{Canvas, HEIGHT_PX, Label, WIDTH_PX};
 use super::foot::{FOOT_PX, foot, rule_midnights, seconds, shade_nights};
-use super::palette::{BAND_OUTER, GRID, INK, LOAD, MEDIAN, MUTED, RESERVE};
-use super::scale::Scale;
+use super::palette::{BAND_OUTER, INK, LOAD, MEDIAN, MUTED, RESERVE};
+use super::scale::{Scale, on_panel};
 use super::soc_panel::{LEFT_PX, NAME_PX};
 use super::text_size::{Area, fitted};
 use super::trip::{HEAD_PX, head};
@@ -21,9 +22,6 @@ const FOUND_PX: f64 = 258.0;
 const LEAST_PANEL_PX: f64 = 110.0;
 /// Height of one thing found: its name and its figures.
 const ENTRY_PX: f64 = 31.0;
-const SIZE: f64 = 11.0;
-/// Points of a curve.
-const POINT_LIMIT: usize = 1200;
 
 /// How to read the picture.
 pub(in crate::present) const LEARN_LEGEND: &str = "Dark line: measured charge. Band: 8 trips in 10 by the file, from each morning's charge. Dashes: the middle, put right.";
@@ -46,12 +44,7 @@ pub fn learn_svg(answer: &LearnAnswer) -> String {
     let time = Scale::new(seconds(from), seconds(to.max(from + 1)), LEFT_PX, right);
     let mut top = HEAD_PX;
     for line in lines {
-        let panel = Area {
-            left: LEFT_PX,
-            right,
-            top: top + NAME_PX,
-            bottom: top + NAME_PX + panel_px,
-        };
+        let panel = Area::new((LEFT_PX, top + NAME_PX), (right, top + NAME_PX + panel_px));
         draw_panel(&mut canvas, &panel, &time, line, answer);
         top = panel.bottom;
     }
@@ -72,31 +65,20 @@ fn draw_panel(
     answer: &LearnAnswer,
 ) {
     let level = Scale::new(0.0, 1.0, panel.bottom, panel.top);
-    let name = fitted(&line.bank, 13.0, true, panel.width() * 0.6);
-    canvas.label(Label::new(name, panel.left, panel.top - 10.0, 13.0, INK).bold());
-    for share in [0.0, 0.25, 0.5, 0.75, 1.0] {
-        let y = level.at(share);
-        canvas.line((panel.left, y), (panel.right, y), GRID, 0.75);
-        let label = Label::new(soc(share), panel.left - 8.0, y, SIZE, MUTED);
-        canvas.label(label.anchored(Anchor::End));
-    }
+    name_panel(canvas, panel, &line.bank);
+    let ends = (panel.left, panel.right);
+    upward(canvas, &level, ends, &round_values(&level, 4.0, 0.0), soc);
     rule_midnights(canvas, time, &answer.calendar, panel);
     let xs: Vec<f64> = line.utc_s.iter().map(|&utc_s| seconds(utc_s)).collect();
-    let place = |(x, y): (f64, f64)| (time.at(x), level.at(y));
-    let on = |ys: &[f64]| -> Vec<(f64, f64)> {
-        time.clipped(&xs, ys, POINT_LIMIT)
-            .into_iter()
-            .map(place)
-            .collect()
-    };
+    let on = |ys: &[f64]| on_panel(time, &level, &xs, ys);
     let mut band = on(&line.p90);
     band.extend(on(&line.p10).into_iter().rev());
     canvas.polygon(band, BAND_OUTER);
     shade_nights(canvas, time, &answer.calendar, panel);
     let y = level.at(line.reserve_soc);
     canvas.dashed(
-        &[(panel.left, y), (panel.right, y)],
-        Some((7.0, 4.0)),
+        vec![(panel.left, y), (panel.right, y)],
+        &[7.0, 4.0],
         RESERVE,
         1.0,
     );
@@ -105,7 +87,7 @@ fn draw_panel(
     canvas.label_where_free([label], panel);
     canvas.path(on(&line.p50), MEDIAN, 0.75);
     if !line.put_right.is_empty() {
-        canvas.dashed(&on(&line.put_right), Some((4.0, 3.0)), LOAD, 1.25);
+        canvas.dashed(on(&line.put_right), &[4.0, 3.0], LOAD, 1.25);
     }
     let mut piece: (Vec<f64>, Vec<f64>) = (Vec::new(), Vec::new());
     for (x, y) in xs
@@ -117,8 +99,7 @@ fn draw_panel(
             piece.0.push(*x);
             piece.1.push(*y);
         } else if !piece.0.is_empty() {
-            let points = time.clipped(&piece.0, &piece.1, POINT_LIMIT);
-            canvas.path(points.into_iter().map(place).collect(), INK, 2.0);
+            canvas.path(on_panel(time, &level, &piece.0, &piece.1), INK, 2.0);
             piece = (Vec::new(), Vec::new());
         }
     }

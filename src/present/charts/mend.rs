@@ -3,8 +3,10 @@
 //! One job: the curve of least pairs of two sizes that meet the aim, with the present system as a
 //! square. Right of the curve and above it is enough.
 
+use super::axes::{SIZE, across, name_across, round_values, upward};
 use super::canvas::{Anchor, Canvas, HEIGHT_PX, Label};
-use super::palette::{BAND_OUTER, CUTOFF, INK, MUTED, RESERVE, faded};
+use super::palette::{BAND_OUTER, CUTOFF, INK, RESERVE, faded};
+use super::scale::Scale;
 use super::text_size::{Area, fitted};
 use super::trip::{HEAD_PX, head};
 use crate::present::words::chance::percent;
@@ -37,17 +39,6 @@ pub fn mend_svg(result: &MendResult) -> Option<String> {
     ))
 }
 
-/// A round number at or above a value, of the form 1, 2, 2.5 or 5 times a power of ten.
-fn rounded_up(value: f64) -> f64 {
-    let power = 10_f64.powf(value.max(1.0).log10().floor());
-    let steps = [1.0, 2.0, 2.5, 5.0, 10.0];
-    let found = steps
-        .iter()
-        .map(|step| step * power)
-        .find(|edge| *edge >= value - 1e-9);
-    found.unwrap_or(10.0 * power)
-}
-
 fn curve(canvas: &mut Canvas, map: &MendMap, now_chance: f64) {
     let last_x = map.least.last().map_or(1.0, |pair| pair.0).max(map.now[0]);
     let found: Vec<(f64, f64)> = map
@@ -56,28 +47,16 @@ fn curve(canvas: &mut Canvas, map: &MendMap, now_chance: f64) {
         .filter_map(|&(x, y)| Some((x, y?)))
         .collect();
     let highest = found.iter().map(|pair| pair.1).fold(map.now[1], f64::max);
-    let (most_x, most_y) = (
-        rounded_up(last_x * 1.02),
-        rounded_up(highest.max(10.0) * 1.02),
-    );
-    let at = |x: f64, y: f64| {
-        (
-            LEFT_PX + (RIGHT_PX - LEFT_PX) * x / most_x,
-            BOTTOM_PX - (BOTTOM_PX - TOP_PX) * y / most_y,
-        )
-    };
-    axes(canvas, map, (most_x, most_y), &at);
+    let across_to = Scale::to_round(last_x * 1.02, 5.0, LEFT_PX, RIGHT_PX);
+    let up_to = Scale::to_round(highest.max(10.0) * 1.02, 5.0, BOTTOM_PX, TOP_PX);
+    let at = |x: f64, y: f64| (across_to.at(x), up_to.at(y));
+    axes(canvas, map, &across_to, &up_to);
     for (index, &(x, y)) in found.iter().enumerate() {
         let here = at(x, y);
         let right = found
             .get(index + 1)
             .map_or(RIGHT_PX, |next| at(next.0, 0.0).0);
-        let area = Area {
-            left: here.0,
-            right,
-            top: TOP_PX,
-            bottom: here.1,
-        };
+        let area = Area::new((here.0, TOP_PX), (right, here.1));
         canvas.bar(area, faded(BAND_OUTER, 0.35));
     }
     // From one size to the next the smaller one asks for its own least: the line is a stair.
@@ -103,12 +82,7 @@ fn curve(canvas: &mut Canvas, map: &MendMap, now_chance: f64) {
         canvas.label(Label::new(text, LEFT_PX + 12.0, TOP_PX + 16.0, 12.0, INK));
     }
     let (x, y) = at(map.now[0], map.now[1]);
-    let dot = Area {
-        left: x - 5.0,
-        right: x + 5.0,
-        top: y - 5.0,
-        bottom: y + 5.0,
-    };
+    let dot = Area::new((x - 5.0, y - 5.0), (x + 5.0, y + 5.0));
     canvas.bar(dot, CUTOFF);
     // What is less than enough lies to the left: there the words stand clear of the line.
     let (aside, anchor) = if x > LEFT_PX + 130.0 {
@@ -120,38 +94,14 @@ fn curve(canvas: &mut Canvas, map: &MendMap, now_chance: f64) {
     canvas.label(Label::new(text, x + aside, y - 8.0, 11.0, CUTOFF).anchored(anchor));
 }
 
-fn axes(
-    canvas: &mut Canvas,
-    map: &MendMap,
-    (most_x, most_y): (f64, f64),
-    at: &impl Fn(f64, f64) -> (f64, f64),
-) {
-    canvas.line((LEFT_PX, BOTTOM_PX), (RIGHT_PX, BOTTOM_PX), MUTED, 1.0);
-    canvas.line((LEFT_PX, TOP_PX), (LEFT_PX, BOTTOM_PX), MUTED, 1.0);
-    for step in 0..=4 {
-        let share = f64::from(step) / 4.0;
-        let (x, _) = at(most_x * share, 0.0);
-        let label = Label::new(rounded(most_x * share), x, BOTTOM_PX + 16.0, 11.0, MUTED);
-        canvas.label(label.anchored(Anchor::Middle));
-        let (_, y) = at(0.0, most_y * share);
-        let label = Label::new(rounded(most_y * share), LEFT_PX - 8.0, y + 4.0, 11.0, MUTED);
-        canvas.label(label.anchored(Anchor::End));
-    }
+fn axes(canvas: &mut Canvas, map: &MendMap, across_to: &Scale, up_to: &Scale) {
     let [x_name, y_name] = &map.names;
-    let middle = f64::midpoint(LEFT_PX, RIGHT_PX);
-    let label = Label::new(
-        fitted(x_name, 11.0, false, 400.0),
-        middle,
-        BOTTOM_PX + 36.0,
-        11.0,
-        INK,
-    );
-    canvas.label(label.anchored(Anchor::Middle));
-    canvas.label(Label::new(
-        fitted(y_name, 11.0, false, 400.0),
-        16.0,
-        TOP_PX - 14.0,
-        11.0,
-        INK,
-    ));
+    let values = round_values(across_to, 5.0, 0.0);
+    across(canvas, across_to, (TOP_PX, BOTTOM_PX), &values, rounded);
+    let name = fitted(x_name, SIZE, false, 400.0);
+    name_across(canvas, across_to, BOTTOM_PX, &name);
+    let values = round_values(up_to, 5.0, 0.0);
+    upward(canvas, up_to, (LEFT_PX, RIGHT_PX), &values, rounded);
+    let name = fitted(y_name, SIZE, false, 400.0);
+    canvas.label(Label::new(name, 16.0, TOP_PX - 14.0, SIZE, INK));
 }

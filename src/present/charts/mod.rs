@@ -2,18 +2,19 @@
 //!
 //! One job: to draw what the answers hold. Lines carry their own labels; colours are in `palette`;
 //! every label is placed clear of the others by its estimated size. A picture has no style sheet
-//! and no ids, so that several can stand in one page.
+//! and no ids, so that several can stand in one page. The sheet is the diagram's too. What draws is the plotting
+//! library's interface for backends on every target, and where the library can go, itself in `year_panel`.
 
 mod autonomy;
+mod axes;
 mod bars;
 mod budget;
-mod canvas;
+pub(super) mod canvas;
 mod compare;
-mod dashes;
 mod foot;
 mod learn;
 mod mend;
-mod palette;
+pub(super) mod palette;
 mod scale;
 #[cfg(feature = "cli")]
 mod sky_year;
@@ -22,7 +23,7 @@ mod spread_labels;
 mod stay;
 mod survival_panel;
 mod svg;
-mod text_size;
+pub(super) mod text_size;
 mod topup;
 mod trip;
 #[cfg(feature = "cli")]

@@ -6,14 +6,15 @@
 
 /// A colour with its opacity.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Paint {
+pub(in crate::present) struct Paint {
     /// Red, green, blue.
-    pub(super) rgb: (u8, u8, u8),
+    pub(in crate::present) rgb: (u8, u8, u8),
     /// 0 to 1.
-    pub(super) alpha: f64,
+    pub(in crate::present) alpha: f64,
 }
 
-const fn solid(r: u8, g: u8, b: u8) -> Paint {
+/// A colour that covers what lies under it.
+pub(in crate::present) const fn solid(r: u8, g: u8, b: u8) -> Paint {
     Paint {
         rgb: (r, g, b),
         alpha: 1.0,
@@ -21,47 +22,47 @@ const fn solid(r: u8, g: u8, b: u8) -> Paint {
 }
 
 /// The ground.
-pub(super) const PAPER: Paint = solid(255, 255, 255);
+pub(in crate::present) const PAPER: Paint = solid(255, 255, 255);
 /// Text.
-pub(super) const INK: Paint = solid(28, 34, 40);
+pub(in crate::present) const INK: Paint = solid(28, 34, 40);
 /// Secondary text.
-pub(super) const MUTED: Paint = solid(84, 94, 104);
+pub(in crate::present) const MUTED: Paint = solid(84, 94, 104);
 /// Grid lines and frames.
-pub(super) const GRID: Paint = solid(206, 211, 214);
+pub(in crate::present) const GRID: Paint = solid(206, 211, 214);
 /// Nights, laid over a panel.
-pub(super) const NIGHT: Paint = Paint {
+pub(in crate::present) const NIGHT: Paint = Paint {
     rgb: (30, 40, 70),
     alpha: 0.1,
 };
 /// From P10 to P90.
-pub(super) const BAND_OUTER: Paint = solid(187, 219, 214);
+pub(in crate::present) const BAND_OUTER: Paint = solid(187, 219, 214);
 /// From P25 to P75.
-pub(super) const BAND_INNER: Paint = solid(110, 172, 166);
+pub(in crate::present) const BAND_INNER: Paint = solid(110, 172, 166);
 /// Medians.
-pub(super) const MEDIAN: Paint = solid(9, 68, 72);
+pub(in crate::present) const MEDIAN: Paint = solid(9, 68, 72);
 /// The reserve, and the chance aimed at.
-pub(super) const RESERVE: Paint = solid(176, 84, 12);
+pub(in crate::present) const RESERVE: Paint = solid(176, 84, 12);
 /// The cut-off.
-pub(super) const CUTOFF: Paint = solid(104, 20, 44);
+pub(in crate::present) const CUTOFF: Paint = solid(104, 20, 44);
 /// Bars of driving.
-pub(super) const DRIVE: Paint = solid(84, 94, 104);
+pub(in crate::present) const DRIVE: Paint = solid(84, 94, 104);
 /// What a bank gets.
-pub(super) const SOURCE: Paint = solid(126, 186, 180);
+pub(in crate::present) const SOURCE: Paint = solid(126, 186, 180);
 /// What it gives.
-pub(super) const LOAD: Paint = solid(142, 66, 18);
+pub(in crate::present) const LOAD: Paint = solid(142, 66, 18);
 /// What is lost, left over or missing.
-pub(super) const LOST: Paint = solid(200, 204, 206);
+pub(in crate::present) const LOST: Paint = solid(200, 204, 206);
 
 /// Lines of several banks in one plot: colour, and dashes in pixels.
-pub(super) const SERIES: [(Paint, Option<(f64, f64)>); 4] = [
-    (solid(9, 68, 72), None),
-    (solid(136, 136, 34), Some((9.0, 4.0))),
-    (solid(112, 44, 96), Some((2.5, 3.5))),
-    (solid(84, 150, 196), Some((14.0, 4.0))),
+pub(in crate::present) const SERIES: [(Paint, &[f64]); 4] = [
+    (solid(9, 68, 72), &[]),
+    (solid(136, 136, 34), &[9.0, 4.0]),
+    (solid(112, 44, 96), &[2.5, 3.5]),
+    (solid(84, 150, 196), &[14.0, 4.0]),
 ];
 
 /// A colour at another opacity.
-pub(super) const fn faded(paint: Paint, alpha: f64) -> Paint {
+pub(in crate::present) const fn faded(paint: Paint, alpha: f64) -> Paint {
     Paint {
         rgb: paint.rgb,
         alpha,

@@ -29,6 +29,12 @@ impl Scale {
         }
     }
 
+    /// From 0 to the least round value above `most` that makes at most `count` steps.
+    pub(super) fn to_round(most: f64, count: f64, at_from_px: f64, at_to_px: f64) -> Self {
+        let step = round_step(most, count);
+        Self::new(0.0, (most / step).ceil() * step, at_from_px, at_to_px)
+    }
+
     /// The place of a value, held within the ends.
     pub(super) fn at(&self, value: f64) -> f64 {
         let value = if value.is_finite() {
@@ -62,7 +68,7 @@ impl Scale {
 
     /// Points of a curve within the ends, with the values where it crosses an end, at most about
     /// `limit` of them.
-    pub(super) fn clipped(&self, xs: &[f64], ys: &[f64], limit: usize) -> Vec<(f64, f64)> {
+    fn clipped(&self, xs: &[f64], ys: &[f64], limit: usize) -> Vec<(f64, f64)> {
         let count = xs.len().min(ys.len());
         let stride = count.div_ceil(limit.max(2)).max(1);
         let kept = |index: usize| index.is_multiple_of(stride) || index + 1 == count;
@@ -85,6 +91,15 @@ impl Scale {
         }
         out
     }
+}
+
+/// Points of a curve: more than a picture has pixels show nothing more.
+const POINT_LIMIT: usize = 1200;
+
+/// The curve of `ys` over `xs` in a panel, as far as `across` shows it.
+pub(super) fn on_panel(across: &Scale, up: &Scale, xs: &[f64], ys: &[f64]) -> Vec<(f64, f64)> {
+    let seen = across.clipped(xs, ys, POINT_LIMIT).into_iter();
+    seen.map(|(x, y)| (across.at(x), up.at(y))).collect()
 }
 
 /// The least round step (1, 2, 2.5 or 5 times a power of ten) that makes at most `count` steps.

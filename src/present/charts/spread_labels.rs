@@ -1,11 +1,42 @@
 //! Labels in a column, moved apart.
 //!
-//! One job: places for labels beside the ends of lines, as near to where each belongs as the
-//! others allow, in the same order.
+//! One job: labels beside the ends of lines, as near to where each belongs as the others allow, in the
+//! same order.
+
+use super::axes::SIZE;
+use super::canvas::{Canvas, Label};
+use super::palette::Paint;
+use super::text_size::{Area, LINE};
+
+/// What stands at the right end of a line of a panel.
+pub(super) struct EndLabel {
+    /// How far down the line ends, in pixels.
+    pub(super) y: f64,
+    /// What it says.
+    pub(super) text: String,
+    /// Colour of both.
+    pub(super) paint: Paint,
+    /// Bold.
+    pub(super) bold: bool,
+}
+
+/// Labels right of a panel, each joined to where it belongs; equal places keep the order of the list,
+/// highest first.
+pub(super) fn label_ends(canvas: &mut Canvas, panel: &Area, labels: Vec<EndLabel>) {
+    let wanted: Vec<f64> = labels.iter().map(|label| label.y).collect();
+    let (low, high) = (panel.top - 4.0, panel.bottom + 2.0);
+    let places = spread(&wanted, SIZE * LINE + 0.5, low, high);
+    for ((place, wanted), end) in places.into_iter().zip(wanted).zip(labels) {
+        let (from, to) = (panel.right + 1.0, panel.right + 12.0);
+        canvas.line((from, wanted), (to, place), end.paint, 0.75);
+        let label = Label::new(end.text, panel.right + 15.0, place, SIZE, end.paint);
+        canvas.label(if end.bold { label.bold() } else { label });
+    }
+}
 
 /// Centres of labels that want to stand at `wanted` (in any order), at least `gap` apart and
 /// within `low` to `high`. When they cannot all fit, they share the range evenly.
-pub(super) fn spread(wanted: &[f64], gap: f64, low: f64, high: f64) -> Vec<f64> {
+fn spread(wanted: &[f64], gap: f64, low: f64, high: f64) -> Vec<f64> {
     let count = wanted.len();
     if count == 0 {
         return Vec::new();

@@ -3,9 +3,10 @@
 //! One job: the chance of no shortfall so far over local dates with the date that meets the aim,
 //! and each bank's state of charge under it. What comes long after the answer is cut off.
 
+use super::axes::name_panel;
 use super::canvas::{Anchor, Canvas, HEIGHT_PX, Label, WIDTH_PX};
 use super::foot::{DATES_PX, dates, rule_midnights, seconds, shade_nights, time_ends};
-use super::palette::{INK, RESERVE, SERIES};
+use super::palette::{RESERVE, SERIES};
 use super::scale::Scale;
 use super::soc_panel::{LEFT_PX, NAME_PX, RIGHT_PX, soc_panel};
 use super::survival_panel::survival_panel;
@@ -49,20 +50,8 @@ pub fn stay_svg(answer: &StayAnswer) -> String {
     let time = Scale::new(from, to, LEFT_PX, right);
     let days = Scale::new(0.0, (time.to() - from) / DAY_S, LEFT_PX, right);
     let mut top = HEAD_PX + NAME_PX;
-    let panel = Area {
-        left: LEFT_PX,
-        right,
-        top,
-        bottom: top + chance_px,
-    };
-    let name = Label::new(
-        "chance of no shortfall so far",
-        LEFT_PX,
-        top - 10.0,
-        13.0,
-        INK,
-    );
-    canvas.label(name.bold());
+    let panel = Area::new((LEFT_PX, top), (right, top + chance_px));
+    name_panel(&mut canvas, &panel, "chance of no shortfall so far");
     rule_midnights(&mut canvas, &time, &answer.calendar, &panel);
     shade_nights(&mut canvas, &time, &answer.calendar, &panel);
     let curves = most_telling(answer);
@@ -70,12 +59,7 @@ pub fn stay_svg(answer: &StayAnswer) -> String {
     mark_answer(&mut canvas, &panel, &time, answer);
     top = panel.bottom;
     for band in bands {
-        let panel = Area {
-            left: LEFT_PX,
-            right,
-            top: top + NAME_PX,
-            bottom: top + NAME_PX + panel_px,
-        };
+        let panel = Area::new((LEFT_PX, top + NAME_PX), (right, top + NAME_PX + panel_px));
         soc_panel(&mut canvas, &panel, &time, band, &answer.calendar);
         top = panel.bottom;
     }
@@ -130,8 +114,8 @@ fn mark_answer(canvas: &mut Canvas, panel: &Area, time: &Scale, answer: &StayAns
         return;
     }
     canvas.dashed(
-        &[(x, panel.top), (x, panel.bottom)],
-        Some((2.0, 3.0)),
+        vec![(x, panel.top), (x, panel.bottom)],
+        &[2.0, 3.0],
         RESERVE,
         1.5,
     );

@@ -3,16 +3,14 @@
 //! One job: curves with their intervals, labelled at their right ends, over a chance axis with the
 //! aim on it. The axis of time under it is the pictures' own.
 
+use super::axes::{SIZE, upward};
 use super::canvas::{Anchor, Canvas, Label};
-use super::palette::{GRID, MUTED, RESERVE, SERIES, faded};
-use super::scale::Scale;
-use super::spread_labels::spread;
-use super::text_size::{Area, LINE, fitted};
+use super::palette::{RESERVE, SERIES, faded};
+use super::scale::{Scale, on_panel};
+use super::spread_labels::{EndLabel, label_ends};
+use super::text_size::{Area, fitted};
 use crate::present::words::chance::percent;
 use crate::study::answer::SurvivalCurve;
-
-const LABEL_SIZE: f64 = 11.0;
-const POINT_LIMIT: usize = 1200;
 
 /// Draws curves into `panel`; `x_of_day` maps days to places. At most as many curves as there are
 /// series in the palette.
@@ -31,22 +29,12 @@ pub(super) fn survival_panel(
     } else {
         &[0.0, 0.25, 0.5, 0.75, 1.0]
     };
-    for share in steps {
-        let share = *share;
-        let y = level.at(share);
-        canvas.line((panel.left, y), (panel.right, y), GRID, 0.75);
-        let label = Label::new(percent(share), panel.left - 8.0, y, LABEL_SIZE, MUTED);
-        canvas.label(label.anchored(Anchor::End));
-    }
+    let ends = (panel.left, panel.right);
+    upward(canvas, &level, ends, steps, percent);
     for (curve, (paint, _)) in curves.iter().zip(SERIES) {
-        let place = |(x, y): (f64, f64)| (x_of_day.at(x), level.at(y));
-        let points = |pick: fn(&crate::study::answer::Chance) -> f64| -> Vec<(f64, f64)> {
+        let points = |pick: fn(&crate::study::answer::Chance) -> f64| {
             let values: Vec<f64> = curve.chance.iter().map(pick).collect();
-            x_of_day
-                .clipped(&curve.days, &values, POINT_LIMIT)
-                .into_iter()
-                .map(place)
-                .collect()
+            on_panel(x_of_day, &level, &curve.days, &values)
         };
         let mut outline = points(|chance| chance.high);
         outline.extend(points(|chance| chance.low).into_iter().rev());
@@ -56,16 +44,12 @@ pub(super) fn survival_panel(
     canvas.line((panel.left, aim_y), (panel.right, aim_y), RESERVE, 1.0);
     for (curve, (paint, dash)) in curves.iter().zip(SERIES) {
         let values: Vec<f64> = curve.chance.iter().map(|chance| chance.value).collect();
-        let points: Vec<_> = x_of_day
-            .clipped(&curve.days, &values, POINT_LIMIT)
-            .into_iter()
-            .map(|(x, y)| (x_of_day.at(x), level.at(y)))
-            .collect();
+        let points = on_panel(x_of_day, &level, &curve.days, &values);
         if let [(x, y)] = points.as_slice() {
             canvas.dot(*x, *y, 3.0, paint);
         }
-        canvas.dashed(&points, dash, paint, 2.0);
         canvas.keep_off(&points);
+        canvas.dashed(points, dash, paint, 2.0);
     }
     end_labels(canvas, panel, x_of_day, &level, curves, aim_chance);
 }
@@ -108,33 +92,22 @@ fn end_labels(
         let index = curve.days.iter().rposition(|day| *day <= x_of_day.to());
         if let Some(chance) = index.and_then(|index| curve.chance.get(index)) {
             let end = percent(chance.value);
-            let name = fitted(&curve.bank, LABEL_SIZE, true, 104.0);
-            labels.push((chance.value, format!("{name} {end}"), paint, true));
+            let name = fitted(&curve.bank, SIZE, true, 104.0);
+            labels.push(EndLabel {
+                y: level.at(chance.value),
+                text: format!("{name} {end}"),
+                paint,
+                bold: true,
+            });
         }
     }
-    labels.push((
-        aim_chance,
-        format!("aim {}", percent(aim_chance)),
-        RESERVE,
-        false,
-    ));
-    let wanted: Vec<f64> = labels.iter().map(|label| level.at(label.0)).collect();
-    let places = spread(
-        &wanted,
-        LABEL_SIZE * LINE + 0.5,
-        panel.top - 4.0,
-        panel.bottom + 2.0,
-    );
-    for ((place, wanted), (_, text, paint, bold)) in places.into_iter().zip(wanted).zip(labels) {
-        canvas.line(
-            (panel.right + 1.0, wanted),
-            (panel.right + 12.0, place),
-            paint,
-            0.75,
-        );
-        let label = Label::new(text, panel.right + 15.0, place, LABEL_SIZE, paint);
-        canvas.label(if bold { label.bold() } else { label });
-    }
+    labels.push(EndLabel {
+        y: level.at(aim_chance),
+        text: format!("aim {}", percent(aim_chance)),
+        paint: RESERVE,
+        bold: false,
+    });
+    label_ends(canvas, panel, labels);
 }
 
 /// A moment of a curve.
@@ -164,7 +137,7 @@ pub(super) fn mark(
     let (x, y) = (x_of_day.at(moment.day), level.at(moment.share));
     canvas.dot(x, y, 3.5, paint);
     let at = |(dx, dy): (f64, f64), anchor| {
-        Label::new(moment.text.as_str(), x + dx, y + dy, LABEL_SIZE, paint).anchored(anchor)
+        Label::new(moment.text.as_str(), x + dx, y + dy, SIZE, paint).anchored(anchor)
     };
     // A falling curve leaves room below its left and above its right.
     let choices = [10.0, 24.0, 38.0].into_iter().flat_map(|away| {
@@ -185,12 +158,7 @@ mod tests {
 
     #[test]
     fn the_chance_axis_starts_below_all_that_it_shows() {
-        let panel = Area {
-            left: 0.0,
-            right: 100.0,
-            top: 0.0,
-            bottom: 100.0,
-        };
+        let panel = Area::new((0.0, 0.0), (100.0, 100.0));
         let days = Scale::new(0.0, 2.0, 0.0, 100.0);
         for (low, aim, from) in [
             (0.88, 0.9, 0.8),

@@ -1,225 +1,278 @@
-//! Marks written as SVG.
+//! The pen that writes shapes as SVG.
 //!
-//! One job: a self-contained picture with title and description, drawn at four times its size and
-//! scaled by the view box. It has no style sheet and no ids, so that several can stand in one page.
+//! One job: a backend of the plotting library. All pictures are drawn through its trait, by the sheet and by the
+//! plotting library itself. Four pixels of it are one of the picture, which is scaled by its view box. A picture is
+//! self-contained, without style sheet and ids, so that several can stand in one page.
 
-use std::io;
+use std::convert::Infallible;
+use std::fmt::{Arguments, Write as _};
 
-use plotters_backend::text_anchor::{HPos, Pos, VPos};
+use plotters_backend::text_anchor::{HPos, VPos};
 use plotters_backend::{
     BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, DrawingErrorKind,
-    FontFamily, FontStyle, FontTransform,
+    FontStyle,
 };
-use plotters_svg::SVGBackend;
 
-use super::canvas::{Anchor, Label, Mark};
-use super::palette::{PAPER, Paint};
-use crate::present::plain_text::neutral;
+use super::text_size::{LINE, width_px};
+use crate::present::plain_text::markup;
 
-/// Backend pixels a picture pixel: whole numbers would make curves wobble.
+/// Pixels of the pen a picture pixel: whole numbers of them are as fine as a screen shows.
 const FINENESS: f64 = 4.0;
 
-/// The marks as an SVG of this width and height in pixels.
-pub(super) fn svg(
-    marks: &[Mark],
-    (width, height): (f64, f64),
-    title: &str,
-    description: &str,
-) -> String {
-    let size = (whole_px(width), whole_px(height));
-    let mut drawn = String::new();
-    {
-        let sheet = (size.0.unsigned_abs(), size.1.unsigned_abs());
-        let mut pen = SVGBackend::with_string(&mut drawn, sheet);
-        draw_all(&mut pen, size, marks).expect("drawing into a string does no input or output");
-    }
-    // The backend's own opening tag gives way to one that scales and can be read aloud.
-    let body = drawn.split_once('>').map_or("", |(_, body)| body);
-    let body = with_plain_sizes(body);
-    format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}\" height=\"{}\" viewBox=\"0 0 {} {}\" \
-         role=\"img\" stroke-linejoin=\"round\">\n<title>{}</title>\n<desc>{}</desc>{body}",
-        f64::from(size.0) / FINENESS,
-        f64::from(size.1) / FINENESS,
-        size.0,
-        size.1,
-        escaped(title),
-        escaped(description),
-    )
+/// What drawing gives: writing to a text cannot fail.
+pub(super) type Drawn = Result<(), DrawingErrorKind<Infallible>>;
+
+/// What is drawn, and how lines and boxes to come look beyond what a style of the trait can say.
+#[derive(Debug, Default)]
+pub(in crate::present) struct Pen {
+    size: (u32, u32),
+    body: String,
+    /// Lengths of dashes and gaps in turn, pixels of the picture; none: whole lines.
+    pub(super) dash: &'static [f64],
+    /// Radius of the corners of boxes, pixels of the picture.
+    pub(super) radius: f64,
 }
 
-type Drawn = Result<(), DrawingErrorKind<io::Error>>;
-
-fn draw_all(pen: &mut SVGBackend<'_>, size: BackendCoord, marks: &[Mark]) -> Drawn {
-    pen.draw_rect((0, 0), size, &colour(PAPER), true)?;
-    for mark in marks {
-        draw(pen, mark)?;
-    }
-    pen.present()
-}
-
-fn draw(pen: &mut SVGBackend<'_>, mark: &Mark) -> Drawn {
-    let place = |&(x, y): &(f64, f64)| (whole_px(x), whole_px(y));
-    match mark {
-        Mark::Polygon(points, paint) => pen.fill_polygon(points.iter().map(place), &colour(*paint)),
-        Mark::Path {
-            points,
-            paint,
-            width,
-        } => pen.draw_path(
-            points.iter().map(place),
-            &Stroke {
-                colour: colour(*paint),
-                width: whole_px(*width).unsigned_abs(),
-            },
-        ),
-        Mark::Bar(bar, paint) => {
-            let (from, to) = ((bar.left, bar.top), (bar.right, bar.bottom));
-            pen.draw_rect(place(&from), place(&to), &colour(*paint), true)
-        }
-        Mark::Dot {
-            x,
-            y,
-            radius,
-            paint,
-        } => {
-            let radius = whole_px(*radius).unsigned_abs();
-            pen.draw_circle(place(&(*x, *y)), radius, &colour(*paint), true)
-        }
-        Mark::Label(label) => {
-            pen.draw_text(&label.text, &Lettering(label), place(&(label.x, label.y)))
-        }
-    }
-}
-
-fn colour(paint: Paint) -> BackendColor {
-    BackendColor {
-        rgb: paint.rgb,
-        alpha: paint.alpha,
-    }
-}
-
-/// A line of some width.
-struct Stroke {
-    colour: BackendColor,
-    width: u32,
-}
-
-impl BackendStyle for Stroke {
-    fn color(&self) -> BackendColor {
-        self.colour
-    }
-
-    fn stroke_width(&self) -> u32 {
-        self.width
-    }
-}
-
-/// How a label is written.
-struct Lettering<'a>(&'a Label);
-
-impl BackendTextStyle for Lettering<'_> {
-    type FontError = io::Error;
-
-    fn color(&self) -> BackendColor {
-        colour(self.0.paint)
-    }
-
-    fn size(&self) -> f64 {
-        // The backend divides the size by 1.24 to get at the em.
-        self.0.size * FINENESS * 1.24
-    }
-
-    fn transform(&self) -> FontTransform {
-        FontTransform::None
-    }
-
-    fn style(&self) -> FontStyle {
-        if self.0.bold {
-            FontStyle::Bold
-        } else {
-            FontStyle::Normal
+impl Pen {
+    /// Nothing drawn yet; the size in pixels of the picture.
+    pub(super) fn new((width, height): (f64, f64)) -> Self {
+        Self {
+            size: (size_of(width), size_of(height)),
+            ..Self::default()
         }
     }
 
-    fn anchor(&self) -> Pos {
-        let position = match self.0.anchor {
-            Anchor::Start => HPos::Left,
-            Anchor::Middle => HPos::Center,
-            Anchor::End => HPos::Right,
+    /// What follows up to [`end_group`](Self::end_group) says this when pointed at.
+    pub(super) fn begin_group(&mut self, tip: &str) {
+        self.write(format_args!("<g><title>{}</title>", markup(tip)));
+    }
+
+    /// Ends what belongs together.
+    pub(super) fn end_group(&mut self) {
+        self.write(format_args!("</g>"));
+    }
+
+    /// A pen of another size, what it drew on this ground, as a picture that can be read aloud.
+    pub(super) fn into_svg(
+        self,
+        size: (f64, f64),
+        ground: BackendColor,
+        title: &str,
+        description: &str,
+    ) -> String {
+        let mut out = Self::new(size);
+        let (wide, high) = out.size;
+        out.write(format_args!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}\" height=\"{}\" viewBox=\"0 0 {wide} {high}\" \
+             role=\"img\" stroke-linejoin=\"round\">\n<title>{}</title>\n<desc>{}</desc>",
+            f64::from(wide) / FINENESS,
+            f64::from(high) / FINENESS,
+            markup(title),
+            markup(description),
+        ));
+        drawn(out.draw_rect((0, 0), place(size), &ground, true));
+        out.body += &self.body;
+        out.write(format_args!("</svg>"));
+        out.body
+    }
+
+    fn write(&mut self, tag: Arguments<'_>) {
+        // Writing to a String cannot fail.
+        let _ = writeln!(self.body, "{tag}");
+    }
+}
+
+impl DrawingBackend for Pen {
+    type ErrorType = Infallible;
+
+    fn get_size(&self) -> (u32, u32) {
+        self.size
+    }
+
+    fn ensure_prepared(&mut self) -> Drawn {
+        Ok(())
+    }
+
+    fn present(&mut self) -> Drawn {
+        Ok(())
+    }
+
+    fn draw_pixel(&mut self, (x, y): BackendCoord, colour: BackendColor) -> Drawn {
+        self.draw_rect((x, y), (x + 1, y + 1), &colour, true)
+    }
+
+    fn draw_line<S: BackendStyle>(
+        &mut self,
+        from: BackendCoord,
+        to: BackendCoord,
+        style: &S,
+    ) -> Drawn {
+        self.draw_path([from, to], style)
+    }
+
+    fn draw_rect<S: BackendStyle>(
+        &mut self,
+        (left, top): BackendCoord,
+        (right, bottom): BackendCoord,
+        style: &S,
+        fill: bool,
+    ) -> Drawn {
+        let (width, height) = (right - left, bottom - top);
+        let round = match length(self.radius) {
+            0 => String::new(),
+            radius => format!(" rx=\"{radius}\""),
         };
-        Pos::new(position, VPos::Center)
+        self.write(format_args!(
+            "<rect x=\"{left}\" y=\"{top}\" width=\"{width}\" height=\"{height}\"{round} {}/>",
+            look(style, fill)
+        ));
+        Ok(())
     }
 
-    fn family(&self) -> FontFamily<'_> {
-        FontFamily::SansSerif
+    fn draw_path<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(
+        &mut self,
+        path: I,
+        style: &S,
+    ) -> Drawn {
+        let lengths: Vec<String> = self.dash.iter().map(|it| length(*it).to_string()).collect();
+        let dash = match lengths.join(" ") {
+            lengths if lengths.is_empty() => lengths,
+            lengths => format!(" stroke-dasharray=\"{lengths}\""),
+        };
+        let (look, points) = (look(style, false), listed(path));
+        self.write(format_args!("<polyline {look}{dash} points=\"{points}\"/>"));
+        Ok(())
     }
 
-    /// Never asked for: the reader's own fonts lay the text out.
-    fn layout_box(&self, _text: &str) -> Result<((i32, i32), (i32, i32)), io::Error> {
-        Ok(((0, 0), (0, 0)))
+    fn draw_circle<S: BackendStyle>(
+        &mut self,
+        (x, y): BackendCoord,
+        radius: u32,
+        style: &S,
+        fill: bool,
+    ) -> Drawn {
+        let look = look(style, fill);
+        self.write(format_args!(
+            "<circle cx=\"{x}\" cy=\"{y}\" r=\"{radius}\" {look}/>"
+        ));
+        Ok(())
     }
 
-    /// Never asked for: a picture in SVG has letters, no pixels.
-    fn draw<E, DrawFunc: FnMut(i32, i32, BackendColor) -> Result<(), E>>(
+    fn fill_polygon<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(
+        &mut self,
+        path: I,
+        style: &S,
+    ) -> Drawn {
+        let (look, points) = (look(style, true), listed(path));
+        self.write(format_args!("<polygon {look} points=\"{points}\"/>"));
+        Ok(())
+    }
+
+    /// Text runs level, in the reader's own sans-serif.
+    fn draw_text<S: BackendTextStyle>(
+        &mut self,
+        text: &str,
+        style: &S,
+        (x, y): BackendCoord,
+    ) -> Drawn {
+        let anchor = match style.anchor().h_pos {
+            HPos::Left => "start",
+            HPos::Center => "middle",
+            HPos::Right => "end",
+        };
+        let down = match style.anchor().v_pos {
+            VPos::Top => "0.76em",
+            VPos::Center => "0.5ex",
+            VPos::Bottom => "-0.5ex",
+        };
+        let bold = match style.style() {
+            FontStyle::Bold => " font-weight=\"bold\"",
+            _ => "",
+        };
+        self.write(format_args!(
+            "<text x=\"{x}\" y=\"{y}\" dy=\"{down}\" text-anchor=\"{anchor}\" font-family=\"sans-serif\" \
+             font-size=\"{}\" opacity=\"{}\" fill=\"{}\"{bold}>\n{}\n</text>",
+            (style.size() * FINENESS * 100.0).round() / 100.0,
+            style.color().alpha,
+            hex(style.color()),
+            markup(text)
+        ));
+        Ok(())
+    }
+
+    fn estimate_text_size<S: BackendTextStyle>(
         &self,
-        _text: &str,
-        _pos: BackendCoord,
-        _draw: DrawFunc,
-    ) -> Result<Result<(), E>, io::Error> {
-        Ok(Ok(()))
+        text: &str,
+        style: &S,
+    ) -> Result<(u32, u32), DrawingErrorKind<Infallible>> {
+        let bold = matches!(style.style(), FontStyle::Bold);
+        let width = width_px(text, style.size(), bold);
+        Ok((size_of(width), size_of(style.size() * LINE)))
     }
+}
+
+/// A face, or an edge.
+fn look<S: BackendStyle>(style: &S, fill: bool) -> String {
+    let (alpha, colour) = (style.color().alpha, hex(style.color()));
+    if fill {
+        format!("opacity=\"{alpha}\" fill=\"{colour}\"")
+    } else {
+        let width = style.stroke_width();
+        format!("fill=\"none\" opacity=\"{alpha}\" stroke=\"{colour}\" stroke-width=\"{width}\"")
+    }
+}
+
+fn hex(BackendColor { rgb, .. }: BackendColor) -> String {
+    let (red, green, blue) = rgb;
+    format!("#{red:02X}{green:02X}{blue:02X}")
+}
+
+fn listed(points: impl IntoIterator<Item = BackendCoord>) -> String {
+    points.into_iter().fold(String::new(), |mut list, (x, y)| {
+        let _ = write!(list, "{x},{y} ");
+        list
+    })
+}
+
+/// What a drawing gives is nothing to wait for.
+pub(super) fn drawn(drawn: Drawn) {
+    drawn.expect("drawing into a text cannot fail");
+}
+
+/// A point of the picture for the pen.
+pub(super) fn place((x, y): (f64, f64)) -> BackendCoord {
+    (length(x), length(y))
+}
+
+/// A size of the picture for the pen; what is less than nothing is nothing.
+pub(super) fn size_of(size: f64) -> u32 {
+    length(size.max(0.0)).unsigned_abs()
+}
+
+/// A height or distance of the pen on the picture.
+#[cfg(feature = "cli")]
+pub(super) fn on_picture(pixels: i32) -> f64 {
+    f64::from(pixels) / FINENESS
 }
 
 #[expect(
     clippy::cast_possible_truncation,
     reason = "pictures are some thousand pixels wide"
 )]
-fn whole_px(value: f64) -> i32 {
+fn length(value: f64) -> i32 {
     (value * FINENESS).round() as i32
-}
-
-/// The drawing with its font sizes to two decimals: the backend's own division leaves a tail of
-/// digits. The marks of an attribute cannot stand in a text, where they are escaped.
-fn with_plain_sizes(drawn: &str) -> String {
-    const KEY: &str = "font-size=\"";
-    let mut out = String::with_capacity(drawn.len());
-    for (index, part) in drawn.split(KEY).enumerate() {
-        let (size, rest) = part.split_once('"').unwrap_or(("", part));
-        match size.parse::<f64>() {
-            Ok(size) if index > 0 => {
-                let plain = (size * 100.0).round() / 100.0;
-                out.extend([KEY, &plain.to_string(), "\"", rest]);
-            }
-            _ if index > 0 => out.extend([KEY, part]),
-            _ => out.push_str(part),
-        }
-    }
-    out
-}
-
-/// Text for XML: control characters neutralised, marks of the language escaped.
-fn escaped(text: &str) -> String {
-    neutral(text)
-        .replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
-        .replace('"', "&quot;")
 }
 
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use super::super::canvas::{Canvas, Label};
+    use super::super::palette::PAPER;
 
     #[test]
     fn texts_of_the_user_cannot_leave_their_place() {
-        let label = Label::new("<script>", 10.0, 10.0, 11.0, PAPER);
-        let svg = svg(
-            &[Mark::Label(label)],
-            (900.0, 100.0),
-            "</title><script>\u{0}",
-            "a & b",
-        );
+        let mut canvas = Canvas::new(100.0);
+        canvas.label(Label::new("<script>", 10.0, 10.0, 11.0, PAPER));
+        let svg = canvas.into_svg("</title><script>\u{0}", "a & b");
         assert!(!svg.contains("<script>") && !svg.contains('\u{0}'), "{svg}");
         assert!(
             svg.contains("&lt;script&gt;") && svg.contains("a &amp; b"),

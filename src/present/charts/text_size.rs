@@ -6,7 +6,7 @@
 use crate::present::plain_text::neutral;
 
 /// Height of a line over the font size.
-pub(super) const LINE: f64 = 1.2;
+pub(in crate::present) const LINE: f64 = 1.2;
 
 /// Width of a text over the font size, after common wide sans-serif faces; ours, measured by eye.
 fn width_em(text: &str) -> f64 {
@@ -25,13 +25,13 @@ fn width_em(text: &str) -> f64 {
 }
 
 /// Width in pixels.
-pub(super) fn width_px(text: &str, size_px: f64, bold: bool) -> f64 {
+pub(in crate::present) fn width_px(text: &str, size_px: f64, bold: bool) -> f64 {
     width_em(text) * size_px * if bold { 1.1 } else { 1.0 }
 }
 
 /// The neutral text, cut with an ellipsis so that it takes at most `room_px`; empty when not even
 /// three characters and the ellipsis fit.
-pub(super) fn fitted(text: &str, size_px: f64, bold: bool, room_px: f64) -> String {
+pub(in crate::present) fn fitted(text: &str, size_px: f64, bold: bool, room_px: f64) -> String {
     let text = neutral(text);
     if width_px(&text, size_px, bold) <= room_px {
         return text.into_owned();
@@ -49,35 +49,50 @@ pub(super) fn fitted(text: &str, size_px: f64, bold: bool, room_px: f64) -> Stri
 
 /// A box on the picture, pixels.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Area {
+pub(in crate::present) struct Area {
     /// Left edge.
-    pub(super) left: f64,
+    pub(in crate::present) left: f64,
     /// Upper edge.
-    pub(super) top: f64,
+    pub(in crate::present) top: f64,
     /// Right edge.
-    pub(super) right: f64,
+    pub(in crate::present) right: f64,
     /// Lower edge.
-    pub(super) bottom: f64,
+    pub(in crate::present) bottom: f64,
 }
 
 impl Area {
+    /// From its upper left corner to its lower right one.
+    pub(in crate::present) fn new((left, top): (f64, f64), (right, bottom): (f64, f64)) -> Self {
+        Self {
+            left,
+            top,
+            right,
+            bottom,
+        }
+    }
+
+    /// Its upper left corner and its lower right one.
+    pub(in crate::present) fn corners(&self) -> ((f64, f64), (f64, f64)) {
+        ((self.left, self.top), (self.right, self.bottom))
+    }
+
     /// Width.
-    pub(super) fn width(&self) -> f64 {
+    pub(in crate::present) fn width(&self) -> f64 {
         self.right - self.left
     }
 
     /// Height.
-    pub(super) fn height(&self) -> f64 {
+    pub(in crate::present) fn height(&self) -> f64 {
         self.bottom - self.top
     }
 
     /// Whether a point lies in the box.
-    pub(super) fn covers(&self, (x, y): (f64, f64)) -> bool {
+    pub(in crate::present) fn covers(&self, (x, y): (f64, f64)) -> bool {
         (self.left..=self.right).contains(&x) && (self.top..=self.bottom).contains(&y)
     }
 
     /// Whether two boxes share more than an edge.
-    pub(super) fn meets(&self, other: &Self) -> bool {
+    pub(in crate::present) fn meets(&self, other: &Self) -> bool {
         self.left < other.right
             && other.left < self.right
             && self.top < other.bottom
@@ -103,12 +118,7 @@ mod tests {
 
     #[test]
     fn boxes_that_touch_do_not_meet() {
-        let one = Area {
-            left: 0.0,
-            top: 0.0,
-            right: 10.0,
-            bottom: 10.0,
-        };
+        let one = Area::new((0.0, 0.0), (10.0, 10.0));
         assert!(!one.meets(&Area {
             left: 10.0,
             right: 20.0,

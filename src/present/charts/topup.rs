@@ -3,8 +3,10 @@
 //! One job: a heat map in steps of lightness, its figures in the cells, the contour of the aim
 //! over it and the answer marked on the axis.
 
+use super::axes::name_across;
 use super::canvas::{Anchor, Canvas, HEIGHT_PX, Label};
 use super::palette::{CUTOFF, INK, MUTED, PAPER, Paint, RESERVE};
+use super::scale::Scale;
 use super::text_size::{Area, fitted};
 use super::trip::{HEAD_PX, head};
 use crate::present::words::chance::percent;
@@ -74,12 +76,10 @@ fn heat_map(canvas: &mut Canvas, map: &Map, result: &TopupResult) {
     for (row, chances) in map.chance.iter().enumerate() {
         for (column, &chance) in chances.iter().enumerate() {
             let (x, y) = middle(count(column + 1) - 1.0, count(row + 1) - 1.0);
-            let area = Area {
-                left: x - cell_w / 2.0,
-                right: x + cell_w / 2.0,
-                top: y - cell_h / 2.0,
-                bottom: y + cell_h / 2.0,
-            };
+            let area = Area::new(
+                (x - cell_w / 2.0, y - cell_h / 2.0),
+                (x + cell_w / 2.0, y + cell_h / 2.0),
+            );
             canvas.bar(area, shade(chance));
             let paint = if chance > 0.55 { PAPER } else { INK };
             canvas.label(Label::new(tenths(chance), x, y, 11.0, paint).anchored(Anchor::Middle));
@@ -99,21 +99,11 @@ fn heat_map(canvas: &mut Canvas, map: &Map, result: &TopupResult) {
         let label = Label::new(hours_in_words(*hours), x, BOTTOM_PX + 14.0, 11.0, MUTED);
         canvas.label(label.anchored(Anchor::Middle));
     }
-    canvas.label(Label::new(
-        fitted(&map.against, 11.0, false, 300.0),
-        16.0,
-        TOP_PX - 14.0,
-        11.0,
-        INK,
-    ));
-    let label = Label::new(
-        "driving a day, mean over the trip",
-        f64::midpoint(LEFT_PX, RIGHT_PX),
-        BOTTOM_PX + 32.0,
-        11.0,
-        INK,
-    );
-    canvas.label(label.anchored(Anchor::Middle));
+    let against = fitted(&map.against, 11.0, false, 300.0);
+    canvas.label(Label::new(against, 16.0, TOP_PX - 14.0, 11.0, INK));
+    let across = Scale::new(0.0, 1.0, LEFT_PX, RIGHT_PX);
+    let name = "driving a day, mean over the trip";
+    name_across(canvas, &across, BOTTOM_PX, name);
     answer_mark(canvas, map, result, cell_w);
 }
 

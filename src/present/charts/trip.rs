@@ -35,12 +35,10 @@ pub fn trip_svg(answer: &TripAnswer) -> String {
     let time = Scale::new(from, to, LEFT_PX, WIDTH_PX - RIGHT_PX);
     let mut top = HEAD_PX;
     for band in bands {
-        let panel = Area {
-            left: LEFT_PX,
-            right: WIDTH_PX - RIGHT_PX,
-            top: top + NAME_PX,
-            bottom: top + NAME_PX + panel_px,
-        };
+        let panel = Area::new(
+            (LEFT_PX, top + NAME_PX),
+            (WIDTH_PX - RIGHT_PX, top + NAME_PX + panel_px),
+        );
         soc_panel(&mut canvas, &panel, &time, band, &answer.calendar);
         top = panel.bottom;
     }

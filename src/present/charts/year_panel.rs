@@ -1,237 +1,163 @@
-//! A panel of values by month: frame, grid, bands, lines, figures and names.
+//! A panel of values by month: bands, lines, figures and names.
 //!
-//! One job: marks of one panel of `sky.svg`, in pixels as shown. What is drawn is decided in
-//! `sky_year`.
+//! One job: one panel of `sky.svg`, in coordinates of the plotting library: months across, values up. What is drawn is
+//! decided in `sky_year`.
 
-use plotters::coord::Shift;
-use plotters::element::{Drawable, PointCollection};
-use plotters::prelude::*;
-use plotters::style::text_anchor::{HPos, Pos, VPos};
+use plotters::coord::CoordTranslate as _;
+use plotters::coord::cartesian::{Cartesian2d, MeshLine};
+use plotters::coord::types::RangedCoordf64;
+use plotters::element::{PathElement, Polygon};
+use plotters::style::{Color as _, RGBAColor, ShapeStyle};
 
-/// The drawing is made four times as large, so that whole pixels don't make curves wobble.
-pub(super) const FINE: f64 = 4.0;
-pub(super) const INK: RGBColor = RGBColor(28, 34, 40);
-pub(super) const MUTED: RGBColor = RGBColor(84, 94, 104);
-pub(super) const GRID: RGBColor = RGBColor(206, 211, 214);
-pub(super) const LEFT_PX: f64 = 46.0;
-pub(super) const RIGHT_PX: f64 = 800.0;
+use super::axes::SIZE;
+use super::canvas::{Anchor, Canvas, Label};
+use super::palette::{GRID, INK, MUTED, Paint, faded};
+use super::spread_labels::{EndLabel, label_ends};
+use super::svg::{Pen, on_picture, place, size_of};
+use super::text_size::Area;
+use crate::present::words::figure::whole;
+use crate::units::Whole as _;
 
-pub(super) type Sheet<'a> = DrawingArea<SVGBackend<'a>, Shift>;
+const LEFT_PX: f64 = 46.0;
+const RIGHT_PX: f64 = 790.0;
+/// Months of a year.
+const YEAR: f64 = 12.0;
+/// Lines across a panel.
+const MOST_LINES: usize = 6;
 
-/// Where values stand, in pixels as shown.
+/// Where values stand.
 pub(super) struct Panel {
-    pub(super) top_px: f64,
-    pub(super) foot_px: f64,
-    pub(super) low: f64,
-    pub(super) high: f64,
+    area: Area,
+    coordinates: Cartesian2d<RangedCoordf64, RangedCoordf64>,
 }
 
 impl Panel {
+    /// A panel between two heights for values between two others, its name above it.
+    pub(super) fn new(
+        canvas: &mut Canvas,
+        (top, bottom): (f64, f64),
+        (low, high): (f64, f64),
+        name: &str,
+    ) -> Self {
+        canvas.label(Label::new(name, 16.0, top - 13.0, 12.0, INK).bold());
+        canvas.line((LEFT_PX, bottom), (RIGHT_PX, bottom), MUTED, 1.0);
+        let (from, to) = (place((LEFT_PX, bottom)), place((RIGHT_PX, top)));
+        let pixels = (from.0..to.0, from.1..to.1);
+        Self {
+            area: Area::new((LEFT_PX, top), (RIGHT_PX, bottom)),
+            coordinates: Cartesian2d::new(0.0..YEAR, low..high, pixels),
+        }
+    }
+
+    /// How far down a value stands.
     pub(super) fn y_px(&self, value: f64) -> f64 {
-        self.foot_px - (value - self.low) / (self.high - self.low) * (self.foot_px - self.top_px)
+        on_picture(self.coordinates.translate(&(0.0, value)).1)
     }
 
-    pub(super) fn frame(&self, sheet: &Sheet<'_>, head: &str) {
-        write(
-            sheet,
-            head,
-            (LEFT_PX - 30.0, self.top_px - 13.0),
-            12.5,
-            INK,
-            HPos::Left,
-        );
-        let (low, high) = (fine(LEFT_PX, self.foot_px), fine(RIGHT_PX, self.foot_px));
-        put(
-            sheet,
-            &PathElement::new(vec![low, high], MUTED.stroke_width(4)),
-        );
-    }
-
-    /// Lines at round values, over the bands so that these can be read too.
-    pub(super) fn grid(&self, sheet: &Sheet<'_>) {
-        let step = round_step((self.high - self.low) / 5.0);
-        let mut tick = (self.low / step).ceil();
-        while tick * step <= self.high {
-            let y_px = self.y_px(tick * step);
-            let ends = vec![fine(LEFT_PX, y_px), fine(RIGHT_PX, y_px)];
-            put(
-                sheet,
-                &PathElement::new(ends, GRID.mix(0.9).stroke_width(3)),
-            );
-            write(
-                sheet,
-                &figure(tick * step, 0),
-                (LEFT_PX - 8.0, y_px),
-                11.5,
-                MUTED,
-                HPos::Right,
-            );
-            tick += 1.0;
+    /// Lines at round values, over the bands so that these can be read too, and ticks between months.
+    pub(super) fn grid(&self, canvas: &mut Canvas) {
+        let mut values = Vec::new();
+        canvas.plot(self.coordinates.clone(), |sheet| {
+            let style = stroke(GRID, 0.75);
+            let draw = |pen: &mut Pen, line: MeshLine<RangedCoordf64, RangedCoordf64>| {
+                if let MeshLine::YMesh(_, _, value) = line {
+                    values.push(*value);
+                }
+                line.draw(pen, &style)
+            };
+            sheet.draw_mesh(draw, MOST_LINES, 0)
+        });
+        for value in values {
+            let label = Label::new(whole(value), LEFT_PX - 8.0, self.y_px(value), SIZE, MUTED);
+            canvas.label(label.anchored(Anchor::End));
         }
         for month in 0..=12_u8 {
-            let x_px = LEFT_PX + f64::from(month) / 12.0 * (RIGHT_PX - LEFT_PX);
-            let ends = vec![fine(x_px, self.foot_px), fine(x_px, self.foot_px + 4.0)];
-            put(sheet, &PathElement::new(ends, MUTED.stroke_width(3)));
+            let (x, bottom) = (month_px(f64::from(month)), self.area.bottom);
+            canvas.line((x, bottom), (x, bottom + 4.0), MUTED, 0.75);
         }
     }
 
-    pub(super) fn band(&self, sheet: &Sheet<'_>, low: &[f64], high: &[f64], paint: RGBColor) {
-        let mut edge = self.points(high);
-        edge.extend(self.points(low).into_iter().rev());
-        put(sheet, &Polygon::new(edge, paint.filled()));
+    pub(super) fn band(&self, canvas: &mut Canvas, low: &[f64], high: &[f64], paint: Paint) {
+        let mut edge = through_the_year(high);
+        edge.extend(through_the_year(low).into_iter().rev());
+        canvas.plot(self.coordinates.clone(), |sheet| {
+            sheet.draw(&Polygon::new(edge, colour(paint)))
+        });
     }
 
-    pub(super) fn line(&self, sheet: &Sheet<'_>, values: &[f64], paint: RGBColor, width_px: f64) {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a few pixels"
-        )]
-        let width = (width_px * FINE) as u32;
-        put(
-            sheet,
-            &PathElement::new(self.points(values), paint.stroke_width(width)),
-        );
+    pub(super) fn line(&self, canvas: &mut Canvas, values: &[f64], paint: Paint, width: f64) {
+        canvas.plot(self.coordinates.clone(), |sheet| {
+            let line = through_the_year(values);
+            sheet.draw(&PathElement::new(line, stroke(paint, width)))
+        });
     }
 
-    /// Upright bars over the middles of the months, from the first value to the second.
-    pub(super) fn bars(&self, sheet: &Sheet<'_>, ends: &[(f64, f64)], paint: RGBColor) {
-        for (month, &(low, high)) in ends.iter().enumerate() {
-            let ends = [low.max(self.low), high.min(self.high)];
-            let bar = ends.map(|value| fine(month_px(month), self.y_px(value)));
-            put(
-                sheet,
-                &PathElement::new(bar.to_vec(), paint.mix(0.55).stroke_width(22)),
-            );
-        }
-    }
-
-    /// The middles of the months and the two ends of the year, halfway from December to January.
-    pub(super) fn points(&self, values: &[f64]) -> Vec<(i32, i32)> {
-        let joint = year_end(values);
-        let mut points = vec![fine(LEFT_PX, self.y_px(joint))];
-        points.extend(
-            values
-                .iter()
+    /// Upright bars over the middles of the months, from the first value to the second, within the panel.
+    pub(super) fn bars(&self, canvas: &mut Canvas, ends: &[(f64, f64)], paint: Paint) {
+        let values = self.coordinates.get_y_range();
+        canvas.plot(self.coordinates.clone(), |sheet| {
+            ends.iter()
                 .enumerate()
-                .map(|(month, value)| fine(month_px(month), self.y_px(*value))),
-        );
-        points.push(fine(RIGHT_PX, self.y_px(joint)));
-        points
+                .try_for_each(|(month, (low, high))| {
+                    let ends = [low.max(values.start), high.min(values.end)];
+                    let bar = ends.map(|value| (middle_of(month), value));
+                    sheet.draw(&PathElement::new(bar, stroke(faded(paint, 0.55), 5.5)))
+                })
+        });
+    }
+
+    /// A figure over the middle of a month.
+    pub(super) fn figure(canvas: &mut Canvas, text: &str, month: usize, y: f64, paint: Paint) {
+        let label = Label::new(text, month_px(middle_of(month)), y, SIZE, paint);
+        canvas.label(label.anchored(Anchor::Middle));
     }
 
     /// Figures on the middles of the months.
-    pub(super) fn figures(&self, sheet: &Sheet<'_>, values: &[f64], down_px: f64, paint: RGBColor) {
+    pub(super) fn figures(&self, canvas: &mut Canvas, values: &[f64], down_px: f64, paint: Paint) {
         for (month, value) in values.iter().enumerate() {
-            let at = (month_px(month), self.y_px(*value) + down_px);
-            write(sheet, &figure(*value, 0), at, 11.5, paint, HPos::Center);
+            let y = self.y_px(*value) + down_px;
+            Self::figure(canvas, &whole(*value), month, y, paint);
         }
     }
 
-    /// Names of lines at their right ends, from the highest down, pushed apart where they would touch.
-    pub(super) fn names<const N: usize>(
-        &self,
-        sheet: &Sheet<'_>,
-        lines: [(&str, &Vec<f64>); N],
-        paint: RGBColor,
-    ) {
-        const APART_PX: f64 = 14.0;
-        let mut places = lines.map(|(_, values)| self.y_px(year_end(values)));
-        for index in 1..N {
-            places[index] = places[index].max(places[index - 1] + APART_PX);
-        }
-        let below_px = (places[N - 1] - (self.foot_px - 5.0)).max(0.0);
-        for ((name, _), y_px) in lines.iter().zip(places) {
-            write(
-                sheet,
-                name,
-                (RIGHT_PX + 8.0, y_px - below_px),
-                12.0,
-                paint,
-                HPos::Left,
-            );
-        }
+    /// Names of lines at their right ends, from the highest down.
+    pub(super) fn names(&self, canvas: &mut Canvas, lines: &[(&str, &Vec<f64>)], paint: Paint) {
+        let labels = lines.iter().map(|(name, values)| EndLabel {
+            y: self.y_px(year_end(values)),
+            text: (*name).to_owned(),
+            paint,
+            bold: false,
+        });
+        label_ends(canvas, &self.area, labels.collect());
     }
 }
 
-pub(super) fn year_end(values: &[f64]) -> f64 {
+fn colour(Paint { rgb, alpha }: Paint) -> RGBAColor {
+    RGBAColor(rgb.0, rgb.1, rgb.2, alpha)
+}
+
+fn stroke(paint: Paint, width: f64) -> ShapeStyle {
+    colour(paint).stroke_width(size_of(width))
+}
+
+/// The middles of the months and the two ends of the year, halfway from December to January.
+fn through_the_year(values: &[f64]) -> Vec<(f64, f64)> {
+    let months = values.iter().enumerate();
+    let months = months.map(|(month, value)| (middle_of(month), *value));
+    let [first, last] = [0.0, YEAR].map(|end| (end, year_end(values)));
+    [first].into_iter().chain(months).chain([last]).collect()
+}
+
+fn year_end(values: &[f64]) -> f64 {
     let first = values.first().copied().unwrap_or(0.0);
     f64::midpoint(first, values.last().copied().unwrap_or(first))
 }
 
-/// 1, 2 or 5 times a power of ten, at least as large.
-pub(super) fn round_step(least: f64) -> f64 {
-    let power = 10.0_f64.powf(least.log10().floor());
-    [1.0, 2.0, 5.0, 10.0]
-        .into_iter()
-        .map(|step| step * power)
-        .find(|step| *step >= least)
-        .unwrap_or(power)
+/// In months since the year began.
+fn middle_of(month: usize) -> f64 {
+    month.real() + 0.5
 }
 
-/// A figure with a true minus and no minus before zero.
-pub(super) fn figure(value: f64, digits: usize) -> String {
-    let text = format!("{:.digits$}", value.abs());
-    let is_zero = text.bytes().all(|byte| matches!(byte, b'0' | b'.'));
-    if value < 0.0 && !is_zero {
-        format!("−{text}")
-    } else {
-        text
-    }
-}
-
-pub(super) fn month_px(month: usize) -> f64 {
-    #[expect(clippy::cast_precision_loss, reason = "0 to 11")]
-    let middle = month as f64 + 0.5;
-    LEFT_PX + middle / 12.0 * (RIGHT_PX - LEFT_PX)
-}
-
-#[expect(clippy::cast_possible_truncation, reason = "some thousand pixels")]
-pub(super) fn fine(x_px: f64, y_px: f64) -> (i32, i32) {
-    ((x_px * FINE).round() as i32, (y_px * FINE).round() as i32)
-}
-
-/// Text with its point at half height.
-pub(super) fn write(
-    sheet: &Sheet<'_>,
-    text: &str,
-    at_px: (f64, f64),
-    size_px: f64,
-    paint: RGBColor,
-    side: HPos,
-) {
-    let style = ("sans-serif", size_px * FINE)
-        .into_font()
-        .color(&paint)
-        .pos(Pos::new(side, VPos::Center));
-    put(
-        sheet,
-        &Text::new(text.to_owned(), fine(at_px.0, at_px.1), style),
-    );
-}
-
-pub(super) fn put<'s, E>(sheet: &Sheet<'s>, element: &E)
-where
-    for<'b> &'b E: PointCollection<'b, (i32, i32)>,
-    E: Drawable<SVGBackend<'s>>,
-{
-    sheet
-        .draw(element)
-        .expect("drawing into memory does not fail");
-}
-
-pub(super) fn present(sheet: &Sheet<'_>) {
-    sheet.present().expect("drawing into memory does not fail");
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn steps_are_round_and_zero_has_no_minus() {
-        assert!((round_step(1.7) - 2.0).abs() < 1e-12 && (round_step(0.3) - 0.5).abs() < 1e-12);
-        assert_eq!(figure(-0.2, 0), "0");
-        assert_eq!(figure(-7.6, 0), "−8");
-    }
+fn month_px(months: f64) -> f64 {
+    LEFT_PX + months / YEAR * (RIGHT_PX - LEFT_PX)
 }

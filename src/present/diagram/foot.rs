@@ -2,79 +2,71 @@
 //!
 //! One job: the lines under the drawing.
 
-use std::fmt::Write;
-
-use super::escape::{lines, xml};
 use super::route::{FUSE, Rect};
+use super::svg::{IGNITION, LIVE, MAINS, Stroke, UNKNOWN};
 use super::symbols::fuse;
+use crate::present::charts::canvas::{Canvas, Label};
+use crate::present::charts::palette::INK;
+use crate::present::charts::text_size::width_px;
+use crate::present::plain_text::wrapped;
 
 const SIZE: f64 = 14.0;
 const LINE: f64 = 21.0;
+/// Where words stand right of a sample.
+const ASIDE: f64 = 52.0;
 
-/// Samples of lines: class and meaning.
-const SAMPLES: [(&str, &str); 4] = [
-    ("live", "solid: permanently live"),
-    ("ignition", "long dashes: with the ignition"),
-    ("mains", "dash and dot: 230/120 V, for a licensed person"),
-    (
-        "unknown",
-        "thin and pale: joined, but the file gives no run",
-    ),
+/// Samples of lines with their meaning.
+const SAMPLES: [(Stroke, &str); 4] = [
+    (LIVE, "solid: permanently live"),
+    (IGNITION, "long dashes: with the ignition"),
+    (MAINS, "dash and dot: 230/120 V, for a licensed person"),
+    (UNKNOWN, "thin and pale: joined, but the file gives no run"),
 ];
 
-/// Writes the foot below `top` within `width`; returns its height.
-pub(super) fn foot(out: &mut String, cautions: &[String], top: f64, width: f64) -> f64 {
-    let mut y = top + LINE;
-    let in_pairs = width > 900.0;
-    // Writing to a String cannot fail.
-    let mut x = 0.0;
-    for (index, (class, words)) in SAMPLES.iter().enumerate() {
-        let _ = writeln!(
-            out,
-            r#"<line x1="{x:.1}" y1="{:.1}" x2="{:.1}" y2="{:.1}" class="{class}" stroke-width="2"/><text x="{:.1}" y="{y:.1}" class="foot">{}</text>"#,
-            y - 4.5,
-            x + 44.0,
-            y - 4.5,
-            x + 52.0,
-            xml(words)
-        );
-        if in_pairs && index % 2 == 0 {
-            x = width / 2.0;
-        } else {
-            x = 0.0;
-            if index + 1 < SAMPLES.len() {
-                y += LINE;
-            }
+const READING: &str = "a fuse. Over a line: conductor and length one way; under it: fuse and drop at the design current. \
+    One line stands for a pair, positive and negative of the same size. The outlines are vehicle and trailer.";
+
+/// Draws the foot from a corner on within `width`; returns where it ends.
+pub(super) fn foot(
+    canvas: &mut Canvas,
+    cautions: &[String],
+    (left, top): (f64, f64),
+    width: f64,
+) -> f64 {
+    let abreast = if width > 900.0 { 2 } else { 1 };
+    let mut y = top;
+    for row in SAMPLES.chunks(abreast) {
+        y += LINE;
+        let mut x = left;
+        for (stroke, words) in row {
+            let line = vec![(x, y), (x + 44.0, y)];
+            canvas.dashed(line, stroke.dash, stroke.paint, 2.0);
+            canvas.label(Label::new(*words, x + ASIDE, y, SIZE, INK));
+            x += width / 2.0;
         }
     }
     y += LINE + 4.0;
+    let (w, h) = FUSE;
     fuse(
-        out,
+        canvas,
         Rect {
-            x: 12.0,
-            y: y - 9.0,
-            w: FUSE.0,
-            h: FUSE.1,
+            x: left + 12.0,
+            y: y - h / 2.0,
+            w,
+            h,
         },
     );
-    let reading = "a fuse. Over a line: conductor and length one way; under it: fuse and drop at the design current. \
-                   One line stands for a pair, positive and negative of the same size. The outlines are vehicle and trailer.";
-    y = paragraph(out, reading, 52.0, y, width - 52.0, "foot");
-    y += 8.0;
+    y = paragraph(canvas, READING, (left + ASIDE, y), width - ASIDE) + 8.0;
     for caution in cautions {
-        y = paragraph(out, &format!("• {caution}"), 0.0, y, width, "caution");
+        y = paragraph(canvas, &format!("• {caution}"), (left, y), width);
     }
-    y - top
+    y
 }
 
-fn paragraph(out: &mut String, text: &str, x: f64, top: f64, room: f64, class: &str) -> f64 {
+fn paragraph(canvas: &mut Canvas, text: &str, (x, top): (f64, f64), room: f64) -> f64 {
     let mut y = top;
-    for line in lines(text, SIZE, room) {
-        let _ = writeln!(
-            out,
-            r#"<text x="{x:.1}" y="{y:.1}" class="{class}">{}</text>"#,
-            xml(&line)
-        );
+    for line in wrapped(text, |line| width_px(line, SIZE, false) <= room) {
+        canvas.label(Label::new(line, x, y, SIZE, INK));
         y += LINE;
     }
     y

@@ -2,12 +2,11 @@
 //!
 //! A layered drawing of our own: `graph` says what is joined to what, `order` keeps lines from
 //! crossing, `place` gives heights, `route` draws orthogonal lines with room for their labels,
-//! `svg` writes. Sources stand left, chargers and banks in the middle, loads right. One line
+//! `svg` draws on the sheet of all pictures. Sources stand left, chargers and banks in the middle, loads right. One line
 //! stands for a pair of conductors. Lengths are in user units of the picture, scaled by its
 //! view box. Left out: the negative side, switches, earths.
 
 mod bands;
-mod escape;
 mod foot;
 mod graph;
 mod graph_edges;
@@ -18,7 +17,6 @@ mod svg;
 mod symbols;
 
 pub use bands::Band;
-pub(crate) use escape::xml;
 pub use graph::{Circuit, Edge, Graph, Label, Node, NodeKind};
 pub use route::{Layout, Outline, PlacedLabel, Point, Rect, Wire, layout};
-pub use svg::{DIAGRAM_STYLE, wiring_svg};
+pub use svg::wiring_svg;

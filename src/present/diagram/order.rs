@@ -12,7 +12,7 @@ use super::bands::Band;
 use super::graph::{Graph, NodeKind};
 
 /// A piece of an edge between two neighbouring layers.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Piece {
     /// Node or bend on the left.
     pub(super) from: usize,
@@ -20,6 +20,10 @@ pub(super) struct Piece {
     pub(super) to: usize,
     /// The edge it belongs to.
     pub(super) edge: usize,
+    /// Where it leaves its left node, from the middle of that.
+    pub(super) leave: f64,
+    /// Where it enters its right node, from the middle of that.
+    pub(super) enter: f64,
 }
 
 /// A graph whose edges have been cut at every column they pass, with an order in each column.
@@ -33,6 +37,10 @@ pub(super) struct Layered {
     pub(super) layers: Vec<Vec<usize>>,
     /// Pieces between layer `i` and `i + 1`.
     pub(super) pieces: Vec<Vec<Piece>>,
+    /// Middle of each node or bend, down the picture.
+    pub(super) middle: Vec<f64>,
+    /// Height of each.
+    pub(super) height: Vec<f64>,
 }
 
 impl Layered {
@@ -61,11 +69,16 @@ impl Layered {
                     from,
                     to,
                     edge: number,
+                    leave: 0.0,
+                    enter: 0.0,
                 });
                 from = to;
             }
         }
+        let nowhere = vec![0.0; kinds.len()];
         let mut layered = Self {
+            middle: nowhere.clone(),
+            height: nowhere,
             kinds,
             bands,
             layers,
@@ -97,6 +110,33 @@ impl Layered {
             }
         }
         layer.sort_by_key(|node| (self.bands[*node], first[*node]));
+    }
+
+    /// Heights at which a piece leaves its left node and enters its right one.
+    pub(super) fn ends(&self, piece: &Piece) -> (f64, f64) {
+        let middle = |node: usize| self.middle[node];
+        (
+            middle(piece.from) + piece.leave,
+            middle(piece.to) + piece.enter,
+        )
+    }
+
+    /// Upper and lower edge of a node.
+    pub(super) fn edges_of(&self, node: usize) -> (f64, f64) {
+        let half = self.height[node] / 2.0;
+        (self.middle[node] - half, self.middle[node] + half)
+    }
+
+    /// Upper and lower edge of a band, if anything is in it.
+    pub(super) fn band_edges(&self, band: Band) -> Option<(f64, f64)> {
+        let nodes = (0..self.kinds.len()).filter(|node| self.bands[*node] == band);
+        let edges = nodes.map(|node| self.edges_of(node));
+        edges.reduce(|all, its| (all.0.min(its.0), all.1.max(its.1)))
+    }
+
+    /// Whether a node is no box but the place where a line passes.
+    pub(super) fn is_bend(&self, node: usize) -> bool {
+        self.kinds[node] == NodeKind::Bend
     }
 
     /// Place of each node within its layer.

@@ -6,10 +6,10 @@
 //! What crosses was settled in [`super::order`].
 
 use super::bands::Band;
-use super::escape::text_width;
 use super::graph::{Graph, NodeKind};
-use super::order::Layered;
-use super::place::{Places, place};
+use super::order::{Layered, Piece};
+use super::place::place;
+use crate::present::charts::text_size::{Area, width_px};
 use crate::scenario::Parts;
 use crate::wiring::schedule::Schedule;
 
@@ -27,6 +27,13 @@ pub struct Rect {
     pub w: f64,
     /// Height.
     pub h: f64,
+}
+
+impl Rect {
+    /// The same by its edges.
+    pub(super) fn area(self) -> Area {
+        Area::new((self.x, self.y), (self.x + self.w, self.y + self.h))
+    }
 }
 
 /// A line of text beside a wire.
@@ -79,6 +86,29 @@ pub struct Layout {
     pub height: f64,
 }
 
+impl Layout {
+    /// The drawing moved to the right and down.
+    pub(super) fn moved(mut self, right: f64, down: f64) -> Self {
+        let wires = self.wires.iter_mut();
+        let (labels, rest): (Vec<_>, Vec<_>) = wires
+            .map(|wire| (&mut wire.labels, (&mut wire.fuses, &mut wire.points)))
+            .unzip();
+        let mut rects: Vec<&mut Rect> = self.boxes.iter_mut().collect();
+        rects.extend(self.outlines.iter_mut().map(|outline| &mut outline.rect));
+        rects.extend(labels.into_iter().flatten().map(|label| &mut label.rect));
+        for (fuses, points) in rest {
+            rects.extend(fuses);
+            for point in points {
+                *point = (point.0 + right, point.1 + down);
+            }
+        }
+        for rect in rects {
+            (rect.x, rect.y) = (rect.x + right, rect.y + down);
+        }
+        self
+    }
+}
+
 /// Size of the words beside wires.
 pub(super) const LABEL_SIZE: f64 = 13.0;
 /// Size of a fuse.
@@ -92,32 +122,26 @@ const APART: f64 = 5.0;
 #[must_use]
 pub fn layout(scenario: &Parts, schedule: &Schedule) -> Layout {
     let graph = Graph::of(scenario, schedule);
-    let layered = Layered::of(&graph);
-    let mut places = place(&layered);
+    let mut layered = Layered::of(&graph);
+    place(&mut layered);
     for gap in 0..layered.pieces.len() {
-        straighten(&layered, &mut places, gap);
-        keep_apart(&layered, &mut places, gap);
+        straighten(&mut layered, gap);
+        keep_apart(&mut layered, gap);
     }
-    let columns = Columns::of(&graph, &layered, &places);
-    let boxes = (0..graph.nodes.len())
-        .map(|node| {
-            let (x, w) = columns.span[graph.nodes[node].layer];
-            let (middle, h) = (places.middle[node], places.height[node]);
-            Rect {
-                x,
-                y: middle - h / 2.0,
-                w,
-                h,
-            }
-        })
-        .collect::<Vec<_>>();
-    let wires = (0..graph.edges.len())
-        .map(|edge| wire(&graph, &layered, &places, &columns, edge))
-        .collect();
+    let columns = Columns::of(&graph, &layered);
+    let boxes = graph.nodes.iter().enumerate().map(|(node, its)| {
+        let (x, w) = columns.span[its.layer];
+        let y = layered.edges_of(node).0;
+        let h = layered.height[node];
+        Rect { x, y, w, h }
+    });
+    let boxes: Vec<Rect> = boxes.collect();
+    let wires = (0..graph.edges.len()).map(|edge| wire(&graph, &layered, &columns, edge));
+    let wires = wires.collect();
     let width = columns.span.last().map_or(0.0, |(x, w)| x + w);
     let outlines = [(Band::Vehicle, "vehicle"), (Band::Trailer, "trailer")]
         .into_iter()
-        .filter_map(|(band, title)| outline(&layered, &places, (band, title), width))
+        .filter_map(|(band, title)| outline(&layered, (band, title), width))
         .collect();
     let bottom = boxes.iter().map(|b: &Rect| b.y + b.h).fold(0.0, f64::max);
     Layout {
@@ -134,19 +158,9 @@ pub fn layout(scenario: &Parts, schedule: &Schedule) -> Layout {
 /// Distance of an outline from what it holds; above, a title has room.
 const OUTLINE: (f64, f64) = (14.0, 24.0);
 
-fn outline(
-    layered: &Layered,
-    places: &Places,
-    (band, title): (Band, &'static str),
-    width: f64,
-) -> Option<Outline> {
-    let held = (0..layered.kinds.len()).filter(|node| layered.bands[*node] == band);
-    let (mut top, mut bottom) = (f64::INFINITY, f64::NEG_INFINITY);
-    for node in held {
-        top = top.min(places.middle[node] - places.height[node] / 2.0);
-        bottom = bottom.max(places.middle[node] + places.height[node] / 2.0);
-    }
-    (top < bottom).then(|| Outline {
+fn outline(layered: &Layered, (band, title): (Band, &'static str), width: f64) -> Option<Outline> {
+    let (top, bottom) = layered.band_edges(band)?;
+    Some(Outline {
         title,
         rect: Rect {
             x: -OUTLINE.0,
@@ -157,67 +171,63 @@ fn outline(
     })
 }
 
-fn is_bent(places: &Places, gap: usize, index: usize) -> bool {
-    (places.leaves[gap][index] - places.enters[gap][index]).abs() > 0.5
+fn is_bent(layered: &Layered, piece: &Piece) -> bool {
+    let (leave, enter) = layered.ends(piece);
+    (leave - enter).abs() > 0.5
 }
 
-fn shift_entry(layered: &Layered, places: &mut Places, gap: usize, index: usize, by: f64) {
-    places.enters[gap][index] += by;
+fn shift_entry(layered: &mut Layered, gap: usize, index: usize, by: f64) {
     let node = layered.pieces[gap][index].to;
-    if layered.kinds[node] == NodeKind::Bend {
-        places.middle[node] += by;
-        for (next, piece) in layered.pieces[gap + 1].iter().enumerate() {
-            if piece.from == node {
-                places.leaves[gap + 1][next] += by;
-            }
-        }
+    if layered.is_bend(node) {
+        layered.middle[node] += by;
+    } else {
+        layered.pieces[gap][index].enter += by;
     }
 }
 
-fn entry_is_free(layered: &Layered, places: &Places, gap: usize, index: usize, y: f64) -> bool {
+fn entry_is_free(layered: &Layered, gap: usize, index: usize, y: f64) -> bool {
     let node = layered.pieces[gap][index].to;
-    let room = places.height[node] / 2.0 - 10.0;
-    let inside = layered.kinds[node] == NodeKind::Bend || (y - places.middle[node]).abs() <= room;
-    let near = |other: usize| other != index && (places.enters[gap][other] - y).abs() < 33.0;
-    inside && !(0..places.enters[gap].len()).any(near)
+    let room = layered.height[node] / 2.0 - 10.0;
+    let inside = layered.is_bend(node) || (y - layered.middle[node]).abs() <= room;
+    let mut pieces = layered.pieces[gap].iter().enumerate();
+    let is_near = |other: &Piece| (layered.ends(other).1 - y).abs() < 33.0;
+    inside && !pieces.any(|(at, other)| at != index && is_near(other))
 }
 
 /// Takes out small jogs.
-fn straighten(layered: &Layered, places: &mut Places, gap: usize) {
+fn straighten(layered: &mut Layered, gap: usize) {
     for index in 0..layered.pieces[gap].len() {
-        let (leave, enter) = (places.leaves[gap][index], places.enters[gap][index]);
+        let (leave, enter) = layered.ends(&layered.pieces[gap][index]);
         let jog = leave - enter;
-        if jog.abs() > 1e-9 && jog.abs() < 14.0 && entry_is_free(layered, places, gap, index, leave)
-        {
-            shift_entry(layered, places, gap, index, jog);
+        let is_small = jog.abs() > 1e-9 && jog.abs() < 14.0;
+        if is_small && entry_is_free(layered, gap, index, leave) {
+            shift_entry(layered, gap, index, jog);
         }
     }
 }
 
 /// Moves entries that lie level with another line's exit to the nearest height that is free.
-fn keep_apart(layered: &Layered, places: &mut Places, gap: usize) {
+fn keep_apart(layered: &mut Layered, gap: usize) {
     for index in 0..layered.pieces[gap].len() {
-        let enter = places.enters[gap][index];
-        if !is_bent(places, gap, index) || !is_level_with_another(places, gap, index, enter) {
+        let piece = layered.pieces[gap][index];
+        let enter = layered.ends(&piece).1;
+        if !is_bent(layered, &piece) || !is_level_with_another(layered, gap, index, enter) {
             continue;
         }
         let steps = (1..=24).flat_map(|step| [f64::from(step), -f64::from(step)]);
         let by = steps.into_iter().find(|by| {
             let y = enter + by;
-            entry_is_free(layered, places, gap, index, y)
-                && !is_level_with_another(places, gap, index, y)
+            entry_is_free(layered, gap, index, y) && !is_level_with_another(layered, gap, index, y)
         });
         if let Some(by) = by {
-            shift_entry(layered, places, gap, index, by);
+            shift_entry(layered, gap, index, by);
         }
     }
 }
 
-fn is_level_with_another(places: &Places, gap: usize, index: usize, y: f64) -> bool {
-    let leaves = places.leaves[gap].iter().enumerate();
-    leaves
-        .into_iter()
-        .any(|(other, theirs)| other != index && (theirs - y).abs() < APART)
+fn is_level_with_another(layered: &Layered, gap: usize, index: usize, y: f64) -> bool {
+    let mut pieces = layered.pieces[gap].iter().enumerate();
+    pieces.any(|(at, other)| at != index && (layered.ends(other).0 - y).abs() < APART)
 }
 
 /// Horizontal room: each column's left edge and width, and the tracks and label rooms between.
@@ -228,7 +238,7 @@ struct Columns {
 }
 
 impl Columns {
-    fn of(graph: &Graph, layered: &Layered, places: &Places) -> Self {
+    fn of(graph: &Graph, layered: &Layered) -> Self {
         let mut columns = Self {
             span: Vec::new(),
             tracks: Vec::new(),
@@ -243,7 +253,7 @@ impl Columns {
             columns.span.push((x, width));
             x += width;
             if let Some(pieces) = layered.pieces.get(layer) {
-                let order = track_order(places, layer, pieces.len());
+                let order = track_order(layered, pieces);
                 let first = x + FUSE_ROOM + 4.0;
                 let mut tracks = vec![first; pieces.len()];
                 let mut next = first;
@@ -268,7 +278,8 @@ impl Columns {
 
 fn label_width(graph: &Graph, edge: usize) -> f64 {
     let label = &graph.edges[edge].label;
-    text_width(&label.above, LABEL_SIZE).max(text_width(&below_text(label), LABEL_SIZE))
+    let width = |text: &str| width_px(text, LABEL_SIZE, label.fails);
+    width(&label.above).max(width(&below_text(label)))
 }
 
 fn below_text(label: &super::graph::Label) -> String {
@@ -289,32 +300,25 @@ fn box_width(kind: NodeKind) -> f64 {
 }
 
 /// Bent pieces in the order of their tracks: down ones from the lowest, then up ones from the highest.
-fn track_order(places: &Places, gap: usize, count: usize) -> Vec<usize> {
-    let mut bent: Vec<usize> = (0..count)
-        .filter(|index| is_bent(places, gap, *index))
-        .collect();
+fn track_order(layered: &Layered, pieces: &[Piece]) -> Vec<usize> {
+    let bent = (0..pieces.len()).filter(|&index| is_bent(layered, &pieces[index]));
+    let mut bent: Vec<usize> = bent.collect();
+    let key = |index: &usize| {
+        let (leave, enter) = layered.ends(&pieces[*index]);
+        if enter > leave {
+            (0, -leave)
+        } else {
+            (1, leave)
+        }
+    };
     bent.sort_by(|a, b| {
-        let key = |index: usize| {
-            let (leave, enter) = (places.leaves[gap][index], places.enters[gap][index]);
-            if enter > leave {
-                (0, -leave)
-            } else {
-                (1, leave)
-            }
-        };
-        let (a, b) = (key(*a), key(*b));
+        let (a, b) = (key(a), key(b));
         a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
     });
     bent
 }
 
-fn wire(
-    graph: &Graph,
-    layered: &Layered,
-    places: &Places,
-    columns: &Columns,
-    number: usize,
-) -> Wire {
+fn wire(graph: &Graph, layered: &Layered, columns: &Columns, number: usize) -> Wire {
     let edge = &graph.edges[number];
     let mut points: Vec<Point> = Vec::new();
     let mut fuses = Vec::new();
@@ -323,15 +327,15 @@ fn wire(
         for (index, piece) in pieces
             .iter()
             .enumerate()
-            .filter(|(_, piece)| piece.edge == number)
+            .filter(|(_, it)| it.edge == number)
         {
-            let (leave, enter) = (places.leaves[gap][index], places.enters[gap][index]);
+            let (leave, enter) = layered.ends(piece);
             let left = columns.span[gap].0 + columns.span[gap].1;
             let right = columns.span[gap + 1].0;
             points.push((left, leave));
-            if is_bent(places, gap, index) {
-                points.push((columns.tracks[gap][index], leave));
-                points.push((columns.tracks[gap][index], enter));
+            if is_bent(layered, piece) {
+                let track = columns.tracks[gap][index];
+                points.extend([(track, leave), (track, enter)]);
             }
             points.push((right, enter));
             let fuse = |x: f64, y: f64| Rect {
@@ -365,7 +369,7 @@ fn edge_labels(edge: &super::graph::Edge, x: f64, y: f64) -> Vec<PlacedLabel> {
         rect: Rect {
             x,
             y: top,
-            w: text_width(&text, LABEL_SIZE),
+            w: width_px(&text, LABEL_SIZE, edge.label.fails),
             h: LABEL_SIZE,
         },
         text,

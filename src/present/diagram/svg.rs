@@ -1,15 +1,18 @@
-//! Writing the diagram as SVG.
+//! Drawing the diagram.
 //!
-//! One job: from the layout to text. Nothing is placed here but the heading and the words in boxes.
+//! One job: from the layout to marks on the sheet of all pictures. Nothing is placed here but the heading and the
+//! words in boxes.
 
-use std::fmt::Write;
+use std::fmt::Write as _;
 
-use super::escape::{fit, text_width, xml};
 use super::foot::foot;
-use super::graph::{Circuit, Edge, NodeKind};
+use super::graph::{Circuit, Edge, Node, NodeKind};
 use super::graph_edges::length;
-use super::route::{Layout, Rect, Wire, layout};
+use super::route::{LABEL_SIZE, Rect, Wire, layout};
 use super::symbols::{SIGN, fuse, sign};
+use crate::present::charts::canvas::{Anchor, Canvas, Label};
+use crate::present::charts::palette::{CUTOFF, INK, LOAD, MUTED, PAPER, Paint, faded, solid};
+use crate::present::charts::text_size::{fitted, width_px};
 use crate::scenario::Parts;
 use crate::wiring::schedule::Schedule;
 
@@ -18,71 +21,74 @@ const HEAD: f64 = 108.0;
 /// Narrower drawings are centred in this: the foot needs the room.
 const LEAST_WIDTH: f64 = 760.0;
 
-/// Every rule is tied to the picture: it may stand in a page with others.
-/// What stands in the style element of every diagram.
-pub const DIAGRAM_STYLE: &str = "\
-.wiring-diagram text{font-family:'DejaVu Sans',Verdana,Arial,sans-serif;fill:#1c2228;font-size:13px}\
-.wiring-diagram .title{font-size:20px;font-weight:bold}.wiring-diagram .sub{font-size:13px;fill:#545e68}\
-.wiring-diagram .name{font-size:15px;font-weight:bold}.wiring-diagram .load{font-size:14px}.wiring-diagram .detail{font-size:12px;fill:#3c454d}\
-.wiring-diagram .foot,.wiring-diagram .caution{font-size:14px}.wiring-diagram .fails{fill:#68142c;font-weight:bold}.wiring-diagram .muted{fill:#545e68;font-style:italic}\
-.wiring-diagram .letter{font-size:13px;text-anchor:middle}.wiring-diagram .right{text-anchor:end}\
-.wiring-diagram .box{fill:#fff;stroke:#1c2228;stroke-width:1.4}.wiring-diagram .bank{fill:#dcedeb}.wiring-diagram .source{fill:#f3eee6}.wiring-diagram .block{fill:#eef0f1}\
-.wiring-diagram .sign{fill:#fff;stroke:#1c2228;stroke-width:1.3}.wiring-diagram .thin{fill:none;stroke:#1c2228;stroke-width:1.3}\
-.wiring-diagram .live,.wiring-diagram .ignition,.wiring-diagram .mains,.wiring-diagram .unknown{fill:none;stroke-linejoin:round}\
-.wiring-diagram .live{stroke:#1c2228}.wiring-diagram .ignition{stroke:#8e4212;stroke-dasharray:11 5}.wiring-diagram .mains{stroke:#68142c;stroke-dasharray:12 4 2 4}\
-.wiring-diagram .unknown{stroke:#7a848d;stroke-width:1}\
-.wiring-diagram .pale{stroke-width:1;opacity:.5}.wiring-diagram .outline{fill:none;stroke:#7a848d;stroke-width:2.2}\
-.wiring-diagram .part{font-size:14px;font-weight:bold;fill:#545e68}\
-.wiring-diagram .shine{fill:none;stroke:#fff;stroke-linejoin:round}";
+const BANK: Paint = solid(220, 237, 235);
+const SOURCE: Paint = solid(243, 238, 230);
+const BLOCK: Paint = solid(238, 240, 241);
+/// Outlines, and lines of which the file says nothing.
+const PALE: Paint = solid(122, 132, 141);
 
-/// `wiring.svg` of a scenario with its schedule.
-///
-/// The picture has a view box and no fixed size: it fills a sheet of A3 or a screen. Words of the
-/// user are escaped; `<title>` and `<desc>` say what it shows.
+const TITLE_SIZE: f64 = 20.0;
+const NAME_SIZE: f64 = 15.0;
+const LOAD_SIZE: f64 = 14.0;
+const DETAIL_SIZE: f64 = 12.0;
+
+/// How a line is drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Stroke {
+    pub(super) paint: Paint,
+    pub(super) dash: &'static [f64],
+}
+
+/// Permanently live.
+pub(super) const LIVE: Stroke = Stroke {
+    paint: INK,
+    dash: &[],
+};
+/// With the ignition.
+pub(super) const IGNITION: Stroke = Stroke {
+    paint: LOAD,
+    dash: &[11.0, 5.0],
+};
+/// 230/120 V.
+pub(super) const MAINS: Stroke = Stroke {
+    paint: CUTOFF,
+    dash: &[12.0, 4.0, 2.0, 4.0],
+};
+/// Joined, but without a run.
+pub(super) const UNKNOWN: Stroke = Stroke {
+    paint: PALE,
+    dash: &[],
+};
+
+/// `wiring.svg` of a scenario with its schedule; its title and description say what it shows.
 #[must_use]
 pub fn wiring_svg(scenario: &Parts, schedule: &Schedule) -> String {
     let layout = layout(scenario, schedule);
     let inner = layout.width.max(LEAST_WIDTH);
-    let shift = (inner - layout.width) / 2.0;
-    let mut body = String::new();
-    // Writing to a String cannot fail.
-    let _ = writeln!(
-        body,
-        r#"<g transform="translate({:.1} {HEAD:.1})">"#,
-        MARGIN + shift
-    );
+    let aside = (inner - layout.width) / 2.0;
+    let layout = layout.moved(MARGIN + aside, HEAD);
+    let mut canvas = Canvas::sized(inner + 2.0 * MARGIN, 0.0);
+    let heading = fitted(&scenario.title, TITLE_SIZE, true, inner - 10.0);
+    canvas.label(Label::new(heading, MARGIN, 33.0, TITLE_SIZE, INK).bold());
+    let words = "Wiring, one-line diagram: sources left, banks in the middle, loads right";
+    canvas.label(Label::new(words, MARGIN, 57.0, 13.0, MUTED));
     for outline in &layout.outlines {
-        let Rect { x, y, w, h } = outline.rect;
-        let _ = writeln!(
-            body,
-            r#"<rect x="{x:.1}" y="{y:.1}" width="{w:.1}" height="{h:.1}" rx="16" class="outline"/><text x="{:.1}" y="{:.1}" class="part">{}</text>"#,
-            x + 16.0,
-            y + 15.0,
-            outline.title
-        );
+        let area = outline.rect.area();
+        canvas.outlined(area, 16.0, None, (PALE, 2.25));
+        let (x, y) = (area.left + 16.0, area.top + 11.0);
+        canvas.label(Label::new(outline.title, x, y, 14.0, MUTED).bold());
     }
     for wire in &layout.wires {
-        write_wire(&mut body, &layout, wire);
+        draw_wire(&mut canvas, &layout.graph.edges[wire.edge], wire);
     }
-    for (index, rect) in layout.boxes.iter().enumerate() {
-        write_box(&mut body, &layout, index, *rect);
+    for (node, rect) in layout.graph.nodes.iter().zip(&layout.boxes) {
+        draw_box(&mut canvas, node, *rect);
     }
-    body.push_str("</g>\n");
-    let _ = writeln!(body, r#"<g transform="translate({MARGIN:.1} 0)">"#);
     let top = HEAD + layout.height + 40.0;
-    let foot_h = foot(&mut body, &schedule.cautions, top, inner);
-    body.push_str("</g>\n");
-    let (width, height) = (inner + 2.0 * MARGIN, top + foot_h + MARGIN);
-    let title = xml(&scenario.title);
-    let desc = xml(&description(schedule));
-    let heading = xml(&fit(&scenario.title, 20.0, inner - 10.0));
-    let subtitle = "Wiring, one-line diagram: sources left, banks in the middle, loads right";
-    format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {height:.0}\" class=\"wiring-diagram\" role=\"img\" aria-labelledby=\"wiring-title wiring-desc\">\n\
-         <title id=\"wiring-title\">Wiring of {title}</title>\n<desc id=\"wiring-desc\">{desc}</desc>\n<style>{DIAGRAM_STYLE}</style>\n\
-         <rect width=\"{width:.0}\" height=\"{height:.0}\" fill=\"#fff\"/>\n\
-         <text x=\"{MARGIN}\" y=\"40\" class=\"title\">{heading}</text>\n<text x=\"{MARGIN}\" y=\"61\" class=\"sub\">{subtitle}</text>\n{body}</svg>\n"
-    )
+    let bottom = foot(&mut canvas, &schedule.cautions, (MARGIN, top), inner);
+    canvas.set_height(bottom + MARGIN);
+    let title = format!("Wiring of {}", scenario.title);
+    canvas.into_svg(&title, &description(schedule))
 }
 
 fn description(schedule: &Schedule) -> String {
@@ -94,6 +100,7 @@ fn description(schedule: &Schedule) -> String {
             |f| format!("fuse {} A", f.rating_a),
         );
         let fails = if run.pass { "" } else { ", fails" };
+        // Writing to a String cannot fail.
         let _ = write!(
             words,
             " {}: {} to {}, {conductor}, {}, {fuse}{fails}.",
@@ -106,131 +113,93 @@ fn description(schedule: &Schedule) -> String {
     words
 }
 
-fn class_of(edge: &Edge) -> &'static str {
+fn stroke_of(edge: &Edge) -> Stroke {
     match (edge.circuit, edge.given) {
-        (Circuit::Mains, _) => "mains",
-        (Circuit::Ignition, true) => "ignition",
-        (Circuit::Ignition, false) => "ignition pale",
-        (Circuit::Live, false) => "unknown",
-        (Circuit::Live, true) => "live",
+        (Circuit::Mains, _) => MAINS,
+        (Circuit::Ignition, true) => IGNITION,
+        (Circuit::Ignition, false) => Stroke {
+            paint: faded(LOAD, 0.5),
+            ..IGNITION
+        },
+        (Circuit::Live, false) => UNKNOWN,
+        (Circuit::Live, true) => LIVE,
     }
 }
 
-fn write_wire(out: &mut String, layout: &Layout, wire: &Wire) {
-    let edge = &layout.graph.edges[wire.edge];
-    let mut path = String::new();
-    for (index, (x, y)) in wire.points.iter().enumerate() {
-        let _ = write!(path, "{}{x:.1} {y:.1}", if index == 0 { "M" } else { " L" });
-    }
-    let width = edge.mm2.map_or(1.2, |mm2| 1.3 + 0.25 * mm2.sqrt());
-    // A white seam under each line shows at a crossing which one goes on.
-    let _ = writeln!(
-        out,
-        r#"<path d="{path}" class="shine" stroke-width="{:.1}"/>"#,
-        width + 4.0
-    );
+fn draw_wire(canvas: &mut Canvas, edge: &Edge, wire: &Wire) {
+    let stroke = stroke_of(edge);
+    let width = match (edge.mm2, edge.given || edge.circuit == Circuit::Mains) {
+        (Some(mm2), _) => 1.3 + 0.25 * mm2.sqrt(),
+        (None, true) => 1.25,
+        (None, false) => 1.0,
+    };
     let tip = edge.run.as_deref().unwrap_or(if edge.given {
         "goes on from the plug"
     } else {
         "no run in the file"
     });
-    let _ = writeln!(
-        out,
-        r#"<path d="{path}" class="{}" stroke-width="{width:.1}"><title>{}</title></path>"#,
-        class_of(edge),
-        xml(tip)
-    );
+    canvas.begin_group(tip);
+    // A white seam under each line shows at a crossing which one goes on.
+    canvas.path(wire.points.clone(), PAPER, width + 4.0);
+    canvas.dashed(wire.points.clone(), stroke.dash, stroke.paint, width);
+    canvas.end_group();
     for at in &wire.fuses {
-        fuse(out, *at);
+        fuse(canvas, *at);
     }
     for label in &wire.labels {
-        let class = if edge.run.is_none() {
-            " class=\"muted\""
-        } else if edge.label.fails {
-            " class=\"fails\""
-        } else {
-            ""
+        let paint = match (edge.run.is_none(), edge.label.fails) {
+            (true, _) => MUTED,
+            (false, true) => CUTOFF,
+            (false, false) => INK,
         };
-        let baseline = label.rect.y + label.rect.h - 2.0;
-        let _ = writeln!(
-            out,
-            r#"<text x="{:.1}" y="{baseline:.1}"{class}>{}</text>"#,
-            label.rect.x,
-            xml(&label.text)
-        );
+        let middle = label.rect.y + label.rect.h / 2.0;
+        let text = Label::new(label.text.as_str(), label.rect.x, middle, LABEL_SIZE, paint);
+        canvas.label(if edge.label.fails { text.bold() } else { text });
     }
 }
 
-fn write_box(out: &mut String, layout: &Layout, index: usize, rect: Rect) {
-    let node = &layout.graph.nodes[index];
-    let class = match node.kind {
-        NodeKind::Bank => "box bank",
-        NodeKind::Alternator | NodeKind::Mains | NodeKind::Panel => "box source",
-        NodeKind::Block | NodeKind::Plug | NodeKind::Switch => "box block",
-        NodeKind::Charger | NodeKind::Inverter | NodeKind::Load | NodeKind::Bend => "box",
+fn draw_box(canvas: &mut Canvas, node: &Node, rect: Rect) {
+    let fill = match node.kind {
+        NodeKind::Bank => BANK,
+        NodeKind::Alternator | NodeKind::Mains | NodeKind::Panel => SOURCE,
+        NodeKind::Block | NodeKind::Plug | NodeKind::Switch => BLOCK,
+        NodeKind::Charger | NodeKind::Inverter | NodeKind::Load | NodeKind::Bend => PAPER,
     };
-    let _ = writeln!(
-        out,
-        r#"<g><title>{}: {}</title><rect x="{:.1}" y="{:.1}" width="{:.1}" height="{:.1}" rx="3" class="{class}"/>"#,
-        xml(&node.title),
-        xml(&node.detail),
-        rect.x,
-        rect.y,
-        rect.w,
-        rect.h
-    );
+    canvas.begin_group(&format!("{}: {}", node.title, node.detail));
+    canvas.outlined(rect.area(), 3.0, Some(fill), (INK, 1.5));
     let middle = rect.y + rect.h / 2.0;
+    let (left, right) = (rect.x + 8.0, rect.x + rect.w - 8.0);
+    let mut words = |text: &str, (x, y): (f64, f64), size: f64, room: f64, paint: Paint| {
+        let is_name = paint == INK && (size - NAME_SIZE).abs() < 0.1;
+        let label = Label::new(fitted(text, size, is_name, room), x, y, size, paint);
+        canvas.label(if is_name { label.bold() } else { label });
+    };
     match node.kind {
         NodeKind::Load => {
-            let live = xml(&node.detail);
-            let name = xml(&fit(
-                &node.title,
-                14.0,
-                rect.w - 24.0 - text_width(&node.detail, 12.0),
-            ));
-            let _ = writeln!(
-                out,
-                r#"<text x="{:.1}" y="{:.1}" class="load">{name}</text><text x="{:.1}" y="{:.1}" class="detail right">{live}</text>"#,
-                rect.x + 8.0,
-                middle + 4.0,
-                rect.x + rect.w - 8.0,
-                middle + 4.0
-            );
+            let detail_px = width_px(&node.detail, DETAIL_SIZE, false);
+            let room = rect.w - 24.0 - detail_px;
+            words(&node.title, (left, middle), LOAD_SIZE, room, INK);
+            let live = Label::new(node.detail.as_str(), right, middle, DETAIL_SIZE, MUTED);
+            canvas.label(live.anchored(Anchor::End));
         }
         NodeKind::Block => {
-            let _ = writeln!(
-                out,
-                r#"<text x="{:.1}" y="{:.1}" class="detail">{}</text>"#,
-                rect.x + 8.0,
-                middle - 3.0,
-                xml(&node.title)
-            );
-            let owner = fit(&node.detail, 12.0, rect.w - 12.0);
-            let _ = writeln!(
-                out,
-                r#"<text x="{:.1}" y="{:.1}" class="detail">{}</text>"#,
-                rect.x + 8.0,
-                middle + 11.0,
-                xml(&owner)
-            );
+            let room = rect.w - 12.0;
+            words(&node.title, (left, middle - 7.0), DETAIL_SIZE, room, MUTED);
+            words(&node.detail, (left, middle + 7.0), DETAIL_SIZE, room, MUTED);
         }
         _ => {
-            let name = xml(&fit(&node.title, 15.0, rect.w - 14.0));
-            let detail = xml(&fit(&node.detail, 12.0, rect.w - SIGN - 18.0));
-            let _ = writeln!(
-                out,
-                r#"<text x="{:.1}" y="{:.1}" class="name">{name}</text>"#,
-                rect.x + 8.0,
-                middle - 4.0
+            let room = rect.w - SIGN - 18.0;
+            words(
+                &node.title,
+                (left, middle - 9.0),
+                NAME_SIZE,
+                rect.w - 14.0,
+                INK,
             );
-            sign(out, node.kind, rect.x + 8.0, middle + 1.0);
-            let _ = writeln!(
-                out,
-                r#"<text x="{:.1}" y="{:.1}" class="detail">{detail}</text>"#,
-                rect.x + SIGN + 14.0,
-                middle + 15.0
-            );
+            let at = (left + SIGN + 6.0, middle + 11.0);
+            words(&node.detail, at, DETAIL_SIZE, room, MUTED);
+            sign(canvas, node.kind, left, middle + 1.0);
         }
     }
-    out.push_str("</g>\n");
+    canvas.end_group();
 }

@@ -4,6 +4,7 @@
 //! with the wiring.
 
 use super::parts::{Passage, Section};
+use crate::present::plain_text::capitalised;
 use crate::present::words::{Contents, Screen, cautions};
 use crate::scenario::Scenario;
 use crate::study::report::ReportAnswer;
@@ -27,11 +28,4 @@ pub(super) fn section(scenario: &Scenario, answer: &ReportAnswer) -> Section {
         title: "Cautions",
         parts: vec![Passage::warnings(all.iter().map(|line| capitalised(line)))],
     }
-}
-
-fn capitalised(line: &str) -> String {
-    let mut letters = line.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }

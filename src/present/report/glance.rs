@@ -2,14 +2,14 @@
 //!
 //! One job: the first page: will it work, the key table, the picture of the trip, what to watch.
 
-use super::parts::{Passage, Section, Table};
+use super::parts::{Passage, Section};
 use crate::present::charts::trip_svg;
-use crate::present::words::chance::{compact, percent, with_interval};
-use crate::present::words::duration::{Horizon, days_in_words, lasting};
+use crate::present::tables::banks_table;
+use crate::present::words::chance::{percent, with_interval};
+use crate::present::words::duration::days_in_words;
 use crate::present::words::figure::{rounded, whole};
 use crate::present::words::{trip_verdict, warning_lines};
 use crate::scenario::counted;
-use crate::study::answer::{SocPercentiles, TripAnswer};
 use crate::study::report::ReportAnswer;
 
 /// The section.
@@ -17,7 +17,7 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
     let trip = &answer.trip;
     let mut parts = vec![
         Passage::verdict(&trip_verdict(trip)),
-        banks(trip).into(),
+        banks_table(trip).into(),
         Passage::figure(
             "State of charge of each bank over the trip.",
             "See how low the light band dips at each stop and how far it stays from the reserve line; bars at \
@@ -77,37 +77,4 @@ fn facts(answer: &ReportAnswer) -> Passage {
         ));
     }
     Passage::facts(facts)
-}
-
-fn banks(trip: &TripAnswer) -> Table {
-    let horizon = Horizon::TripEnd(trip.length_days);
-    let mut table = Table::new(
-        "Each bank over the whole trip.",
-        "Chances with their 95 % interval. A shortfall is a bank below its reserve, an outage one whose loads \
-         have been cut off. Lowest and at the end: state of charge that 9 in 10 trips keep above · that half \
-         keep above.",
-        &[
-            "bank",
-            "no shortfall",
-            "no outage",
-            "9 in 10 last",
-            "half last",
-            "lowest charge",
-            "charge at the end",
-        ],
-    );
-    let two =
-        |soc: &SocPercentiles| format!("{} · {} %", whole(soc.p10 * 100.0), whole(soc.p50 * 100.0));
-    for bank in &trip.result.banks {
-        table.row([
-            bank.id.clone(),
-            compact(bank.chance_no_shortfall),
-            percent(bank.chance_no_outage.value),
-            lasting(bank.autonomy_days.p10, horizon),
-            lasting(bank.autonomy_days.p50, horizon),
-            two(&bank.lowest_soc),
-            two(&bank.end_soc),
-        ]);
-    }
-    table
 }

@@ -2,8 +2,9 @@
 //!
 //! One job: so that another can judge the report and repeat it.
 
-use super::parts::{Passage, Section, Table};
+use super::parts::{Passage, Section};
 use crate::present::assumed::assumed_sections;
+use crate::present::table::Table;
 use crate::scenario::Parts;
 use crate::study::climate_ground::ClimateGround;
 use crate::study::report::ReportAnswer;
@@ -65,17 +66,12 @@ fn assumed(scenario: &Parts, answer: &ReportAnswer) -> Vec<Passage> {
             "Nothing: the scenario file gives every value itself.",
         )];
     }
-    let mut table = Table::new(
+    let sections = assumed_sections(scenario, &answer.assumed);
+    let rows = sections.into_iter().flat_map(|section| section.rows);
+    let table = Table::shown(&["what", "value", "why"], 3, rows.map(Vec::from)).titled(
         "Values that the scenario file does not give.",
         "Each can be given in the file by its key; what is alike shares a line, what is doubtful stands first.",
-        &["what", "value", "why"],
-    )
-    .words(3);
-    for section in assumed_sections(scenario, &answer.assumed) {
-        section.rows.iter().for_each(|row| {
-            table.row([&row[0], &row[1], &row[2]]);
-        });
-    }
+    );
     vec![table.into()]
 }
 
@@ -87,17 +83,12 @@ fn climate(ground: &ClimateGround, units: Units) -> Vec<Passage> {
         ));
     }
     if !ground.places.is_empty() {
-        let mut table = Table::new(
-            "What the climate of each place rests on.",
-            "",
-            &["place", "sun, temperature, cells"],
-        )
-        .words(2);
-        for (place, sentences) in &ground.places {
+        let rows = ground.places.iter().map(|(place, sentences)| {
             let sentences = sentences.iter().map(|it| it.in_units(units));
-            let sentences: Vec<&str> = sentences.collect();
-            table.row([place.clone(), sentences.join("; ")]);
-        }
+            vec![place.clone(), sentences.collect::<Vec<_>>().join("; ")]
+        });
+        let table = Table::shown(&["place", "sun, temperature, cells"], 2, rows)
+            .titled("What the climate of each place rests on.", "");
         parts.push(table.into());
     }
     if !ground.notices.is_empty() {

@@ -3,9 +3,9 @@
 //! One job: the verdict, the measured charge on the predicted band, what was found, what is not told and
 //! the days. Words and rows are those of `learn`.
 
-use super::parts::{Passage, Section, Table};
+use super::parts::{Passage, Section};
 use crate::present::charts::{LEARN_LEGEND, learn_svg};
-use crate::present::tables::{LearnTable, learn_tables_of, log_lines};
+use crate::present::tables::{learn_tables_of, log_lines};
 use crate::present::words::learn_verdict::learn_sentences;
 use crate::study::report::{ReportAnswer, ReportPart};
 
@@ -23,20 +23,8 @@ pub(super) fn section(answer: &ReportAnswer) -> Option<Section> {
             learn_svg(learned),
         ),
     ];
-    parts.extend(learn_tables_of(learned).into_iter().map(|shown| {
-        let LearnTable {
-            title,
-            says,
-            names,
-            words,
-            rows,
-        } = shown;
-        let mut table = Table::new(title, says, names).words(words);
-        for row in rows {
-            table.row(row);
-        }
-        table.into()
-    }));
+    let tables = learn_tables_of(learned).into_iter();
+    parts.extend(tables.map(Passage::from));
     parts.push(Passage::sub("log-read", "How the log was read"));
     parts.push(Passage::list(log_lines(learned)));
     Some(Section {

@@ -2,11 +2,10 @@
 //!
 //! One job: the verdict, the changes, what does not help and the map of enough.
 
-use super::parts::{Passage, Section, Table};
+use super::parts::{Passage, Section};
 use crate::present::charts::mend_svg;
-use crate::present::tables::{change_columns, change_rows};
+use crate::present::tables::change_table;
 use crate::present::words::mend_verdict;
-use crate::study::mending::MendResult;
 use crate::study::report::ReportAnswer;
 
 /// The section; `None` where nothing has to be mended. Where it takes long to find, it names the command.
@@ -26,7 +25,7 @@ pub(super) fn section(answer: &ReportAnswer) -> Option<Section> {
     };
     let mut parts = vec![Passage::verdict(&mend_verdict(result))];
     if !result.mends.is_empty() {
-        parts.push(changes(result).into());
+        parts.push(change_table(result).into());
     }
     if let Some(svg) = mend_svg(result) {
         parts.push(Passage::figure(
@@ -40,17 +39,4 @@ pub(super) fn section(answer: &ReportAnswer) -> Option<Section> {
         title: TITLE,
         parts,
     })
-}
-
-fn changes(result: &MendResult) -> Table {
-    let mut table = Table::new(
-        "Changes that help.",
-        "Each tried on the same trial trips; what costs nothing first, then by price, mass and how much of a change it \
-         is. Sizes go in steps of ours unless the part names its `sizes`.",
-        &change_columns(result.heading.units),
-    );
-    for row in change_rows(result) {
-        table.row(row);
-    }
-    table
 }

@@ -7,7 +7,9 @@ use askama::Template;
 
 use super::parts::{Passage, Section};
 use super::{budget, cautions, days, glance, grounds, log, mend, options, trust, what_if, wiring};
+use crate::present::html::table_html;
 use crate::present::plain_text::neutral;
+use crate::present::table::Table;
 use crate::present::words::duration::{full_date, weekday_date};
 use crate::scenario::{Scenario, counted};
 use crate::study::report::{ReportAnswer, ReportPart};
@@ -104,14 +106,19 @@ pub fn report_html(
     .render()
 }
 
+/// A table with its title as its name.
+fn labelled(number: impl std::fmt::Display, table: &Table) -> String {
+    table_html(table, &format!(" aria-labelledby=\"table-{number}\""))
+}
+
 /// Numbers tables and figures through the report.
 fn number(sections: &mut [Section]) {
     let (mut tables, mut figures) = (0, 0);
     for part in sections.iter_mut().flat_map(|section| &mut section.parts) {
         match part {
-            Passage::Table(table) => {
+            Passage::Table(number, _) => {
                 tables += 1;
-                table.number = tables;
+                *number = tables;
             }
             Passage::Figure(figure) => {
                 figures += 1;

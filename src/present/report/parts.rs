@@ -4,6 +4,7 @@
 //! [`neutral`] here; the template escapes it.
 
 use crate::present::plain_text::neutral;
+use crate::present::table::Table;
 
 /// A section with its anchor.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,8 +50,8 @@ pub(super) enum Passage {
     Warnings(Vec<String>),
     /// Names and values.
     Facts(Vec<(&'static str, String)>),
-    /// A table.
-    Table(Table),
+    /// A table with its number in the report, given by the page.
+    Table(usize, Table),
     /// A picture.
     Figure(Figure),
 }
@@ -115,58 +116,9 @@ fn neutral_all<S: AsRef<str>>(items: impl IntoIterator<Item = S>) -> Vec<String>
         .collect()
 }
 
-/// A table whose first column names its rows.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Table {
-    /// Number in the report, given by the page.
-    pub(super) number: usize,
-    /// What it shows.
-    pub(super) title: String,
-    /// How to read it; may be empty.
-    pub(super) says: String,
-    /// Column headings.
-    pub(super) head: Vec<String>,
-    /// Rows of as many cells.
-    pub(super) rows: Vec<Vec<String>>,
-    /// From which column on there are figures.
-    pub(super) figures_from: usize,
-}
-
-impl Table {
-    /// A table with figures from the second column on.
-    pub(super) fn new(title: &str, says: &str, head: &[impl AsRef<str>]) -> Self {
-        Self {
-            number: 0,
-            title: neutral(title).into_owned(),
-            says: neutral(says).into_owned(),
-            head: neutral_all(head),
-            rows: Vec::new(),
-            figures_from: 1,
-        }
-    }
-
-    /// The first `count` columns are words.
-    pub(super) fn words(mut self, count: usize) -> Self {
-        self.figures_from = count;
-        self
-    }
-
-    /// Adds a heading.
-    pub(super) fn column(&mut self, head: &str) {
-        self.head.push(neutral(head).into_owned());
-    }
-
-    /// Adds a row.
-    pub(super) fn row<S: AsRef<str>>(&mut self, cells: impl IntoIterator<Item = S>) {
-        let row = neutral_all(cells);
-        debug_assert_eq!(row.len(), self.head.len(), "{}", self.title);
-        self.rows.push(row);
-    }
-}
-
 impl From<Table> for Passage {
     fn from(table: Table) -> Self {
-        Self::Table(table)
+        Self::Table(0, table)
     }
 }
 

@@ -2,8 +2,9 @@
 //!
 //! One job: the answers one looks up on the road.
 
-use super::parts::{Passage, Section, Table};
+use super::parts::{Passage, Section};
 use super::shed::{shed_parts, topup_parts};
+use crate::present::table::Table;
 use crate::present::words::chance::{percent, share_in_words, soc};
 use crate::present::words::duration::short_date;
 use crate::present::words::figure::{energy, rounded};
@@ -11,11 +12,12 @@ use crate::scenario::counted;
 use crate::study::driving_gain::DrivingGain;
 use crate::study::nights_left::{DAWN_SOC, NightsLeft};
 use crate::study::report::ReportAnswer;
+use crate::units::Units;
 
 /// The section.
 pub(super) fn section(answer: &ReportAnswer) -> Section {
     let mut parts = shed_parts(&answer.shed);
-    parts.extend(driving(&answer.driving));
+    parts.extend(driving(&answer.driving, answer.trip.result.heading.units));
     parts.extend(topup_parts(&answer.topup));
     parts.extend(turn_home(&answer.nights_left));
     Section {
@@ -25,36 +27,28 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
     }
 }
 
-fn driving(gains: &[DrivingGain]) -> Vec<Passage> {
-    let mut table = Table::new(
-        "Hours at the wheel that win back one day of use.",
-        "Charge per hour: with the bank half full and every charger on the alternator asking at once; a nearly \
-         full bank takes less.",
-        &[
-            "bank",
-            "use a day",
-            "sun a day, at most",
-            "charge per hour of driving",
-            "to win back a day without sun",
-            "to win back a day with usual sun",
-        ],
-    );
-    for gain in gains {
-        let hours = |hours: Option<f64>| match hours {
-            None => "driving does not charge it".to_owned(),
-            Some(hours) if hours < 0.05 => "the sun is enough".to_owned(),
-            Some(hours) => format!("{} h", rounded(hours)),
-        };
-        let legs = if gain.legs_only { " (legs only)" } else { "" };
-        table.row([
-            gain.bank.clone(),
-            energy(gain.use_wh_per_day),
-            energy(gain.sun_wh_per_day),
-            format!("{}{legs}", energy(gain.gain_wh_per_hour)),
-            hours(gain.hours_without_sun),
-            hours(gain.hours_with_sun),
-        ]);
-    }
+fn driving(gains: &[DrivingGain], units: Units) -> Vec<Passage> {
+    let hours = |hours: Option<f64>| match hours {
+        None => "driving does not charge it".to_owned(),
+        Some(hours) if hours < 0.05 => "the sun is enough".to_owned(),
+        Some(hours) => format!("{} h", rounded(hours)),
+    };
+    let table = Table::of(gains, units)
+        .words("bank", |gain| gain.bank.clone())
+        .shown("use a day", |gain| energy(gain.use_wh_per_day))
+        .shown("sun a day, at most", |gain| energy(gain.sun_wh_per_day))
+        .shown("charge per hour of driving", |gain| {
+            let legs = if gain.legs_only { " (legs only)" } else { "" };
+            format!("{}{legs}", energy(gain.gain_wh_per_hour))
+        })
+        .shown("to win back a day without sun", |gain| hours(gain.hours_without_sun))
+        .shown("to win back a day with usual sun", |gain| hours(gain.hours_with_sun))
+        .done()
+        .titled(
+            "Hours at the wheel that win back one day of use.",
+            "Charge per hour: with the bank half full and every charger on the alternator asking at once; a nearly \
+             full bank takes less.",
+        );
     vec![
         Passage::sub("win-back", "How much driving wins back a day"),
         table.into(),
@@ -99,15 +93,6 @@ pub(super) fn turn_home(left: &NightsLeft) -> Vec<Passage> {
 
 /// One table: a line for each bank of each stop, a column for each charge at dawn.
 fn turn_table(left: &NightsLeft) -> Table {
-    let mut table = Table::new(
-        "More nights from the charge at dawn.",
-        "Counted from the first dawn at each stop; of charges between two columns the lower counts.",
-        &["stop, from", "bank"],
-    )
-    .words(2);
-    for dawn_soc in DAWN_SOC {
-        table.column(&soc(dawn_soc));
-    }
     let nights = |nights: u32| {
         if nights >= left.most_nights {
             format!("{nights} or more")
@@ -115,16 +100,34 @@ fn turn_table(left: &NightsLeft) -> Table {
             nights.to_string()
         }
     };
+    let mut lines: Vec<Vec<String>> = Vec::new();
     for stop in &left.stops {
         let name = format!("{}, {}", stop.stop, short_date(&stop.from, left.units));
         for (at, bank) in left.banks.iter().enumerate() {
             let cells = stop.rows.iter().map(|row| nights(row.nights[at]));
-            table.row([name.clone(), bank.clone()].into_iter().chain(cells));
+            lines.push(
+                [name.clone(), bank.clone()]
+                    .into_iter()
+                    .chain(cells)
+                    .collect(),
+            );
         }
         if left.banks.len() > 1 {
             let cells = stop.rows.iter().map(|row| nights(row.all));
-            table.row([name, "all of them".to_owned()].into_iter().chain(cells));
+            lines.push(
+                [name, "all of them".to_owned()]
+                    .into_iter()
+                    .chain(cells)
+                    .collect(),
+            );
         }
     }
-    table
+    let names = ["stop, from", "bank"].map(str::to_owned).into_iter();
+    let names: Vec<String> = names
+        .chain(DAWN_SOC.iter().map(|share| soc(*share)))
+        .collect();
+    Table::shown(&names, 2, lines).titled(
+        "More nights from the charge at dawn.",
+        "Counted from the first dawn at each stop; of charges between two columns the lower counts.",
+    )
 }

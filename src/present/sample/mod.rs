@@ -9,10 +9,8 @@ mod trip;
 
 pub(crate) use budget::budget;
 pub(crate) use stay::stay;
-#[cfg(feature = "charts")]
 pub(crate) use stay::stay_of;
 pub(crate) use trip::trip;
-#[cfg(feature = "charts")]
 pub(crate) use trip::trip_of;
 
 use crate::study::answer::{Calendar, Chance, Heading, SocBand, Span, SurvivalCurve};

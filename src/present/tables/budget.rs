@@ -1,14 +1,12 @@
 //! Tables of `budget`: sources and loads of each bank, by the circuit they depend on.
 //!
-//! One job: the figures under the verdict.
+//! One job: the figures under the verdict, on the report and in `budget.csv`.
 
-use super::part::{Part, head, note, table};
-use crate::present::columns::{
-    BudgetItem, BudgetRow, budget_columns, budget_rows, live_word, value_of,
-};
-use crate::present::plain_text::shortened;
+use super::budget_lines::{BudgetItem, BudgetRow, Total, TotalFigures, budget_rows, live_word};
+use super::part::{Part, note};
+use crate::present::table::{Align, Table, Value};
 use crate::present::words::bank_line;
-use crate::study::answer::{BudgetBank, BudgetResult, Live};
+use crate::study::answer::{BudgetBank, BudgetLoad, BudgetResult, DayFlow, Live, PerDay};
 use crate::units::Units;
 
 /// Circuits in the order of the groups.
@@ -20,66 +18,114 @@ const GROUPS: [Live; 5] = [
     Live::Hours,
 ];
 
-/// Headings, and the columns of `columns::budget_columns` under them.
-const SHOWN: [(&str, &str); 6] = [
-    ("h live", "live_hours_per_day"),
-    ("Wh camp", "camp_day_wh"),
-    ("Wh driving", "driving_day_wh"),
-    ("Wh mean", "wh_per_day"),
-    ("Ah mean", "ah_per_day"),
-    ("share", "share"),
-];
-
 /// A table a bank, each below a sentence.
 #[must_use]
 pub fn budget_tables(result: &BudgetResult) -> Vec<Part> {
     let units = result.heading.units;
-    let tables = result.banks.iter().map(|bank| bank_table(bank, units));
+    let tables = result.banks.iter().map(|bank| {
+        let table = bank_table(bank, units);
+        [note(table.title.clone()), Part::Table(table)]
+    });
     tables.flatten().collect()
 }
 
-fn bank_table<'a>(bank: &'a BudgetBank, units: Units) -> [Part; 2] {
-    let columns = budget_columns();
-    let cells = |group: &str, row: &BudgetRow<'a>| -> Vec<String> {
-        let figures = SHOWN
-            .iter()
-            .map(|(_, key)| value_of(&columns, key, row).on_screen(units));
-        let names = [group.to_owned(), shortened(row.name(), 24)];
-        names.into_iter().chain(figures).collect()
-    };
-    let rows = budget_rows(bank);
-    let mut lines = Vec::new();
-    let mut add_group = |name: &str, members: Vec<&BudgetRow<'a>>| {
-        for (index, row) in members.into_iter().enumerate() {
-            lines.push(cells(if index == 0 { name } else { "" }, row));
-        }
-    };
-    add_group(
-        "sources",
-        select(&rows, |item| matches!(item, BudgetItem::Source(_))),
-    );
-    for live in GROUPS {
-        add_group(
-            live_word(live),
-            select(
-                &rows,
-                |item| matches!(item, BudgetItem::Load(load) if load.live == live),
-            ),
-        );
-    }
-    let totals = rows.iter().filter(|row| row.is_shown());
-    let totals = totals.filter(|row| matches!(row.item, BudgetItem::Total(..)));
-    add_group("in all", totals.collect());
-    let mut names = vec!["live", "what"];
-    names.extend(SHOWN.iter().map(|(name, _)| *name));
-    [note(bank_line(bank)), table(head(&names, 2), lines)]
+/// Every line of every bank, as a file has them.
+#[must_use]
+pub fn budget_file(result: &BudgetResult) -> Table {
+    let lines = result.banks.iter().flat_map(budget_rows);
+    let lines: Vec<_> = lines.map(|line| ("", line)).collect();
+    table(&lines, result.heading.units)
 }
 
-fn select<'a, 'b>(
-    rows: &'b [BudgetRow<'a>],
-    wanted: impl Fn(&BudgetItem<'a>) -> bool,
-) -> Vec<&'b BudgetRow<'a>> {
-    rows.iter().filter(|row| wanted(&row.item)).collect()
+/// A bank's lines by the circuit they depend on, below its sentence.
+pub(in crate::present) fn bank_table(bank: &BudgetBank, units: Units) -> Table {
+    let group = |row: &BudgetRow<'_>| match &row.item {
+        BudgetItem::Source(_) => (0, "source"),
+        BudgetItem::Load(load) => {
+            let place = GROUPS.iter().position(|live| *live == load.live);
+            (1 + place.unwrap_or(0), live_word(load.live))
+        }
+        BudgetItem::Total(..) => (1 + GROUPS.len(), "sum"),
+    };
+    let mut lines = budget_rows(bank);
+    lines.retain(BudgetRow::is_shown);
+    lines.sort_by_key(|line| group(line).0);
+    let lines = lines.into_iter().map(|line| (group(&line).1, line));
+    table(&lines.collect::<Vec<_>>(), units).titled(&bank_line(bank), "")
+}
+
+/// Lines, each with the name of its group.
+type Line<'a> = (&'a str, BudgetRow<'a>);
+
+fn table(lines: &[Line<'_>], units: Units) -> Table {
+    fn of_load((_, row): &Line<'_>, value: fn(&BudgetLoad) -> Value) -> Value {
+        match &row.item {
+            BudgetItem::Load(load) => value(load),
+            _ => Value::Empty,
+        }
+    }
+    fn of_day(
+        (_, row): &Line<'_>,
+        day: fn(&PerDay) -> Option<DayFlow>,
+        total: fn(&TotalFigures) -> Option<f64>,
+    ) -> Value {
+        Value::of(match &row.item {
+            BudgetItem::Load(load) => day(&load.asked).map(|flow| flow.wh),
+            BudgetItem::Source(source) => day(&source.given).map(|flow| flow.wh),
+            BudgetItem::Total(_, figures) => total(figures),
+        })
+    }
+    let text = |text: &str| Value::Text(text.to_owned());
+    Table::of(lines, units)
+        .filed("bank", |(_, row)| text(&row.bank.id))
+        .filed("kind", |(_, row)| {
+            text(match row.item {
+                BudgetItem::Load(_) => "load",
+                BudgetItem::Source(_) => "source",
+                BudgetItem::Total(..) => "total",
+            })
+        })
+        .filed("live", |line| {
+            of_load(line, |load| Value::Text(live_word(load.live).to_owned()))
+        })
+        .filed("id", |(_, row)| {
+            text(match &row.item {
+                BudgetItem::Total(total, _) => total.key(),
+                _ => row.name(),
+            })
+        })
+        .name("", "what", |(_, row)| row.name().to_owned())
+        .column("", "live", Align::Left, |(group, _)| text(group))
+        .figure("live_hours_per_day", "h live", |line| {
+            of_load(line, |load| Value::Number(load.live_hours_per_day))
+        })
+        .figure("camp_day_wh", "Wh camp", |line| {
+            of_day(line, |flow| flow.camp_day, |figures| figures.camp_wh)
+        })
+        .figure("driving_day_wh", "Wh driving", |line| {
+            of_day(line, |flow| flow.driving_day, |figures| figures.driving_wh)
+        })
+        .figure("wh_per_day", "Wh mean", |(_, row)| {
+            Value::Number(row.wh_per_day())
+        })
+        .figure("ah_per_day", "Ah mean", |(_, row)| {
+            Value::of(match &row.item {
+                BudgetItem::Load(load) => Some(load.asked.ah_per_day),
+                BudgetItem::Source(source) => Some(source.given.ah_per_day),
+                BudgetItem::Total(_, figures) => figures.ah,
+            })
+        })
+        .filed("not_supplied_wh_per_day", |line| {
+            of_load(line, |load| Value::Number(load.not_supplied_wh_per_day))
+        })
+        .figure("share", "share", |line| {
+            of_load(line, |load| Value::Chance(load.share))
+        })
+        .filed("days_without_charge", |(_, row)| match row.item {
+            BudgetItem::Total(Total::Asked, _) => Value::of(row.bank.days_without_charge),
+            _ => Value::Empty,
+        })
+        .done()
 }
 
 #[cfg(test)]
@@ -96,30 +142,22 @@ mod tests {
         main: its loads ask for 978 Wh (75.6 Ah) a day and it gets 1,000 Wh (76 Ah); full and
         uncharged it lasts 1.4 days, in camp 1.3 days
 
-        live      what                  h live  Wh camp  Wh driving  Wh mean  Ah mean  share
+        what                  live      h live  Wh camp  Wh driving  Wh mean  Ah mean  share
         -------------------------------------------------------------------------------------
-        sources   roof                              682         496      620     47.1
-                  main-dcdc                           0       1,140      380     28.9
-        always    fridge                    24      540         540      540     41.7   55 %
-                  standby                   24      4.6         4.6      4.6      0.4   <1 %
-        ignition  radio                    2.1      8.2         123       41      3.2    4 %
-        parked    fan                        8     25.4        25.4     25.4        2    3 %
-        camp      water-heater             1.5      240         100      200     15.5   20 %
-                  lights                   4.2      108          45       90        7    9 %
-        hours     laptop                     1       77          77       77        6    8 %
-        in all    all sources                       700       1,600    1,000       76
-                  all loads ask for               1,080         880      978     75.6
-                  lost inside the bank                                     7
-                  balance                          -376         720       15
-                  sun left over                                          210
+        roof                  source                682         496      620     47.1
+        main-dcdc             source                  0       1,140      380     28.9
+        fridge                always        24      540         540      540     41.7   55 %
+        standby               always        24      4.6         4.6      4.6      0.4   <1 %
+        radio                 ignition     2.1      8.2         123       41      3.2    4 %
+        fan                   parked         8     25.4        25.4     25.4        2    3 %
+        water-heater          camp         1.5      240         100      200     15.5   20 %
+        lights                camp         4.2      108          45       90        7    9 %
+        laptop                hours          1       77          77       77        6    8 %
+        all sources           sum                   700       1,600    1,000       76
+        all loads ask for     sum                 1,080         880      978     75.6
+        lost inside the bank  sum                                          7
+        balance               sum                  -376         720       15
+        sun left over         sum                                        210
         "#);
-    }
-
-    #[test]
-    fn every_column_shown_exists() {
-        let columns = budget_columns();
-        for (_, key) in SHOWN {
-            assert!(columns.iter().any(|column| column.key == key), "{key}");
-        }
     }
 }

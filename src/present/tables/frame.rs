@@ -7,7 +7,9 @@ use comfy_table::{
     Table as Drawn, TableStyle, Width,
 };
 
-use super::part::{Align, Part, Table};
+use super::part::Part;
+use crate::present::plain_text::wrapped;
+use crate::present::table::{Align, Table};
 
 /// A rule under the header, two spaces between columns, nothing around.
 const PLAIN: TableStyle = TableStyle::new()
@@ -21,150 +23,151 @@ const PADDING: usize = 2;
 /// Least width that is laid out; a narrower terminal wraps by itself.
 const LEAST_WIDTH: usize = 40;
 
-/// Width of a date, a stop and the gaps, and of a bank's two columns.
-const FIXED_WIDTH: usize = 36;
-const BANK_WIDTH: usize = 25;
+/// No longer are lines of sentences: so they are read with ease.
+const EASY: usize = 96;
+
+/// Cells up to so long are never parted.
+const UNPARTED: usize = 14;
 
 /// The parts one below the other, at most `width` columns wide, without a line break at the end.
 #[must_use]
 pub fn laid_out(parts: &[Part], width: usize) -> String {
+    let width = width.max(LEAST_WIDTH);
     let shown = parts.iter().map(|part| match part {
         Part::Note(text) => {
-            let lines: Vec<String> = text.lines().map(|line| wrapped(line, width)).collect();
-            lines.join("\n")
+            let room = |line: &str| line.chars().count() <= width.min(EASY);
+            let lines = text.lines().map(|line| wrapped(line, room).join("\n"));
+            lines.collect::<Vec<String>>().join("\n")
         }
         Part::Lines(text) => text.clone(),
-        Part::Table(table) if table.is_by_bank => by_bank(table, width),
-        Part::Table(table) => framed(&table.head, &table.rows, width),
+        Part::Table(table) => {
+            let all = Texts::of(table);
+            let has_room = |columns: &[usize]| all.only(columns).least_width() <= width;
+            let pieces = table.pieces(has_room).into_iter();
+            let pieces = pieces.map(|columns| all.only(&columns).framed(width));
+            pieces.collect::<Vec<String>>().join("\n\n")
+        }
     });
     shown.collect::<Vec<String>>().join("\n\n")
 }
 
-/// The banks side by side as far as they fit, the rest below.
-fn by_bank(table: &Table, width: usize) -> String {
-    let abreast = (width.saturating_sub(FIXED_WIDTH) / BANK_WIDTH).max(1);
-    let columns: Vec<usize> = (2..table.head.len()).collect();
-    let pieces = columns.chunks(2 * abreast).map(|chunk| {
-        let shown: Vec<usize> = [0, 1].into_iter().chain(chunk.iter().copied()).collect();
-        let head: Vec<(String, Align)> = shown.iter().map(|&at| table.head[at].clone()).collect();
-        let rows = table.rows.iter();
-        let rows = rows.map(|row| shown.iter().map(|&at| row[at].clone()).collect());
-        framed(&head, &rows.collect::<Vec<_>>(), width)
-    });
-    pieces.collect::<Vec<String>>().join("\n\n")
-}
+/// Headings and cells, column by column.
+struct Texts<'a>(Vec<(&'a str, Align, Vec<String>)>);
 
-/// The table as text of at most `width` columns, without a line break at its end.
-fn framed(head: &[(String, Align)], rows: &[Vec<String>], width: usize) -> String {
-    let mut table = Drawn::new();
-    table.load_style(PLAIN);
-    table.set_content_arrangement(ContentArrangement::Dynamic);
-    let width = width.max(LEAST_WIDTH);
-    table.set_width(u16::try_from(width).unwrap_or(u16::MAX));
-    let least = least_widths(head, rows, width);
-    let alignment = |align: Align| match align {
-        Align::Left => CellAlignment::Left,
-        Align::Right => CellAlignment::Right,
-    };
-    table.set_header(
-        head.iter()
-            .map(|(name, align)| Cell::new(name).set_alignment(alignment(*align))),
-    );
-    for row in rows {
-        table.add_row(
-            row.iter()
-                .zip(head)
-                .map(|(text, (_, align))| Cell::new(text).set_alignment(alignment(*align))),
-        );
+impl<'a> Texts<'a> {
+    fn of(table: &'a Table) -> Self {
+        let columns = table.columns.iter().enumerate();
+        let texts = columns.map(|(at, column)| {
+            let cells = table.rows.iter().map(|row| table.on_screen(row, at));
+            (&column.heading[..], column.align, cells.collect())
+        });
+        Self(texts.collect())
     }
-    // Columns that fit side by side are as wide as their cells.
-    if whole_width(head, rows) > width {
-        for (column, least) in table.column_iter_mut().zip(least) {
-            column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(least)));
+
+    fn only(&self, columns: &[usize]) -> Self {
+        Self(columns.iter().map(|&at| self.0[at].clone()).collect())
+    }
+
+    /// The table as text of at most `width` columns, without a line break at its end.
+    fn framed(&self, width: usize) -> String {
+        let mut table = Drawn::new();
+        table.load_style(PLAIN);
+        table.set_content_arrangement(ContentArrangement::Dynamic);
+        table.set_width(u16::try_from(width).unwrap_or(u16::MAX));
+        let aligned = |text: &str, align: Align| {
+            Cell::new(text).set_alignment(match align {
+                Align::Left => CellAlignment::Left,
+                Align::Right => CellAlignment::Right,
+            })
+        };
+        let columns = self.0.iter();
+        table.set_header(columns.map(|(name, align, _)| aligned(name, *align)));
+        let count = self.0.first().map_or(0, |(_, _, cells)| cells.len());
+        for row in 0..count {
+            let columns = self.0.iter();
+            table.add_row(columns.map(|(_, align, cells)| aligned(&cells[row], *align)));
         }
+        // Columns that fit side by side are as wide as their cells.
+        let whole = self.widths(whole_width, whole_width);
+        if whole.iter().sum::<usize>() > width {
+            let least = fitting(self.widths(least_of, longest_word), width);
+            for (column, least) in table.column_iter_mut().zip(least) {
+                let least = u16::try_from(least).unwrap_or(u16::MAX);
+                column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(least)));
+            }
+        }
+        if let Some(first) = table.column_mut(0) {
+            first.set_padding((0, 1));
+        }
+        let lines: Vec<String> = table
+            .lines()
+            .map(|line| line.trim_end().to_owned())
+            .collect();
+        lines.join("\n")
     }
-    if let Some(first) = table.column_mut(0) {
-        first.set_padding((0, 1));
-    }
-    let lines: Vec<String> = table
-        .lines()
-        .map(|line| line.trim_end().to_owned())
-        .collect();
-    lines.join("\n")
-}
 
-/// Width of the table with every cell on one line.
-fn whole_width(head: &[(String, Align)], rows: &[Vec<String>]) -> usize {
-    let columns = head.iter().enumerate().map(|(index, (name, _))| {
-        let cells = rows.iter().filter_map(|row| row.get(index));
-        let widths = cells.chain([name]).map(|cell| cell.chars().count());
-        PADDING + widths.max().unwrap_or(0)
-    });
-    columns.sum::<usize>().saturating_sub(1)
-}
-
-/// Least width of each column, padding included, so that lines break between words: that of its longest
-/// word. Where these do not fit beside each other, the longest are cut.
-fn least_widths(head: &[(String, Align)], rows: &[Vec<String>], width: usize) -> Vec<u16> {
-    let longest = |text: &str| {
-        text.split_whitespace()
-            .map(|word| word.chars().count())
-            .max()
-    };
-    let mut least: Vec<usize> = head
-        .iter()
-        .enumerate()
-        .map(|(index, (name, _))| {
-            let cells = rows.iter().filter_map(|row| row.get(index));
-            let words = cells.filter_map(|cell| longest(cell)).chain(longest(name));
+    /// Width of each column whose cells and headings need so much, padding included.
+    fn widths(&self, cell: fn(&str) -> usize, heading: fn(&str) -> usize) -> Vec<usize> {
+        let columns = self.0.iter().enumerate();
+        let widths = columns.map(|(at, (name, _, cells))| {
+            let widest = cells.iter().map(|text| cell(text)).max().unwrap_or(0);
             // Nothing stands before the first column.
-            PADDING - usize::from(index == 0) + words.max().unwrap_or(0)
-        })
-        .collect();
+            PADDING - usize::from(at == 0) + widest.max(heading(name))
+        });
+        widths.collect()
+    }
+
+    fn least_width(&self) -> usize {
+        self.widths(least_of, longest_word).iter().sum()
+    }
+}
+
+fn whole_width(text: &str) -> usize {
+    let lines = text.lines().map(|line| line.chars().count());
+    lines.max().unwrap_or(0)
+}
+
+fn longest_word(text: &str) -> usize {
+    let words = text.split_whitespace();
+    words.map(|word| word.chars().count()).max().unwrap_or(0)
+}
+
+/// A short cell stands on one line, of a longer one the longest word does.
+fn least_of(text: &str) -> usize {
+    let whole = whole_width(text);
+    if whole <= UNPARTED {
+        whole
+    } else {
+        longest_word(text)
+    }
+}
+
+/// Least widths of columns beside each other; where they have no room, the longest are cut.
+fn fitting(mut least: Vec<usize>, width: usize) -> Vec<usize> {
     while least.iter().sum::<usize>() > width {
         let Some(most) = least.iter_mut().max().filter(|most| **most > PADDING + 1) else {
             break;
         };
         *most -= 1;
     }
-    let fitting = least.into_iter().map(u16::try_from);
-    fitting.map(|least| least.unwrap_or(u16::MAX)).collect()
-}
-
-/// A sentence under a table in lines of at most `width` characters, and no longer than is read with ease. A
-/// word that is longer stands alone.
-fn wrapped(text: &str, width: usize) -> String {
-    const EASY: usize = 96;
-    let width = width.clamp(LEAST_WIDTH, EASY);
-    let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
-        match lines.last_mut() {
-            Some(line) if line.chars().count() + 1 + word.chars().count() <= width => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            _ => lines.push(word.to_owned()),
-        }
-    }
-    lines.join("\n")
+    least
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::present::tables::part::head;
+
+    fn framed(names: &[&str], rows: &[&[&str]], width: usize) -> String {
+        let rows = rows
+            .iter()
+            .map(|row| row.iter().map(|&cell| cell.to_owned()).collect());
+        laid_out(&[Part::Table(Table::shown(names, 1, rows))], width)
+    }
 
     #[test]
     fn pinned_plain_look() {
-        let text = framed(
-            &head(&["bank", "lasts"], 1),
-            &[
-                vec!["main".to_owned(), "3.4 days".to_owned()],
-                vec!["aux".to_owned(), "12 days".to_owned()],
-            ],
-            80,
-        );
-        insta::assert_snapshot!(text, @r#"
+        let rows: [&[&str]; 2] = [&["main", "3.4 days"], &["aux", "12 days"]];
+        insta::assert_snapshot!(framed(&["bank", "lasts"], &rows, 80), @r#"
         bank     lasts
         ---------------
         main  3.4 days
@@ -179,10 +182,8 @@ mod tests {
             "from 12.5 to 13.5 hours",
             "Wednesday 15 July 2027",
         ];
-        let row = row.map(str::to_owned).to_vec();
         for width in 40..80 {
-            let names = head(&["stop", "driving in hours", "date"], 1);
-            let text = framed(&names, std::slice::from_ref(&row), width);
+            let text = framed(&["stop", "driving in hours", "date"], &[&row], width);
             for word in row.iter().flat_map(|cell| cell.split(' ')) {
                 assert!(text.contains(word), "{word} at {width}:\n{text}");
             }
@@ -191,13 +192,9 @@ mod tests {
 
     #[test]
     fn law_no_line_is_wider_than_asked() {
-        let rows = vec![vec![
-            "a name of some length".repeat(4),
-            "12".to_owned(),
-            "x".repeat(90),
-        ]];
+        let (long, broad) = ("a name of some length".repeat(4), "x".repeat(90));
         for width in [40, 60, 100] {
-            let text = framed(&head(&["one", "two", "three"], 1), &rows, width);
+            let text = framed(&["one", "two", "three"], &[&[&long, "12", &broad]], width);
             assert!(
                 text.lines().all(|line| line.chars().count() <= width),
                 "{text}"

@@ -2,8 +2,9 @@
 //!
 //! One job: the figures under the verdict, for a terminal and for the report.
 
-use super::part::{Part, head, note, table};
+use super::part::{Part, note};
 use crate::present::plain_text::neutral;
+use crate::present::table::Table;
 use crate::present::words::chance::soc;
 use crate::present::words::duration::{day_month, short_time, until, weekday_time};
 use crate::present::words::learn_verdict::{found_figure, found_interval, found_name};
@@ -14,26 +15,8 @@ const INTERVALS: &str = "Intervals hold the truth in 8 cases of 10: from day to 
      where the weather decides, by likelihood with the covariance of days in the file's own trials. What lies \
      within its interval stays as the file has it.";
 
-/// A table of what was learned.
-pub(in crate::present) struct LearnTable {
-    /// What it shows.
-    #[cfg_attr(
-        not(feature = "charts"),
-        expect(dead_code, reason = "the report has titles, the screen has none")
-    )]
-    pub(in crate::present) title: &'static str,
-    /// How to read it; may be empty.
-    pub(in crate::present) says: &'static str,
-    /// Headings.
-    pub(in crate::present) names: &'static [&'static str],
-    /// So many columns are words.
-    pub(in crate::present) words: usize,
-    /// Rows of as many cells.
-    pub(in crate::present) rows: Vec<Vec<String>>,
-}
-
 /// The tables that have rows.
-pub(in crate::present) fn learn_tables_of(answer: &LearnAnswer) -> Vec<LearnTable> {
+pub(in crate::present) fn learn_tables_of(answer: &LearnAnswer) -> Vec<Table> {
     let found = answer.found.iter().map(|found| {
         vec![
             found_name(&found.key),
@@ -64,36 +47,26 @@ pub(in crate::present) fn learn_tables_of(answer: &LearnAnswer) -> Vec<LearnTabl
             if day.inside { "yes" } else { "no" }.to_owned(),
         ]
     });
+    let names = ["found", "was", "is", "8 in 10 between", "outcome"];
+    let found = Table::shown(&names, 1, found);
+    let untold = Table::shown(&["cannot be told", "because"], 2, untold);
+    let names = [
+        "day from",
+        "bank",
+        "at its end",
+        "9 in 10 above",
+        "half above",
+        "1 in 10 above",
+        "inside",
+    ];
+    let days = Table::shown(&names, 2, days);
     let mut tables = vec![
-        LearnTable {
-            title: "What was found: was and is.",
-            says: INTERVALS,
-            names: &["found", "was", "is", "8 in 10 between", "outcome"],
-            words: 1,
-            rows: found.collect(),
-        },
-        LearnTable {
-            title: "What this log does not tell.",
-            says: "",
-            names: &["cannot be told", "because"],
-            words: 2,
-            rows: untold.collect(),
-        },
-        LearnTable {
-            title: "Day by day.",
-            says: "Charge at the end of each day, measured and as the file predicted it from the charge in the morning.",
-            names: &[
-                "day from",
-                "bank",
-                "at its end",
-                "9 in 10 above",
-                "half above",
-                "1 in 10 above",
-                "inside",
-            ],
-            words: 2,
-            rows: days.collect(),
-        },
+        found.titled("What was found: was and is.", INTERVALS),
+        untold.titled("What this log does not tell.", ""),
+        days.titled(
+            "Day by day.",
+            "Charge at the end of each day, measured and as the file predicted it from the charge in the morning.",
+        ),
     ];
     tables.retain(|table| !table.rows.is_empty());
     tables
@@ -103,18 +76,10 @@ pub(in crate::present) fn learn_tables_of(answer: &LearnAnswer) -> Vec<LearnTabl
 #[must_use]
 pub fn learn_tables(answer: &LearnAnswer) -> Vec<Part> {
     let mut parts = vec![note(log_lines(answer).join("\n"))];
-    for LearnTable {
-        says,
-        names,
-        words,
-        rows,
-        ..
-    } in learn_tables_of(answer)
-    {
-        parts.push(table(head(names, words), rows));
-        if says == INTERVALS {
-            parts.push(note(says));
-        }
+    for table in learn_tables_of(answer) {
+        let says = (!table.says.is_empty()).then(|| note(table.says.clone()));
+        parts.push(Part::Table(table));
+        parts.extend(says);
     }
     parts
 }

@@ -1,13 +1,16 @@
 //! Nights: a row a night, with the state of charge at dawn of each bank.
 //!
-//! One job: the table of nights that `trip` and `stay` share.
+//! One job: the table of nights that `trip` and `stay` share, and `trip.csv`.
 
-use super::part::{Align, Part, Table};
-use crate::present::columns::{NightRow, Value, night_columns, value_of};
+use super::part::{Part, note};
 use crate::present::plain_text::shortened;
+use crate::present::table::{Align, Table, Value};
+use crate::present::words::chance::percent;
 use crate::present::words::figure::whole;
-use crate::study::answer::{Heading, Night, TripBank};
-use crate::units::Units;
+use crate::study::answer::{Heading, Night, TripBank, TripResult};
+
+/// Longest name of a bank in a heading.
+const BANK_LIMIT: usize = 14;
 
 /// What the columns mean, as a line above the table.
 fn key(heading: &Heading) -> &'static str {
@@ -36,74 +39,76 @@ impl<'a> From<&'a TripBank> for BankNights<'a> {
     }
 }
 
+/// One row a bank and night, banks in file order: `trip.csv`.
+#[must_use]
+pub fn nights_file(result: &TripResult) -> Table {
+    let of_bank = |bank: &'_ TripBank| {
+        let nights = bank.nights.iter();
+        nights
+            .map(|night| (bank.id.clone(), night.clone()))
+            .collect::<Vec<_>>()
+    };
+    let rows: Vec<(String, Night)> = result.banks.iter().flat_map(of_bank).collect();
+    Table::of(&rows, result.heading.units)
+        .name("bank", "bank", |row| row.0.clone())
+        .column("date", "date", Align::Left, |row| {
+            Value::Date(row.1.date.clone())
+        })
+        .name("stop", "stop", |row| row.1.stop.clone())
+        .figure("dawn_soc_p10", "9 in 10 above", |row| {
+            Value::Soc(row.1.dawn_soc.p10)
+        })
+        .figure("dawn_soc_p50", "half above", |row| {
+            Value::Soc(row.1.dawn_soc.p50)
+        })
+        .figure("dawn_soc_p90", "1 in 10 above", |row| {
+            Value::Soc(row.1.dawn_soc.p90)
+        })
+        .chance("chance_no_shortfall", "that night", |row| {
+            row.1.chance_no_shortfall
+        })
+        .chance("chance_so_far", "so far", |row| row.1.chance_so_far)
+        .done()
+}
+
 /// The nights of the banks below what the columns mean; nothing where there are none.
 pub(super) fn night_parts(banks: &[BankNights<'_>], heading: &Heading) -> Vec<Part> {
-    if banks.iter().all(|bank| bank.nights.is_empty()) {
+    let longest = banks.iter().map(|bank| bank.nights);
+    let Some(longest) = longest
+        .max_by_key(|nights| nights.len())
+        .filter(|it| !it.is_empty())
+    else {
         return Vec::new();
-    }
-    vec![
-        Part::Note(key(heading).to_owned()),
-        Part::Table(night_table(banks, heading)),
-    ]
-}
-
-fn night_table(banks: &[BankNights<'_>], heading: &Heading) -> Table {
-    let units = heading.units;
-    let mut head = vec![
-        ("night".to_owned(), Align::Left),
-        ("stop".to_owned(), Align::Left),
-    ];
-    for bank in banks {
-        head.push((format!("{} dawn", shortened(bank.id, 14)), Align::Right));
-        head.push(("chance".to_owned(), Align::Right));
-    }
-    let count = banks
-        .iter()
-        .map(|bank| bank.nights.len())
-        .max()
-        .unwrap_or(0);
-    let rows = (0..count)
-        .map(|index| {
-            let mut row: Vec<String> = Vec::with_capacity(head.len());
-            let any = banks.iter().find_map(|bank| bank.nights.get(index));
-            let name =
-                |key| any.map_or_else(String::new, |night| shown(night, key).on_screen(units));
-            row.extend([name("date"), name("stop")]);
-            for bank in banks {
-                let Some(night) = bank.nights.get(index) else {
-                    row.extend([String::new(), String::new()]);
-                    continue;
-                };
-                let shown = |key| shown(night, key);
-                let of_trials = ["dawn_soc_p10", "dawn_soc_p50", "dawn_soc_p90"];
-                let keys = if heading.typical {
-                    &of_trials[..1]
-                } else {
-                    &of_trials
-                };
-                let dawn: Vec<String> = (keys.iter())
-                    .map(|key| bare_percent(&shown(key), units))
-                    .collect();
-                row.push(dawn.join(" · "));
-                row.push(shown("chance_no_shortfall").on_screen(units));
-            }
-            row
+    };
+    let numbers: Vec<usize> = (0..longest.len()).collect();
+    let mut columns = Table::of(&numbers, heading.units)
+        .column("", "night", Align::Left, |night| {
+            Value::Date(longest[*night].date.clone())
         })
-        .collect();
-    Table {
-        head,
-        rows,
-        is_by_bank: true,
+        .name("", "stop", |night| longest[*night].stop.clone());
+    for bank in banks {
+        let night = |number: &usize| bank.nights.get(*number);
+        columns = columns
+            .shown(
+                &format!("{} dawn", shortened(bank.id, BANK_LIMIT)),
+                |number| night(number).map_or_else(String::new, |it| dawn(it, heading.typical)),
+            )
+            .shown("chance", |number| {
+                night(number).map_or_else(String::new, chance)
+            });
     }
+    let table = columns.done().in_blocks(2, vec![2; banks.len()]);
+    vec![note(key(heading)), Part::Table(table)]
 }
 
-fn shown(night: &Night, key: &str) -> Value {
-    value_of(&night_columns(), key, &NightRow { bank: "", night })
+/// The charge at dawn in per cent that 9 in 10, half and 1 in 10 trips are above.
+pub(in crate::present) fn dawn(night: &Night, is_typical: bool) -> String {
+    let soc = &night.dawn_soc;
+    let levels = [soc.p10, soc.p50, soc.p90].map(|share| whole(share * 100.0));
+    levels[..if is_typical { 1 } else { 3 }].join(" · ")
 }
 
-fn bare_percent(value: &Value, units: Units) -> String {
-    match value {
-        Value::Soc(share) => whole(share * 100.0),
-        other => other.on_screen(units),
-    }
+/// The chance of no shortfall that night.
+pub(in crate::present) fn chance(night: &Night) -> String {
+    percent(night.chance_no_shortfall.value)
 }

@@ -2,14 +2,14 @@
 //!
 //! One job: from when, how long, which loads, how much.
 
-use super::part::{Part, head, note, table};
-use crate::present::plain_text::shortened;
+use super::part::{Part, note};
+use crate::present::plain_text::{capitalised, shortened};
+use crate::present::table::{Align, Table, Value};
 use crate::present::words::chance::percent;
 use crate::present::words::duration::short_time;
 use crate::present::words::figure::{energy, rounded};
 use crate::present::words::outage::cold_in_words;
 use crate::study::answer::{BankOutages, Heading, Outage, TripResult};
-use crate::units::Units;
 
 /// Outages of one trip that are listed; the others are counted.
 const MOST_LISTED: usize = 12;
@@ -18,15 +18,14 @@ const MOST_LISTED: usize = 12;
 pub(super) fn outage_parts(result: &TripResult) -> Vec<Part> {
     let of_bank = |outages: &BankOutages| {
         let mut parts = vec![note(sentence(outages, &result.heading))];
-        let rows = outages
-            .median_trip
-            .iter()
-            .take(MOST_LISTED)
-            .map(|of| row(of, result.heading.units));
-        let names = ["loads off from", "hours", "not supplied", "to"];
-        let mut head = head(&names, 1);
-        head[3].1 = super::part::Align::Left;
-        parts.push(table(head, rows.collect()));
+        let listed = &outages.median_trip[..outages.median_trip.len().min(MOST_LISTED)];
+        let units = result.heading.units;
+        let table = Table::of(listed, units)
+            .name("", "loads off from", |of| short_time(&of.from, units))
+            .figure("", "hours", |of| Value::Number(of.hours))
+            .shown("not supplied", |of| energy(of.unserved_wh))
+            .column("", "to", Align::Left, |of| Value::Text(loads(of)));
+        parts.push(Part::Table(table.done()));
         parts
     };
     result.outages.iter().flat_map(of_bank).collect()
@@ -36,7 +35,7 @@ fn sentence(outages: &BankOutages, heading: &Heading) -> String {
     let bank = shortened(&outages.bank, 24);
     let cold = outages.median_trip.iter().find_map(|of| of.cold.as_ref());
     let cold = cold.map_or_else(String::new, |cold| {
-        format!(" {}.", capital(&cold_in_words(cold, heading.units)))
+        format!(" {}.", capitalised(&cold_in_words(cold, heading.units)))
     });
     let more = match outages.median_trip.len().saturating_sub(MOST_LISTED) {
         0 => String::new(),
@@ -54,7 +53,7 @@ fn sentence(outages: &BankOutages, heading: &Heading) -> String {
     )
 }
 
-fn row(outage: &Outage, units: Units) -> Vec<String> {
+fn loads(outage: &Outage) -> String {
     let loads = outage.loads.iter().map(|load| {
         let keep = if load.keep { ", to keep" } else { "" };
         format!(
@@ -64,17 +63,5 @@ fn row(outage: &Outage, units: Units) -> Vec<String> {
             energy(load.unserved_wh)
         )
     });
-    vec![
-        short_time(&outage.from, units),
-        rounded(outage.hours),
-        energy(outage.unserved_wh),
-        loads.collect::<Vec<String>>().join(", "),
-    ]
-}
-
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| {
-        first.to_uppercase().collect::<String>() + chars.as_str()
-    })
+    loads.collect::<Vec<String>>().join(", ")
 }

@@ -5,26 +5,7 @@
 
 use serde::{Serialize, Serializer, ser::SerializeMap as _};
 
-/// How a column stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Align {
-    /// Names.
-    Left,
-    /// Figures.
-    Right,
-}
-
-/// A table without its looks.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Table {
-    /// Headings.
-    pub head: Vec<(String, Align)>,
-    /// Rows of as many cells.
-    pub rows: Vec<Vec<String>>,
-    /// Two columns of names, then two a bank: where all banks have no room side by side, further tables
-    /// take those that are left.
-    pub is_by_bank: bool,
-}
+use crate::present::table::{Align, Table};
 
 /// A piece of what stands under a verdict.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,6 +18,14 @@ pub enum Part {
     Table(Table),
 }
 
+impl Part {
+    /// A table and how to read it, below each other.
+    pub(super) fn with_says(table: Table) -> [Self; 2] {
+        let says = note(table.says.clone());
+        [Self::Table(table), says]
+    }
+}
+
 /// `{"note": "…"}`, or `{"columns": […], "figures": […], "rows": [[…]]}`, where `figures` says which
 /// columns hold figures.
 impl Serialize for Part {
@@ -45,49 +34,24 @@ impl Serialize for Part {
         match self {
             Self::Note(text) | Self::Lines(text) => map.serialize_entry("note", text)?,
             Self::Table(table) => {
-                let columns: Vec<&str> = table.head.iter().map(|(name, _)| name.as_str()).collect();
-                let figures = table.head.iter().map(|(_, align)| *align == Align::Right);
-                map.serialize_entry("columns", &columns)?;
-                map.serialize_entry("figures", &figures.collect::<Vec<bool>>())?;
-                map.serialize_entry("rows", &table.rows)?;
+                let shown = table.pieces(|_| true).concat();
+                let columns = || shown.iter().map(|&at| &table.columns[at]);
+                let names: Vec<&str> = columns().map(|column| &column.heading[..]).collect();
+                let figures: Vec<bool> = columns().map(|it| it.align == Align::Right).collect();
+                let cells = |row| -> Vec<String> {
+                    shown.iter().map(|&at| table.on_screen(row, at)).collect()
+                };
+                let rows: Vec<Vec<String>> = table.rows.iter().map(|row| cells(row)).collect();
+                map.serialize_entry("columns", &names)?;
+                map.serialize_entry("figures", &figures)?;
+                map.serialize_entry("rows", &rows)?;
             }
         }
         map.end()
     }
 }
 
-/// A table.
-pub(super) fn table(head: Vec<(String, Align)>, rows: Vec<Vec<String>>) -> Part {
-    Part::Table(Table {
-        head,
-        rows,
-        is_by_bank: false,
-    })
-}
-
-/// A table below these names, the first `left` of them left-aligned.
-#[must_use]
-pub fn table_of(names: &[String], left: usize, rows: Vec<Vec<String>>) -> Part {
-    table(head(names, left), rows)
-}
-
 /// A sentence.
 pub(super) fn note(text: impl Into<String>) -> Part {
     Part::Note(text.into())
-}
-
-/// Head cells from names, the first `left` of them left-aligned.
-pub(super) fn head<N: AsRef<str>>(names: &[N], left: usize) -> Vec<(String, Align)> {
-    names
-        .iter()
-        .enumerate()
-        .map(|(index, name)| {
-            let align = if index < left {
-                Align::Left
-            } else {
-                Align::Right
-            };
-            (name.as_ref().to_owned(), align)
-        })
-        .collect()
 }

@@ -4,33 +4,31 @@
 
 use serde_json::{Value, json};
 
-use super::part::{Part, head, table};
+use super::part::Part;
 use crate::places::{KnownPlace, PLACES_NOTICE};
+use crate::present::table::Table;
 
 const HEADINGS: [&str; 6] = ["place", "region", "country", "lat", "lon", "time zone"];
 
 /// Everything that `places` shows.
 #[must_use]
 pub fn places_tables(places: &[&KnownPlace]) -> Vec<Part> {
-    let rows = places
-        .iter()
-        .map(|place| {
-            let region = match place.region_name {
-                "" => place.region,
-                name => name,
-            };
-            vec![
-                place.full_name(),
-                region.to_owned(),
-                place.country_name.to_owned(),
-                format!("{:.2}", place.lat_deg),
-                format!("{:.2}", place.lon_deg),
-                place.zone.to_owned(),
-            ]
-        })
-        .collect();
+    let rows = places.iter().map(|place| {
+        let region = match place.region_name {
+            "" => place.region,
+            name => name,
+        };
+        vec![
+            place.full_name(),
+            region.to_owned(),
+            place.country_name.to_owned(),
+            format!("{:.2}", place.lat_deg),
+            format!("{:.2}", place.lon_deg),
+            place.zone.to_owned(),
+        ]
+    });
     vec![
-        table(head(&HEADINGS, 3), rows),
+        Part::Table(Table::shown(&HEADINGS, 3, rows)),
         Part::Lines(PLACES_NOTICE.to_owned()),
     ]
 }

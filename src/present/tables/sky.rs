@@ -2,8 +2,9 @@
 //!
 //! One job: the table of `sky` with its source and notices. The picture is in `charts`.
 
-use super::part::{Part, head, table};
+use super::part::Part;
 use crate::present::plain_text::neutral;
+use crate::present::table::Table;
 use crate::study::sky_table::{SkyMonth, SkyTable};
 use crate::units::{Amount, Units};
 
@@ -32,7 +33,7 @@ pub fn sky_tables(year: &SkyTable, units: Units) -> Vec<Part> {
             units.shown(Amount::Metres, year.height_m, 0),
             year.year_sun_hours
         )),
-        table(head(&headings, 1), rows.collect()),
+        Part::Table(Table::shown(&headings, 1, rows)),
     ];
     let source = year.source.iter();
     let mut lines: Vec<String> = source.map(|it| it.in_units(units).to_owned()).collect();

@@ -4,11 +4,10 @@
 //! and said so.
 
 use super::nights::{BankNights, night_parts};
-use super::part::{Part, head, table};
-use super::trip::fridge_table;
-use crate::present::plain_text::shortened;
-use crate::present::words::chance::compact;
-use crate::present::words::duration::{Horizon, lasting, lasting_interval, short_date};
+use super::part::Part;
+use super::trip::fridge_parts;
+use crate::present::table::{Align, Table, Value};
+use crate::present::words::duration::{Horizon, lasting, lasting_interval};
 use crate::present::words::stay_verdict::{next_drive_line, two_counts_line};
 use crate::study::answer::StayAnswer;
 
@@ -21,43 +20,33 @@ pub fn stay_tables(answer: &StayAnswer) -> Vec<Part> {
     let result = &answer.result;
     let units = result.heading.units;
     let horizon = Horizon::Days(result.horizon_days);
-    let names = [
-        "bank",
-        "9 in 10 last",
-        "between",
-        "half last",
-        "1 in 10 last",
-    ];
-    let rows = result
-        .banks
-        .iter()
-        .map(|bank| {
-            let autonomy = &bank.autonomy_days;
-            vec![
-                shortened(&bank.id, 24),
-                lasting(autonomy.p10, horizon),
-                lasting_interval(autonomy.p10, horizon),
-                lasting(autonomy.p50, horizon),
-                lasting(autonomy.p90, horizon),
-            ]
+    let table = Table::of(&result.banks, units)
+        .name("", "bank", |bank| bank.id.clone())
+        .shown("9 in 10 last", |bank| {
+            lasting(bank.autonomy_days.p10, horizon)
         })
-        .collect();
+        .shown("between", |bank| {
+            lasting_interval(bank.autonomy_days.p10, horizon)
+        })
+        .shown("half last", |bank| lasting(bank.autonomy_days.p50, horizon))
+        .shown("1 in 10 last", |bank| {
+            lasting(bank.autonomy_days.p90, horizon)
+        })
+        .done();
     let mut parts = rest_table(answer);
-    parts.push(table(head(&names, 1), rows));
+    parts.push(Part::Table(table));
     let shown = nights_worth_showing(answer);
     if shown > 0 {
-        let rows = result.nights[..shown]
-            .iter()
-            .map(|night| {
-                vec![
-                    short_date(&night.date, units),
-                    compact(night.chance_no_shortfall),
-                    compact(night.chance_so_far),
-                ]
+        let table = Table::of(&result.nights[..shown], units)
+            .column("", "night", Align::Left, |night| {
+                Value::Date(night.date.clone())
             })
-            .collect();
-        let names = ["night", "no shortfall that night", "none since now"];
-        parts.push(table(head(&names, 1), rows));
+            .chance("", "no shortfall that night", |night| {
+                night.chance_no_shortfall
+            })
+            .chance("", "none since now", |night| night.chance_so_far)
+            .done();
+        parts.push(Part::Table(table));
         let banks: Vec<BankNights<'_>> = result
             .banks
             .iter()
@@ -74,40 +63,26 @@ pub fn stay_tables(answer: &StayAnswer) -> Vec<Part> {
             result.nights.len() - shown
         )));
     }
-    if !result.fridges.is_empty() {
-        parts.push(fridge_table(&result.fridges));
-    }
+    parts.extend(fridge_parts(&result.fridges, &result.heading));
     parts
 }
 
 /// Here, the rest of the trip and both, by nights still spent here; none where nothing is left of the trip.
 fn rest_table(answer: &StayAnswer) -> Vec<Part> {
-    let units = answer.result.heading.units;
-    let rows: Vec<Vec<String>> = answer
-        .result
-        .rest
-        .iter()
-        .map(|row| {
-            vec![
-                row.nights_more.to_string(),
-                short_date(&row.leave, units),
-                compact(row.chance_here),
-                compact(row.chance_rest),
-                compact(row.chance_both),
-            ]
-        })
-        .collect();
-    let Some(drive) = next_drive_line(answer).filter(|_| !rows.is_empty()) else {
+    let rest = &answer.result.rest;
+    let Some(drive) = next_drive_line(answer).filter(|_| !rest.is_empty()) else {
         return Vec::new();
     };
-    let names = [
-        "nights more",
-        "leaving",
-        "no shortfall here",
-        "rest of the trip",
-        "both",
-    ];
-    let mut parts = vec![table(head(&names, 2), rows)];
+    let table = Table::of(rest, answer.result.heading.units)
+        .name("", "nights more", |row| row.nights_more.to_string())
+        .column("", "leaving", Align::Left, |row| {
+            Value::Date(row.leave.clone())
+        })
+        .chance("", "no shortfall here", |row| row.chance_here)
+        .chance("", "rest of the trip", |row| row.chance_rest)
+        .chance("", "both", |row| row.chance_both)
+        .done();
+    let mut parts = vec![Part::Table(table)];
     parts.extend(two_counts_line(answer).map(Part::Note));
     parts.push(Part::Lines(drive));
     parts

@@ -4,64 +4,17 @@
 
 use super::nights::{BankNights, night_parts};
 use super::outages::outage_parts;
-use super::part::{Part, head, note, table};
-use crate::present::plain_text::shortened;
-use crate::present::words::chance::{compact, percent};
+use super::part::{Part, note};
+use crate::present::table::{Table, Value};
 use crate::present::words::duration::{Horizon, lasting, weekday_date};
 use crate::present::words::figure::{rounded, whole};
-use crate::study::answer::{FridgeUse, Night, SocPercentiles, TripAnswer};
-
-/// What the columns mean, as a line under the table of banks.
-const BANK_KEY: &str = "Chances with their 95 % interval. Lowest and at the end: state of charge that \
-    9 in 10 trips keep above · that half keep above.";
+use crate::study::answer::{FridgeUse, Heading, Night, SocPercentiles, TripAnswer, TripBank};
 
 /// The tables of a trip.
 #[must_use]
 pub fn trip_tables(answer: &TripAnswer) -> Vec<Part> {
     let result = &answer.result;
-    let horizon = Horizon::TripEnd(answer.length_days);
-    // One trip without chance has one figure where trials have a spread.
-    let typical = result.heading.typical;
-    let lasts = if typical {
-        &["lasts"][..]
-    } else {
-        &["9 in 10 last", "half last"]
-    };
-    let names = [
-        &["bank", "no shortfall", "no outage"],
-        lasts,
-        &["lowest", "at the end"],
-    ]
-    .concat();
-    let rows = result
-        .banks
-        .iter()
-        .map(|bank| {
-            let low_and_middle = |soc: &SocPercentiles| {
-                let [low, middle] = [soc.p10, soc.p50].map(|soc| whole(soc * 100.0));
-                if typical {
-                    format!("{middle} %")
-                } else {
-                    format!("{low} · {middle} %")
-                }
-            };
-            let mut row = vec![
-                shortened(&bank.id, 24),
-                compact(bank.chance_no_shortfall),
-                percent(bank.chance_no_outage.value),
-                lasting(bank.autonomy_days.p10, horizon),
-            ];
-            if !typical {
-                row.push(lasting(bank.autonomy_days.p50, horizon));
-            }
-            row.extend([&bank.lowest_soc, &bank.end_soc].map(low_and_middle));
-            row
-        })
-        .collect();
-    let mut parts = vec![table(head(&names, 1), rows)];
-    if !typical {
-        parts.push(note(BANK_KEY));
-    }
+    let mut parts = Vec::from(Part::with_says(banks_table(answer)));
     parts.extend(outage_parts(result));
     let nights: Vec<BankNights<'_>> = result.banks.iter().map(BankNights::from).collect();
     parts.extend(night_parts(&nights, &result.heading));
@@ -81,32 +34,77 @@ pub fn trip_tables(answer: &TripAnswer) -> Vec<Part> {
         );
         parts.push(note(line));
     }
-    if !result.fridges.is_empty() {
-        parts.push(fridge_table(&result.fridges));
-    }
+    parts.extend(fridge_parts(&result.fridges, &result.heading));
     parts
 }
 
-/// Fridges: how hard they ran and how long they were too warm.
-pub(super) fn fridge_table(fridges: &[FridgeUse]) -> Part {
-    let names = [
-        "fridge",
-        "runs",
-        "too warm, half the trips",
-        "1 in 10 longer than",
-    ];
-    let rows = fridges
-        .iter()
-        .map(|fridge| {
-            vec![
-                shortened(&fridge.id, 24),
-                percent(fridge.duty),
-                format!("{} h", rounded(fridge.hours_above_8c.p50)),
-                format!("{} h", rounded(fridge.hours_above_8c.p90)),
-            ]
+/// Each bank over the whole trip.
+pub(in crate::present) fn banks_table(answer: &TripAnswer) -> Table {
+    let result = &answer.result;
+    let horizon = Horizon::TripEnd(answer.length_days);
+    // One trip without chance has one figure where trials have a spread.
+    let typical = result.heading.typical;
+    let level = |soc: &SocPercentiles| {
+        let [low, middle] = [soc.p10, soc.p50].map(|soc| whole(soc * 100.0));
+        if typical {
+            format!("{middle} %")
+        } else {
+            format!("{low} · {middle} %")
+        }
+    };
+    let first = if typical { "lasts" } else { "9 in 10 last" };
+    let mut columns = Table::of(&result.banks, result.heading.units)
+        .name("", "bank", |bank| bank.id.clone())
+        .chance("", "no shortfall", |bank| bank.chance_no_shortfall)
+        .figure("", "no outage", |bank| {
+            Value::Chance(bank.chance_no_outage.value)
         })
-        .collect();
-    table(head(&names, 1), rows)
+        .shown(first, |bank| lasting(bank.autonomy_days.p10, horizon));
+    if !typical {
+        columns = columns.shown("half last", |bank: &TripBank| {
+            lasting(bank.autonomy_days.p50, horizon)
+        });
+    }
+    let table = columns
+        .shown("lowest", |bank| level(&bank.lowest_soc))
+        .shown("at the end", |bank| level(&bank.end_soc))
+        .done();
+    let words =
+        "A shortfall is a bank below its reserve, an outage one whose loads have been cut off.";
+    let says = if typical {
+        words.to_owned()
+    } else {
+        format!(
+            "Chances with their 95 % interval. {words} Lowest and at the end: state of charge that 9 in 10 trips \
+             keep above · that half keep above."
+        )
+    };
+    table.titled("Each bank over the whole trip.", &says)
+}
+
+/// Fridges: how hard they ran and how long they were too warm; nothing where there are none.
+pub(super) fn fridge_parts(fridges: &[FridgeUse], heading: &Heading) -> Vec<Part> {
+    let table = fridge_table(fridges, heading).map(Part::with_says);
+    table.into_iter().flatten().collect()
+}
+
+/// The table of fridges, if there are any.
+pub(in crate::present) fn fridge_table(fridges: &[FridgeUse], heading: &Heading) -> Option<Table> {
+    let units = heading.units;
+    let table = Table::of(fridges, units)
+        .name("", "fridge", |fridge| fridge.id.clone())
+        .figure("", "runs", |fridge| Value::Chance(fridge.duty))
+        .shown("too warm, half the trips at most", |fridge| {
+            format!("{} h", rounded(fridge.hours_above_8c.p50))
+        })
+        .shown("too warm, 1 in 10 longer than", |fridge| {
+            format!("{} h", rounded(fridge.hours_above_8c.p90))
+        })
+        .done();
+    let says = "Runs: share of the time that the compressor is on. Too warm: above ‹8 °C›, a freezer ‹6 K› above its \
+                set point.";
+    let table = table.titled("Fridges and freezers.", &units.sentence(says));
+    (!fridges.is_empty()).then_some(table)
 }
 
 #[cfg(test)]
@@ -125,29 +123,27 @@ mod tests {
         trailer   78 % (76–80)       99 %      7.4 days  whole trip  54 · 69 %   62 · 78 %
         starter  98 % (96–100)       99 %    whole trip  whole trip  80 · 81 %   91 · 91 %
 
-        Chances with their 95 % interval. Lowest and at the end: state of charge that 9 in 10 trips keep
-        above · that half keep above.
+        Chances with their 95 % interval. A shortfall is a bank below its reserve, an outage one whose
+        loads have been cut off. Lowest and at the end: state of charge that 9 in 10 trips keep above ·
+        that half keep above.
 
         Nights. Dawn: state of charge in per cent that 9 in 10 trips are above · half are above · 1 in
         10 are above. Chance: no shortfall that night, noon to noon.
 
-        night      stop         main dawn  chance  trailer dawn  chance
-        ----------------------------------------------------------------
-        Sat 3 Jul  Pan edge  85 · 90 · 95   100 %  77 · 86 · 94   100 %
-        Sun 4 Jul  Pan edge  83 · 90 · 98   100 %  68 · 81 · 93   100 %
-        Mon 5 Jul  Pan edge  82 · 90 · 99   100 %  60 · 76 · 91   100 %
-
-        night      stop      starter dawn  chance
-        ------------------------------------------
-        Sat 3 Jul  Pan edge  90 · 90 · 91   100 %
-        Sun 4 Jul  Pan edge  89 · 90 · 90   100 %
-        Mon 5 Jul  Pan edge  89 · 89 · 90   100 %
+        night      stop         main dawn  chance  trailer dawn  chance  starter dawn  chance
+        --------------------------------------------------------------------------------------
+        Sat 3 Jul  Pan edge  85 · 90 · 95   100 %  77 · 86 · 94   100 %  90 · 90 · 91   100 %
+        Sun 4 Jul  Pan edge  83 · 90 · 98   100 %  68 · 81 · 93   100 %  89 · 90 · 90   100 %
+        Mon 5 Jul  Pan edge  82 · 90 · 99   100 %  60 · 76 · 91   100 %  89 · 89 · 90   100 %
 
         Alternator: more asked of it than it gives for 3.2 h of the trip; largest current asked 141 A.
 
-        fridge  runs  too warm, half the trips  1 in 10 longer than
-        ------------------------------------------------------------
-        fridge  41 %                       0 h                2.4 h
+        fridge  runs  too warm, half the trips at most  too warm, 1 in 10 longer than
+        ------------------------------------------------------------------------------
+        fridge  41 %                               0 h                          2.4 h
+
+        Runs: share of the time that the compressor is on. Too warm: above 8 °C, a freezer 6 K above its
+        set point.
         "#);
     }
 
