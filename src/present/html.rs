@@ -4,11 +4,16 @@
 
 use std::fmt::Write as _;
 
+use super::charts::text_size::width_px;
 use super::plain_text::markup;
 use super::table::{Align, Table};
 
-/// So many columns stand side by side on a page.
-const ABREAST: usize = 13;
+/// Room across a page for a table of many columns, in its letters' size, as `report/style.css` sets it: in a window of
+/// 1,000 px and on A4.
+const ROOM_EM: f64 = 72.0;
+
+/// Room on both sides of a cell there.
+const PADDING_EM: f64 = 0.75;
 
 /// Names up to so many characters stand on one line.
 const ON_ONE_LINE: usize = 24;
@@ -17,7 +22,7 @@ const ON_ONE_LINE: usize = 24;
 /// `attributes`.
 #[must_use]
 pub fn table_html(table: &Table, attributes: &str) -> String {
-    let pieces = table.pieces(|columns| columns.len() <= ABREAST);
+    let pieces = table.pieces(|columns| has_room(table, columns));
     let mut out = String::new();
     for columns in pieces {
         // Writing to a String cannot fail.
@@ -53,6 +58,26 @@ pub fn table_html(table: &Table, attributes: &str) -> String {
     out
 }
 
+/// Whether columns stand side by side on a page without a bar to scroll.
+fn has_room(table: &Table, columns: &[usize]) -> bool {
+    let width = columns.iter().enumerate().map(|(place, &column)| {
+        let heading = table.columns[column].heading.split(' ');
+        let heading = heading.map(|word| width_px(word, 1.0, true));
+        let cells = table.rows.iter().flat_map(|row| row[column].shown.lines());
+        let cells = cells.map(|line| {
+            let is_whole = match table.columns[column].align {
+                Align::Right => true,
+                Align::Left => place == 0 && line.chars().count() <= ON_ONE_LINE,
+            };
+            let words = line.split(|letter| letter == ' ' && !is_whole);
+            let words = words.map(|words| width_px(words, 1.0, place == 0));
+            words.fold(0.0, f64::max)
+        });
+        PADDING_EM + heading.chain(cells).fold(0.0, f64::max)
+    });
+    width.sum::<f64>() <= ROOM_EM
+}
+
 /// Points; nothing where there are none.
 #[must_use]
 pub fn list_html<S: AsRef<str>>(items: impl IntoIterator<Item = S>) -> String {
@@ -64,4 +89,31 @@ pub fn list_html<S: AsRef<str>>(items: impl IntoIterator<Item = S>) -> String {
         return String::new();
     }
     format!("<ul>\n{}</ul>\n", items.concat())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::present::sample;
+    use crate::present::tables::{Part, trip_tables};
+
+    /// The nights of eight banks stand in as many tables as they need, all of the same nights.
+    #[test]
+    fn law_what_has_no_room_goes_on_below() {
+        let names = ["a", "b", "c", "d", "e", "f", "g", "h"];
+        for banks in [1, 4, 8] {
+            let parts = trip_tables(&sample::trip_of(&names[..banks], 3));
+            let nights = parts.iter().find_map(|part| match part {
+                Part::Table(table) if table.columns[0].heading == "night" => Some(table),
+                _ => None,
+            });
+            let nights = nights.expect("nights");
+            let pieces = nights.pieces(|columns| has_room(nights, columns));
+            assert_eq!(pieces.len() > 1, banks > 4, "{banks} banks: {pieces:?}");
+            assert!(
+                pieces.iter().all(|it| has_room(nights, it)),
+                "{banks} banks"
+            );
+        }
+    }
 }

@@ -9,7 +9,7 @@ use crate::wiring::schedule::{Problem, Schedule, ScheduledRun};
 /// Up to so many runs are named in a note.
 const NAMED: usize = 6;
 
-/// Headings of the cells of [`row`], with their units.
+/// Headings of the cells of a run, with their units.
 pub const HEADINGS: [&str; 13] = [
     "run",
     "design A",

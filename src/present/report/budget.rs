@@ -4,7 +4,7 @@
 
 use super::parts::{Passage, Section};
 use crate::present::charts::budget_svg;
-use crate::present::tables::bank_table;
+use crate::present::tables::{BUDGET_KEY, bank_table};
 use crate::present::words::budget_verdict;
 use crate::study::report::ReportAnswer;
 
@@ -20,6 +20,7 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
              piece.",
             budget_svg(budget),
         ),
+        Passage::text(BUDGET_KEY),
     ];
     parts.extend(
         budget

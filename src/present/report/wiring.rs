@@ -25,7 +25,7 @@ pub(super) fn section(scenario: &Scenario, answer: &ReportAnswer) -> Option<Sect
     parts.push(Passage::wide_figure(
         "One-line diagram.",
         "See sources at the left, banks in the middle and loads at the right; every line names its conductor, \
-         length and fuse.",
+         length and fuse. The sheet of `tideover wiring` has it on a side of its own.",
         wiring_svg(scenario, schedule),
     ));
     parts.push(Passage::sub("runs", "Run by run"));

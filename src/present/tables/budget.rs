@@ -18,7 +18,12 @@ const GROUPS: [Live; 5] = [
     Live::Hours,
 ];
 
-/// A table a bank, each below a sentence.
+/// How to read the tables.
+pub(in crate::present) const BUDGET_KEY: &str = "Live: the circuit that a load depends on, and the hours a day that it \
+    is live. Wh camp, Wh driving: on a day in camp, on a day with driving, at the bank's terminals; means: a day over \
+    the whole trip. Share: of all that is asked of the bank.";
+
+/// A table a bank, each below a sentence; how to read them above.
 #[must_use]
 pub fn budget_tables(result: &BudgetResult) -> Vec<Part> {
     let units = result.heading.units;
@@ -26,7 +31,8 @@ pub fn budget_tables(result: &BudgetResult) -> Vec<Part> {
         let table = bank_table(bank, units);
         [note(table.title.clone()), Part::Table(table)]
     });
-    tables.flatten().collect()
+    let key = (!result.banks.is_empty()).then(|| note(BUDGET_KEY));
+    key.into_iter().chain(tables.flatten()).collect()
 }
 
 /// Every line of every bank, as a file has them.
@@ -139,6 +145,10 @@ mod tests {
         let mut budget = sample::budget();
         budget.banks.truncate(1);
         insta::assert_snapshot!(laid_out(&budget_tables(&budget), 90), @r#"
+        Live: the circuit that a load depends on, and the hours a day that it is live. Wh camp, Wh
+        driving: on a day in camp, on a day with driving, at the bank's terminals; means: a day
+        over the whole trip. Share: of all that is asked of the bank.
+
         main: its loads ask for 978 Wh (75.6 Ah) a day and it gets 1,000 Wh (76 Ah); full and
         uncharged it lasts 1.4 days, in camp 1.3 days
 

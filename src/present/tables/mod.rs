@@ -20,7 +20,7 @@ mod stay;
 mod trip;
 mod wiring;
 
-pub(super) use budget::bank_table;
+pub(super) use budget::{BUDGET_KEY, bank_table};
 pub use budget::{budget_file, budget_tables};
 pub(super) use budget_lines::{BudgetItem, Total, budget_rows, live_word};
 pub(super) use choosing::shed_steps;

@@ -1,0 +1,316 @@
+//! One table, three times: what a screen, a file and a page show of it is the same.
+//!
+//! One job: the tables of every command of two shipped examples, read back from the text of a screen, from CSV and
+//! from HTML.
+
+use std::collections::BTreeMap;
+
+use tideover::command::{
+    Answered, Asked, Options, Question, SkyQuestion, WiringQuestion, answer, sky, wiring,
+};
+use tideover::present::html::table_html;
+use tideover::present::table::Table;
+use tideover::present::tables::{Part, laid_out};
+use tideover::scenario::{Scenario, read};
+use tideover::trials::Silent;
+use tideover::units::Units;
+
+const CROSSING: &str = include_str!("../scenarios/desert-crossing.json");
+const WEEKEND: &str = include_str!("../scenarios/weekend.json");
+
+fn scenario(text: &str) -> Scenario {
+    let files = |name: &str| Err(format!("no {name}"));
+    let reading = read(text, "example.json", &files);
+    reading.expect("an example").scenario
+}
+
+fn asked(scenario: &Scenario, question: &Question) -> Answered {
+    let options = Options {
+        trials: Some(24),
+        step_minutes: Some(60),
+        ..Options::default()
+    };
+    let asked = Asked {
+        scenario,
+        options: &options,
+        files: &|name: &str| Err(format!("no {name}")),
+        with_files: true,
+        progress: &Silent,
+    };
+    answer(question, &asked).unwrap_or_else(|failure| panic!("{failure}"))
+}
+
+/// Commands whose tables are those of their files; `trip.csv` has a row a bank and night, `topup.csv` the map.
+const IN_FILES: [&str; 5] = ["budget", "shed", "compare", "why", "wiring"];
+
+/// What commands answer, by their names; the cable schedule with them.
+fn answers(scenario: &Scenario, names: &[&'static str]) -> BTreeMap<&'static str, Answered> {
+    let question = |name: &str| match name {
+        "trip" => Question::Trip,
+        "budget" => Question::Budget,
+        "stay" => Question::Stay { horizon_days: 20 },
+        "shed" => Question::Shed,
+        "why" => Question::Why { of: None },
+        "topup" => Question::Topup { against: None },
+        "mend" => Question::Mend { of: None },
+        "compare" => Question::Compare {
+            vary: vec![options(scenario)],
+            option: Vec::new(),
+        },
+        other => panic!("no command {other}"),
+    };
+    let names = names.iter();
+    let answers = names.map(|&name| (name, asked(scenario, &question(name))));
+    let mut answers: BTreeMap<_, _> = answers.collect();
+    let question = WiringQuestion {
+        series: None,
+        length: None,
+    };
+    let schedule = wiring(scenario, question, true).expect("a schedule");
+    answers.insert("wiring", schedule);
+    answers
+}
+
+/// What is compared.
+fn options(scenario: &Scenario) -> String {
+    format!("banks.{}.capacity_ah=90,150", scenario.banks[0].id)
+}
+
+fn tables(answered: &Answered) -> Vec<&Table> {
+    let parts = answered.body.iter();
+    let tables = parts.filter_map(|part| match part {
+        Part::Table(table) => Some(table),
+        _ => None,
+    });
+    tables.collect()
+}
+
+fn plain(text: &str) -> String {
+    let text = text.replace("<br>", "\n").replace('\u{a0}', " ");
+    let text = text.replace("&lt;", "<").replace("&gt;", ">");
+    let text = text.replace("&#39;", "'").replace("&quot;", "\"");
+    text.replace("&amp;", "&")
+}
+
+/// Rows of a page's table, its headings first; the rows of the pieces of one that has no room side by side are joined.
+fn on_page(table: &Table) -> Vec<Vec<String>> {
+    let html = table_html(table, "");
+    let names = usize::from(html.matches("<table").count() > 1);
+    let mut whole: Vec<Vec<String>> = Vec::new();
+    for piece in html.split("<table").skip(1) {
+        let rows = piece.split("<tr>").skip(1).map(|row| {
+            let cells = row.split("</t").filter_map(|cell| cell.split_once("<t"));
+            let text = |(_, cell): (&str, &str)| cell.split_once('>').expect("a tag").1.to_owned();
+            cells.map(|cell| plain(&text(cell))).collect::<Vec<_>>()
+        });
+        for (at, row) in rows.enumerate() {
+            match whole.get_mut(at) {
+                Some(before) => {
+                    // The first columns stand in every piece.
+                    let again = before.iter().zip(&row).take_while(|(a, b)| a == b).count();
+                    before.extend_from_slice(&row[again.max(names)..]);
+                }
+                None => whole.push(row),
+            }
+        }
+    }
+    whole
+}
+
+/// The words of cells in any order: a cell may have lines on a screen.
+fn words<S: AsRef<str>>(cells: impl IntoIterator<Item = S>) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for cell in cells {
+        words.extend(cell.as_ref().split_whitespace().map(str::to_owned));
+    }
+    words.sort();
+    words
+}
+
+/// Every row of people's columns is on the screen, cell by cell where each has one line, and as on the page.
+fn check_screen_and_page(name: &str, table: &Table) -> usize {
+    let page = on_page(table);
+    let screen = laid_out(&[Part::Table(table.clone())], 10_000);
+    let shown = screen.lines().filter(|line| !line.starts_with("---"));
+    assert_eq!(
+        words(page.iter().flatten()),
+        words(shown),
+        "{name}: {screen}"
+    );
+    let lines: Vec<Vec<&str>> = screen
+        .lines()
+        .map(|line| {
+            let cells = line.split("  ").map(str::trim);
+            cells.filter(|cell| !cell.is_empty()).collect()
+        })
+        .collect();
+    let mut equal = 0;
+    for row in &page[1..] {
+        let row: Vec<&str> = row.iter().map(String::as_str).collect();
+        let cells: Vec<&str> = row.into_iter().filter(|cell| !cell.is_empty()).collect();
+        if cells
+            .iter()
+            .all(|cell| cell.chars().count() < 40 && !cell.contains('\n'))
+        {
+            assert!(lines.contains(&cells), "{name}: {cells:?} in\n{screen}");
+            equal += cells.len();
+        }
+    }
+    equal
+}
+
+/// The figure that a cell without words begins with and the least step of what it shows.
+fn figure(shown: &str) -> Option<(f64, f64)> {
+    if shown.contains(char::is_alphabetic) {
+        return None;
+    }
+    let first = shown.split([' ', '\n']).next()?.replace(',', "");
+    let value: f64 = first.parse().ok()?;
+    let decimals = first.split_once('.').map_or(0, |(_, it)| it.len());
+    let step = 10_f64.powi(-i32::try_from(decimals).ok()?);
+    let step = if shown.contains('%') {
+        0.01
+    } else if value.abs() >= 999.5 {
+        10.0
+    } else {
+        step.max(0.1)
+    };
+    let value = if shown.contains('%') {
+        value / 100.0
+    } else {
+        value
+    };
+    Some((value, step))
+}
+
+/// Every row's figures stand in one record of the file, to the byte, and people see them rounded.
+fn check_file(name: &str, table: &Table, csv: &[u8]) -> usize {
+    let mut file = csv::Reader::from_reader(csv);
+    let keys = file.headers().expect("a header").clone();
+    let records: Vec<csv::StringRecord> = file.records().map(|it| it.expect("a row")).collect();
+    let mut seen = 0;
+    for row in &table.rows {
+        let cells = || {
+            table
+                .columns
+                .iter()
+                .zip(row)
+                .filter(|it| !it.0.key.is_empty())
+        };
+        let is_row = |record: &csv::StringRecord| {
+            cells().all(|(column, cell)| {
+                let place = keys.iter().position(|key| key == column.key);
+                place.is_some_and(|place| record[place] == cell.filed)
+            })
+        };
+        let found = records.iter().any(is_row);
+        assert!(
+            found,
+            "{name}: {row:?} is not in the file:\n{}",
+            String::from_utf8_lossy(csv)
+        );
+        for (at, column) in table.columns.iter().enumerate() {
+            // The figure of a chance with its interval stands in the column after.
+            let filed = if column.key.is_empty() {
+                row.get(at + 1)
+            } else {
+                row.get(at)
+            };
+            let is_one = !column.key.is_empty() || row[at].shown.contains("% (");
+            let Some((value, step)) = figure(&row[at].shown).filter(|_| is_one) else {
+                continue;
+            };
+            let filed: f64 = filed.expect("a cell").filed.parse().expect("a figure");
+            let room = 0.5 * step + 1e-6;
+            assert!(
+                (value - filed).abs() <= room,
+                "{name}: {} and {filed}",
+                row[at].shown
+            );
+            seen += 1;
+        }
+    }
+    seen
+}
+
+#[test]
+fn law_a_table_is_equal_on_screen_in_file_and_on_page() {
+    let (mut cells, mut figures, mut count) = (0, 0, 0);
+    for (example, names) in [
+        (CROSSING, &["trip", "budget", "stay", "shed", "compare"][..]),
+        (
+            WEEKEND,
+            &[
+                "trip", "budget", "stay", "shed", "why", "topup", "mend", "compare",
+            ],
+        ),
+    ] {
+        for (name, answered) in answers(&scenario(example), names) {
+            let csv = format!("{name}.csv");
+            let csv = answered.files.iter().find(|file| file.0 == csv);
+            for table in tables(&answered) {
+                cells += check_screen_and_page(name, table);
+                count += 1;
+                if let Some((_, csv)) = csv.filter(|_| IN_FILES.contains(&name)) {
+                    figures += check_file(name, table, csv);
+                }
+            }
+        }
+    }
+    let question = SkyQuestion {
+        at: (-26.42, 135.5),
+        height_m: None,
+        month: None,
+        units: Units::Us,
+    };
+    for table in tables(&sky(question, false).expect("a climate")) {
+        cells += check_screen_and_page("sky", table);
+    }
+    assert!(count >= 20, "{count} tables");
+    assert!(
+        cells > 600 && figures > 200,
+        "{cells} cells, {figures} figures"
+    );
+}
+
+/// The report shows the tables of the commands.
+#[test]
+fn law_the_report_has_the_tables_of_the_commands() {
+    let scenario = scenario(CROSSING);
+    let question = Question::Report {
+        compare: vec![options(&scenario)],
+        only: None,
+        log: None,
+        file_name: "example.json".to_owned(),
+        date: "2027-01-15".to_owned(),
+    };
+    let report = asked(&scenario, &question);
+    let page = report.files.iter().find(|file| file.0 == "report.html");
+    let page = String::from_utf8(page.expect("a page").1.clone()).expect("text");
+    let answers = answers(&scenario, &["trip", "budget", "shed", "compare"]);
+    for (name, firsts) in [
+        ("trip", &["bank", "fridge"][..]),
+        ("budget", &["what"]),
+        ("shed", &["then also without"]),
+        ("compare", &["option"]),
+        ("wiring", &["run"]),
+    ] {
+        let mut found = 0;
+        for table in tables(&answers[name]) {
+            let mut headings = table.columns.iter().map(|it| it.heading.as_str());
+            if !headings
+                .find(|it| !it.is_empty())
+                .is_some_and(|it| firsts.contains(&it))
+            {
+                continue;
+            }
+            let html = table_html(table, "");
+            for body in html.split("<tbody>").skip(1) {
+                let body = body.split("</tbody>").next().expect("a body");
+                assert!(page.contains(body), "{name}: not in the report:\n{body}");
+                found += 1;
+            }
+        }
+        assert!(found >= firsts.len(), "{name}: {found} tables");
+    }
+}
