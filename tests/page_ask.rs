@@ -134,6 +134,101 @@ fn law_a_page_answers_as_the_command_line_does() {
     assert!(compared >= 65, "{compared}");
 }
 
+/// The first figure of a change takes a shorter way: the trials as they are, of which only first shortfalls are run again.
+#[test]
+fn law_the_chance_of_a_change_is_that_of_the_changed_trip() {
+    let mut engine = Engine::default();
+    let mut asked = |question: &Value| -> Value {
+        serde_json::from_str(&engine.ask(&question.to_string())).unwrap()
+    };
+    let (mut compared, mut moved) = (0, 0);
+    for path in examples() {
+        let of_page = scenario(&path);
+        let numbers = asked(&json!({ "ask": "numbers", "scenario": of_page }));
+        let outline = asked(&json!({ "ask": "outline", "scenario": of_page }));
+        let load = outline["loads"][0]["id"].as_str().unwrap();
+        let numbers = numbers["numbers"].as_array().unwrap();
+        let mut changes = vec![
+            json!({ "set": {} }),
+            json!({ "set": {}, "off": [load] }),
+            json!({ "set": { "seed": 4321 } }),
+        ];
+        // Banks, panels, chargers, loads, driving and nights, with whatever the way leads to.
+        for number in numbers.iter().step_by(5) {
+            let key = number["key"].as_str().unwrap();
+            changes.push(json!({ "set": { key: number["min"] } }));
+        }
+        let mut first = None;
+        for change in changes {
+            let mut question = json!({
+                "ask": "chance", "scenario": of_page, "options": { "trials": 24, "step": 60 },
+                "set": change["set"], "off": change.get("off").unwrap_or(&json!([])),
+            });
+            let chance = asked(&question);
+            question["ask"] = "run".into();
+            question["command"] = "trip".into();
+            let trip = asked(&question);
+            assert_eq!(
+                chance["status"],
+                trip["status"],
+                "{} {change}",
+                path.display()
+            );
+            if trip["status"] != 0 {
+                assert_eq!(chance, trip);
+                continue;
+            }
+            let trip: Value = serde_json::from_str(trip["json"].as_str().unwrap()).unwrap();
+            assert_eq!(
+                chance["chance_no_shortfall"],
+                trip["chance_no_shortfall"],
+                "{} {change}",
+                path.display()
+            );
+            compared += 1;
+            moved += usize::from(*first.get_or_insert(chance.clone()) != chance);
+        }
+    }
+    assert!(compared > 100 && moved > 20, "{compared} {moved}");
+}
+
+/// A question with changes is one about the file that `edit` gives.
+#[test]
+fn law_a_question_with_changes_is_about_the_edited_file() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/weekend.json");
+    let mut of_page = scenario(&path);
+    let asked =
+        |question: &Value| -> Value { serde_json::from_str(&ask(&question.to_string())).unwrap() };
+    let (set, off) = (json!({ "banks.house.capacity_ah": 55 }), json!(["fridge"]));
+    let options = json!({ "trials": 8, "step": 60 });
+    let changed = asked(&json!({
+        "ask": "run", "command": "trip", "scenario": of_page, "set": set, "off": off, "options": options,
+    }));
+    let edited = asked(&json!({ "ask": "edit", "scenario": of_page, "set": set, "off": off }));
+    of_page["text"] = edited["text"].clone();
+    let whole =
+        asked(&json!({ "ask": "run", "command": "trip", "scenario": of_page, "options": options }));
+    assert_eq!((&whole["status"], &whole), (&json!(0), &changed));
+    for ask in ["run", "chance"] {
+        let refused = asked(&json!({
+            "ask": ask, "command": "trip", "scenario": of_page, "set": { "banks.house.capacity_ah": -1 },
+        }));
+        assert_eq!(
+            (&refused["status"], &refused["problems"][0]["path"]),
+            (&json!(2), &json!("/banks/0/capacity_ah"))
+        );
+    }
+    let no_such = asked(
+        &json!({ "ask": "chance", "scenario": of_page, "options": { "now": "2028-01-22T18:00" } }),
+    );
+    assert!(
+        no_such["text"]
+            .as_str()
+            .unwrap()
+            .contains("chance has no such option here")
+    );
+}
+
 /// A question is text from outside: bytes changed at random never break the engine.
 #[test]
 fn refuses_without_a_panic_whatever_is_asked() {
@@ -144,6 +239,8 @@ fn refuses_without_a_panic_whatever_is_asked() {
                 "options": { "trials": 2, "step": 60, "now": "2028-01-22T18:00", "soc": ["house=50%"] } }),
         json!({ "ask": "outline", "scenario": of_page, "now": "2028-01-22T18:00" }),
         json!({ "ask": "edit", "scenario": of_page, "set": { "banks.1.capacity_ah": 5 }, "off": ["fridge"] }),
+        json!({ "ask": "chance", "scenario": of_page, "set": { "banks.1.capacity_ah": 5 }, "off": ["fridge"],
+                "options": { "trials": 2, "step": 60 } }),
         json!({ "ask": "run", "command": "report", "scenario": of_page, "today": "2027-01-01",
                 "options": { "typical": true, "step": 60 } }),
     ];

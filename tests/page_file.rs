@@ -58,7 +58,19 @@ fn law_a_page_holds_module_script_scenarios_and_a_table() {
     );
     let html = fs::read_to_string(out.path().join("page.html")).unwrap();
     // The module is packed: the first bytes of gzip in base64.
-    assert!(element(&html, "tideover-module").starts_with("H4sI"));
+    assert!(html.contains("<div id=\"tideover-module\" hidden><script type=\"text/plain\">H4sI"));
+    // The first answers are about the first scenario, under the questions that the page asks.
+    let answers: Value = serde_json::from_str(element(&html, "tideover-answers")).unwrap();
+    assert_eq!(answers[0]["question"].to_string(), "{\"ask\":\"outline\"}");
+    let stop = &answers[0]["answer"]["stops"][0];
+    assert_eq!(
+        answers[2]["question"].to_string(),
+        format!(
+            "{{\"ask\":\"run\",\"command\":\"stay\",\"options\":{{\"now\":{},\"trials\":128,\"step\":60}}}}",
+            stop["arrive"]
+        ),
+    );
+    assert_eq!(answers[2]["answer"]["status"], 0);
     assert!(element(&html, "tideover-worker").len() > 100);
     let scenarios: Value = serde_json::from_str(element(&html, "tideover-scenarios")).unwrap();
     for (at, path) in [first, second].iter().enumerate() {

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use tideover::command::{Failure as Refused, without_scripts};
-use tideover::page::{Page, PageScenario};
+use tideover::page::{Page, PageScenario, opening};
 use tideover::scenario::Scenario;
 
 use super::reading::{check_text_with, read_text, read_weather, shown_path};
@@ -61,6 +61,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let page = Page {
         title,
         scenarios: &scenarios,
+        answers: &scenarios.first().map(opening).unwrap_or_default(),
         without_scripts: &table,
     };
     let mut text = String::new();

@@ -26,7 +26,7 @@ pub use options::{
 };
 pub use question::Question;
 pub use sky::{SkyQuestion, height_m, month, place, sky};
-pub use studies::{Asked, answer, check_options};
+pub use studies::{Asked, answer, check_options, quick_chance};
 pub use wiring::{WiringQuestion, wiring};
 pub use without_scripts::without_scripts;
 

@@ -13,6 +13,7 @@ use crate::present::words::{Screen, budget_verdict, stay_verdict, trip_verdict};
 use crate::scenario::{ReadFile, Scenario};
 use crate::study::budget::budget;
 use crate::study::from_here::{from_here, from_stop};
+use crate::study::quick_chance::QuickChance;
 use crate::study::settings::Settings;
 use crate::study::stay::{StayQuestion, stay};
 use crate::study::trip::trip;
@@ -63,6 +64,16 @@ pub fn check_options(question: &Question, options: &Options) -> Result<(), Failu
     })
 }
 
+/// The trip from its departure, for the chances of changes to it.
+///
+/// # Errors
+/// [`Failure`]: an option that does not fit, a day without weather.
+pub fn quick_chance(asked: &Asked<'_>) -> Result<QuickChance, Failure> {
+    let settings = settings(&Question::Trip, asked)?;
+    check_memory(asked.scenario, &settings, nights_of(asked.scenario))?;
+    Ok(QuickChance::new(asked.scenario, &settings)?)
+}
+
 /// The answer to a question.
 ///
 /// # Errors
@@ -70,9 +81,7 @@ pub fn check_options(question: &Question, options: &Options) -> Result<(), Failu
 pub fn answer(question: &Question, asked: &Asked<'_>) -> Result<Answered, Failure> {
     check_options(question, asked.options)?;
     let mut settings = settings(question, asked)?;
-    let nights = asked.scenario.itinerary.legs.iter();
-    let nights = nights.map(|leg| u64::from(leg.nights)).sum();
-    check_memory(asked.scenario, &settings, nights)?;
+    check_memory(asked.scenario, &settings, nights_of(asked.scenario))?;
     if let Question::Stay { horizon_days } = question {
         return stay_answer(*horizon_days, asked, &settings);
     }
@@ -128,6 +137,11 @@ fn settings(question: &Question, asked: &Asked<'_>) -> Result<Settings, Failure>
         typical: options.typical,
         here: None,
     })
+}
+
+fn nights_of(scenario: &Scenario) -> u64 {
+    let legs = scenario.itinerary.legs.iter();
+    legs.map(|leg| u64::from(leg.nights)).sum()
 }
 
 /// Refuses a run whose trials have no room.

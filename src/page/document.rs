@@ -10,6 +10,7 @@ use data_encoding::BASE64;
 use serde::Serialize;
 use sha2::{Digest as _, Sha256};
 
+use super::opening::AnsweredBefore;
 use crate::present::plain_text::markup;
 use crate::present::report::report_style;
 use crate::present::wiring_sheet::SHEET_STYLE;
@@ -49,6 +50,8 @@ pub struct Page<'a> {
     pub title: &'a str,
     /// None for a page that begins with its questions.
     pub scenarios: &'a [PageScenario],
+    /// What is asked first of the first of them, answered.
+    pub answers: &'a [AnsweredBefore],
     /// HTML for readers without scripts.
     pub without_scripts: &'a str,
 }
@@ -103,9 +106,12 @@ impl Page<'_> {
                 "style" => STYLE.to_owned(),
                 "noscript" if self.scenarios.is_empty() => NOTHING_YET.to_owned(),
                 "noscript" => in_ascii(self.without_scripts),
-                "scenarios" => embedded_json(self.scenarios),
+                "scenarios" => embedded_json(&Scenarios {
+                    scenarios: self.scenarios,
+                }),
+                "answers" => embedded_json(&self.answers),
                 "worker" => WORKER.to_owned(),
-                "module" => BASE64.encode(MODULE),
+                "module" => module_pieces(),
                 "script" => SCRIPT.to_owned(),
                 _ => return None,
             })
@@ -114,9 +120,20 @@ impl Page<'_> {
     }
 }
 
+/// The module as letters, in elements of so many bytes each (a multiple of three: each is a text of its own): it is
+/// unpacked while the page is still being read.
+fn module_pieces() -> String {
+    const PIECE: usize = 3 << 16;
+    let pieces = MODULE.chunks(PIECE).map(|bytes| {
+        let letters = BASE64.encode(bytes);
+        format!("<script type=\"text/plain\">{letters}</script>")
+    });
+    pieces.collect()
+}
+
 /// JSON for a script element: nothing in it can end the element or a line of it.
-fn embedded_json(scenarios: &[PageScenario]) -> String {
-    let json = serde_json::to_string(&Scenarios { scenarios }).unwrap_or_default();
+fn embedded_json(value: &impl Serialize) -> String {
+    let json = serde_json::to_string(value).unwrap_or_default();
     // Such characters stand in strings only.
     let mut units = [0; 2];
     json.chars().fold(String::new(), |mut text, letter| {
@@ -189,6 +206,7 @@ mod tests {
         let page = Page {
             title: "<b>{{script}}</b>",
             scenarios: std::slice::from_ref(&scenario),
+            answers: &[],
             without_scripts: "<p>none</p>",
         };
         let html = page.file();
@@ -202,7 +220,10 @@ mod tests {
         let read: serde_json::Value = serde_json::from_str(json).expect("JSON");
         assert_eq!(read["scenarios"][0]["name"], scenario.name.as_str());
         assert_eq!(read["scenarios"][0]["text"], scenario.text.as_str());
-        assert_eq!(html.matches("<script").count(), 5);
+        let of_page = html
+            .split_once("<div id=\"tideover-module\"")
+            .expect("there");
+        assert_eq!(of_page.0.matches("<script").count(), 5);
     }
 
     #[test]
@@ -210,6 +231,7 @@ mod tests {
         let page = Page {
             title: "a",
             scenarios: &[],
+            answers: &[],
             without_scripts: "",
         };
         for html in [

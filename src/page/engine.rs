@@ -1,22 +1,23 @@
 //! Questions and answers.
 
-use std::collections::BTreeMap;
-
 use serde::Deserialize;
 use serde_json::{Map, Value, json};
 
 use super::found_places::found_places;
-use super::given::{Command, Given, OPTIONS};
+use super::given::{Command, Given, OPTIONS, trials_of};
 use super::numbers::numbers;
 use super::outline::outline;
+use super::scenario_file::ScenarioFile;
 use crate::command::{
-    Answered, Asked, Failure, answer, checked, problem_lines, refused_json, sky, status_of, wiring,
+    Answered, Asked, Failure, answer, checked, problem_lines, quick_chance, refused_json, sky,
+    wiring,
 };
 use crate::places::PLACES_NOTICE;
 use crate::present::plain_text::{plain_line, plain_lines};
 use crate::scenario::templates::TEMPLATES;
-use crate::scenario::{ChangeError, Reading, edited, json_schema, read};
+use crate::scenario::{Reading, json_schema};
 use crate::sky::world_climate::{NOT_A_FORECAST, WORLD_CLIMATE_NOTICES};
+use crate::study::quick_chance::QuickChance;
 use crate::trials::Silent;
 
 /// A question as the page asks it; which keys count depends on `ask`.
@@ -42,39 +43,30 @@ struct Question {
     by: Option<(f64, f64)>,
 }
 
-/// A scenario with the files it points to, by the names it uses.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-struct ScenarioFile {
-    name: String,
-    text: String,
-    #[serde(default)]
-    files: BTreeMap<String, String>,
-}
-
-impl ScenarioFile {
-    fn file(&self, name: &str) -> Result<Vec<u8>, String> {
-        let text = self.files.get(name);
-        text.map(|text| text.clone().into_bytes())
-            .ok_or_else(|| "it did not come with the scenario".to_owned())
-    }
-
-    fn read(&self) -> Result<Reading, Failure> {
-        let unreadable = std::cell::Cell::new(false);
-        let files = |name: &str| {
-            let file = self.file(name);
-            unreadable.set(file.is_err());
-            file
-        };
-        let reading = read(&self.text, &self.name, &files);
-        reading.map_err(|refusal| status_of(refusal, unreadable.get()))
+impl Question {
+    /// The same about the scenario with its changes: values `set`, loads switched `off`.
+    fn about_changed(mut self) -> Result<Self, Value> {
+        if self.ask == "run" && !(self.set.is_empty() && self.off.is_empty()) {
+            self.scenario = Some(scenario_of(&self)?.changed(&self.set, &self.off)?);
+        }
+        Ok(self)
     }
 }
 
 /// What answers a page. It keeps the last scenario as checked, so that the next question about it does not
-/// read it again.
+/// read it again, and the last trip whose changes were asked about.
 #[derive(Debug, Default)]
 pub struct Engine {
     last: Option<(ScenarioFile, Reading)>,
+    tried: Option<(Tried, QuickChance)>,
+}
+
+/// What the trials of a trip depend on.
+#[derive(Debug, PartialEq)]
+struct Tried {
+    file: ScenarioFile,
+    options: Map<String, Value>,
+    seed: Option<u64>,
 }
 
 /// The answer to one question, both JSON; every answer has a `status` as the command line would exit with.
@@ -87,7 +79,9 @@ impl Engine {
     /// The answer to one question.
     pub fn ask(&mut self, question: &str) -> String {
         let answered = match serde_json::from_str::<Question>(question) {
-            Ok(question) => self.answered(&question),
+            Ok(question) => question
+                .about_changed()
+                .and_then(|question| self.answered(&question)),
             Err(error) => Err(not_asked(&format!("the question cannot be read: {error}"))),
         };
         answered.unwrap_or_else(|refused| refused).to_string()
@@ -104,6 +98,7 @@ impl Engine {
                 let numbers = numbers(&self.reading(question)?.scenario);
                 Ok(json!({ "status": 0, "numbers": numbers }))
             }
+            "chance" => self.chance(question),
             "edit" => edit(question),
             "places" => {
                 let name = question.name.as_deref().unwrap_or_default();
@@ -141,6 +136,42 @@ impl Engine {
             ),
         };
         Ok(&self.last.insert(kept).1)
+    }
+
+    /// The chance of no shortfall on the trip with its changes, as `run` of `trip` gives it.
+    fn chance(&mut self, question: &Question) -> Result<Value, Value> {
+        let file = scenario_of(question)?;
+        let options = trials_of(&question.options).map_err(|failure| refusal(&failure))?;
+        let changed = file.changed(&question.set, &question.off)?;
+        let changed = changed.read().map_err(|failure| refusal(&failure))?;
+        let changed = changed.scenario;
+        let tried = Tried {
+            file: file.clone(),
+            options: question.options.clone(),
+            seed: changed.seed,
+        };
+        let known = self.tried.take().filter(|(known, _)| *known == tried);
+        let (_, trip) = match known {
+            Some(known) => self.tried.insert(known),
+            None => {
+                // A file that does not hold as it is may hold with its changes.
+                let as_it_is = self.reading(question).ok().map(|reading| &reading.scenario);
+                let asked = Asked {
+                    scenario: as_it_is
+                        .filter(|as_it_is| as_it_is.seed == changed.seed)
+                        .unwrap_or(&changed),
+                    options: &options,
+                    files: &|name| file.file(name),
+                    with_files: false,
+                    progress: &Silent,
+                };
+                let trip = quick_chance(&asked).map_err(|failure| refusal(&failure))?;
+                self.tried.insert((tried, trip))
+            }
+        };
+        let chance = trip.of(&changed);
+        let chance = chance.map_err(|error| refusal(&error.into()))?;
+        Ok(json!({ "status": 0, "chance_no_shortfall": chance }))
     }
 
     fn run(&mut self, question: &Question) -> Result<Value, Value> {
@@ -242,29 +273,13 @@ fn refusal(failure: &Failure) -> Value {
 }
 
 /// A question that is none.
-fn not_asked(text: &str) -> Value {
+pub(super) fn not_asked(text: &str) -> Value {
     json!({ "status": 2, "problems": [], "text": format!("error: {}\n", plain_line(text)) })
 }
 
 /// The text with values set and loads switched off, if it then holds.
 fn edit(question: &Question) -> Result<Value, Value> {
-    let file = scenario_of(question)?;
-    let set = question.set.iter();
-    let mut changes: Vec<(String, Value)> = set
-        .map(|(key, value)| (key.clone(), value.clone()))
-        .collect();
-    changes.extend(question.off.iter().map(|load| {
-        let id = load.strip_prefix("loads.").unwrap_or(load);
-        (format!("loads.{id}.off"), Value::Bool(true))
-    }));
-    let text = edited(&file.text, &changes).map_err(|error| match &error {
-        ChangeError::Key { .. } => not_asked(&error.to_string()),
-        ChangeError::Refused(_) => not_asked("the file cannot be changed"),
-    })?;
-    let new = ScenarioFile {
-        text,
-        ..file.clone()
-    };
+    let new = scenario_of(question)?.changed(&question.set, &question.off)?;
     match new.read() {
         Ok(_) => Ok(json!({ "status": 0, "text": new.text })),
         Err(failure) => {

@@ -114,6 +114,17 @@ impl Given {
     }
 }
 
+/// How the trials of a chance are run.
+pub(super) fn trials_of(options: &Map<String, Value>) -> Result<Options, Failure> {
+    let words = Words::new("chance", &[TRIALS], options)?;
+    Ok(Options {
+        trials: words.read("trials", trials)?,
+        seed: words.read("seed", seed)?,
+        step_minutes: words.read("step", step_minutes)?,
+        ..Options::default()
+    })
+}
+
 fn question(
     command: &str,
     words: &Words<'_>,

@@ -10,8 +10,13 @@ mod engine;
 mod found_places;
 mod given;
 mod numbers;
+#[cfg(feature = "cli")]
+mod opening;
 mod outline;
+mod scenario_file;
 
 #[cfg(feature = "cli")]
 pub use document::{MODULE, Page, PageScenario};
 pub use engine::{Engine, ask};
+#[cfg(feature = "cli")]
+pub use opening::{AnsweredBefore, opening};

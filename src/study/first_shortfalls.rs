@@ -6,7 +6,7 @@ use super::simulation::{Simulation, trip_days};
 use crate::scenario::Scenario;
 use crate::timeline::Timeline;
 use crate::timeline::weather_days::WeatherError;
-use crate::trials::{Drawing, KeptDraws, Silent, days_of};
+use crate::trials::{Drawing, DrawnBatches, KeptDraws, Silent, days_of};
 
 /// How a changed scenario meets the trials of a simulation.
 #[derive(Debug, Clone, Copy)]
@@ -71,6 +71,12 @@ impl Simulation {
     /// Room for what was drawn for its trials, which changed scenarios meet too.
     #[must_use]
     pub fn kept_draws(&self) -> KeptDraws<'_> {
-        KeptDraws::new(&self.scenario, &self.timeline, self.settings.seed)
+        self.kept_draws_with(DrawnBatches::new())
+    }
+
+    /// The same with what was drawn for them before.
+    #[must_use]
+    pub fn kept_draws_with(&self, drawn: DrawnBatches) -> KeptDraws<'_> {
+        KeptDraws::new(&self.scenario, &self.timeline, self.settings.seed, drawn)
     }
 }

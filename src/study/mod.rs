@@ -18,6 +18,7 @@ pub mod mending;
 pub mod nights_left;
 pub mod outages;
 pub mod overloads;
+pub mod quick_chance;
 pub mod report;
 pub mod rest_of_trip;
 pub mod run_warnings;

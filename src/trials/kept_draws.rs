@@ -14,21 +14,35 @@ use crate::timeline::Timeline;
 /// Room for what is kept, bytes; what comes after is drawn each time.
 const MOST_BYTES: usize = 48 << 20;
 
+/// What was drawn, by the trials of a batch.
+pub type DrawnBatches = BTreeMap<Vec<u64>, Arc<Draws>>;
+
 /// Draws of a plan, by the trials of a batch.
 #[derive(Debug)]
 pub struct KeptDraws<'a> {
     drawing: Drawing<'a>,
-    known: Mutex<BTreeMap<Vec<u64>, Arc<Draws>>>,
+    known: Mutex<DrawnBatches>,
 }
 
 impl<'a> KeptDraws<'a> {
-    /// Nothing yet of a plan under a seed.
+    /// What is known of a plan under a seed: nothing yet, or what was taken out of the same before.
     #[must_use]
-    pub fn new(scenario: &Scenario, timeline: &'a Timeline, seed: u64) -> Self {
+    pub fn new(
+        scenario: &Scenario,
+        timeline: &'a Timeline,
+        seed: u64,
+        known: DrawnBatches,
+    ) -> Self {
         Self {
             drawing: Drawing::new(scenario, timeline, seed, &[]),
-            known: Mutex::new(BTreeMap::new()),
+            known: Mutex::new(known),
         }
+    }
+
+    /// What was drawn, for the next time.
+    #[must_use]
+    pub fn into_known(self) -> DrawnBatches {
+        self.known.into_inner().unwrap_or_default()
     }
 
     /// What `changed` draws for some trials, 1 to [`LANES`] of them: it must be of the same plan, seed and sky.

@@ -31,7 +31,7 @@ pub use delayed_run::DelayedPlan;
 pub use delays::DelayDraws;
 pub use draw::{Drawing, Seeds};
 pub use ensemble::{BankEnsemble, Ensemble, NightEnsemble, OverloadEnsemble};
-pub use kept_draws::KeptDraws;
+pub use kept_draws::{DrawnBatches, KeptDraws};
 pub use order_statistic::{of_ranks, rank, rank_interval};
 pub use parallel::{
     Progress, RunSettings, Silent, days_of, each_of, run_trials, run_trials_for, run_typical,

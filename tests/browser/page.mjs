@@ -12,6 +12,7 @@ import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, wr
 import { tmpdir } from "node:os";
 import { basename, join, resolve } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
+import { gunzipSync } from "node:zlib";
 import { BY_HAND, refusals } from "../page/refusals.mjs";
 import { audit, check, overflowing, withBrowser } from "./browser.mjs";
 
@@ -680,20 +681,84 @@ async function testWithoutScripts(browser) {
   await context.close();
 }
 
-// 15. With the processor slowed six times, as on a phone.
+// In the page: a device whose clock shows another time.
+function clockAt(then) {
+  const Clock = Date;
+  const ahead = then - Clock.now();
+  window.Date = class extends Clock {
+    constructor(...given) { super(...(given.length > 0 ? given : [Clock.now() + ahead])); }
+    static now() { return Clock.now() + ahead; }
+  };
+}
+
+const middle = ({ start, end }) => (Date.parse(start) + Date.parse(end)) / 2;
+
+// 15. What the page came with is what its module answers, shown before the module runs, and only to that very question.
+async function testOpening(browser) {
+  const { context, page } = await opened(browser);
+  const [answers, { scenarios }, packed] = await page.evaluate(() => {
+    const text = (id) => document.getElementById(id).textContent;
+    return [JSON.parse(text("tideover-answers")), JSON.parse(text("tideover-scenarios")), text("tideover-module")];
+  });
+  const module = new WebAssembly.Module(gunzipSync(Buffer.from(packed, "base64")));
+  const { memory, room, ask, done } = new WebAssembly.Instance(module, {}).exports;
+  check("opening: three answers", answers.length === 3);
+  for (const { question, answer } of answers) {
+    const bytes = new TextEncoder().encode(JSON.stringify({ ...question, scenario: scenarios[0] }));
+    const place = room(bytes.length);
+    new Uint8Array(memory.buffer, place, bytes.length).set(bytes);
+    const from = ask(bytes.length);
+    const told = new TextDecoder().decode(new Uint8Array(memory.buffer, from, done()));
+    check(`opening: the module's answer to ${JSON.stringify(question)}`, JSON.stringify(JSON.parse(told)) === JSON.stringify(answer));
+  }
+  await context.close();
+  // The same with an engine that never answers.
+  const silent = () => { window.Worker = class { postMessage() {} terminate() {} }; };
+  const first = await browser.newContext({ viewport: { width: 390, height: 800 } });
+  await first.addInitScript(silent);
+  const alone = await first.newPage();
+  await alone.goto(`${url}#road`);
+  const isShown = await alone.locator("#stay-heading ~ .claim").waitFor({ timeout: 20_000 }).then(() => true, () => false);
+  check("opening: the first answer needs no engine", isShown);
+  if (isShown) {
+    await alone.getByText("From 128 random trips in steps of an hour").waitFor();
+    await alone.getByLabel("main", { exact: true }).fill("64");
+    await alone.waitForTimeout(400);
+    await alone.reload();
+    await alone.getByLabel("main", { exact: true }).waitFor();
+    check("opening: no answer to another question", (await alone.locator(".claim").count()) === 0 && (await alone.getByLabel("main", { exact: true }).inputValue()) === "64");
+  }
+  await alone.addInitScript(clockAt, middle(answers[0].answer));
+  await alone.evaluate(() => localStorage.clear());
+  await alone.goto("about:blank");
+  await alone.goto(`${url}#road`);
+  await alone.getByLabel("main", { exact: true }).waitFor();
+  check("opening: on the way it is asked anew", (await alone.locator(".claim").count()) === 0);
+  await first.close();
+}
+
+// 16. With the processor slowed six times, as on a phone.
 async function testSlow(browser) {
   const { context, page } = await opened(browser);
   const session = await context.newCDPSession(page);
   await session.send("Emulation.setCPUThrottlingRate", { rate: 6 });
   await page.reload();
   await answered(page);
+  const outline = await page.evaluate(() => JSON.parse(document.getElementById("tideover-answers").textContent)[0].answer);
   console.log(`first answer, slowed six times: ${await page.evaluate(() => Math.round(performance.now()))} ms`);
+  const onTheWay = await context.newPage();
+  await (await context.newCDPSession(onTheWay)).send("Emulation.setCPUThrottlingRate", { rate: 6 });
+  await onTheWay.addInitScript(clockAt, middle(outline));
+  await onTheWay.goto(`${url}#road`);
+  await answered(onTheWay);
+  console.log(`first answer on the way, slowed six times: ${await onTheWay.evaluate(() => Math.round(performance.now()))} ms`);
+  await onTheWay.close();
   await page.evaluate(() => { location.hash = "#try"; });
   console.log(`try: first figure, slowed six times, after ${await firstFigure(page)} ms`);
   await context.close();
 }
 
-// 16. From a web space: opened once, then the server is stopped and it opens again.
+// 17. From a web space: opened once, then the server is stopped and it opens again.
 async function testSite(browser) {
   if (!site) return;
   const types = { html: "text/html", js: "text/javascript", svg: "image/svg+xml", webmanifest: "application/manifest+json" };
@@ -728,7 +793,7 @@ async function testSite(browser) {
 }
 
 const TESTS = { opens: testOpens, camp: testDayAtCamp, keyboard: testKeyboard, try: testTry, build: testBuild, begin: testBegin, keys: testBeginByKeys, refusals: testRefusals, files: testFiles, papers: testPapers,
-  bytes: testBytes, hostile: testHostile, looks: testLooks, noscript: testWithoutScripts, slow: testSlow, site: testSite };
+  bytes: testBytes, hostile: testHostile, looks: testLooks, noscript: testWithoutScripts, opening: testOpening, slow: testSlow, site: testSite };
 await withBrowser(async (browser) => {
   const chosen = process.env.ONLY?.split(" ") ?? Object.keys(TESTS);
   try {

@@ -83,6 +83,11 @@ try {
       compared += 1;
       if (answer.status !== 0) wrong.push(`${place}: ${answer.text}`);
       if (answer.json !== native.stdout) wrong.push(`${place}: JSON`);
+      if (command === "trip") {
+        const { chance_no_shortfall: chance } = JSON.parse(native.stdout);
+        const quick = ask({ ask: "chance", scenario, options });
+        if (JSON.stringify(quick.chance_no_shortfall) !== JSON.stringify(chance)) wrong.push(`${place}: chance alone`);
+      }
       const written = existsSync(out) ? readdirSync(out).sort() : [];
       if (JSON.stringify(Object.keys(answer.files ?? {}).sort()) !== JSON.stringify(written)) {
         wrong.push(`${place}: other files`);

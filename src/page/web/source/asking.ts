@@ -3,10 +3,10 @@
 // One job: for what stands on a screen now, a first figure at once, then finer ones, and never
 // an answer to what stood there before.
 
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { Stale, type Lane, type Lanes } from "./engine";
 import { count } from "./words";
-import { isRefusal, type Question, type Refusal, type RunAnswer } from "./protocol";
+import { isRefusal, type ChanceAnswer, type Interval, type Question, type Refusal, type RunAnswer } from "./protocol";
 
 /** Trials of the first figure, and its step, minutes. */
 const FIRST_TRIALS = 128;
@@ -21,6 +21,8 @@ export const ASIDE_TRIALS = 200;
 
 /** So long nothing may change before longer work begins: a slider's way is not worth it. */
 const STILL_MS = 300;
+/** So long nothing may change before more than the chance is worked out. */
+const MOVED_MS = 100;
 
 const pause = (milliseconds: number) => new Promise((done) => setTimeout(done, milliseconds));
 
@@ -28,6 +30,8 @@ export type Given = { answer: RunAnswer } | { refusal: Refusal } | { fault: stri
 
 export interface Refined {
   given: Given | null;
+  /** The chance alone, from as few trips as the first figure, where it is all that is known yet. */
+  chance: Interval | null;
   trials: number;
   /** Whether a finer figure is being worked out. */
   isWorking: boolean;
@@ -45,8 +49,8 @@ export function first(question: Question): Question {
 }
 
 /** What a figure rests on, and whether it is the last word. */
-export function restsOn({ given, trials, isWorking }: Refined): string {
-  if (!given || !("answer" in given)) return "Working it out…";
+export function restsOn({ given, chance, trials, isWorking }: Refined): string {
+  if (!chance && !(given && "answer" in given)) return "Working it out…";
   const coarse = trials === FIRST_TRIALS ? " in steps of an hour" : "";
   return `From ${count(trials)} random trips${coarse}${isWorking ? "; a closer figure is coming." : "."}`;
 }
@@ -61,20 +65,34 @@ export async function ask(lane: Lane, question: Question): Promise<Given> {
   }
 }
 
-/** The question's answer, coarse at once and then finer; null: nothing to ask. */
-export function useRefined(lanes: Lanes, question: Question | null, finer: readonly number[]): Refined {
-  const [refined, setRefined] = useState<Refined>({ given: null, trials: 0, isWorking: true, isStale: false });
+/** The question's answer, coarse at once and then finer; null: nothing to ask. With `chance` before all a question for it. */
+export function useRefined(
+  lanes: Lanes,
+  question: Question | null,
+  finer: readonly number[],
+  chance: Question | null = null,
+): Refined {
+  const [refined, setRefined] = useState<Refined>({ given: null, chance: null, trials: 0, isWorking: true, isStale: false });
   const key = JSON.stringify(question);
-  useEffect(() => {
+  // Before the screen is painted, which may take longer than the answer.
+  useLayoutEffect(() => {
     if (!question) return;
     let isCurrent = true;
     const show = (given: Given, trials: number, isWorking: boolean) => {
-      if (isCurrent) setRefined({ given, trials, isWorking: isWorking && "answer" in given, isStale: false });
+      if (isCurrent) setRefined({ given, chance: null, trials, isWorking: isWorking && "answer" in given, isStale: false });
       return isCurrent && "answer" in given;
     };
     setRefined((was) => ({ ...was, isWorking: true, isStale: true }));
     void (async () => {
       try {
+        if (chance) {
+          const found = await lanes.quick.ask<ChanceAnswer | Refusal>(first(chance));
+          if (!isCurrent) return;
+          // What is refused or fails is told by the whole answer.
+          if (!isRefusal(found)) setRefined((was) => ({ ...was, chance: found.chance_no_shortfall, trials: FIRST_TRIALS }));
+          await pause(MOVED_MS);
+          if (!isCurrent) return;
+        }
         if (!show(await ask(lanes.quick, first(question)), FIRST_TRIALS, true)) return;
         await pause(STILL_MS);
         if (!isCurrent) return;
@@ -131,7 +149,7 @@ export function useAside(lanes: Lanes, questions: (Question | null)[], isReady: 
 export function useQuick<T>(lanes: Lanes, question: Question | null): T | Refusal | null {
   const [answer, setAnswer] = useState<T | Refusal | null>(null);
   const key = JSON.stringify(question);
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (!question) return;
     let isCurrent = true;
     lanes.look

@@ -5,6 +5,7 @@
 // ones, and what takes longer; the last two give up what they work at as soon as it is out of date.
 
 import type { Question } from "./protocol";
+import { wholePage } from "./state";
 
 /** What a question ends with whose answer nobody waits for any more. */
 export class Stale extends Error {}
@@ -20,18 +21,28 @@ interface Job {
 
 export type Hire = () => Worker;
 
+/** What the page came with an answer to; undefined: to be asked. */
+export type Known = (question: Question) => unknown;
+
 export class Lane {
-  private worker: Worker | null;
+  private hire: Hire | null = null;
+  private worker: Worker | null = null;
   private running: Job | null = null;
   private waiting: Job[] = [];
   private early = new Map<string, Promise<string>>();
 
-  /** With a worker that is ready already, or hiring one for the first question. */
-  constructor(private readonly hire: Hire, ready: Worker | null = null) {
+  constructor(private readonly known: Known = () => undefined) {}
+
+  /** From now on it answers, and what waits first: with a worker that is ready already, or hiring one. */
+  open(hire: Hire, ready: Worker | null = null): void {
+    this.hire = hire;
     this.worker = ready && this.heard(ready);
+    this.next();
   }
 
   async ask<T>(question: Question): Promise<T> {
+    const known = this.known(question);
+    if (known !== undefined) return known as T;
     const asked = JSON.stringify(question);
     const ahead = this.early.get(asked);
     this.early.delete(asked);
@@ -40,6 +51,8 @@ export class Lane {
 
   /** Asks what a screen is about to ask, before it is drawn: the answer is kept for it. */
   async askAhead<T>(question: Question): Promise<T> {
+    const known = this.known(question);
+    if (known !== undefined) return known as T;
     const asked = JSON.stringify(question);
     const answer = this.answer(asked);
     this.early.set(asked, answer);
@@ -95,7 +108,7 @@ export class Lane {
   }
 
   private next(): void {
-    if (this.running) return;
+    if (this.running || !this.hire) return;
     const job = this.waiting.shift();
     if (!job) return;
     this.running = job;
@@ -114,8 +127,37 @@ export interface Lanes {
   asked: Lane;
 }
 
-/** Has a worker unpack the module that stands in the page, and opens the lanes: that worker's is the first. */
-export async function startEngine(): Promise<Lanes> {
+/** Opens the lanes for questions, and has a worker unpack the module that stands in the page, which answers them. */
+export function startEngine(known: Known): { lanes: Lanes; started: Promise<void> } {
+  const lanes = {
+    look: new Lane(known),
+    quick: new Lane(known),
+    refine: new Lane(),
+    aside: new Lane(),
+    asked: new Lane(),
+  };
+  return { lanes, started: start(lanes) };
+}
+
+/** Hands the module's pieces to a worker as the page's file is read, which ends with them. */
+async function handOn(worker: Worker): Promise<void> {
+  let given = 0;
+  const give = (isAll: boolean) => {
+    const pieces = document.querySelectorAll("#tideover-module > script");
+    // The last one may not be whole yet.
+    for (const end = pieces.length - (isAll ? 0 : 1); given < end; given += 1) {
+      worker.postMessage({ packed: pieces[given]?.textContent });
+    }
+  };
+  const reading = new MutationObserver(() => give(false));
+  reading.observe(document.body, { childList: true, subtree: true });
+  await wholePage();
+  reading.disconnect();
+  give(true);
+  worker.postMessage({ packed: null });
+}
+
+async function start(lanes: Lanes): Promise<void> {
   const text = (id: string) => document.getElementById(id)?.textContent ?? "";
   const source = URL.createObjectURL(new Blob([text("tideover-worker")], { type: "text/javascript" }));
   // Both begin at once; the second waits for what the first unpacks.
@@ -123,7 +165,7 @@ export async function startEngine(): Promise<Lanes> {
   const module = await new Promise<WebAssembly.Module>((resolve, reject) => {
     first.onmessage = ({ data }) => (data.module ? resolve(data.module) : reject(new Fault(data.fault)));
     first.onerror = (event) => reject(new Fault(event.message || "the worker failed"));
-    first.postMessage({ packed: text("tideover-module") });
+    void handOn(first);
   });
   second.postMessage({ module });
   const hire = () => {
@@ -131,11 +173,7 @@ export async function startEngine(): Promise<Lanes> {
     worker.postMessage({ module });
     return worker;
   };
-  return {
-    look: new Lane(hire, first),
-    quick: new Lane(hire, second),
-    refine: new Lane(hire),
-    aside: new Lane(hire),
-    asked: new Lane(hire),
-  };
+  lanes.look.open(hire, first);
+  lanes.quick.open(hire, second);
+  for (const lane of [lanes.refine, lanes.aside, lanes.asked]) lane.open(hire);
 }

@@ -149,13 +149,15 @@ export function Pick({ label, value, choices, change }: PickProps) {
 interface FoldProps {
   summary: ComponentChildren;
   children: ComponentChildren;
+  /** Open from the beginning. */
+  open?: boolean;
 }
 
 /** What is only made when it is opened: a form has thousands of fields, an answer hundreds of cells. */
-export function Fold({ summary, children }: FoldProps) {
-  const [isOpen, setOpen] = useState(false);
+export function Fold({ summary, children, open = false }: FoldProps) {
+  const [isOpen, setOpen] = useState(open);
   return (
-    <details onToggle={(event) => setOpen(event.currentTarget.open)}>
+    <details open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
       <summary>{summary}</summary>
       {isOpen && children}
     </details>

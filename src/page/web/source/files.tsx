@@ -156,8 +156,8 @@ export function FilesScreen({ lanes, store }: Props) {
         </p>
         <button
           type="button"
-          onClick={() => {
-            download("page-with-what-i-typed.html", store.pageWithState(), "text/html");
+          onClick={async () => {
+            download("page-with-what-i-typed.html", await store.pageWithState(), "text/html");
             setSaid("A copy of the page was handed to the browser to save.");
           }}
         >

@@ -9,7 +9,7 @@ import { FilesScreen, titleOf } from "./files";
 import { takeLinked } from "./link";
 import { PapersScreen } from "./papers";
 import { askAhead, RoadScreen } from "./road";
-import { Store } from "./state";
+import { answeredBefore, Store } from "./state";
 import { TryScreen } from "./try";
 
 const SCREENS = [
@@ -31,7 +31,7 @@ function screenOf(hash: string, store: Store): ScreenName {
   return screens.find(([name]) => `#${name}` === hash)?.[0] ?? (store.sheet ? "road" : "begin");
 }
 
-function App({ store, lanes, fault }: { store: Store; lanes: Lanes | null; fault: string | null }) {
+function App({ store, lanes, fault }: { store: Store; lanes: Lanes; fault: string | null }) {
   const [hash, setHash] = useState(location.hash);
   const screen = screenOf(hash, store);
   const [, redraw] = useState(0);
@@ -65,10 +65,9 @@ function App({ store, lanes, fault }: { store: Store; lanes: Lanes | null; fault
             streams, as browsers have had them since 2023.
           </p>
         )}
-        {!fault && !lanes && <p class="wait">Starting the engine…</p>}
-        {lanes && screen === "files" && <FilesScreen lanes={lanes} store={store} />}
-        {lanes && screen === "begin" && <BeginScreen lanes={lanes} store={store} />}
-        {lanes && sheet && screen === "road" && (
+        {!fault && screen === "files" && <FilesScreen lanes={lanes} store={store} />}
+        {!fault && screen === "begin" && <BeginScreen lanes={lanes} store={store} />}
+        {!fault && sheet && screen === "road" && (
           <RoadScreen
             key={sheet.id}
             lanes={lanes}
@@ -76,13 +75,13 @@ function App({ store, lanes, fault }: { store: Store; lanes: Lanes | null; fault
             change={(road) => store.changeSheet(sheet.id, { road: { ...(store.sheet ?? sheet).road, ...road } })}
           />
         )}
-        {lanes && sheet && screen === "try" && (
+        {!fault && sheet && screen === "try" && (
           <TryScreen key={sheet.id} lanes={lanes} sheet={sheet} change={(part) => store.changeSheet(sheet.id, part)} />
         )}
-        {lanes && sheet && screen === "build" && (
+        {!fault && sheet && screen === "build" && (
           <BuildScreen key={sheet.id} lanes={lanes} sheet={sheet} change={(part) => store.changeSheet(sheet.id, part)} />
         )}
-        {lanes && sheet && screen === "papers" && <PapersScreen key={sheet.id} lanes={lanes} sheet={sheet} />}
+        {!fault && sheet && screen === "papers" && <PapersScreen key={sheet.id} lanes={lanes} sheet={sheet} />}
       </main>
       <footer>
         <p>
@@ -107,17 +106,12 @@ function keepForLater(): void {
 const root = document.getElementById("page");
 if (root) {
   const store = new Store(document);
-  const draw = (lanes: Lanes | null, fault: string | null) =>
-    render(<App store={store} lanes={lanes} fault={fault} />, root);
-  draw(null, null);
+  const { lanes, started } = startEngine(answeredBefore(document));
+  const draw = (fault: string | null) => render(<App store={store} lanes={lanes} fault={fault} />, root);
+  // What goes wrong here is told by the screen, which then asks itself.
+  if (store.sheet && screenOf(location.hash, store) === "road") askAhead(lanes, store.sheet).catch(() => undefined);
+  draw(null);
   void takeLinked(store);
   keepForLater();
-  startEngine().then(
-    (lanes) => {
-      // What goes wrong here is told by the screen, which then asks itself.
-      if (store.sheet && screenOf(location.hash, store) === "road") askAhead(lanes, store.sheet).catch(() => undefined);
-      draw(lanes, null);
-    },
-    (error: unknown) => draw(null, error instanceof Error ? error.message : String(error)),
-  );
+  started.catch((error: unknown) => draw(error instanceof Error ? error.message : String(error)));
 }

@@ -12,14 +12,30 @@ interface Engine {
   done(): number;
 }
 
-/** Unpacks and compiles the module from its text, which is base64 of gzip. */
-export async function unpacked(base64: string): Promise<WebAssembly.Module> {
-  const letters = atob(base64.trim());
-  const packed = new Uint8Array(letters.length);
-  // Millions of letters: a loop takes a tenth of the time that a function for each would.
-  for (let index = 0; index < letters.length; index += 1) packed[index] = letters.charCodeAt(index);
-  const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
-  return WebAssembly.compileStreaming(new Response(stream, { headers: { "content-type": "application/wasm" } }));
+/** Unpacks and compiles the module while its text comes in, which is base64 of gzip. */
+export class Unpacking {
+  readonly module: Promise<WebAssembly.Module>;
+  private readonly bytes: WritableStreamDefaultWriter<Uint8Array<ArrayBuffer>>;
+
+  constructor() {
+    const { readable, writable } = new DecompressionStream("gzip");
+    this.bytes = writable.getWriter();
+    this.module = WebAssembly.compileStreaming(new Response(readable, { headers: { "content-type": "application/wasm" } }));
+  }
+
+  /** The next piece; none: that was all. */
+  take(base64: string | null): void {
+    // What goes wrong with the bytes is told where the module is waited for.
+    if (base64 === null) {
+      this.bytes.close().catch(() => undefined);
+      return;
+    }
+    const letters = atob(base64.trim());
+    const packed = new Uint8Array(letters.length);
+    // Millions of letters: a loop takes a tenth of the time that a function for each would.
+    for (let index = 0; index < letters.length; index += 1) packed[index] = letters.charCodeAt(index);
+    this.bytes.write(packed).catch(() => undefined);
+  }
 }
 
 export type Answerer = (question: string) => string;

@@ -14,13 +14,14 @@ export interface ScenarioFile {
 export type Options = Record<string, string | number | boolean | string[]>;
 
 export interface Question {
-  ask: "run" | "outline" | "numbers" | "edit" | "places" | "templates" | "about" | "schema";
+  ask: "run" | "chance" | "outline" | "numbers" | "edit" | "places" | "templates" | "about" | "schema";
   scenario?: ScenarioFile;
   command?: string;
   options?: Options;
   today?: string;
   files?: boolean;
   now?: string;
+  /** Changes to the scenario, of `run`, `chance` and `edit`: values by key, loads to switch off. */
   set?: Record<string, unknown>;
   off?: string[];
   name?: string;
@@ -44,6 +45,11 @@ export interface Refusal {
   status: number;
   problems?: Problem[];
   text?: string;
+}
+
+export interface ChanceAnswer {
+  status: number;
+  chance_no_shortfall: Interval;
 }
 
 /** What stands after the sentences, in the screen's order: a note or a table. */

@@ -4,7 +4,7 @@
 // into a copy of the page where it does not. Nothing is sent anywhere.
 
 import type { Place } from "./find_place";
-import type { ScenarioFile } from "./protocol";
+import type { Question, ScenarioFile } from "./protocol";
 
 export type Weather = "bright" | "mixed" | "dull";
 
@@ -76,6 +76,27 @@ export function newSheet(file: ScenarioFile, given: boolean, taken: Sheet[]): Sh
   };
 }
 
+/** Waits until the page's file is read to its end, where the module stands: it is worked with before. */
+export function wholePage(): Promise<void> {
+  if (document.readyState !== "loading") return Promise.resolve();
+  return new Promise((done) => document.addEventListener("DOMContentLoaded", () => done(), { once: true }));
+}
+
+/** The scenarios that the page came with. */
+function delivered(page: Document): ScenarioFile[] {
+  const element = page.getElementById("tideover-scenarios");
+  return (parsed(element?.textContent) as { scenarios?: ScenarioFile[] } | null)?.scenarios ?? [];
+}
+
+/** The answers that the page came with, to the very same questions about its first scenario as it came. */
+export function answeredBefore(page: Document): (question: Question) => unknown {
+  const list = parsed(page.getElementById("tideover-answers")?.textContent) as { question: unknown; answer: unknown }[] | null;
+  const answers = new Map(list?.map(({ question, answer }) => [JSON.stringify(question), answer]));
+  const file = JSON.stringify(delivered(page)[0]);
+  return ({ scenario, ...question }) =>
+    scenario && JSON.stringify(scenario) === file ? answers.get(JSON.stringify(question)) : undefined;
+}
+
 function parsed(text: string | null | undefined): unknown {
   try {
     return JSON.parse(text ?? "null");
@@ -119,10 +140,8 @@ export class Store {
   private readonly key: string;
 
   constructor(page: Document) {
-    const element = (id: string) => page.getElementById(id)?.textContent;
-    const delivered = parsed(element("tideover-scenarios")) as { scenarios?: ScenarioFile[] } | null;
-    const given = delivered?.scenarios ?? [];
-    const carried = parsed(element("tideover-state"));
+    const given = delivered(page);
+    const carried = parsed(page.getElementById("tideover-state")?.textContent);
     const copy = isState(carried) ? carried.copy : null;
     this.key = `tideover page: ${copy ?? given.map((file) => file.name).join(", ")}`;
     const stored = this.stored();
@@ -186,7 +205,8 @@ export class Store {
   }
 
   /** This page as a file, with all that was typed in it. */
-  pageWithState(): string {
+  async pageWithState(): Promise<string> {
+    await wholePage();
     const copy = document.documentElement.cloneNode(true) as HTMLElement;
     copy.querySelector("#page")?.replaceChildren();
     const state: State = { ...this.state, copy: Date.now().toString(36) };

@@ -7,13 +7,20 @@ import { Fold } from "./fields";
 import type { Refusal, RunAnswer, Shown } from "./protocol";
 import { lead } from "./words";
 
+interface VerdictProps {
+  answer: RunAnswer;
+  label: string;
+  /** What is known already while the answer is still that to the question before. */
+  known?: string | null;
+}
+
 /** The first claim of an answer large; the rest of it, and its tables, a tap away. */
-export function Verdict({ answer, label }: { answer: RunAnswer; label: string }) {
+export function Verdict({ answer, label, known }: VerdictProps) {
   const [first = "", ...more] = answer.verdict.split("\n\n").filter(Boolean);
   const [claim, rest] = lead(first);
   return (
     <>
-      <p class="claim">{claim}</p>
+      <p class="claim">{known ?? claim}</p>
       {(rest || more.length > 0 || answer.tables.length > 0) && (
         <Fold summary={label}>
           {rest && <p>{rest}</p>}

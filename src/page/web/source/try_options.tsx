@@ -3,7 +3,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { ask, FINE_TRIALS, withTrials } from "./asking";
 import { Stale, type Lanes } from "./engine";
-import { isRefusal, type Refusal, type TripJson } from "./protocol";
+import type { TripJson } from "./protocol";
 import { NO_TRYING, type Sheet, type Trying } from "./state";
 import { isChanged } from "./try_changes";
 import { chance, count, percent } from "./words";
@@ -18,20 +18,11 @@ type Result = TripJson | string;
 
 async function tripOf(lanes: Lanes, sheet: Sheet, trying: Trying): Promise<Result> {
   const scenario = { name: sheet.name, text: sheet.text, files: sheet.files };
-  const edited = await lanes.look.ask<{ status: number; text: string } | Refusal>({
-    ask: "edit",
-    scenario,
-    set: trying.set,
-    off: trying.off,
-  });
-  if (isRefusal(edited)) return "no longer fits the file";
-  const question = withTrials(
-    { ask: "run", command: "trip", scenario: { ...scenario, text: edited.text }, options: {} },
-    FINE_TRIALS,
-  );
+  const { set, off } = trying;
+  const question = withTrials({ ask: "run", command: "trip", scenario, set, off, options: {} }, FINE_TRIALS);
   const given = await ask(lanes.aside, question);
   if ("answer" in given) return JSON.parse(given.answer.json) as TripJson;
-  return "cannot be answered";
+  return "refusal" in given ? "no longer fits the file" : "cannot be answered";
 }
 
 /** The lowest that nine in ten trips keep above, at the bank where it is least. */

@@ -1,6 +1,6 @@
 // One worker: the engine, asked one question after another.
 
-import { open, unpacked, type Answerer } from "./module";
+import { open, Unpacking, type Answerer } from "./module";
 
 interface WorkerScope {
   onmessage: ((event: MessageEvent) => void) | null;
@@ -9,18 +9,23 @@ interface WorkerScope {
 
 const scope = globalThis as unknown as WorkerScope;
 let answer: Answerer | null = null;
+let unpacking: Unpacking | null = null;
 
 scope.onmessage = ({ data }) => {
   try {
     if (data.packed !== undefined) {
       // Here and not on the page's own thread, which has a screen to draw meanwhile.
-      unpacked(data.packed).then(
-        (module) => {
-          answer = open(module);
-          scope.postMessage({ module });
-        },
-        (error: unknown) => scope.postMessage({ id: null, fault: String(error) }),
-      );
+      if (!unpacking) {
+        unpacking = new Unpacking();
+        unpacking.module.then(
+          (module) => {
+            answer = open(module);
+            scope.postMessage({ module });
+          },
+          (error: unknown) => scope.postMessage({ id: null, fault: String(error) }),
+        );
+      }
+      unpacking.take(data.packed);
     } else if (data.module) {
       answer = open(data.module);
     } else {
