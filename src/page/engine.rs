@@ -151,24 +151,24 @@ impl Engine {
             seed: changed.seed,
         };
         let known = self.tried.take().filter(|(known, _)| *known == tried);
-        let (_, trip) = match known {
-            Some(known) => self.tried.insert(known),
-            None => {
-                // A file that does not hold as it is may hold with its changes.
-                let as_it_is = self.reading(question).ok().map(|reading| &reading.scenario);
-                let asked = Asked {
-                    scenario: as_it_is
-                        .filter(|as_it_is| as_it_is.seed == changed.seed)
-                        .unwrap_or(&changed),
-                    options: &options,
-                    files: &|name| file.file(name),
-                    with_files: false,
-                    progress: &Silent,
-                };
-                let trip = quick_chance(&asked).map_err(|failure| refusal(&failure))?;
-                self.tried.insert((tried, trip))
-            }
+        let known = if let Some(known) = known {
+            known
+        } else {
+            // A file that does not hold as it is may hold with its changes.
+            let as_it_is = self.reading(question).ok().map(|reading| &reading.scenario);
+            let asked = Asked {
+                scenario: as_it_is
+                    .filter(|as_it_is| as_it_is.seed == changed.seed)
+                    .unwrap_or(&changed),
+                options: &options,
+                files: &|name| file.file(name),
+                with_files: false,
+                progress: &Silent,
+            };
+            let trip = quick_chance(&asked).map_err(|failure| refusal(&failure))?;
+            (tried, trip)
         };
+        let (_, trip) = self.tried.insert(known);
         let chance = trip.of(&changed);
         let chance = chance.map_err(|error| refusal(&error.into()))?;
         Ok(json!({ "status": 0, "chance_no_shortfall": chance }))

@@ -61,9 +61,10 @@ export function TryScreen({ lanes, sheet, change }: Props) {
       <section aria-labelledby="try-heading">
         <h2 id="try-heading">{isChanged(trying) ? "With these changes" : "The file as it is"}</h2>
         {words.length > 0 && <ul class="changes">{words.map((word) => <li key={word}>{word}</li>)}</ul>}
-        {trip.given && "refusal" in trip.given && <Refused refusal={trip.given.refusal} />}
+        {!trip.chance && trip.given && "refusal" in trip.given && <Refused refusal={trip.given.refusal} />}
         {trip.given && "fault" in trip.given && <p class="refused">The engine stopped at this: {trip.given.fault}</p>}
         {answer && <Verdict answer={answer} label="Why, and night by night" known={trip.chance && told} />}
+        {!answer && told && <p class="claim">{told}</p>}
         <p class="hint" role="status">
           {restsOn(trip)}
         </p>

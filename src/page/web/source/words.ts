@@ -73,9 +73,13 @@ export function lead(paragraph: string): [string, string] {
   return [paragraph, ""];
 }
 
-/** The device's clock in a time zone, as `2027-07-14T17:30`. */
-export function clockIn(zone: string): string {
-  const form = (timeZone: string | undefined) =>
+/** Clocks by their zones: to make one takes longer than a screen. */
+const CLOCKS = new Map<string, Intl.DateTimeFormat>();
+
+function clockOf(zone: string): Intl.DateTimeFormat {
+  const known = CLOCKS.get(zone);
+  if (known) return known;
+  const of = (timeZone: string | undefined) =>
     new Intl.DateTimeFormat("en-GB", {
       timeZone,
       year: "numeric",
@@ -84,13 +88,20 @@ export function clockIn(zone: string): string {
       hour: "2-digit",
       minute: "2-digit",
       hourCycle: "h23",
-    }).formatToParts(new Date());
-  let parts: Intl.DateTimeFormatPart[];
+    });
+  let made: Intl.DateTimeFormat;
   try {
-    parts = form(zone);
+    made = of(zone);
   } catch {
-    parts = form(undefined);
+    made = of(undefined);
   }
+  CLOCKS.set(zone, made);
+  return made;
+}
+
+/** The device's clock in a time zone, as `2027-07-14T17:30`. */
+export function clockIn(zone: string): string {
+  const parts = clockOf(zone).formatToParts(new Date());
   const part = (kind: string) => parts.find(({ type }) => type === kind)?.value ?? "00";
   return `${part("year")}-${part("month")}-${part("day")}T${part("hour")}:${part("minute")}`;
 }
