@@ -9,23 +9,6 @@ use crate::wiring::schedule::{Problem, Schedule, ScheduledRun};
 /// Up to so many runs are named in a note.
 const NAMED: usize = 6;
 
-/// Headings of the cells of a run, with their units.
-pub const HEADINGS: [&str; 13] = [
-    "run",
-    "design A",
-    "start A",
-    "one way m",
-    "by amps",
-    "by drop",
-    "take mm²",
-    "or AWG",
-    "ruled by",
-    "fuse A",
-    "drop V",
-    "drop %",
-    "far end V",
-];
-
 /// Unit in which lengths are shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum LengthUnit {
@@ -65,17 +48,6 @@ impl LengthUnit {
         let value = self.units().value(Amount::Metres, metres);
         format!("{}", (value * 100.0).round() / 100.0)
     }
-}
-
-/// [`HEADINGS`] with the unit of length and the series of the conductors.
-#[must_use]
-pub fn headings(schedule: &Schedule, length: LengthUnit) -> Vec<String> {
-    let named = |heading: &str| match heading {
-        "one way m" => format!("one way {}", length.sign()),
-        "take mm²" if schedule.cable == "awg" => "take AWG".to_string(),
-        other => other.to_string(),
-    };
-    HEADINGS.iter().map(|heading| named(heading)).collect()
 }
 
 /// The verdict in a sentence.

@@ -94,43 +94,42 @@ fn rest_sentence(answer: &StayAnswer) -> Option<String> {
     let planned = rows
         .iter()
         .find(|row| row.nights_more == answer.nights_planned.max(1));
+    // The most nights after which what the drive from here charges holds to the end, whatever was short here.
+    let charged = rows
+        .iter()
+        .rev()
+        .find(|row| row.chance_rest.value >= answer.aim_chance);
     let is_all_alike = rows.iter().all(|row| row.chance_both == now.chance_both);
-    Some(match best {
-        Some(row) if is_all_alike && row.nights_more > 0 => format!(
+    Some(match (best, charged) {
+        (Some(row), _) if is_all_alike && row.nights_more > 0 => format!(
             "The rest of the trip works all the same, {} looked at: {}.",
             counted(row.nights_more, "night"),
             with_interval(row.chance_both)
         ),
-        Some(row) if row.nights_more == 0 => format!(
+        (Some(row), _) if row.nights_more == 0 => format!(
             "The rest of the trip works at your aim only if you leave by {}: {}.",
             weekday_time(&row.leave, units),
             with_interval(row.chance_both)
         ),
-        Some(row) => format!(
+        (Some(row), _) => format!(
             "Here and for the rest of the trip {} at most: leaving on {}, the chance of no shortfall to the end is {}.",
             counted(row.nights_more, "night"),
             weekday_date(&row.leave, units),
             with_interval(row.chance_both)
         ),
-        None => match rows
-            .iter()
-            .rev()
-            .find(|row| row.chance_rest.value >= answer.aim_chance)
-        {
-            Some(row) => format!(
-                "Once the next drive has charged, the rest of the trip works at your aim: leaving on {}, the chance of no shortfall from then on is {}.",
+        (None, Some(row)) => format!(
+            "Once the next drive has charged, the rest of the trip works at your aim: leaving on {}, the chance of no shortfall from then on is {}.",
+            weekday_date(&row.leave, units),
+            with_interval(row.chance_rest)
+        ),
+        (None, None) => {
+            let row = planned.unwrap_or(now);
+            format!(
+                "The rest of the trip does not reach your aim, however long you stay: leaving on {}, the chance of no shortfall to the end is {}.",
                 weekday_date(&row.leave, units),
-                with_interval(row.chance_rest)
-            ),
-            None => {
-                let row = planned.unwrap_or(now);
-                format!(
-                    "The rest of the trip does not reach your aim, however long you stay: leaving on {}, the chance of no shortfall to the end is {}.",
-                    weekday_date(&row.leave, units),
-                    with_interval(row.chance_both)
-                )
-            }
-        },
+                with_interval(row.chance_both)
+            )
+        }
     })
 }
 

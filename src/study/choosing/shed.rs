@@ -193,11 +193,7 @@ pub fn shed_of(trip: &Simulation, progress: &dyn Progress) -> Result<ShedResult,
         aim_chance: scenario.aim_chance,
         stop: scenario.itinerary.legs[stays.stop].stop.name.clone(),
         horizon_days: HORIZON_DAYS,
-        to_cutoff: stays
-            .to_cutoff
-            .iter()
-            .map(|&bank| scenario.banks[bank].id.clone())
-            .collect(),
+        to_cutoff: stays.named_to_cutoff(),
         days_p10: autonomy(&all_on.days).p10,
         chance_no_shortfall: trip.chance_no_shortfall(),
         alone: alone.into_iter().map(|(_, shed, _)| shed).collect(),

@@ -43,7 +43,7 @@ pub(super) struct Stays {
     /// The stop.
     pub(super) stop: usize,
     /// Banks that their meters show below the reserve: how long they last is told by their cut-off.
-    pub(super) to_cutoff: Vec<usize>,
+    to_cutoff: Vec<usize>,
 }
 
 impl Stays {
@@ -81,6 +81,14 @@ impl Stays {
             stop,
             to_cutoff,
         })
+    }
+
+    /// Ids of the banks whose days are told by their cut-off.
+    pub(super) fn named_to_cutoff(&self) -> Vec<String> {
+        let banks = self.to_cutoff.iter();
+        banks
+            .map(|&bank| self.scenario.banks[bank].id.clone())
+            .collect()
     }
 
     /// The stay without some loads, looked at as far as horizon number `from` or farther.
