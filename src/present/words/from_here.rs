@@ -80,12 +80,12 @@ mod tests {
         };
         assert!(
             line_at(0.05, 0.08).ends_with(
-                ": main at 5 to 8 % (below its reserve of 10 %, which is a shortfall already)."
+                ": main at 5 % to 8 % (below its reserve of 10 %, which is a shortfall already)."
             ),
             "{}",
             line_at(0.05, 0.08)
         );
-        assert!(line_at(0.05, 0.15).ends_with(": main at 5 to 15 % (its reserve is 10 %)."));
+        assert!(line_at(0.05, 0.15).ends_with(": main at 5 % to 15 % (its reserve is 10 %)."));
         from.stop = None;
         from.soc.clear();
         assert_eq!(
