@@ -151,6 +151,40 @@ fn law_the_least_found_is_the_least_of_all_sizes() {
     }
 }
 
+/// What is proposed of one size alone stands in the map: least there, no less before it, no more beyond.
+#[test]
+fn law_the_map_holds_what_was_decided() {
+    let mut found = [0, 0];
+    for (capacity_ah, panel_w, current_a, per_ah, per_w) in CAMPS {
+        let text = priced(capacity_ah, panel_w, current_a, per_ah, per_w);
+        let result = mend(&scenario(&text), &settings(500), &Silent).unwrap();
+        let map = result.map.expect("two sizes");
+        assert!(map.least.is_sorted_by(|a, b| a.0 < b.0), "{map:?}");
+        let known = map.least.iter().filter_map(|pair| pair.1);
+        assert!(known.is_sorted_by(|a, b| a >= b), "{map:?}");
+        for mend in result.mends.iter().filter(|mend| mend.meets_aim) {
+            let [change] = mend.changes.as_slice() else {
+                continue;
+            };
+            let of = [&map.x_key, &map.y_key];
+            let Some(axis) = of.iter().position(|key| **key == change.key) else {
+                continue;
+            };
+            found[axis] += 1;
+            let mut at = map.now;
+            at[axis] = change.to.as_f64().expect("a size");
+            assert!(
+                map.least.contains(&(at[0], Some(at[1]))),
+                "{at:?} in {map:?}"
+            );
+            let before = map.least.iter().filter(|pair| pair.0 <= map.now[0]);
+            let mut before = before.filter_map(|pair| pair.1);
+            assert!(before.all(|y| y > map.now[1]), "as it is: {map:?}");
+        }
+    }
+    assert!(found.iter().all(|found| *found >= 3), "{found:?}");
+}
+
 /// What is kept is never proposed, nor what is fixed; what the checker refuses neither.
 #[test]
 fn law_kept_loads_and_fixed_parts_stay() {

@@ -4,7 +4,7 @@
 //! A mend that is shown as reaching the aim does so on the run's own trials, and one step less of its
 //! size does not; the one that leads was looked at with as many other draws too.
 
-use super::answer::{MendResult, Useless};
+use super::answer::{Mend, MendMap, MendResult, Useless};
 use super::decide::{Standing, confirmed, decided, extra, sort, sort_by_standing};
 use super::families::{Family, Rung, families};
 use super::map::map;
@@ -114,6 +114,7 @@ pub fn mend_of(full: &Simulation, progress: &dyn Progress) -> Result<MendResult,
     }
     sort(&mut mends);
     confirmed(&bench, &mut mends)?;
+    let map = map_of(&screen, &families, &mends)?;
     Ok(MendResult {
         heading: full.heading(),
         aim_chance: scenario.aim_chance,
@@ -121,7 +122,7 @@ pub fn mend_of(full: &Simulation, progress: &dyn Progress) -> Result<MendResult,
         meets_aim,
         mends,
         useless,
-        map: map_of(&screen, &families)?,
+        map,
         warnings: full.warnings(),
     })
 }
@@ -305,7 +306,8 @@ fn of_no_use(family: &Family) -> Useless {
 fn map_of(
     screen: &Bench<'_>,
     families: &[Family],
-) -> Result<Option<super::answer::MendMap>, ChoosingError> {
+    mends: &[Mend],
+) -> Result<Option<MendMap>, ChoosingError> {
     let base = screen.base;
     let Some((bank, _)) = base.shortest_bank() else {
         return Ok(None);
@@ -338,7 +340,7 @@ fn map_of(
             .tried(&last.changes)?
             .is_some_and(|tried| screen.helps(&tried));
         if helps || screen.meets(&screen.as_it_is) {
-            return map(screen, bank, other);
+            return map(screen, [bank, other], mends);
         }
     }
     Ok(None)
