@@ -122,3 +122,49 @@ fn law_quiet_is_the_verdict_alone() {
         .succeeds()
         .stdout("base.json is sound: 1 leg, 3 nights, 2 house banks, 4 loads\n");
 }
+
+/// Words of safety stand on the screen below the tables, of the loads, the batteries and the cables.
+#[test]
+fn law_cautions_stand_below_the_answer() {
+    let desert = include_str!("../scenarios/desert-crossing.json");
+    let whole = ["Caution: ", "lithium", "starting battery", "food authority"];
+    for (command, words) in [
+        ("trip", &whole[..]),
+        (
+            "stay",
+            &[
+                "Caution: lithium batteries",
+                "Caution: whether food that has warmed",
+            ],
+        ),
+        (
+            "budget",
+            &[
+                "Caution: mains voltage can kill",
+                "Caution: batteries can drive",
+            ],
+        ),
+        (
+            "wiring",
+            &[
+                "Caution: Local codes and licensed practice come first",
+                "Caution: Fuse every cable at its source",
+                "Caution: Never charge a lithium battery below 0 °C",
+                "Caution: 230/120 V work",
+            ],
+        ),
+    ] {
+        let run = Tideover::new()
+            .scenario(desert)
+            .args([command, "base.json"]);
+        let run = if command == "wiring" {
+            run
+        } else {
+            run.args(SHORT)
+        };
+        let text = run.succeeds().stdout_text();
+        for words in words {
+            assert!(text.contains(words), "{command}: {words} in\n{text}");
+        }
+    }
+}

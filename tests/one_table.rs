@@ -40,7 +40,7 @@ fn asked(scenario: &Scenario, question: &Question) -> Answered {
     answer(question, &asked).unwrap_or_else(|failure| panic!("{failure}"))
 }
 
-/// Commands whose tables are those of their files; `trip.csv` has a row a bank and night, `topup.csv` the map.
+/// Commands whose tables are those of their files; `topup.csv` has the map.
 const IN_FILES: [&str; 5] = ["budget", "shed", "compare", "why", "wiring"];
 
 /// What commands answer, by their names; the cable schedule with them.
@@ -271,6 +271,68 @@ fn law_a_table_is_equal_on_screen_in_file_and_on_page() {
         cells > 600 && figures > 200,
         "{cells} cells, {figures} figures"
     );
+}
+
+/// What a cell shows in per cent is a share of the file; `<1 %` and `>99 %` stand for what rounds to certainty.
+fn is_share(shown: &str, filed: &str) -> bool {
+    let share: f64 = filed.parse().expect("a share");
+    match shown.trim_end_matches(" %") {
+        "<1" => share > 0.0 && share < 0.01,
+        ">99" => share > 0.99 && share < 1.0,
+        points => {
+            let points: f64 = points.parse().expect("points");
+            (points - 100.0 * share).abs() <= 0.5 + 1e-6
+        }
+    }
+}
+
+/// `trip.csv` has a row a bank and night, the screen a row a night: every charge at dawn and every chance of the one
+/// stands on the other, read back from its text.
+#[test]
+fn law_the_nights_of_the_file_are_those_of_the_screen() {
+    let mut seen = 0;
+    for example in [CROSSING, WEEKEND] {
+        let answered = asked(&scenario(example), &Question::Trip);
+        let csv = answered.files.iter().find(|file| file.0 == "trip.csv");
+        let mut file = csv::Reader::from_reader(&csv.expect("a file").1[..]);
+        let keys = file.headers().expect("a header").clone();
+        let place = |key: &str| keys.iter().position(|it| it == key).expect("a column");
+        let records: Vec<csv::StringRecord> = file.records().map(|it| it.expect("a row")).collect();
+        let nights = tables(&answered)
+            .into_iter()
+            .find(|table| table.columns[0].heading == "night");
+        let page = on_page(nights.expect("a table of nights"));
+        let (headings, rows) = page.split_first().expect("headings");
+        for (at, heading) in headings.iter().enumerate() {
+            let Some(bank) = heading.strip_suffix(" dawn") else {
+                continue;
+            };
+            let of_bank = records
+                .iter()
+                .filter(|record| record[place("bank")] == *bank);
+            let of_bank: Vec<_> = of_bank.collect();
+            assert_eq!(of_bank.len(), rows.len(), "{bank}");
+            for (record, row) in of_bank.into_iter().zip(rows) {
+                assert_eq!(record[place("stop")], row[1]);
+                let keys = ["dawn_soc_p10", "dawn_soc_p50", "dawn_soc_p90"];
+                let dawn: Vec<&str> = row[at].split(" · ").collect();
+                assert_eq!(dawn.len(), keys.len());
+                for (key, shown) in keys.into_iter().zip(dawn) {
+                    assert!(
+                        is_share(shown, &record[place(key)]),
+                        "{bank}: {row:?}, {record:?}"
+                    );
+                }
+                let chance = &record[place("chance_no_shortfall")];
+                assert!(
+                    is_share(&row[at + 1], chance),
+                    "{bank}: {row:?}, {record:?}"
+                );
+                seen += 4;
+            }
+        }
+    }
+    assert!(seen > 150, "{seen} figures");
 }
 
 /// The report shows the tables of the commands.

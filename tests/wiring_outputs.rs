@@ -154,7 +154,8 @@ fn law_no_number_is_broken_at_60_and_80_columns() {
         for run in &answer.runs {
             let drop = format!("{:.1}", run.drop_percent.expect("a drop"));
             let mm2 = run.mm2.expect("a size").to_string();
-            for figure in [format!("{:.1}", run.design_current_a), drop, mm2] {
+            let one_way = LengthUnit::Feet.number(run.one_way_m);
+            for figure in [format!("{:.1}", run.design_current_a), one_way, drop, mm2] {
                 let is_whole = words.contains(figure.as_str());
                 assert!(is_whole, "{width}: {figure} of {}\n{text}", run.id);
             }

@@ -96,7 +96,9 @@ pub(super) fn on_screen(answered: &Answered, paths: &[PathBuf], is_quiet: bool) 
     let mut parts: Vec<String> = answered.from.iter().cloned().collect();
     parts.extend([answered.verdict.clone(), laid_out(&answered.body, width)]);
     parts.push(answered.warnings.join("\n"));
-    parts.push(answered.cautions.join("\n"));
+    let cautions = answered.cautions.iter();
+    let cautions: Vec<String> = cautions.map(|it| format!("Caution: {it}")).collect();
+    parts.push(cautions.join("\n"));
     if !paths.is_empty() {
         parts.push(written(paths));
     }

@@ -24,7 +24,7 @@ pub struct Answered {
     pub body: Vec<Part>,
     /// Warnings of file and run, one line each.
     pub warnings: Vec<String>,
-    /// Cautions that belong beside it, one line each.
+    /// Cautions that belong beside it, a line each, without a word before them that says so.
     pub cautions: Vec<String>,
     /// The result as JSON.
     pub json: String,

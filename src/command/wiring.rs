@@ -34,14 +34,13 @@ pub fn wiring(
     let length = length.unwrap_or(LengthUnit::of(scenario.units));
     let schedule = schedule_shown(scenario, series);
     let for_programs = schedule_in(scenario, series.unwrap_or_default(), None);
-    let cautions = schedule.cautions.iter();
     let mut answered = Answered {
         is_no: !schedule.pass,
         from: None,
         verdict: wiring_verdict(&schedule),
         body: wiring_tables(&schedule, length),
         warnings: Vec::new(),
-        cautions: cautions.map(|it| format!("Caution: {it}")).collect(),
+        cautions: schedule.cautions.clone(),
         json: json_text(&for_programs).map_err(Failure::Json)?,
         files: Vec::new(),
         put_right: None,

@@ -47,7 +47,7 @@ impl Figures {
     pub fn run(self, timeline: &Timeline, draws: &Draws) -> Outcome {
         match self {
             Self::All => run_batch(timeline, draws, &mut Unobserved),
-            Self::Charge => unbooked(timeline, draws).finish(),
+            Self::Charge => unbooked(timeline, draws, |_, _| false).finish(),
         }
     }
 }
@@ -56,14 +56,9 @@ impl Figures {
 /// booked that this does not ask for, and once it is known of every trial in use the rest is not run.
 #[must_use]
 pub fn first_shortfall_s(timeline: &Timeline, draws: &Draws) -> Lanes {
-    let mut batch = Batch::new(timeline, draws);
-    batch.demand.is_booked = false;
-    for step in 0..timeline.steps {
-        batch.any_step(step);
-        if timeline.marked[step] && batch.is_decided(step) {
-            break;
-        }
-    }
+    let is_decided =
+        |batch: &Batch<'_>, step: usize| timeline.marked[step] && batch.is_decided(step);
+    let batch = unbooked(timeline, draws, is_decided);
     let banks = timeline.plant.banks.iter();
     let house = banks
         .zip(batch.finish().banks)
@@ -87,7 +82,7 @@ pub fn follow_batch<O: Observer>(
 /// Runs a batch through the timeline for what it leaves to trials that go on from its end.
 #[must_use]
 pub fn carry_batch(timeline: &Timeline, draws: &Draws) -> Carried {
-    let batch = unbooked(timeline, draws);
+    let batch = unbooked(timeline, draws, |_, _| false);
     let state = &batch.state;
     Carried {
         banks: state
@@ -100,12 +95,20 @@ pub fn carry_batch(timeline: &Timeline, draws: &Draws) -> Carried {
     }
 }
 
-/// A batch run without any account but those that shortfalls depend on.
-fn unbooked<'a>(timeline: &'a Timeline, draws: &'a Draws) -> Batch<'a> {
+/// A batch run without any account but those that shortfalls depend on, to the end or to the step after which that is
+/// enough.
+fn unbooked<'a>(
+    timeline: &'a Timeline,
+    draws: &'a Draws,
+    is_enough: impl Fn(&Batch<'_>, usize) -> bool,
+) -> Batch<'a> {
     let mut batch = Batch::new(timeline, draws);
     batch.demand.is_booked = false;
     for step in 0..timeline.steps {
         batch.any_step(step);
+        if is_enough(&batch, step) {
+            break;
+        }
     }
     batch
 }

@@ -236,19 +236,17 @@ fn scenario_of(question: &Question) -> Result<&ScenarioFile, Value> {
 
 /// An answer as the page reads it.
 fn shown(answered: &Answered, with_files: bool, is_strict: bool) -> Value {
-    let bare = |lines: &[String], lead: &str| -> Vec<String> {
-        let lines = lines.iter();
-        let bare = lines.map(|line| line.strip_prefix(lead).unwrap_or(line));
-        bare.map(plain_line).collect()
-    };
+    let plain = |lines: Vec<&str>| -> Vec<String> { lines.into_iter().map(plain_line).collect() };
+    let warnings = answered.warnings.iter();
+    let bare = warnings.map(|line| line.strip_prefix("warning: ").unwrap_or(line));
     let mut value = json!({
         "status": u8::from(is_strict && answered.is_no),
         "json": answered.json,
         "from": answered.from.as_deref().map(plain_line),
         "verdict": plain_lines(&answered.verdict),
         "tables": answered.body,
-        "warnings": bare(&answered.warnings, "warning: "),
-        "cautions": bare(&answered.cautions, "Caution: "),
+        "warnings": plain(bare.collect()),
+        "cautions": plain(answered.cautions.iter().map(String::as_str).collect()),
     });
     if with_files {
         let files = answered.files.iter();

@@ -319,7 +319,7 @@ impl<R> Columns<'_, R> {
 mod tests {
     use super::*;
     use crate::present::sample;
-    use crate::present::tables::{budget_file, nights_file};
+    use crate::present::tables::budget_file;
 
     /// What people see of a value is what a file has, to the digits shown.
     fn agree(key: &str, Cell { shown, filed }: &Cell) {
@@ -357,34 +357,23 @@ mod tests {
         }
     }
 
-    /// Every column for people and files, of every night and every line of the budget.
+    /// Every column for people and files, of every line of the budget.
     #[test]
-    fn law_screen_and_file_show_the_same_figures() {
+    fn law_people_and_files_have_the_same_figures() {
+        let table = budget_file(&sample::budget());
+        let named = || table.columns.iter().filter(|column| !column.key.is_empty());
+        let keys: std::collections::BTreeSet<_> = named().map(|it| &it.key).collect();
+        assert_eq!(keys.len(), named().count());
         let mut seen = 0;
-        for table in [
-            nights_file(&sample::trip().result),
-            budget_file(&sample::budget()),
-        ] {
-            let named = || table.columns.iter().filter(|column| !column.key.is_empty());
-            let keys: std::collections::BTreeSet<_> = named().map(|it| &it.key).collect();
-            assert_eq!(keys.len(), named().count());
-            for row in &table.rows {
-                for (at, (column, cell)) in table.columns.iter().zip(row).enumerate() {
-                    let cell = match cell.shown.split_once(" (") {
-                        // A chance with its interval: files have them in the columns that follow.
-                        Some((share, _)) => Cell {
-                            shown: share.to_owned(),
-                            filed: row[at + 1].filed.clone(),
-                        },
-                        None if column.key.is_empty() => continue,
-                        None => cell.clone(),
-                    };
-                    agree(&column.key, &cell);
+        for row in &table.rows {
+            for (column, cell) in table.columns.iter().zip(row) {
+                if !column.key.is_empty() {
+                    agree(&column.key, cell);
                     seen += usize::from(!cell.shown.is_empty());
                 }
             }
         }
-        assert!(seen > 300, "{seen} values");
+        assert!(seen > 40, "{seen} values");
     }
 
     #[test]

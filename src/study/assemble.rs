@@ -72,11 +72,14 @@ fn from_here(scenario: &Scenario, timeline: &Timeline) -> Option<FromHere> {
         stop: stands.map(|leg| scenario.itinerary.legs[leg].stop.name.clone()),
         soc: banks
             .filter_map(|(index, bank)| {
-                here.reading(index).map(|reading| MeterShows {
+                let reading = here.reading(index)?;
+                let reserve = (bank.role == Role::House).then_some(bank.reserve_soc);
+                Some(MeterShows {
                     bank: bank.id.clone(),
                     low: tidy(reading.low),
                     high: tidy(reading.high),
-                    reserve: (bank.role == Role::House).then_some(bank.reserve_soc),
+                    reserve,
+                    is_short: reserve.is_some_and(|reserve| reading.is_below(reserve)),
                 })
             })
             .collect(),

@@ -41,6 +41,12 @@ impl MeterReading {
             high: soc,
         }
     }
+
+    /// Whether the charge is below another, whichever it is of those that the meter may mean.
+    #[must_use]
+    pub fn is_below(self, soc: f64) -> bool {
+        self.high < soc
+    }
 }
 
 /// What a forecast says of a day's clearness.

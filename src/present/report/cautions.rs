@@ -15,11 +15,7 @@ pub(super) fn section(scenario: &Scenario, answer: &ReportAnswer) -> Section {
         log: answer.learned.is_some(),
         ..Contents::from(scenario)
     };
-    let lines = cautions(contents, Screen::Report);
-    let mut all: Vec<&str> = lines
-        .iter()
-        .map(|line| line.trim_start_matches("Caution: "))
-        .collect();
+    let mut all = cautions(contents, Screen::Report);
     if let Some(schedule) = &answer.wiring_shown {
         all.extend(schedule.cautions.iter().map(String::as_str));
     }

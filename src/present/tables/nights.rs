@@ -7,7 +7,7 @@ use crate::present::plain_text::shortened;
 use crate::present::table::{Align, Table, Value};
 use crate::present::words::chance::percent;
 use crate::present::words::figure::whole;
-use crate::study::answer::{Heading, Night, TripBank, TripResult};
+use crate::study::answer::{Chance, Heading, Night, TripBank, TripResult};
 
 /// Longest name of a bank in a heading.
 const BANK_LIMIT: usize = 14;
@@ -49,25 +49,18 @@ pub fn nights_file(result: &TripResult) -> Table {
             .collect::<Vec<_>>()
     };
     let rows: Vec<(String, Night)> = result.banks.iter().flat_map(of_bank).collect();
+    let with_interval = |chance: Chance| Some([chance.value, chance.low, chance.high]);
     Table::of(&rows, result.heading.units)
-        .name("bank", "bank", |row| row.0.clone())
-        .column("date", "date", Align::Left, |row| {
-            Value::Date(row.1.date.clone())
+        .filed("bank", |row| Value::Text(row.0.clone()))
+        .filed("date", |row| Value::Date(row.1.date.clone()))
+        .filed("stop", |row| Value::Text(row.1.stop.clone()))
+        .filed("dawn_soc_p10", |row| Value::Soc(row.1.dawn_soc.p10))
+        .filed("dawn_soc_p50", |row| Value::Soc(row.1.dawn_soc.p50))
+        .filed("dawn_soc_p90", |row| Value::Soc(row.1.dawn_soc.p90))
+        .bounds("chance_no_shortfall", |row| {
+            with_interval(row.1.chance_no_shortfall)
         })
-        .name("stop", "stop", |row| row.1.stop.clone())
-        .figure("dawn_soc_p10", "9 in 10 above", |row| {
-            Value::Soc(row.1.dawn_soc.p10)
-        })
-        .figure("dawn_soc_p50", "half above", |row| {
-            Value::Soc(row.1.dawn_soc.p50)
-        })
-        .figure("dawn_soc_p90", "1 in 10 above", |row| {
-            Value::Soc(row.1.dawn_soc.p90)
-        })
-        .chance("chance_no_shortfall", "that night", |row| {
-            row.1.chance_no_shortfall
-        })
-        .chance("chance_so_far", "so far", |row| row.1.chance_so_far)
+        .bounds("chance_so_far", |row| with_interval(row.1.chance_so_far))
         .done()
 }
 

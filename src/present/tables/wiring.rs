@@ -104,17 +104,19 @@ const WORDS: [&str; 2] = ["run", "ruled by"];
 
 /// The schedule of every run, for people and files.
 pub(in crate::present) fn runs_table(schedule: &Schedule, length: LengthUnit) -> Table {
+    let runs = schedule.runs.iter();
+    let rows: Vec<(&ScheduledRun, Vec<String>)> = runs.map(|run| (run, row(run, length))).collect();
     let mut columns =
-        Table::of(&schedule.runs, schedule.units).filed("row", |_| Value::Text("run".to_owned()));
+        Table::of(&rows, schedule.units).filed("row", |_| Value::Text("run".to_owned()));
     for (key, field) in FILED {
-        columns = columns.filed(key, |run| Value::Written(field(run)));
+        columns = columns.filed(key, |(run, _)| Value::Written(field(run)));
     }
     for (at, heading) in headings(schedule, length).iter().enumerate() {
         let is_words = WORDS.contains(&HEADINGS[at]);
         let align = if is_words { Align::Left } else { Align::Right };
         columns = columns
-            .column("", heading, align, |run| {
-                Value::Told(row(run, length)[at].clone(), None)
+            .column("", heading, align, |(_, cells)| {
+                Value::Told(cells[at].clone(), None)
             })
             .limited(NAME_LIMIT);
     }
@@ -181,7 +183,7 @@ fn headings(schedule: &Schedule, length: LengthUnit) -> Vec<String> {
 }
 
 /// The cells of a run.
-pub(in crate::present) fn row(run: &ScheduledRun, length: LengthUnit) -> Vec<String> {
+fn row(run: &ScheduledRun, length: LengthUnit) -> Vec<String> {
     let area = |mm2: Option<f64>| {
         mm2.map_or_else(
             || "none does".to_string(),
@@ -258,12 +260,9 @@ fn ruled_by(run: &ScheduledRun) -> &'static str {
 }
 
 fn remarks(run: &ScheduledRun) -> String {
-    let problems = run
-        .problems
-        .iter()
-        .map(|p| format!("fails: {}; would do: {}", p.fails, p.would_do));
     let warnings = run.warnings.iter().map(|w| format!("note: {w}"));
-    problems.chain(warnings).collect::<Vec<_>>().join(" | ")
+    let remarks = failing_words(&run.problems).chain(warnings);
+    remarks.collect::<Vec<_>>().join(" | ")
 }
 
 fn yes_no(value: bool) -> String {

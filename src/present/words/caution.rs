@@ -5,18 +5,18 @@
 
 use crate::scenario::{Charger, ChargerSource, Chemistry, Role, Scenario};
 
-const LITHIUM: &str = "Caution: lithium batteries are charged only by a charger set for them, within \
+const LITHIUM: &str = "lithium batteries are charged only by a charger set for them, within \
     their maker's current and temperature limits, and never below freezing unless the maker allows it.";
-const STARTING: &str = "Caution: the starting battery must still crank after a cold night; keep a way to \
+const STARTING: &str = "the starting battery must still crank after a cold night; keep a way to \
     start the engine that does not depend on these figures.";
-const FOOD: &str = "Caution: whether food that has warmed is still safe is for your food authority's \
+const FOOD: &str = "whether food that has warmed is still safe is for your food authority's \
     time limits to say, not for this forecast.";
-const MAINS: &str = "Caution: mains voltage can kill; sockets, inlets and inverters are fitted and tested \
+const MAINS: &str = "mains voltage can kill; sockets, inlets and inverters are fitted and tested \
     by a licensed person to the local code.";
-const CURRENT: &str = "Caution: batteries can drive thousands of amperes through a fault; fuse every source \
+const CURRENT: &str = "batteries can drive thousands of amperes through a fault; fuse every source \
     and follow the local code and a licensed auto-electrician before these figures.";
 
-const LOG: &str = "Caution: a log and what is learned from it are no safety device: cables and fuses stay sized by the \
+const LOG: &str = "a log and what is learned from it are no safety device: cables and fuses stay sized by the \
     makers' figures, and a standing load that is found may be a fault. Have it looked for by someone who knows.";
 
 /// What is being shown, which decides the cautions that belong beside it.

@@ -40,7 +40,7 @@ fn meter(shows: &MeterShows) -> String {
         String::new()
     };
     let short = match shows.reserve {
-        Some(reserve) if shows.is_short() => format!(
+        Some(reserve) if shows.is_short => format!(
             " (below its reserve of {}, which is a shortfall already)",
             percent(reserve)
         ),
@@ -66,6 +66,7 @@ mod tests {
                 low: 0.62,
                 high: 0.62,
                 reserve: Some(0.1),
+                is_short: false,
             }],
             nights: Some(2),
         };
@@ -75,7 +76,8 @@ mod tests {
         );
         let line_at = |low: f64, high: f64| {
             let mut from = from.clone();
-            (from.soc[0].low, from.soc[0].high) = (low, high);
+            let shows = &mut from.soc[0];
+            (shows.low, shows.high, shows.is_short) = (low, high, high < 0.1);
             from_line(&from, Units::Si)
         };
         assert!(

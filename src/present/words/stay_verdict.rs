@@ -65,7 +65,7 @@ fn short_now(answer: &StayAnswer) -> Option<String> {
     let short: Vec<String> = from
         .soc
         .iter()
-        .filter(|shows| shows.is_short())
+        .filter(|shows| shows.is_short)
         .map(|shows| neutral(&shows.bank).into_owned())
         .collect();
     let (banks, it) = match short.as_slice() {

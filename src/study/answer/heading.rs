@@ -68,14 +68,8 @@ pub struct MeterShows {
     pub high: f64,
     /// Below what it is short, 0 to 1; `None`: a start bank, whose reserve no chance asks for.
     pub reserve: Option<f64>,
-}
-
-impl MeterShows {
-    /// Whether the bank is below its reserve in every trial from the first moment.
-    #[must_use]
-    pub fn is_short(&self) -> bool {
-        self.reserve.is_some_and(|reserve| self.high < reserve)
-    }
+    /// Whether it is below that in every trial from the first moment.
+    pub is_short: bool,
 }
 
 /// Something the reader of an answer should know.

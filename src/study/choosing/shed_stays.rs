@@ -123,7 +123,7 @@ fn short_now(scenario: &Scenario, here: Option<&Here>) -> Vec<usize> {
     let is_short = |bank: &usize| {
         let reading = here.reading(*bank);
         let mut chargers = scenario.chargers.iter();
-        reading.is_some_and(|reading| reading.high < scenario.banks[*bank].reserve_soc)
+        reading.is_some_and(|reading| reading.is_below(scenario.banks[*bank].reserve_soc))
             && !chargers.any(|charger| charger.from == ChargerSource::Bank(*bank))
     };
     scenario
