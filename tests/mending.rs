@@ -214,6 +214,77 @@ fn law_kept_loads_and_fixed_parts_stay() {
     );
 }
 
+/// Forty days in camp that use two amperes and drive two hours a day, or have a panel, by what `parts` says.
+fn long_camp(drives: &str, parts: &str) -> String {
+    format!(
+        r#"{{ "format": 1,
+        "itinerary": {{ "start": "2027-07-03T08:00", "time_zone": "UTC",
+            "from": {{ "name": "A", "lat": 50, "lon": 10 }},
+            "legs": [{{ "to": "B", "lat": 50.2, "lon": 10, "depart": "08:00", "drive_hours": 1, "nights": 40{drives} }}] }},
+        "climate": {{ "kind": "monthly", "months": [
+            {{ "month": 7, "sun_hours": 5.5, "kt_sd": 0, "day_min_c": 5, "day_max_c": 12 }},
+            {{ "month": 8, "sun_hours": 5.5, "kt_sd": 0, "day_min_c": 5, "day_max_c": 12 }}] }},
+        "banks": [{{ "id": "main", "chemistry": "lfp", "capacity_ah": 100, "standby_ma": 0 }}],
+        "loads": [{{ "id": "load", "bank": "main", "kind": "steady", "current_a": 2, "use_spread": 0, "keep": true }}],
+        {parts} }}"#
+    )
+}
+
+/// By hand: 40 days take 48 Ah each and 4 Ah by self-discharge; 90 Ah are above the reserve and the first leg puts back
+/// its own 2 Ah, so that 39 drives of two hours bring 1832 Ah: 23.5 A. What is taken in above the
+/// load's 2 A comes to 0.99. Where the alternator has 20 A, some 284 W, a charger can give 18 A at most: of the steps of 5 A
+/// the 15 is the last that is tried, and none does.
+#[test]
+fn by_hand_the_least_charger_until_the_alternator_binds() {
+    let text = |rated_a: u32| {
+        long_camp(
+            r#", "local_drive_hours": 2, "local_depart": "10:00""#,
+            &format!(
+                r#""alternator": {{ "rated_a": {rated_a}, "idle_share": 0, "hot_derate": 1, "vehicle_load_a": 0 }},
+            "chargers": [{{ "id": "dcdc", "kind": "dc-dc", "from": "alternator", "to": "main", "output_a": 10 }}]"#
+            ),
+        )
+    };
+    let key = "chargers.dcdc.output_a";
+    let solved =
+        |rated_a: u32| solve(&scenario(&text(rated_a)), key, &settings(64), &Silent).unwrap();
+    let least = solved(150).least.unwrap();
+    let by_hand = 2.0 + ((40.0 * 48.0 + 4.0 - 90.0 - 2.0) / 78.0 - 2.0) / 0.99;
+    assert!(
+        (least.value / by_hand - 1.0).abs() < 0.02,
+        "{least:?}, by hand {by_hand}"
+    );
+    let bound = solved(20);
+    assert!(
+        bound.least.is_none() && (bound.most - 15.0).abs() < 1e-9,
+        "{bound:?}"
+    );
+}
+
+/// By hand: a day takes 48 Ah, some 634 Wh at 13.2 V, and 90 Ah above the reserve last through 40 days at 2.25 Ah a day,
+/// so that the sun has to bring 604 Wh. A flat watt brings 5.5 sun hours less a tenth for dirt and wiring
+/// at a tracker's 0.97, 4.80 Wh, its cells in the cool air about at 25 °C: 126 W.
+#[test]
+fn by_hand_the_least_panel_of_a_steady_load() {
+    let text = long_camp(
+        "",
+        r#""solar": [{ "id": "roof", "to": "main", "panel_w": 40 }]"#,
+    );
+    let found = solve(
+        &scenario(&text),
+        "solar.roof.panel_w",
+        &settings(64),
+        &Silent,
+    )
+    .unwrap();
+    let least = found.least.unwrap();
+    let by_hand = (48.0 - 90.0 / 40.0) * 13.2 / (5.5 * 0.9 * 0.97);
+    assert!(
+        (least.value / by_hand - 1.0).abs() < 0.02,
+        "{least:?}, by hand {by_hand}"
+    );
+}
+
 /// By hand, as above: 533.3 Ah and what self-discharge takes of them in four days, 0.4 %; the steps in which a
 /// bank is bought are of 10 Ah.
 #[test]
