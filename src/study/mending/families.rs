@@ -9,6 +9,7 @@ use serde_json::{Value, json};
 
 use super::way_families::itinerary;
 use crate::scenario::{Bank, Buying, Changes, ChargerSource, Chemistry, LoadKind, Parts, Scenario};
+use crate::timeline::plant::may_starve;
 use crate::units::Whole;
 
 /// The most of a size that is tried, against what there is.
@@ -238,11 +239,11 @@ fn more_sun(scenario: &Scenario, bank: usize) -> Vec<Family> {
     vec![first]
 }
 
-/// Larger chargers, as far as the bank takes their current and the alternator has it to give.
-fn larger_chargers(scenario: &Parts) -> Vec<Family> {
-    let chargers = scenario.chargers.iter();
-    let chargers = chargers.filter(|charger| charger.relay.is_none());
-    let all = chargers.map(|charger| {
+/// Larger chargers, as far as the bank takes their current, the alternator has it to give and their cables bring it.
+fn larger_chargers(scenario: &Scenario) -> Vec<Family> {
+    let chargers = scenario.chargers.iter().enumerate();
+    let chargers = chargers.filter(|(_, charger)| charger.relay.is_none());
+    let all = chargers.map(|(index, charger)| {
         let bank = &scenario.banks[charger.to];
         let from_alternator = match (charger.from, &scenario.alternator) {
             (ChargerSource::Alternator, Some(alternator)) => {
@@ -264,6 +265,16 @@ fn larger_chargers(scenario: &Parts) -> Vec<Family> {
         };
         let mut family = sized.family(format!("a larger charger {}", charger.id));
         family.rungs.retain(|rung| rung.size <= most + 1e-9);
+        if charger.from == ChargerSource::Alternator && !scenario.runs.is_empty() {
+            let before = family.rungs.len();
+            family.rungs.retain(|rung| {
+                let changed = scenario.with(&rung.changes);
+                changed.is_ok_and(|changed| !may_starve(&changed, index))
+            });
+            if family.rungs.len() < before {
+                family.name += " on the cable it has";
+            }
+        }
         family
     });
     all.collect()

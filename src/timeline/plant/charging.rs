@@ -13,17 +13,6 @@ use crate::wiring::run_resistance_ohm;
 
 pub(crate) fn charger_plant(scenario: &Scenario, index: usize) -> ChargerPlant {
     let charger = &scenario.chargers[index];
-    let input_ohm = feed_ohm(scenario, index);
-    let full_w = charger.output_a * scenario.banks[charger.to].absorption_v / charger.efficiency;
-    let may_starve = match charger.from {
-        ChargerSource::Mains => false,
-        ChargerSource::Bank(_) => true,
-        ChargerSource::Alternator => {
-            let alternator_v = scenario.alternator.as_ref().map_or(0.0, |of| of.volts);
-            let least_v = input_v(alternator_v, input_ohm, full_w);
-            least_v.is_none_or(|least_v| least_v < charger.min_input_v)
-        }
-    };
     ChargerPlant {
         from: charger.from,
         to: charger.to,
@@ -31,10 +20,26 @@ pub(crate) fn charger_plant(scenario: &Scenario, index: usize) -> ChargerPlant {
         efficiency: charger.efficiency,
         min_input_v: charger.min_input_v,
         needs: charger.needs,
-        input_ohm,
-        may_starve,
+        input_ohm: feed_ohm(scenario, index),
+        may_starve: may_starve(scenario, index),
         trailer: scenario.banks[charger.to].trailer,
         relay: charger.relay,
+    }
+}
+
+/// Whether a charger's input may fall below the least that it works at: where another bank feeds it, and where the drop
+/// of its cables is too large at full output, so that a larger charger on them brings less.
+pub(crate) fn may_starve(scenario: &Scenario, index: usize) -> bool {
+    let charger = &scenario.chargers[index];
+    match charger.from {
+        ChargerSource::Mains => false,
+        ChargerSource::Bank(_) => true,
+        ChargerSource::Alternator => {
+            let alternator_v = scenario.alternator.as_ref().map_or(0.0, |of| of.volts);
+            let full_w = charger_input_w(scenario, charger);
+            let least_v = input_v(alternator_v, feed_ohm(scenario, index), full_w);
+            least_v.is_none_or(|least_v| least_v < charger.min_input_v)
+        }
     }
 }
 

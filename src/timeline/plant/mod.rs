@@ -9,6 +9,7 @@ mod loads;
 mod parts;
 mod whole;
 
+pub(crate) use charging::may_starve;
 pub use parts::{
     AlternatorPlant, BankInverses, BankLimit, BankPlant, ChargerPlant, EventPlant, FridgePlant,
     InverterPlant, LoadPlant, PanelPlant, RETURN_SOC, Standby,
