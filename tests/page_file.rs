@@ -16,12 +16,13 @@ fn example(name: &str) -> PathBuf {
         .join(name)
 }
 
+fn run(arguments: &[&str]) -> Output {
+    let program = env!("CARGO_BIN_EXE_tideover");
+    Command::new(program).args(arguments).output().unwrap()
+}
+
 fn page(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_tideover"))
-        .arg("page")
-        .args(arguments)
-        .output()
-        .unwrap()
+    run(&[&["page"], arguments].concat())
 }
 
 #[test]
@@ -60,7 +61,8 @@ fn law_a_page_holds_module_script_scenarios_and_a_table() {
     // The module is packed: the first bytes of gzip in base64.
     assert!(html.contains("<div id=\"tideover-module\" hidden><script type=\"text/plain\">H4sI"));
     // The first answers are about the first scenario, under the questions that the page asks.
-    let answers: Value = serde_json::from_str(element(&html, "tideover-answers")).unwrap();
+    let opening: Value = serde_json::from_str(element(&html, "tideover-answers")).unwrap();
+    let answers = &opening["answers"];
     assert_eq!(answers[0]["question"].to_string(), "{\"ask\":\"outline\"}");
     let stop = &answers[0]["answer"]["stops"][0];
     assert_eq!(
@@ -71,6 +73,24 @@ fn law_a_page_holds_module_script_scenarios_and_a_table() {
         ),
     );
     assert_eq!(answers[2]["answer"]["status"], 0);
+    // And what the plan says at hours on the way, in the words of the command.
+    let moment = &opening["moments"][2];
+    assert_eq!(moment["now"], "2028-01-22T06:00");
+    let stay = run(&[
+        "stay",
+        first.to_str().unwrap(),
+        "--now=2028-01-22T06:00",
+        "--trials=128",
+        "--step=60",
+        "--out",
+        out.path().to_str().unwrap(),
+    ]);
+    let in_a_line = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let told = in_a_line(&String::from_utf8(stay.stdout).unwrap());
+    for part in ["from", "verdict"] {
+        let part = in_a_line(moment[part].as_str().unwrap());
+        assert!(part.len() > 20 && told.contains(&part), "{part}\n{told}");
+    }
     assert!(element(&html, "tideover-worker").len() > 100);
     let scenarios: Value = serde_json::from_str(element(&html, "tideover-scenarios")).unwrap();
     for (at, path) in [first, second].iter().enumerate() {

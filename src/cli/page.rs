@@ -61,7 +61,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let page = Page {
         title,
         scenarios: &scenarios,
-        answers: &scenarios.first().map(opening).unwrap_or_default(),
+        opening: &scenarios.first().map(opening).unwrap_or_default(),
         without_scripts: &table,
     };
     let mut text = String::new();

@@ -10,7 +10,7 @@ use data_encoding::BASE64;
 use serde::Serialize;
 use sha2::{Digest as _, Sha256};
 
-use super::opening::AnsweredBefore;
+use super::opening::Opening;
 use crate::present::plain_text::markup;
 use crate::present::report::report_style;
 use crate::present::wiring_sheet::SHEET_STYLE;
@@ -51,7 +51,7 @@ pub struct Page<'a> {
     /// None for a page that begins with its questions.
     pub scenarios: &'a [PageScenario],
     /// What is asked first of the first of them, answered.
-    pub answers: &'a [AnsweredBefore],
+    pub opening: &'a Opening,
     /// HTML for readers without scripts.
     pub without_scripts: &'a str,
 }
@@ -109,7 +109,7 @@ impl Page<'_> {
                 "scenarios" => embedded_json(&Scenarios {
                     scenarios: self.scenarios,
                 }),
-                "answers" => embedded_json(&self.answers),
+                "answers" => embedded_json(self.opening),
                 "worker" => WORKER.to_owned(),
                 "module" => module_pieces(),
                 "script" => SCRIPT.to_owned(),
@@ -206,7 +206,7 @@ mod tests {
         let page = Page {
             title: "<b>{{script}}</b>",
             scenarios: std::slice::from_ref(&scenario),
-            answers: &[],
+            opening: &Opening::default(),
             without_scripts: "<p>none</p>",
         };
         let html = page.file();
@@ -231,7 +231,7 @@ mod tests {
         let page = Page {
             title: "a",
             scenarios: &[],
-            answers: &[],
+            opening: &Opening::default(),
             without_scripts: "",
         };
         for html in [

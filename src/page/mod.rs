@@ -19,4 +19,4 @@ mod scenario_file;
 pub use document::{MODULE, Page, PageScenario};
 pub use engine::{Engine, ask};
 #[cfg(feature = "cli")]
-pub use opening::{AnsweredBefore, opening};
+pub use opening::{AnsweredBefore, Opening, PlannedMoment, opening};

@@ -67,35 +67,45 @@ impl OnwardRuns<'_> {
     }
 
     /// A first look at each number of nights, up to one that is hopeless. Several are run at once: those beyond
-    /// the end are thrown away, so that the rows are the same for any number of threads.
-    fn looks(&self, nights_planned: u32) -> Result<Vec<RestRow>, WeatherError> {
+    /// the end are thrown away, so that they are the same for any number of threads.
+    fn looks(&self, nights_planned: u32, look: &Settings) -> Result<Vec<Look>, WeatherError> {
         let threads = self.settings.run.threads;
-        let mut look = self.settings.coarse(LOOK_TRIALS);
-        look.run.threads = Some(1);
-        look.step_minutes = look.step_minutes.max(LOOK_MINUTES);
+        let mut alone = look.clone();
+        alone.run.threads = Some(1);
         let at_once = u32::try_from(useful_threads(threads)).unwrap_or(MOST_ROWS);
-        let mut rows: Vec<RestRow> = Vec::new();
+        let mut looks: Vec<Look> = Vec::new();
         for first in (0..MOST_ROWS).step_by(at_once.clamp(1, MOST_ROWS) as usize) {
             let some: Vec<u32> = (first..MOST_ROWS).take(at_once as usize).collect();
-            let found = each_of(some.len(), threads, |at| {
-                let run = self.with_nights(some[at], &look)?;
-                Ok(row(self.here(), some[at], &run))
-            });
+            let found = each_of(some.len(), threads, |at| self.look(some[at], &alone));
             for found in found {
                 match found {
-                    Ok(found) => rows.push(found),
-                    Err(error) if rows.is_empty() => return Err(error),
-                    Err(_) => return Ok(rows),
+                    Ok(found) => looks.push(found),
+                    Err(error) if looks.is_empty() => return Err(error),
+                    Err(_) => return Ok(looks),
                 }
-                let row = &rows[rows.len() - 1];
+                let row = &looks[looks.len() - 1].row;
                 let is_hopeless = row.chance_both.value < HOPELESS * self.scenario.aim_chance;
                 if is_hopeless && row.nights_more >= nights_planned {
-                    return Ok(rows);
+                    return Ok(looks);
                 }
             }
         }
-        Ok(rows)
+        Ok(looks)
     }
+
+    fn look(&self, nights: u32, settings: &Settings) -> Result<Look, WeatherError> {
+        let run = self.with_nights(nights, settings)?;
+        Ok(Look {
+            row: row(self.here(), nights, &run),
+            next_drive: next_drive(self.here(), &run),
+        })
+    }
+}
+
+/// So many more nights, looked at.
+struct Look {
+    row: RestRow,
+    next_drive: Vec<NextDrive>,
 }
 
 /// Runs the rest of the trip for every number of nights: a first look with fewer trials and steps of half
@@ -105,32 +115,41 @@ impl OnwardRuns<'_> {
 /// # Errors
 /// [`WeatherError`] where a day has no climate. A row whose weather is out of reach ends the table.
 pub(super) fn rest_of_trip(runs: &OnwardRuns<'_>) -> Result<RestOfTrip, WeatherError> {
-    let (scenario, settings, here) = (runs.scenario, runs.settings, runs.here());
-    let nights_planned = nights_left_here(scenario, here).unwrap_or(0);
-    let mut rows = runs.looks(nights_planned)?;
-    let looked = settings.coarse(LOOK_TRIALS).run.trials;
-    let planned = runs.with_nights(nights_planned, settings)?;
-    let settle = |rows: &mut Vec<RestRow>, run: &Simulation, nights: u32| {
-        let known = rows.iter_mut().find(|known| known.nights_more == nights);
-        if let Some(known) = known {
-            *known = row(here, nights, run);
+    let (scenario, settings) = (runs.scenario, runs.settings);
+    let nights_planned = nights_left_here(scenario, runs.here()).unwrap_or(0);
+    let mut coarse = settings.coarse(LOOK_TRIALS);
+    coarse.step_minutes = coarse.step_minutes.max(LOOK_MINUTES);
+    // A look in the run's own trials and steps is the run.
+    let is_run = coarse == *settings;
+    let mut looks = runs.looks(nights_planned, &coarse)?;
+    let planned = looks
+        .iter()
+        .position(|look| look.row.nights_more == nights_planned);
+    let next_drive = match planned {
+        Some(at) if is_run => looks[at].next_drive.clone(),
+        planned => {
+            let run = runs.look(nights_planned, settings)?;
+            let next_drive = run.next_drive.clone();
+            if let Some(at) = planned {
+                looks[at] = run;
+            }
+            next_drive
         }
     };
-    settle(&mut rows, &planned, nights_planned);
     let mut settled = vec![nights_planned];
-    while let Some(last) = last_at_aim(&rows, scenario.aim_chance) {
-        let is_sure = clearly_meets(&last.chance_both, looked, scenario.aim_chance);
-        let last = last.nights_more;
-        if settled.contains(&last) || (is_sure && !settings.typical) {
+    while !is_run && let Some(at) = last_at_aim(&looks, scenario.aim_chance) {
+        let last = &looks[at].row;
+        let is_sure = clearly_meets(&last.chance_both, coarse.run.trials, scenario.aim_chance);
+        if settled.contains(&last.nights_more) || (is_sure && !settings.typical) {
             break;
         }
-        settle(&mut rows, &runs.with_nights(last, settings)?, last);
-        settled.push(last);
+        settled.push(last.nights_more);
+        looks[at] = runs.look(last.nights_more, settings)?;
     }
     Ok(RestOfTrip {
-        rows,
+        rows: looks.into_iter().map(|look| look.row).collect(),
         nights_planned,
-        next_drive: next_drive(here, &planned),
+        next_drive,
     })
 }
 
@@ -142,10 +161,11 @@ fn clearly_meets(chance: &Chance, trials: u64, aim_chance: f64) -> bool {
     wilson_of(Z_999, hits, trials).0 >= aim_chance
 }
 
-/// The most nights with which both halves meet the aim.
-fn last_at_aim(rows: &[RestRow], aim_chance: f64) -> Option<&RestRow> {
-    let mut last_first = rows.iter().rev();
-    last_first.find(|row| row.chance_both.value >= aim_chance)
+/// Where the most nights stand with which both halves meet the aim.
+fn last_at_aim(looks: &[Look], aim_chance: f64) -> Option<usize> {
+    looks
+        .iter()
+        .rposition(|look| look.row.chance_both.value >= aim_chance)
 }
 
 /// When one leaves the stop, and when the drive from there is done: from then on what is short is short by the

@@ -9,7 +9,7 @@ import { FilesScreen, titleOf } from "./files";
 import { takeLinked } from "./link";
 import { PapersScreen } from "./papers";
 import { askAhead, RoadScreen } from "./road";
-import { answeredBefore, Store } from "./state";
+import { Opening, Store } from "./state";
 import { TryScreen } from "./try";
 
 const SCREENS = [
@@ -31,7 +31,14 @@ function screenOf(hash: string, store: Store): ScreenName {
   return screens.find(([name]) => `#${name}` === hash)?.[0] ?? (store.sheet ? "road" : "begin");
 }
 
-function App({ store, lanes, fault }: { store: Store; lanes: Lanes; fault: string | null }) {
+interface AppProps {
+  store: Store;
+  opening: Opening;
+  lanes: Lanes;
+  fault: string | null;
+}
+
+function App({ store, opening, lanes, fault }: AppProps) {
   const [hash, setHash] = useState(location.hash);
   const screen = screenOf(hash, store);
   const [, redraw] = useState(0);
@@ -71,6 +78,7 @@ function App({ store, lanes, fault }: { store: Store; lanes: Lanes; fault: strin
           <RoadScreen
             key={sheet.id}
             lanes={lanes}
+            opening={opening}
             sheet={sheet}
             change={(road) => store.changeSheet(sheet.id, { road: { ...(store.sheet ?? sheet).road, ...road } })}
           />
@@ -106,8 +114,10 @@ function keepForLater(): void {
 const root = document.getElementById("page");
 if (root) {
   const store = new Store(document);
-  const { lanes, started } = startEngine(answeredBefore(document));
-  const draw = (fault: string | null) => render(<App store={store} lanes={lanes} fault={fault} />, root);
+  const opening = new Opening(document);
+  const { lanes, started } = startEngine(opening.answer);
+  const draw = (fault: string | null) =>
+    render(<App store={store} opening={opening} lanes={lanes} fault={fault} />, root);
   // What goes wrong here is told by the screen, which then asks itself.
   if (store.sheet && screenOf(location.hash, store) === "road") askAhead(lanes, store.sheet).catch(() => undefined);
   draw(null);

@@ -4,7 +4,18 @@
 // off and how long to drive out.
 
 import type { Lanes } from "./engine";
-import { ASIDE_TRIALS, FINE, FINE_TRIALS, first, restsOn, useAside, useQuick, useRefined, withTrials, type Given } from "./asking";
+import {
+  ASIDE_TRIALS,
+  FINE,
+  FINE_TRIALS,
+  first,
+  restsOn,
+  useAside,
+  useQuick,
+  useRefined,
+  withTrials,
+  type Given,
+} from "./asking";
 import {
   isRefusal,
   type Options,
@@ -16,7 +27,7 @@ import {
 } from "./protocol";
 import { RoadInputs } from "./road_inputs";
 import { Cautions, Refused, Verdict, Warnings } from "./told";
-import type { Road, Sheet } from "./state";
+import type { Opening, Road, Sheet } from "./state";
 import { chance, clockIn, day, nights } from "./words";
 import { DawnTable } from "./road_nights";
 
@@ -61,15 +72,16 @@ export async function askAhead(lanes: Lanes, sheet: Sheet): Promise<void> {
 
 interface Props {
   lanes: Lanes;
+  opening: Opening;
   sheet: Sheet;
   change(road: Partial<Road>): void;
 }
 
-export function RoadScreen({ lanes, sheet, change }: Props) {
+export function RoadScreen({ lanes, opening, sheet, change }: Props) {
   const scenario = scenarioOf(sheet);
   const { road } = sheet;
-  const planned = useQuick<Outline>(lanes, { ask: "outline", scenario });
-  const outline = planned && !isRefusal(planned) ? planned : null;
+  const read = useQuick<Outline>(lanes, { ask: "outline", scenario });
+  const outline = read && !isRefusal(read) ? read : null;
   const now = outline ? momentOf(road, outline) : null;
   const placed = useQuick<Outline>(lanes, now ? { ask: "outline", scenario, now } : null);
   const options = now ? hereOptions(road, now) : null;
@@ -86,22 +98,32 @@ export function RoadScreen({ lanes, sheet, change }: Props) {
     ),
     stay.trials > 0,
   );
-  if (planned && isRefusal(planned)) return <Refused refusal={planned} />;
+  if (read && isRefusal(read)) return <Refused refusal={read} />;
   if (!outline || !now) return <p class="wait">Reading the scenario…</p>;
   const position = placed && !isRefusal(placed) ? placed.position : undefined;
   const json = stay.given && "answer" in stay.given ? (JSON.parse(stay.given.answer.json) as StayJson) : null;
   const here = json?.stop ?? road.at ?? position?.stop ?? outline.stops[0]?.name ?? "";
   const [trip, shed, topup] = aside;
+  // Until the engine answers, what the plan says where nothing but the clock is asked about.
+  const isAsPlanned = options !== null && Object.keys(options).length === 1 && !road.now;
+  const planned = stay.given || !isAsPlanned ? undefined : opening.planned(scenario, now);
   const answers = [stay.given, ...aside].flatMap((given) => (given && "answer" in given ? [given.answer] : []));
   return (
     <>
       <Short json={json} isWorking={stay.isWorking} />
       <section aria-labelledby="stay-heading">
         <h2 id="stay-heading">How many nights?</h2>
-        <Told given={stay.given} label="Why, and day by day" />
+        {planned ? (
+          <>
+            <Verdict answer={{ ...planned, tables: [] }} label="Why" />
+            <p class="hint">{planned.from}</p>
+          </>
+        ) : (
+          <Told given={stay.given} label="Why, and day by day" />
+        )}
         {stay.given && "answer" in stay.given && <p class="hint">{stay.given.answer.from}</p>}
         <p class="hint" role="status">
-          {restsOn(stay)}
+          {planned ? "By the plan, where no meter was read; the answer for now is coming." : restsOn(stay)}
         </p>
         <button type="button" onClick={() => document.getElementById("inputs-heading")?.scrollIntoView()}>
           Meters, sky, nights

@@ -88,13 +88,38 @@ function delivered(page: Document): ScenarioFile[] {
   return (parsed(element?.textContent) as { scenarios?: ScenarioFile[] } | null)?.scenarios ?? [];
 }
 
-/** The answers that the page came with, to the very same questions about its first scenario as it came. */
-export function answeredBefore(page: Document): (question: Question) => unknown {
-  const list = parsed(page.getElementById("tideover-answers")?.textContent) as { question: unknown; answer: unknown }[] | null;
-  const answers = new Map(list?.map(({ question, answer }) => [JSON.stringify(question), answer]));
-  const file = JSON.stringify(delivered(page)[0]);
-  return ({ scenario, ...question }) =>
-    scenario && JSON.stringify(scenario) === file ? answers.get(JSON.stringify(question)) : undefined;
+/** What the plan says of a stay from a moment on, its figures left out. */
+export interface PlannedMoment {
+  now: string;
+  from: string;
+  verdict: string;
+}
+
+/** What the page came with about its first scenario as it came. */
+export class Opening {
+  private readonly file: string;
+  private readonly answers: Map<string, unknown>;
+  private readonly moments: PlannedMoment[];
+
+  constructor(page: Document) {
+    const came = parsed(page.getElementById("tideover-answers")?.textContent) as {
+      answers: { question: unknown; answer: unknown }[];
+      moments: PlannedMoment[];
+    } | null;
+    this.file = JSON.stringify(delivered(page)[0]);
+    this.answers = new Map(came?.answers.map(({ question, answer }) => [JSON.stringify(question), answer]));
+    this.moments = came?.moments ?? [];
+  }
+
+  /** The answer to the very same question; undefined: to be asked. */
+  readonly answer = ({ scenario, ...question }: Question): unknown =>
+    scenario && JSON.stringify(scenario) === this.file ? this.answers.get(JSON.stringify(question)) : undefined;
+
+  /** What the plan said last before a local time. */
+  planned(scenario: ScenarioFile, now: string): PlannedMoment | undefined {
+    if (JSON.stringify(scenario) !== this.file) return undefined;
+    return this.moments.filter((moment) => moment.now <= now).pop();
+  }
 }
 
 function parsed(text: string | null | undefined): unknown {

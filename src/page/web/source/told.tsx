@@ -8,7 +8,7 @@ import type { Refusal, RunAnswer, Shown } from "./protocol";
 import { lead } from "./words";
 
 interface VerdictProps {
-  answer: RunAnswer;
+  answer: Pick<RunAnswer, "verdict" | "tables">;
   label: string;
   /** What is known already while the answer is still that to the question before. */
   known?: string | null;
