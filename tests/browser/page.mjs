@@ -227,6 +227,18 @@ async function testTry(browser) {
   await page.getByText("From 10,000 random trips.").waitFor();
   const width = await page.locator(".strip .range").getAttribute("width");
   check("try: the interval of 10,000 trips is narrow", Number(width) < 12);
+  // An open "Why" says as long as it is that of the former answer.
+  await page.getByText("Why, and night by night").first().tap();
+  await page.evaluate(() => {
+    const section = document.querySelector('section[aria-labelledby="try-heading"]');
+    window.isFormer = () => section.textContent.includes("still from before the change");
+    new MutationObserver(() => { window.wasFormer ||= window.isFormer(); }).observe(section, { childList: true, subtree: true });
+  });
+  await slider.focus();
+  await page.keyboard.press("ArrowRight");
+  await page.waitForFunction(() => window.wasFormer && !window.isFormer());
+  await page.getByText("From 10,000 random trips.").waitFor();
+  check("try: an open why says when it is still the former", true);
   await page.getByRole("button", { name: "Keep as an option" }).tap();
   await page.locator("#options-heading").waitFor();
   await page.waitForFunction(() => [...document.querySelectorAll("#options-heading ~ .scroll tbody tr")]

@@ -23,6 +23,7 @@ export function Verdict({ answer, label, known }: VerdictProps) {
       <p class="claim">{known ?? claim}</p>
       {(rest || more.length > 0 || answer.tables.length > 0) && (
         <Fold summary={label}>
+          {known && <p class="hint">This is still from before the change.</p>}
           {rest && <p>{rest}</p>}
           {more.map((paragraph) => (
             <p key={paragraph}>{paragraph}</p>
