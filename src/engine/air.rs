@@ -333,6 +333,8 @@ fn step_cabin<const OPEN: bool, const DRIVES: bool>(
     lag: f64,
 ) {
     for lane in 0..LANES {
+        // Behind glass the sun warms a closed cabin far above the air; open doors in camp, and heating or cooling on
+        // the road, put an end to that at once.
         let ambient_c = ambient[lane];
         let before_c = end[lane];
         let warmed_c = ambient_c + CABIN_K_PER_W_M2 * flat[lane];
@@ -362,6 +364,7 @@ fn step_box<const DRIVES: bool>(
 ) {
     for lane in 0..LANES {
         let parked = if DRIVES { 1.0 - away[lane] } else { 1.0 };
+        // On the road the wind keeps a box at the air's own temperature.
         let warmed_c = ambient[lane] + BOX_SHARE * CABIN_K_PER_W_M2 * flat[lane] * parked;
         let before_c = end[lane];
         let after_c = before_c + (warmed_c - before_c) * lag;
@@ -380,6 +383,7 @@ fn step_bay<const DRIVES: bool>(
 ) {
     for lane in 0..LANES {
         let before_k = above_k[lane];
+        // Kept as what it is above ambient: it cools towards an air that itself moves on.
         let mut after_k = before_k * keep;
         if DRIVES {
             let driving = away[lane];

@@ -102,6 +102,8 @@ pub(crate) fn share_alternator(
         for &index in alternator.groups.iter().flatten() {
             chargers[index].mean_a = ZERO;
         }
+        // Idle and cruise are two alternators in turn, not one of their mean: at idle chargers may go short that have
+        // more than enough at speed.
         let (mut start_share, mut gets) = (ZERO, ZERO);
         let idle = idle_share(alternator, driving, towing);
         let mut cruise = ONE;
@@ -146,6 +148,7 @@ pub(crate) fn share_alternator(
             } else {
                 0.0
             };
+            // Of what is asked, not of what is given: it is what the alternator would have to be made for.
             state.peak_a[lane] = max(state.peak_a[lane], asked_a);
             state.driven[lane] += driving[lane];
         }
@@ -271,6 +274,8 @@ pub(crate) fn book_charger(
             for lane in 0..LANES {
                 let wanted_a = charger.wanted_a[lane];
                 let input_a = charger.input_a[lane];
+                // It works at its full input for this share of the time, rather than at a part of it all the time: the loss is
+                // square in the current.
                 let share = charger.mean_a[lane] / if wanted_a > 0.0 { wanted_a } else { 1.0 };
                 bank.sums.conversion_wh[lane] += share * constants.input_ohm * input_a * input_a;
             }

@@ -33,6 +33,7 @@ pub(crate) fn feed_limit(plant: &BankPlant, bank: &BankState, flow: &mut Flow, s
         }
         let open_v = flow.open_v[lane];
         limit_a = min(limit_a, plant.max_discharge_a);
+        // Half the open-circuit voltage is the most power that a resistance lets through: more current is less of it.
         limit_a = max(min(limit_a, most_a(open_v, plant.ohm)), 0.0);
         let limit_v = open_v - plant.ohm * limit_a;
         // What the bank's own sources brought in the step before need not come out of it.
@@ -78,6 +79,7 @@ fn limit_lead_acid(plant: &BankPlant, bank: &BankState, flow: &mut Flow) {
     let (per_ohm, per_rate) = (plant.over.ohm, plant.over.tenth_hour_a);
     let per_taper = 1.0 / TAPER_H;
     for lane in 0..LANES {
+        // A charger holds the terminals at the absorption voltage; the resistance then says what flows.
         let by_volts = (plant.absorption_v - flow.open_v[lane]) * per_ohm;
         let (total, soc) = (bank.total[lane], bank.soc[lane]);
         let missing_ah = plant.full_ah - total;
@@ -112,6 +114,7 @@ pub(super) fn lithium_room_a(plant: &BankPlant, missing_ah: f64, open_v: f64) ->
 #[inline(always)]
 fn limit_lithium(plant: &BankPlant, bank: &BankState, flow: &mut Flow, warmth: Warmth<'_>) {
     let mut most_a = splat(plant.max_charge_a);
+    // Most steps are warm enough for every trial: one comparison instead of a batch of them.
     if warmth.coldest_c < LITHIUM_FULL_CHARGE_C {
         for lane in 0..LANES {
             most_a[lane] *= lithium_charge_share(warmth.battery_c[lane]);
@@ -141,6 +144,8 @@ pub(super) fn make_offer(
         let held_w = min(flow.load_w[lane] * on, most_load_w(open_v, per_ohm));
         let load_w = held_w + flow.draw_w[lane];
         let load_a = flow.load_a[lane] * on + standby_a;
+        // The room depends on the voltage and the voltage on what fills the room. It is taken as if all that is offered
+        // flowed, held to what the bank takes: then the sum can be shared out without a search.
         let fed_v = terminal_v(
             open_v,
             plant.ohm,

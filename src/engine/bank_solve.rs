@@ -60,6 +60,7 @@ impl Fixed {
         lane: usize,
     ) -> (f64, bool) {
         let total = bank.total[lane];
+        // No further down than the cut-off within this step: the charge never jumps over it.
         let mut limit = (total - self.bounds.cutoff_ah) * self.per_step;
         if LEAD {
             let floor_ah = self.bounds.floor_ah;
@@ -74,6 +75,8 @@ impl Fixed {
         let volts = terminal_v(open_v, self.ohm, current_a, power_w);
         let drawn_a = (open_v - volts) * self.per_ohm;
         let driven_v = open_v + self.ohm * current_a;
+        // A load of constant power asks for more current the lower the voltage; beyond a quarter of the open-circuit
+        // voltage squared over the resistance there is none that gives it.
         let is_beyond = driven_v * driven_v + 4.0 * self.ohm * power_w < 0.0;
         let is_short = ((drawn_a > limit) | is_beyond) & (bank.on[lane] > 0.0);
         (volts, is_short)
@@ -139,6 +142,7 @@ pub(super) fn fed<const LEAD: bool>(
             let (current_a, power_w) = (source_a - load_a, source_w - load_w);
             let (volts, is_short) = fixed.terminal::<LEAD>(bank, open_v, current_a, power_w, lane);
             bank.volts[lane] = volts;
+            // Sources may hold up a bank whose loads it could not carry alone: that is looked at closely too.
             let held_w = most_load_w(open_v, fixed.per_ohm);
             any_short |= is_short | (flow.load_w[lane] * bank.on[lane] > held_w);
         }

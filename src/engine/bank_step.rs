@@ -32,6 +32,7 @@ pub(crate) struct BankStep<'a> {
 impl BankStep<'_> {
     /// Lets the sources that were granted and the loads flow for one step and books it.
     pub(crate) fn settle(&mut self) {
+        // The kinds are types, not branches within the pass: with a branch the compiler does one trial after the other.
         let is_fed = self.flow.feed.is_any();
         match (self.plant.two_tank.is_some(), is_fed, self.is_booked) {
             (true, true, true) => self.settle_kind::<true, true, true>(),
@@ -66,20 +67,24 @@ impl BankStep<'_> {
 
     fn settle_kind<const LEAD: bool, const SOURCE: bool, const BOOKED: bool>(&mut self) {
         let bounds = Bounds::new(self.plant, self.tables, self.warmth.coldest_c);
+        // At rest the only current is the self-discharge, and no voltage is asked for.
         let is_resting = !SOURCE && self.is_idle() && self.plant.standby.amps <= 0.0;
         let is_short = self.solve::<LEAD>(bounds);
         let is_full = self.bank.all_on && !is_short;
+        // Written only where it changes: in most steps every load of every trial was served in the one before too.
         if is_full && !self.bank.all_served {
             self.bank.served = self.bank.on;
         }
         if !is_full {
             self.bank.served = self.bank.on;
+            // Who is short has to know what cold makes useless; the others are spared the look.
             self.look_up_capacity();
         }
         self.bank.all_served = is_full;
         if is_short {
             shed(self.plant, self.bank, self.flow, self.step_h);
         }
+        // Only lead-acid gasses: lithium's efficiency is one number.
         if LEAD && SOURCE {
             lead_acid_charge(self.plant, self.bank, self.flow, self.step_h);
         }
@@ -88,6 +93,8 @@ impl BankStep<'_> {
             (false, true) => carry::<LEAD, SOURCE, true, true, BOOKED>(self, bounds),
             (false, false) => carry::<LEAD, SOURCE, false, true, BOOKED>(self, bounds),
         };
+        // `carry` compares with the bounds of the coldest trial, which is cheap and errs towards looking: which trials
+        // are at their own cut-off is found out here.
         if is_near || !self.bank.all_on {
             self.look_up_capacity();
             switch_lanes(self.plant, self.bank, self.flow);
@@ -169,6 +176,7 @@ fn carry<
                 } else {
                     plant.lithium_efficiency
                 };
+                // What is lost of the charge is lost on its way in, so that a discharge takes what it takes.
                 kept_a = if SOURCE && current > 0.0 {
                     current * stays
                 } else {
@@ -176,6 +184,7 @@ fn carry<
                 };
                 lost_w = plant.ohm * current * current + open_v * (current - kept_a);
             }
+            // An empty bank has nothing left to lose, and would go below nothing.
             let self_a = if soc > 2.0 * AT_CUTOFF {
                 plant.self_a
             } else {
@@ -189,6 +198,7 @@ fn carry<
             let before_ah = bank.total[lane];
             let total = before_ah + net * step_h;
             bank.total[lane] = total;
+            // From what is missing, not from what is there: a full bank is full to the last bit.
             let after = 1.0 - (plant.full_ah - total) * per_capacity;
             let after = min(max(after, 0.0), 1.0);
             bank.soc[lane] = after;
@@ -196,6 +206,7 @@ fn carry<
             if BOOKED {
                 lows.soc[lane] = min(lows.soc[lane], after);
             }
+            // Flags of the whole batch: which trial it is, is looked for in the few steps in which it is any.
             is_below |= after < reserve_soc;
             is_near |= total <= near_ah;
             if LEAD {
@@ -210,6 +221,7 @@ fn carry<
                 bank.sums.unserved_wh[lane] += (1.0 - bank.served[lane]) * asked_w;
             }
         }
+        // Only the start bank is on the alternator itself; house banks get their share through chargers.
         if BOOKED && SOURCE && !plant.is_house {
             for lane in 0..LANES {
                 bank.sums.alternator_wh[lane] += flow.alternator_a[lane] * bank.volts[lane];
@@ -233,6 +245,8 @@ fn lead_acid_charge(plant: &BankPlant, bank: &BankState, flow: &mut Flow, step_h
             let soc = bank.soc[lane];
             let rates = into * per_rate;
             let first = lead_acid_efficiency(soc, rates);
+            // Efficiency falls steeply towards full, so that at the step's beginning it would be too high: one look ahead
+            // to the middle.
             let middle = min(soc + into * half_step_soc * first, 1.0);
             flow.stays[lane] = lead_acid_efficiency(middle, rates);
         }

@@ -28,6 +28,8 @@ pub(crate) fn cool<const BOOKED: bool>(
     state: &mut FridgeState,
 ) {
     wide!(|fridge, around, served, state| for lane in 0..LANES {
+        // A bank that serves half of what is asked lets the compressor run half of its duty: the cabinet warms, and asks
+        // for more in the next step.
         let ran = state.duty[lane] * served[lane];
         let before_c = state.inside[lane];
         let after_c = inside_after_c(

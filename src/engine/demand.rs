@@ -131,6 +131,7 @@ impl Demand {
         }
         self.next_change += changes.len();
         let plant = &timeline.plant;
+        // Settled under the old schedule first, then changed: what was served meanwhile was served by the old one.
         for change in changes {
             self.sums[plant.loads[change.load].bank].is_stale = true;
         }
@@ -180,6 +181,7 @@ impl Demand {
             }
             // Only trials in use count.
             let missed = &mut missed_steps[index];
+            // The last batch may not be full: its spare trials run along, and are counted nowhere.
             missed[draws.count..].fill(0.0);
             has_missed |= missed.iter().any(|of| *of > 0.0);
             let steps = availabilities.steps(availability);
@@ -206,6 +208,8 @@ impl Demand {
             if load.amps > 0.0 {
                 let volts = &account.served_volts[availability];
                 let amp_h = plant.step_h * live.used * load.amps;
+                // A load of constant current takes more power the higher the voltage, which is a step's own: so volt-hours are
+                // kept beside the hours.
                 book.current_wh += amp_h * sum_of_products(factors, volts);
                 book.current_ah += amp_h * sum_of_products(factors, steps);
             }

@@ -102,10 +102,12 @@ impl<'a> DriveTrack<'a> {
         self.any = false;
         self.any_packed = false;
         self.any_part = false;
+        // In most steps nobody drives, and nothing is touched.
         if self.earliest_s >= end_s && begin_s >= self.camps_from_s {
             return;
         }
         self.pass_by(begin_s);
+        // Two drives in one step are rare, but where the step is an hour and the drives about are short.
         if self.current.then_s.least() < end_s {
             for lane in 0..LANES {
                 self.share_several(lane, begin_s, end_s);

@@ -65,6 +65,7 @@ impl Offering<'_> {
                 if panel_w.is_some() {
                     book_cold(constants, bank, flow, offered, warmth);
                 }
+                // Sun before chargers: it is free and cannot wait; what a charger leaves stays in the tank or on the mains.
                 if let Some(offers) = self.offers {
                     let panel_w = panel_w.as_deref_mut();
                     share_sun(plant, index, bank, flow, offers, sun, panel_w);

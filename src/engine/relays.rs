@@ -62,6 +62,7 @@ impl RelayFlow {
                 })
             })
             .collect();
+        // As the voltage falls they part one after the other, and each that parts takes load off it for those below.
         all.sort_by(|a, b| b.parts_v.total_cmp(&a.parts_v));
         all
     }
@@ -159,6 +160,7 @@ impl Joined<'_> {
     ) -> (Lanes, Lanes) {
         let own_v = self.alternator.volts;
         for relay in self.relays.iter_mut() {
+            // As long as there is enough the regulator holds its voltage, every relay stays closed, and nothing is searched.
             relay.joined = ONE;
         }
         let mut source_v = splat(own_v);
@@ -260,6 +262,8 @@ impl Joined<'_> {
         }
         let mut tried_v = ZERO;
         let (mut least_over_a, mut was_low) = (NEVER, ZERO);
+        // A fixed number of steps for all trials at once, enough for the last digits: a trial that is done goes on
+        // without harm, where a test for it would part the lanes.
         for step in 0..SEARCH_STEPS {
             let halves = step % 3 == 2;
             for lane in 0..LANES {

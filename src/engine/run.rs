@@ -176,6 +176,8 @@ impl Batch<'_> {
         }
         self.begin_demand(step);
         self.open_nights(step);
+        // The whole step is worked out, then each trial keeps the part of it that it lived through. Charge moves in a
+        // straight line within a step, so the part is exact.
         let mut before = self.state.clone();
         let air_before = self.air.ends.clone();
         let lows: Vec<Lows> = self.tracks.iter().map(|track| track.lows.clone()).collect();
@@ -214,6 +216,7 @@ impl Batch<'_> {
 
     fn end_step(&mut self, bank: usize, step: usize) {
         let track = &mut self.tracks[bank];
+        // Most steps of most banks end here: nothing is marked and nobody is low.
         if self.timeline.marked[step] || track.lows.is_below {
             let bank = &self.state.banks[bank];
             track.end_step(self.timeline, step, &bank.begin_soc, bank);
@@ -250,29 +253,37 @@ impl Batch<'_> {
         let plant = &timeline.plant;
         let begin_s = timeline.begin_s(step);
         let end_s = timeline.begin_s(step + 1);
+        // The order is that of who has to know what. Where the vehicle is comes first: availabilities, air and
+        // panels rest on the share of the step that each trial drives.
         self.drives.step(begin_s, end_s);
         self.set_gates(begin_s, end_s);
         self.find_events(begin_s, end_s);
         if !(plant.inverters.is_empty() || self.active_events.is_empty()) {
             self.hold_inverters(begin_s);
         }
+        // Before any load is asked: a fridge asks by the air around it.
         self.weather(step);
         for bank in 0..plant.banks.len() {
             self.ask_scheduled(bank);
             self.ask_loads(bank);
         }
+        // Every load is asked before any source is: what a bank can give to others, and what room it has, depends
+        // on its own loads.
         self.ask_besides();
         self.sun.clear();
         self.open_chargers(step);
+        // Takers before givers: what a bank-fed charger draws is one of its giver's loads.
         for position in 0..plant.bank_order.len() {
             self.offer_bank(plant.bank_order[position]);
         }
+        // Only now: the alternator is shared among all that ask for it, over all banks.
         if self.drives.any {
             self.run_alternator();
         }
         for position in 0..plant.bank_order.len() {
             self.settle_bank(plant.bank_order[position]);
         }
+        // Last what the banks could serve: a cabinet cools by the share of its duty that was.
         for bank in 0..plant.banks.len() {
             self.cool_fridges(bank);
         }
@@ -287,6 +298,7 @@ impl Batch<'_> {
         if !self.availabilities_new {
             return;
         }
+        // Before the first departure nobody is in camp yet: loads that are on in camp wait for it.
         let mut away = ONE;
         if before_departure {
             for lane in 0..LANES {

@@ -29,6 +29,7 @@ impl Batch<'_> {
             for lane in 0..LANES {
                 // The terminals cannot be lifted above the alternator's own voltage.
                 let headroom_v = max(alternator.volts - flow.open_v[lane], 0.0);
+                // Its loads are fed by the alternator too, besides what the battery takes.
                 let loads_a = flow.room_a[lane] - flow.limit_a[lane];
                 let by_volts = headroom_v / constants.ohm + max(loads_a, 0.0);
                 start_a[lane] = min(flow.room_a[lane], by_volts);
@@ -64,6 +65,7 @@ impl Batch<'_> {
         let plant = &self.timeline.plant;
         let constants = &plant.banks[bank];
         let flow = &mut self.flows[bank];
+        // Sums begin with the start bank's own feed, which for any other bank is nothing.
         if flow.feed.has_charger {
             flow.charger_a = flow.alternator_a;
             for &index in constants.charger_groups.iter().flatten() {

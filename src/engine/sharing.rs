@@ -82,6 +82,8 @@ fn want_in<const PARTS: bool>(
     away: &Lanes,
 ) {
     wide!(|plant, group, flow, chargers, away| {
+        // Within a step that is driven in part, engine-fed chargers and mains work one after the other: they share no
+        // room. One that always works takes of both.
         let mut apart = ZERO;
         if PARTS {
             for lane in 0..LANES {
@@ -119,6 +121,7 @@ fn want_in<const PARTS: bool>(
             let works = works(&plant.chargers[index]);
             for lane in 0..LANES {
                 let (here, there) = meets(works, apart[lane]);
+                // The scarcer of its two rooms rules: its current is one for the whole step.
                 let in_run = if here > 0.0 { share[lane] } else { 1.0 };
                 let in_camp = if PARTS && there > 0.0 {
                     parked_share[lane]
@@ -135,6 +138,8 @@ fn want_in<const PARTS: bool>(
             }
         }
         for lane in 0..LANES {
+            // What is taken is the mean over the step, what was asked is while it works: a charger that works a quarter of
+            // the step leaves three quarters of its share to the next priority.
             flow.room_a[lane] = max(flow.room_a[lane] - taken_a[lane], 0.0);
             if PARTS {
                 flow.parked_room_a[lane] =

@@ -21,6 +21,7 @@ impl Batch<'_> {
         for (charger, flow) in plant.chargers.iter().zip(&mut self.chargers) {
             let in_camp =
                 self.availabilities[usize::from(charger.trailer)].share(Availability::Camp);
+            // `None`: in no trial. The lanes of a charger that is closed are left alone, not written with zeros in every step.
             let availability = match (charger.from, charger.needs) {
                 (ChargerSource::Mains, _) => self.timeline.mains[step].then_some(in_camp),
                 (ChargerSource::Bank(_), Needs::Always) => Some(&ONE),
@@ -32,6 +33,7 @@ impl Batch<'_> {
             if let Some(availability) = availability {
                 flow.availability = *availability;
                 flow.mean_a = ZERO;
+            // Once, as it closes: its last current would be told as today's.
             } else if flow.was_open {
                 flow.mean_a = ZERO;
             }
@@ -68,6 +70,7 @@ impl Batch<'_> {
             self.ask_more(bank);
         }
         let flow = &mut self.flows[bank];
+        // The start bank's offer must not be what limits it: the alternator's own sharing is.
         if alternator_fed {
             add_scaled(&mut source_a, self.drives.driving(), UNLIMITED_A);
         } else if !constants.is_house {
@@ -87,6 +90,8 @@ impl Batch<'_> {
         }
         .run();
         if has_open {
+            // By priority: the next group sees the room that this one leaves. First each alone, so that one that starves
+            // behind its cable takes nothing from the others.
             for group in &constants.charger_groups {
                 for &index in group {
                     self.ask_alone(index);
@@ -155,6 +160,8 @@ impl Batch<'_> {
                     let is_always = constants.needs == Needs::Always;
                     let driving = self.drives.driving();
                     for lane in 0..LANES {
+                        // A charger that works only while driving sees the alternator's voltage all its time; one that always works sees
+                        // it for the part that is driven.
                         let is_driven = driving[lane] > 0.0;
                         let share = if is_always { driving[lane] } else { 1.0 };
                         let raised_v = volts[lane] + share * (alternator_v - volts[lane]);

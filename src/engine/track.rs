@@ -77,6 +77,7 @@ impl Track {
             dawn_soc: ZERO,
             is_short: [false; LANES],
         };
+        // All of it at once: the step loop never allocates.
         let mut samples = Vec::with_capacity(timeline.steps / timeline.sample_every + 2);
         samples.push(sample_levels(soc));
         Self {
@@ -163,6 +164,7 @@ impl Track {
         let step_s = timeline.step_s as f64;
         for lane in 0..LANES {
             let (before, after) = (before[lane], bank.soc[lane]);
+            // Charge moves in a straight line within a step: the moment it crosses the reserve is told, not the step's end.
             let share = (before - self.lows.reserve_soc) / (before - after);
             let is_below = after < self.lows.reserve_soc;
             let moment_s = if is_below {

@@ -86,6 +86,7 @@ impl Batch<'_> {
                 self.add_asking(load, &mut keep_asks);
             }
         }
+        // The loads marked `keep` are asked for only here, in steps that left something open: they are few.
         let track = &mut self.tracks[bank];
         let running = track.running_nights();
         let unserved = &mut track.unserved;
