@@ -5,12 +5,12 @@
 use chrono::NaiveDate;
 
 use super::columns::{Columns, Quantity, Unit};
-use super::dates::{DATE_ALLOWED, date, midnight_s};
+use super::dates::{DATE_ALLOWED, date};
+use super::day_light::DayLight;
 use super::error::HistoryError;
 use super::read::ReadOptions;
 use super::rows::{AIR_RANGE_C, Rows, SUN_RANGE};
 use super::series::{RawDay, SUNLESS_WH_M2};
-use crate::sky::day_sun::DaySun;
 
 /// Above the extraterrestrial sun by this factor is a fault.
 pub(super) const MOST_CLEARNESS: f64 = 1.1;
@@ -90,12 +90,7 @@ pub(super) fn read(
 }
 
 fn day_wh_m2(date: NaiveDate, lat_deg: f64) -> f64 {
-    #[expect(
-        clippy::cast_precision_loss,
-        reason = "seconds of the years taken are exact"
-    )]
-    let noon_s = midnight_s(date) as f64 + 43_200.0;
-    DaySun::at(noon_s).horizontal_day_wh_m2(lat_deg)
+    DayLight::sun_of(date).horizontal_day_wh_m2(lat_deg)
 }
 
 /// The file's day may be a UTC day, half a day off: its neighbours' sun counts too.

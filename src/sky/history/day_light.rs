@@ -8,6 +8,7 @@ use super::dates::midnight_s;
 use super::series::{RawDay, SUNLESS_WH_M2};
 use crate::sky::day_sun::DaySun;
 use crate::sky::sky_light::SkyLight;
+use crate::units::Whole;
 
 /// An hour with less sun outside the air than this has no clearness of its own, Wh/m²; ours.
 const FAINT_WH_M2: f64 = 5.0;
@@ -55,12 +56,7 @@ impl DayLight {
 
     /// The sun at noon of a date.
     pub(super) fn sun_of(date: NaiveDate) -> DaySun {
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "seconds of the years taken are exact"
-        )]
-        let noon_s = midnight_s(date) as f64 + 43_200.0;
-        DaySun::at(noon_s)
+        DaySun::at(midnight_s(date).real() + 43_200.0)
     }
 
     /// Temperature over a part of the day.

@@ -4,6 +4,7 @@
 
 use super::error::HistoryError;
 use super::rows::{AIR_RANGE_C, Rows, SUN_RANGE};
+use crate::units::{Whole, narrow};
 
 /// One field of each row.
 #[derive(Debug, Clone, Copy)]
@@ -83,11 +84,7 @@ impl<'a> Field<'a> {
         let number = rows.ranged(self.index, self.name, self.range, |number| {
             self.none.holds(number)
         })?;
-        #[expect(
-            clippy::cast_possible_truncation,
-            reason = "seven digits are enough for a measurement"
-        )]
-        Ok(number.map_or(f32::NAN, |number| (number * self.factor) as f32))
+        Ok(number.map_or(f32::NAN, |number| narrow(number * self.factor)))
     }
 
     /// A whole number of the current row.
@@ -96,10 +93,9 @@ impl<'a> Field<'a> {
     /// What is none, or outside the range.
     pub(super) fn whole(&self, rows: &Rows<'_>) -> Result<i32, HistoryError> {
         let number = rows.ranged(self.index, self.name, self.range, |_| false)?;
-        #[expect(clippy::cast_possible_truncation, reason = "the ranges are small")]
         number
             .filter(|number| number.fract().abs() <= 0.0)
-            .map(|number| number as i32)
+            .map(i32::cut)
             .ok_or_else(|| HistoryError::BadNumber {
                 line: rows.line(),
                 column: self.name.to_owned(),

@@ -10,6 +10,7 @@ use super::light_days::light_days;
 use super::rows::{Quotes, Rows, is_utf16, without_mark};
 use super::series::Series;
 use super::{daily_csv, epw, hourly_csv, tmy3};
+use crate::units::Whole;
 
 /// What a scenario says about a weather file.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -28,9 +29,8 @@ impl ReadOptions {
     pub(super) fn utc_offset_s(&self) -> Result<Option<i64>, HistoryError> {
         match self.utc_offset_h {
             None => Ok(None),
-            #[expect(clippy::cast_possible_truncation, reason = "at most 14 hours")]
             Some(hours) if (-14.0..=14.0).contains(&hours) => {
-                Ok(Some((hours * 3600.0).round() as i64))
+                Ok(Some(i64::cut((hours * 3600.0).round())))
             }
             Some(found_h) => Err(HistoryError::BadOffset { found_h }),
         }
