@@ -5,14 +5,14 @@
 //! size does not; the one that leads was looked at with as many other draws too.
 
 use super::answer::{Mend, MendMap, MendResult, Useless};
-use super::decide::{Standing, confirmed, decided, extra, sort, sort_by_standing};
+use super::decide::{Standing, confirmed, decided, sort, sort_by_standing};
 use super::families::{Family, Rung, families};
 use super::map::map;
 use super::search::{Bench, both};
 use crate::scenario::Scenario;
 use crate::study::answer::MendHint;
 use crate::study::choosing::ChoosingError;
-use crate::study::choosing::costs::Costs;
+use crate::study::choosing::costs::{Costs, extra};
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
 use crate::trials::{Progress, Silent, each_of};
@@ -221,7 +221,7 @@ fn screened(screen: &Bench<'_>, family: &Family) -> Result<Option<Found>, Choosi
     } else {
         rungs.len() - 1
     };
-    let costs = extra(screen, &rungs[at].changes, family.free);
+    let costs = extra(&screen.base.scenario, &rungs[at].changes, family.free);
     Ok(Some(Found {
         kind: family.kind,
         free: family.free,
@@ -273,7 +273,7 @@ fn pairs(screen: &Bench<'_>, found: &mut [Found]) -> Result<Vec<Found>, Choosing
             let top = (at * (second.rungs.len() - 1)).div_ceil((count - 1).max(1));
             let at = screen.least(top + 1, |at| screen.tried(&rungs[at].changes))?;
             let free = first.free && second.free;
-            let costs = extra(screen, &rungs[at].changes, free);
+            let costs = extra(&screen.base.scenario, &rungs[at].changes, free);
             out.push(Found {
                 kind: "pair",
                 free,
