@@ -196,21 +196,6 @@ impl KtQuantile {
         }
     }
 
-    /// Between two distributions, deviate by deviate: `a` with `share_b` 0, `b` with 1. The mean is
-    /// between theirs in the same share.
-    #[must_use]
-    pub fn blend(a: &Self, b: &Self, share_b: f64) -> Self {
-        debug_assert!((0.0..=1.0).contains(&share_b), "share {share_b}");
-        let mut nodes = a.nodes.clone();
-        for (node, &other) in nodes.iter_mut().zip(b.nodes.iter()) {
-            *node += (other - *node) * share_b;
-        }
-        Self {
-            nodes,
-            mean: a.mean + (b.mean - a.mean) * share_b,
-        }
-    }
-
     /// Mean over all days.
     #[must_use]
     pub fn mean(&self) -> f64 {

@@ -2,7 +2,7 @@
 //!
 //! One job: where it stands, what it is called, and what may stand in it.
 
-use super::error::HistoryError;
+use super::error::{HistoryError, HistoryFault};
 use super::rows::{AIR_RANGE_C, Rows, SUN_RANGE};
 use crate::units::{Whole, narrow};
 
@@ -96,20 +96,16 @@ impl<'a> Field<'a> {
         number
             .filter(|number| number.fract().abs() <= 0.0)
             .map(i32::cut)
-            .ok_or_else(|| HistoryError::BadNumber {
-                line: rows.line(),
-                column: self.name.to_owned(),
-                found: rows.shown(self.index),
-            })
+            .ok_or_else(|| rows.bad_number(self.index, self.name))
     }
 
     /// The refusal of what is no date or time here.
     pub(super) fn bad_date(&self, rows: &Rows<'_>, allowed: &'static str) -> HistoryError {
-        HistoryError::BadDate {
-            line: rows.line(),
+        let fault = HistoryFault::BadDate {
             column: self.name.to_owned(),
             found: rows.shown(self.index),
             allowed,
-        }
+        };
+        fault.at(rows.line())
     }
 }

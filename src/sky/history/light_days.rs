@@ -10,9 +10,8 @@
 
 use chrono::{Datelike, NaiveDate};
 
-use super::daily_csv::MOST_CLEARNESS;
 use super::dates::{date_at, midnight_s};
-use super::day_light::DayLight;
+use super::day_light::{DayLight, check_sun, most_wh_m2};
 use super::error::HistoryError;
 use super::hour_record::{HOUR_S, HourRecord, Hours};
 use super::series::RawDay;
@@ -114,21 +113,12 @@ fn check(
     }
     // Labels of the hour's begin and end get mixed up: an hour either way is allowed, and told by
     // `Series::is_zone_doubtful`.
-    let most_wh_m2 = [0, -HOUR_S, HOUR_S]
+    let near_wh_m2 = [0, -HOUR_S, HOUR_S]
         .into_iter()
-        .map(|late_s| span(sun, hours.lat_deg, from_s + late_s, HOUR_S).wh_m2)
-        .fold(0.0, f64::max);
-    let limit_wh_m2 = MOST_CLEARNESS * most_wh_m2 + TWILIGHT_WH_M2;
-    if found_wh_m2 <= limit_wh_m2 {
-        return Ok(());
-    }
-    Err(HistoryError::TooMuchSun {
-        line: u64::from(record.line),
-        column: hours.global_name.clone(),
-        found_wh_m2,
-        limit_wh_m2,
-        span: "in that hour",
-    })
+        .map(|late_s| span(sun, hours.lat_deg, from_s + late_s, HOUR_S).wh_m2);
+    let sun_wh_m2 = (found_wh_m2, most_wh_m2(near_wh_m2, TWILIGHT_WH_M2));
+    let line = u64::from(record.line);
+    check_sun(sun_wh_m2, &hours.global_name, "in that hour", line)
 }
 
 /// A measured hour and its light.
