@@ -23,10 +23,6 @@ use crate::units::Whole;
 /// Rows of the table, at most: from none to one night less.
 const MOST_ROWS: u32 = 10;
 
-/// Trials of the first look at most, and its least step, minutes.
-const LOOK_TRIALS: u64 = 256;
-const LOOK_MINUTES: u32 = 30;
-
 /// Once the chance of both halves is below this part of the aim, more nights are not asked about.
 const HOPELESS: f64 = 0.25;
 
@@ -73,9 +69,8 @@ impl OnwardRuns<'_> {
     /// the end are thrown away, so that the rows are the same for any number of threads.
     fn looks(&self, nights_planned: u32) -> Result<Vec<RestRow>, WeatherError> {
         let threads = self.settings.run.threads;
-        let mut look = self.settings.coarse(LOOK_TRIALS);
+        let mut look = self.settings.screening();
         look.run.threads = Some(1);
-        look.step_minutes = look.step_minutes.max(LOOK_MINUTES);
         let at_once = u32::try_from(useful_threads(threads)).unwrap_or(MOST_ROWS);
         let mut rows: Vec<RestRow> = Vec::new();
         for first in (0..MOST_ROWS).step_by(at_once.clamp(1, MOST_ROWS) as usize) {
@@ -111,7 +106,7 @@ pub(super) fn rest_of_trip(runs: &OnwardRuns<'_>) -> Result<RestOfTrip, WeatherE
     let (scenario, settings, here) = (runs.scenario, runs.settings, runs.here());
     let nights_planned = nights_left_here(scenario, here).unwrap_or(0);
     let mut rows = runs.looks(nights_planned)?;
-    let looked = settings.coarse(LOOK_TRIALS).run.trials;
+    let looked = settings.screening().run.trials;
     let planned = runs.with_nights(nights_planned, settings)?;
     let settle = |rows: &mut Vec<RestRow>, run: &Simulation, nights: u32| {
         let known = rows.iter_mut().find(|known| known.nights_more == nights);

@@ -116,6 +116,13 @@ impl Parts {
         indices(&self.banks, |bank| bank.role == Role::House)
     }
 
+    /// Index of the start bank that the alternator feeds: the first.
+    #[must_use]
+    pub fn start_bank(&self) -> Option<usize> {
+        let mut banks = self.banks.iter();
+        banks.position(|bank| bank.role == Role::Start)
+    }
+
     /// Indices of the chargers that something feeds.
     #[must_use]
     pub fn fed_from(&self, source: ChargerSource) -> Vec<usize> {
