@@ -37,13 +37,28 @@ pub(in crate::scenario) struct Entries {
 impl Entries {
     /// Gathers the ids and reports the doubled ones.
     pub(super) fn collect(file: &ScenarioFile, notes: &mut Findings<'_>) -> Self {
-        let banks = list("banks", &file.banks, |bank| &bank.id, notes);
-        let chargers = list("chargers", &file.chargers, |entry| &entry.id, notes);
-        let solar = list("solar", &file.solar, |entry| &entry.id, notes);
-        let loads = list("loads", &file.loads, |load| &load.id, notes);
-        let inverters = list("inverters", &file.inverters, |unit| &unit.id, notes);
-        let points = list("distribution", &file.distribution, |point| &point.id, notes);
-        list("runs", &file.runs, |run| &run.id, notes);
+        let banks = list("banks", file.banks.as_deref(), |bank| &bank.id, notes);
+        let chargers = list(
+            "chargers",
+            file.chargers.as_deref(),
+            |entry| &entry.id,
+            notes,
+        );
+        let solar = list("solar", file.solar.as_deref(), |entry| &entry.id, notes);
+        let loads = list("loads", file.loads.as_deref(), |load| &load.id, notes);
+        let inverters = list(
+            "inverters",
+            file.inverters.as_deref(),
+            |unit| &unit.id,
+            notes,
+        );
+        let points = list(
+            "distribution",
+            file.distribution.as_deref(),
+            |point| &point.id,
+            notes,
+        );
+        list("runs", file.runs.as_deref(), |run| &run.id, notes);
         // Results name sources by id, and likewise what draws on a bank.
         apart(("solar", &solar), ("chargers", &chargers), notes);
         apart(("loads", &loads), ("chargers", &chargers), notes);
@@ -159,7 +174,7 @@ impl Ids {
 
 fn list<T>(
     list: &str,
-    entries: &Option<Vec<T>>,
+    entries: Option<&[T]>,
     id: fn(&T) -> &Option<String>,
     notes: &mut Findings<'_>,
 ) -> Ids {
@@ -170,7 +185,7 @@ fn list<T>(
         whole: !notes.is_given(&format!("/{list}"))
             || !notes.is_spoiled_itself(&format!("/{list}")),
     };
-    for (number, entry) in entries.iter().flatten().enumerate() {
+    for (number, entry) in entries.unwrap_or_default().iter().enumerate() {
         let path = format!("/{list}/{number}/id");
         let Some(id) = id(entry) else {
             gathered.whole = false;

@@ -29,6 +29,9 @@ struct Buyable<'a> {
     per_unit: [Option<f64>; 2],
 }
 
+/// The file gives the amount for another size alone.
+struct OfAnotherSize;
+
 fn parts(scenario: &Parts) -> Vec<Buyable<'_>> {
     let per_unit = |of: &Buying| [of.price_per_unit, of.mass_kg_per_unit];
     let banks = scenario.banks.iter().map(|bank| Buyable {
@@ -69,7 +72,7 @@ pub(in crate::study) fn costs(set: &Changes, scenario: &Parts, base: &Parts) -> 
                 .find(|base| (base.list, base.id) == (part.list, part.id));
             let key = format!("{}.{}.{}", part.list, part.id, SUMMED[which]);
             let is_set = set.0.iter().any(|(set, _)| *set == key);
-            if let Some(amount) = amount(part, as_it_is, is_set, which)? {
+            if let Some(amount) = amount(part, as_it_is, is_set, which).ok()? {
                 sum = Some(sum.unwrap_or(0.0) + amount);
             }
         }
@@ -79,28 +82,31 @@ pub(in crate::study) fn costs(set: &Changes, scenario: &Parts, base: &Parts) -> 
     Costs { price, mass_kg }
 }
 
-/// What one part costs: `Some(None)` where the file gives nothing, `None` where it gives it for another size alone.
+/// What one part costs; `None` where the file gives nothing.
+///
+/// # Errors
+/// [`OfAnotherSize`].
 fn amount(
     part: &Buyable<'_>,
     as_it_is: Option<&Buyable<'_>>,
     is_set: bool,
     which: usize,
-) -> Option<Option<f64>> {
+) -> Result<Option<f64>, OfAnotherSize> {
     let now = part.given[which];
     let Some(base) = as_it_is else {
-        return Some(now);
+        return Ok(now);
     };
     let before = base.given[which];
     let is_same = base.kind == part.kind && (base.size - part.size).abs() < 1e-9;
     if is_same || is_set || now != before {
-        return Some(now);
+        return Ok(now);
     }
     match (before, part.per_unit[which]) {
         (Some(before), Some(per_unit)) if base.kind == part.kind => {
-            Some(Some(before + per_unit * (part.size - base.size)))
+            Ok(Some(before + per_unit * (part.size - base.size)))
         }
-        (Some(_), _) => None,
-        (None, _) => Some(None),
+        (Some(_), _) => Err(OfAnotherSize),
+        (None, _) => Ok(None),
     }
 }
 
