@@ -2,9 +2,11 @@
 //!
 //! One job: invented systems of one bank in which one thing alone is short.
 
+mod small_trip;
+
 use serde_json::{Value, json};
+use small_trip::{checked, pushed};
 use tideover::present::words::trip_verdict;
-use tideover::scenario::read;
 use tideover::study::answer::{Away, BankLimit, Cause, CauseKind, TripAnswer, Why};
 use tideover::study::settings::Settings;
 use tideover::study::trip::trip;
@@ -13,23 +15,37 @@ use tideover::trials::Silent;
 /// One leg of these hours at the wheel from 08:00 on, then these nights until 08:00; a bank of 100 Ah
 /// with 90 above its reserve and a load of constant current. No chance in anything.
 fn camp(drive_hours: f64, nights: u32, load_a: f64) -> Value {
-    json!({
-        "format": 1, "title": "One thing short", "system_voltage_v": 12,
-        "itinerary": {
-            "start": "2027-07-03T08:00", "time_zone": "Africa/Gaborone",
-            "from": { "name": "Town", "lat": -20.0, "lon": 24.0 },
-            "legs": [{ "to": "Pan", "lat": -20.0, "lon": 24.0, "depart": "08:00",
-                "drive_hours": drive_hours, "nights": nights }]
-        },
-        "climate": { "kind": "monthly", "months": [
-            { "month": 7, "sun_hours": 5.0, "day_min_c": 18, "day_max_c": 26 }] },
-        "alternator": { "rated_a": 200, "idle_a": 100, "vehicle_load_a": 20, "idle_share": 0 },
-        "banks": [{ "id": "main", "chemistry": "lfp", "capacity_ah": 100, "reserve_soc": 0.1,
-            "standby_ma": 0, "resistance_mohm": 1, "max_charge_a": 60, "kept": "cabin" }],
-        "chargers": [],
-        "loads": [{ "id": "pump", "bank": "main", "kind": "steady", "current_a": load_a,
-            "use_spread": 0 }]
-    })
+    let mut whole = small_trip::trip(drive_hours, nights);
+    whole["climate"]["months"] = json!([
+        { "month": 7, "sun_hours": 5.0, "day_min_c": 18, "day_max_c": 26 }]);
+    whole["alternator"] =
+        json!({ "rated_a": 200, "idle_a": 100, "vehicle_load_a": 20, "idle_share": 0 });
+    whole["banks"] = json!([{ "id": "main", "chemistry": "lfp", "capacity_ah": 100, "reserve_soc": 0.1,
+        "standby_ma": 0, "resistance_mohm": 1, "max_charge_a": 60, "kept": "cabin" }]);
+    whole["loads"] = json!([{ "id": "pump", "bank": "main", "kind": "steady", "current_a": load_a,
+        "use_spread": 0 }]);
+    whole
+}
+
+/// [`camp`] in dull weather with these lows and highs of the day, °C.
+fn cold(mut whole: Value, low_c: f64, high_c: f64) -> Value {
+    whole["climate"]["months"][0] =
+        json!({ "month": 7, "sun_hours": 1.5, "day_min_c": low_c, "day_max_c": high_c });
+    whole
+}
+
+/// A cold camp with a post of 10 A for a bank that begins with this charge, kept in a box.
+fn cold_post(nights: u32, start_soc: f64) -> Value {
+    let mut whole = cold(camp(0.0, nights, 1.0), -12.0, -9.0);
+    whole["banks"][0]["start_soc"] = json!(start_soc);
+    whole["banks"][0]["kept"] = json!("box");
+    whole["itinerary"]["legs"][0]["mains"] = json!(true);
+    whole["chargers"] = post(10.0);
+    whole
+}
+
+fn post(output_a: f64) -> Value {
+    json!([{ "id": "post", "kind": "mains", "to": "main", "output_a": output_a }])
 }
 
 fn dcdc(output_a: f64) -> Value {
@@ -41,17 +57,12 @@ fn roof(panel_w: f64) -> Value {
 }
 
 fn answer(whole: &Value, trials: u64) -> TripAnswer {
-    let none = |_: &str| Err("no file".to_owned());
-    let scenario = match read(&whole.to_string(), "causes.json", &none) {
-        Ok(reading) => reading.scenario,
-        Err(refusal) => panic!("{refusal}"),
-    };
     let mut settings = Settings {
         typical: trials == 1,
         ..Settings::default()
     };
     settings.run.trials = trials;
-    trip(&scenario, &settings, &Silent).expect("has a climate")
+    trip(&checked(whole), &settings, &Silent).expect("has a climate")
 }
 
 fn cause(answer: &TripAnswer) -> &Cause {
@@ -161,7 +172,7 @@ fn by_hand_a_stop_without_mains_is_without_its_source() {
         .as_array_mut()
         .expect("legs")
         .insert(0, first);
-    whole["chargers"] = json!([{ "id": "post", "kind": "mains", "to": "main", "output_a": 15 }]);
+    whole["chargers"] = post(15.0);
     let answer = answer(&whole, 1);
     let cause = cause(&answer);
     let Why::SourceAbsent {
@@ -182,13 +193,9 @@ fn by_hand_a_stop_without_mains_is_without_its_source() {
 /// charge is above the reserve, with no charge missing but what is not supplied.
 #[test]
 fn by_hand_cold_lead_acid_is_out_of_reach() {
-    let mut whole = camp(0.0, 2, 1.5);
-    whole["climate"]["months"][0]["day_min_c"] = json!(-22);
-    whole["climate"]["months"][0]["day_max_c"] = json!(-18);
-    whole["climate"]["months"][0]["sun_hours"] = json!(1.5);
+    let mut whole = cold(camp(0.0, 2, 1.3), -22.0, -18.0);
     whole["banks"][0] = json!({ "id": "main", "chemistry": "agm", "capacity_ah": 100, "kept": "box",
         "standby_ma": 0, "reserve_soc": 0.2, "cutoff_soc": 0.2 });
-    whole["loads"][0]["current_a"] = json!(1.3);
     let answer = answer(&whole, 1);
     let cause = cause(&answer);
     let Why::ColdOutOfReach { share, battery_c } = cause.why else {
@@ -204,15 +211,7 @@ fn by_hand_cold_lead_acid_is_out_of_reach() {
 /// a warm bank would be full. Nothing else is short.
 #[test]
 fn by_hand_cold_keeps_the_mains_out_of_lithium() {
-    let mut whole = camp(0.0, 1, 1.0);
-    whole["climate"]["months"][0]["day_min_c"] = json!(-12);
-    whole["climate"]["months"][0]["day_max_c"] = json!(-9);
-    whole["climate"]["months"][0]["sun_hours"] = json!(1.5);
-    whole["banks"][0]["start_soc"] = json!(0.3);
-    whole["banks"][0]["kept"] = json!("box");
-    whole["itinerary"]["legs"][0]["mains"] = json!(true);
-    whole["chargers"] = json!([{ "id": "post", "kind": "mains", "to": "main", "output_a": 10 }]);
-    let told = answer(&whole, 1).result.warnings;
+    let told = answer(&cold_post(1, 0.3), 1).result.warnings;
     let words = "bank main was too cold for 7.8 h a day for what its sources would have brought: 70.1 Ah a day";
     assert!(
         told.iter().any(|told| told.text.starts_with(words)),
@@ -224,16 +223,10 @@ fn by_hand_cold_keeps_the_mains_out_of_lithium() {
 /// 1 A, of the 50 above the reserve: after two of them 2 Ah are missing, and 0.2 of self-discharge.
 #[test]
 fn by_hand_lithium_too_cold_to_charge_is_the_cause() {
-    let mut whole = camp(0.0, 2, 1.0);
-    whole["climate"]["months"][0]["day_min_c"] = json!(-12);
-    whole["climate"]["months"][0]["day_max_c"] = json!(-9);
-    whole["climate"]["months"][0]["sun_hours"] = json!(1.5);
-    whole["banks"][0]["start_soc"] = json!(0.6);
-    whole["banks"][0]["kept"] = json!("box");
-    whole["itinerary"]["legs"][0]["mains"] = json!(true);
-    whole["chargers"] = json!([{ "id": "post", "kind": "mains", "to": "main", "output_a": 10 }]);
-    whole["loads"].as_array_mut().expect("loads").push(json!({ "id": "kettle", "bank": "main",
-        "kind": "steady", "current_a": 35, "when": { "window": ["12:00", "13:00"] }, "use_spread": 0 }));
+    let mut whole = cold_post(2, 0.6);
+    let kettle = json!({ "id": "kettle", "bank": "main", "kind": "steady", "current_a": 35,
+        "when": { "window": ["12:00", "13:00"] }, "use_spread": 0 });
+    pushed(&mut whole["loads"], kettle);
     let answer = answer(&whole, 1);
     let cause = cause(&answer);
     let Why::ColdRefused { refused_ah } = cause.why else {
@@ -439,11 +432,9 @@ fn by_hand_a_hundredth_may_stay_open_but_nothing_of_what_must_be_kept() {
     ] {
         let mut whole = camp(4.0, 3, 1.0);
         whole["banks"][0]["max_discharge_a"] = json!(limit_a);
-        let loads = whole["loads"].as_array_mut().expect("loads");
-        loads.push(
-            json!({ "id": "winch", "bank": "main", "kind": "event", "current_a": 5.2,
-            "minutes": 15, "on": "daily", "at": "18:00", "use_spread": 0, "keep": keep }),
-        );
+        let winch = json!({ "id": "winch", "bank": "main", "kind": "event", "current_a": 5.2,
+            "minutes": 15, "on": "daily", "at": "18:00", "use_spread": 0, "keep": keep });
+        pushed(&mut whole["loads"], winch);
         let answer = answer(&whole, 64);
         near(answer.result.chance_no_shortfall.value, chance, 0.0);
     }

@@ -2,7 +2,7 @@
 
 mod one_run;
 
-use one_run::{BASE, Tideover, base_with};
+use one_run::{BASE, Tideover, base_with, commands};
 use std::io::Write as _;
 use std::process::{Command, Stdio};
 
@@ -10,15 +10,7 @@ const SHORT: [&str; 4] = ["--trials", "20", "--step", "60"];
 
 #[test]
 fn law_completions_know_every_command() {
-    let help = Tideover::new().args(["--help"]).succeeds().stdout_text();
-    let commands = help
-        .lines()
-        .skip_while(|line| !line.starts_with("Commands:"))
-        .skip(1)
-        .take_while(|line| !line.is_empty())
-        .filter(|line| line.starts_with("  ") && !line.starts_with("   "))
-        .filter_map(|line| line.split_whitespace().next());
-    let commands: Vec<&str> = commands.collect();
+    let commands = commands();
     assert!(commands.len() >= 17, "{commands:?}");
     for shell in ["bash", "zsh", "fish", "powershell", "elvish"] {
         let script = Tideover::new()

@@ -3,10 +3,12 @@
 //! One job: hand arithmetic for a steady load without sun, and laws that hold for every delay. Invented
 //! systems.
 
+mod small_trip;
+
 use serde_json::{Value, json};
+use small_trip::{checked, refused};
 use tideover::present::trip_document::TripDocument;
 use tideover::present::words::trip_verdict;
-use tideover::scenario::read;
 use tideover::study::answer::TripAnswer;
 use tideover::study::from_here::{HereWords, from_here};
 use tideover::study::settings::Settings;
@@ -16,19 +18,7 @@ use tideover::trials::{RunSettings, Silent};
 /// Two nights at a stop, one at the next: 72 h from the departure at 1 A, and 3 % of 100 Ah a month by itself.
 /// 90 Ah above the reserve last 89.6 h, so one day of delay is too much.
 fn steady(delay: &Value) -> Value {
-    let mut whole = json!({
-        "format": 1, "title": "Steady",
-        "itinerary": { "start": "2027-07-03T08:00", "time_zone": "UTC",
-            "from": { "name": "Town", "lat": -20.0, "lon": 24.0 },
-            "legs": [
-                { "to": "Pan", "lat": -20.0, "lon": 24.0, "depart": "08:00", "drive_hours": 0, "nights": 2 },
-                { "to": "Hill", "lat": -20.0, "lon": 24.0, "depart": "08:00", "drive_hours": 0, "nights": 1 }] },
-        "climate": { "kind": "monthly", "months": [
-            { "month": 7, "kt": 0.5, "day_min_c": 24, "day_max_c": 26 }] },
-        "banks": [{ "id": "bank", "chemistry": "lfp", "capacity_ah": 100, "reserve_soc": 0.1, "standby_ma": 0 }],
-        "chargers": [],
-        "loads": [{ "id": "load", "bank": "bank", "kind": "steady", "current_a": 1, "use_spread": 0 }]
-    });
+    let mut whole = small_trip::steady("UTC", "2027-07-03T08:00", [2, 1], 0.0);
     if !delay.is_null() {
         whole["itinerary"]["legs"][1]["delay"] = delay.clone();
     }
@@ -36,11 +26,7 @@ fn steady(delay: &Value) -> Value {
 }
 
 fn run_with(whole: &Value, settings: &Settings) -> TripAnswer {
-    let none = |_: &str| Err("no file".to_owned());
-    match read(&whole.to_string(), "case.json", &none) {
-        Ok(reading) => trip(&reading.scenario, settings, &Silent).expect("has a climate"),
-        Err(refusal) => panic!("{refusal}"),
-    }
+    trip(&checked(whole), settings, &Silent).expect("has a climate")
 }
 
 fn settings(threads: usize) -> Settings {
@@ -207,9 +193,7 @@ fn by_hand_an_end_after_the_date_is_counted() {
 
 #[test]
 fn law_what_is_behind_is_not_put_off() {
-    let whole = steady(&json!({ "chance": 1, "days": 1 })).to_string();
-    let none = |_: &str| Err("no file".to_owned());
-    let scenario = read(&whole, "case.json", &none).expect("sound").scenario;
+    let scenario = checked(&steady(&json!({ "chance": 1, "days": 1 })));
     let mut settings = settings(1);
     let at = |now: &str, settings: &mut Settings| {
         let words = HereWords {
@@ -234,7 +218,6 @@ fn law_what_is_behind_is_not_put_off() {
 
 #[test]
 fn refuses_what_no_delay_can_be() {
-    let none = |_: &str| Err("no file".to_owned());
     for (delay, words) in [
         (json!({ "chance": 1.5, "days": 1 }), "delay/chance"),
         (json!({ "chance": 0.5 }), "days"),
@@ -244,20 +227,18 @@ fn refuses_what_no_delay_can_be() {
             "in this order",
         ),
     ] {
-        let refusal = read(&steady(&delay).to_string(), "case.json", &none).expect_err("refused");
-        assert!(refusal.to_string().contains(words), "{refusal}");
+        let refusal = refused(&steady(&delay));
+        assert!(refusal.contains(words), "{refusal}");
     }
     let mut whole = steady(&Value::Null);
     whole["itinerary"]["no_later_than"] = json!("10 July");
-    let refusal = read(&whole.to_string(), "case.json", &none).expect_err("refused");
+    let refusal = refused(&whole);
     assert!(
-        refusal
-            .to_string()
-            .contains("is `10 July`, but must be a date such as `2027-07-19`"),
+        refusal.contains("is `10 July`, but must be a date such as `2027-07-19`"),
         "{refusal}"
     );
     let mut whole = steady(&json!({ "chance": 0.5, "days": 30 }));
     whole["itinerary"]["legs"][0]["nights"] = json!(340);
-    let refusal = read(&whole.to_string(), "case.json", &none).expect_err("refused");
-    assert!(refusal.to_string().contains("may have 366"), "{refusal}");
+    let refusal = refused(&whole);
+    assert!(refusal.contains("may have 366"), "{refusal}");
 }

@@ -11,9 +11,9 @@ use tideover::study::choosing::shed::{HORIZON_DAYS, shed};
 use tideover::study::choosing::topup::topup;
 use tideover::study::choosing::why::{Of, why};
 use tideover::study::figures::autonomy;
+use tideover::study::from_here::{HereWords, from_stop};
 use tideover::study::settings::Settings;
 use tideover::study::simulation::Simulation;
-use tideover::study::stay::StayQuestion;
 use tideover::timeline::calendar::Plan;
 use tideover::trials::Silent;
 
@@ -82,13 +82,16 @@ fn law_sheds_days_are_those_of_a_whole_month() {
     let found = shed(&scenario, &settings, &Silent).unwrap();
     let mut longest = scenario.itinerary.legs.iter();
     let longest = longest.position(|leg| leg.stop.name == found.stop).unwrap();
-    let question = StayQuestion::new(&scenario, Some(longest), None);
+    let there = HereWords {
+        at: Some(found.stop.clone()),
+        ..HereWords::default()
+    };
     let plan = Plan::Stay {
         stop: longest,
-        now_s: question.here.now_s,
+        now_s: from_stop(&scenario, &there).unwrap().now_s,
         horizon_days: HORIZON_DAYS,
     };
-    let base = Simulation::of_plan(&scenario, plan, &[], &settings, &Silent).unwrap();
+    let base = Simulation::of_plan(&scenario, plan, &settings, &Silent).unwrap();
     let p10 = |run: &Simulation| autonomy(&run.ensemble.house_autonomy_days).p10;
     assert_eq!(found.days_p10, p10(&base));
     let mut changes = Changes::default();

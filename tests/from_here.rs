@@ -4,13 +4,15 @@
 //! Invented systems.
 
 mod one_run;
+mod small_trip;
 
 use std::sync::Arc;
 
 use one_run::{BASE, Tideover};
 use serde_json::{Value, json};
+use small_trip::checked;
 use tideover::engine::{Unobserved, carry_batch};
-use tideover::scenario::{Scenario, read};
+use tideover::scenario::Scenario;
 use tideover::study::answer::StayAnswer;
 use tideover::study::choosing::shed::shed;
 use tideover::study::from_here::{HereWords, from_here, from_stop};
@@ -25,29 +27,19 @@ use tideover::trials::{Drawing, RunSettings, Silent, run_trials, run_typical};
 /// What the bank gives each hour: 1 A of load, and 3 % of 100 Ah in 720 h by itself.
 const TAKES_A: f64 = 1.0 + 3.0 / 720.0;
 
-/// Ten nights at a stop next door, a second one behind it; 100 Ah with nothing but a steady ampere on it.
+/// Ten nights at a stop next door, a second one behind it.
 fn steady(zone: &str, start: &str) -> Value {
-    json!({
-        "format": 1, "title": "Steady",
-        "itinerary": { "start": start, "time_zone": zone,
-            "from": { "name": "Town", "lat": -20.0, "lon": 24.0 },
-            "legs": [
-                { "to": "Pan", "lat": -20.0, "lon": 24.0, "depart": "08:00", "drive_hours": 0, "nights": 10 },
-                { "to": "Hill", "lat": -20.0, "lon": 24.0, "depart": "08:00", "drive_hours": 2, "nights": 2 }] },
-        "climate": { "kind": "monthly", "months": [
-            { "month": 7, "kt": 0.5, "day_min_c": 24, "day_max_c": 26 }] },
-        "banks": [{ "id": "bank", "chemistry": "lfp", "capacity_ah": 100, "reserve_soc": 0.1, "standby_ma": 0 }],
-        "chargers": [],
-        "loads": [{ "id": "load", "bank": "bank", "kind": "steady", "current_a": 1, "use_spread": 0 }]
-    })
+    small_trip::steady(zone, start, [10, 2], 2.0)
 }
 
-fn checked(whole: &str) -> Scenario {
-    let none = |_: &str| Err("no file".to_owned());
-    match read(whole, "case.json", &none) {
-        Ok(reading) => reading.scenario,
-        Err(refusal) => panic!("{refusal}"),
-    }
+/// The file of the base system.
+fn base() -> Value {
+    serde_json::from_str(BASE).expect("JSON")
+}
+
+/// The desert example of the scenarios.
+fn desert() -> Value {
+    serde_json::from_str(include_str!("../scenarios/desert-crossing.json")).expect("JSON")
 }
 
 fn settings(trials: u64, step_minutes: u32) -> Settings {
@@ -92,7 +84,7 @@ fn nights(scenario: &Scenario, now: &str, hours: f64) -> (u32, Option<String>) {
 /// on. From half past midnight 19.9 h take one to 20:24: the rest of the night that is running, no more.
 #[test]
 fn by_hand_nights_of_a_steady_load() {
-    let scenario = checked(&steady("Africa/Gaborone", "2027-07-03T08:00").to_string());
+    let scenario = checked(&steady("Africa/Gaborone", "2027-07-03T08:00"));
     let until = |date: &str| Some(date.to_owned());
     assert_eq!(nights(&scenario, "2027-07-04T08:00", 6.5), (0, None));
     assert_eq!(
@@ -112,7 +104,7 @@ fn by_hand_nights_of_a_steady_load() {
 /// By hand: a charge of 6.5 h at 08:00 is gone at 14:30, and the first sentence says so.
 #[test]
 fn by_hand_a_charge_that_does_not_last_to_the_evening() {
-    let scenario = checked(&steady("Africa/Gaborone", "2027-07-03T08:00").to_string());
+    let scenario = checked(&steady("Africa/Gaborone", "2027-07-03T08:00"));
     let answer = stay_of_hours(&scenario, "2027-07-04T08:00", 6.5);
     let until = answer
         .result
@@ -139,7 +131,7 @@ fn by_hand_a_night_in_which_the_clocks_go_back_is_an_hour_longer() {
     november["month"] = json!(11);
     whole["climate"]["months"][0]["month"] = json!(10);
     whole["climate"]["months"] = json!([whole["climate"]["months"][0], november]);
-    let scenario = checked(&whole.to_string());
+    let scenario = checked(&whole);
     let count = |now: &str, hours: f64| nights(&scenario, now, hours).0;
     assert_eq!(count("2027-10-29T12:00", 24.5), 1);
     assert_eq!(count("2027-10-30T12:00", 24.5), 0);
@@ -155,7 +147,7 @@ fn by_hand_a_night_in_which_the_clocks_go_back_is_an_hour_longer() {
 fn by_hand_a_stay_begins_with_what_the_trip_brings_there() {
     let mut whole = steady("Africa/Gaborone", "2027-07-03T08:00");
     whole["itinerary"]["legs"][0]["nights"] = json!(2);
-    let scenario = checked(&whole.to_string());
+    let scenario = checked(&whole);
     let here = from_stop(
         &scenario,
         &HereWords {
@@ -179,7 +171,7 @@ fn by_hand_a_stay_begins_with_what_the_trip_brings_there() {
 /// 20th. Ahead of it, at the second stop on the 4th, its two nights end on the 6th.
 #[test]
 fn by_hand_behind_and_ahead_of_the_plan() {
-    let scenario = checked(&steady("Africa/Gaborone", "2027-07-03T08:00").to_string());
+    let scenario = checked(&steady("Africa/Gaborone", "2027-07-03T08:00"));
     let end = |now: &str, at: &str, nights: Option<u32>| {
         let said = HereWords {
             at: Some(at.to_owned()),
@@ -228,8 +220,7 @@ fn law_from_the_departure_it_is_the_plain_trip() {
 /// then are still driving, by the plan: those alone may differ.
 #[test]
 fn law_a_trip_split_at_any_noon_ends_alike() {
-    let whole = include_str!("../scenarios/desert-crossing.json");
-    let scenario = checked(whole);
+    let scenario = checked(&desert());
     let settings = settings(64, 30);
     let run = |plan: Plan| {
         let timeline = Timeline::new(&scenario, plan, settings.step_minutes).expect("weather");
@@ -265,7 +256,7 @@ fn law_a_trip_split_at_any_noon_ends_alike() {
 /// The planned row of `stay` is what `trip` answers from the same moment.
 #[test]
 fn law_the_planned_row_is_the_trip_from_here() {
-    let scenario = checked(include_str!("../scenarios/desert-crossing.json"));
+    let scenario = checked(&desert());
     let said = HereWords {
         at: Some("Dalhousie Springs".to_owned()),
         ..words("2027-07-15T18:00", &["main=62%"])
@@ -289,7 +280,7 @@ fn law_the_planned_row_is_the_trip_from_here() {
 /// A meter that is not sure is drawn evenly between its ends; a lead-acid bank begins at rest at what it shows.
 #[test]
 fn law_what_the_meter_shows_is_where_the_trials_begin() {
-    let scenario = checked(BASE);
+    let scenario = checked(&base());
     let said = words("2027-07-04T12:00", &["main=58..66%", "spare=0.7"]);
     let settings = settings(256, 60);
     let here = from_here(&scenario, &settings, &said)
@@ -327,13 +318,13 @@ fn by_hand_what_is_switched_off_now_was_on_before() {
     let mut lamp = whole["loads"][0].clone();
     lamp["id"] = json!("lamp");
     whole["loads"][0]["keep"] = json!(true);
-    whole["loads"].as_array_mut().expect("loads").push(lamp);
+    small_trip::pushed(&mut whole["loads"], lamp);
     whole["itinerary"]["legs"][0]["nights"] = json!(3);
     whole["itinerary"]["legs"]
         .as_array_mut()
         .expect("legs")
         .truncate(1);
-    let scenario = checked(&whole.to_string());
+    let scenario = checked(&whole);
     let mut settings = settings(16, 60);
     let said = words("2027-07-06T04:00", &[]);
     settings.here = from_here(&scenario, &settings, &said).expect("a moment");
@@ -356,86 +347,78 @@ fn refuses_moments_that_do_not_fit_the_trip() {
         r#""nights": 1 }, { "to": "Hill", "lat": -20.5, "lon": 25.2, "drive_hours": 1, "nights": 1 },
         { "to": "Pan edge", "lat": -20.49, "lon": 25.18, "drive_hours": 1, "nights": 1 }"#,
     );
-    let cases: [(&str, &[&str], &str); 16] = [
+    let cases = [
         (
             BASE,
-            &["--now", "2031-07-04T12:00"],
+            "--now,2031-07-04T12:00",
             "`--now 2031-07-04T12:00`: must be within the trip, from 2027-07-03T07:30 to 2027-07-06T08:00",
         ),
+        (BASE, "--now,2027-07-03T06:00", "must be within the trip"),
         (
             BASE,
-            &["--now", "2027-07-03T06:00"],
-            "must be within the trip",
-        ),
-        (
-            BASE,
-            &["--now", "yesterday"],
+            "--now,yesterday",
             "must be a local time such as 2027-07-05T18:00",
         ),
         (
             BASE,
-            &["--at", "Nowhere"],
+            "--at,Nowhere",
             "must be a stop (Pan edge) or its number, 1 to 1",
         ),
         (
-            &twice,
-            &["--at", "Pan edge"],
-            "several stops have this name: give the number, 1 or 3",
-        ),
-        (
             BASE,
-            &["--soc", "mian=62%"],
+            "--soc,mian=62%",
             "there is no bank `mian`: the banks are main, spare, starter",
         ),
         (
             BASE,
-            &["--soc", "main=62"],
+            "--soc,main=62",
             "a share goes from 0 to 1: write main=62% for per cent",
         ),
         (
             BASE,
-            &["--soc", "main=0.62%"],
+            "--soc,main=0.62%",
             "is less than 1 %: write main=0.62 for a share",
         ),
         (
             BASE,
-            &["--soc", "main=162%"],
+            "--soc,main=162%",
             "the charge must be from 0 to 100 %",
         ),
+        (BASE, "--soc,main=66..58%", "the lower charge comes first"),
         (
             BASE,
-            &["--soc", "main=66..58%"],
-            "the lower charge comes first",
-        ),
-        (
-            BASE,
-            &["--soc", "main=full"],
+            "--soc,main=full",
             "the charge must be like main=0.62, main=62% or main=58..66%",
         ),
         (
             BASE,
-            &["--soc", "main=62%", "--soc", "main=0.6"],
+            "--soc,main=62%,--soc,main=0.6",
             "bank main is given twice",
         ),
         (
             BASE,
-            &["--now", "2027-07-04T12:00", "--nights", "400"],
+            "--now,2027-07-04T12:00,--nights,400",
             "but it may have 366",
         ),
         (
             BASE,
-            &["--now", "2027-07-04T12:00", "--nights", "0"],
+            "--now,2027-07-04T12:00,--nights,0",
             "nothing of the trip is left",
         ),
         (
             BASE,
-            &["--now", "2027-07-04T12:00", "--sky", "2027-07-03=dull"],
+            "--now,2027-07-04T12:00,--sky,2027-07-03=dull",
             "this day is past: now is 2027-07-04",
         ),
         (
             BASE,
-            &["--now", "2027-07-04T12:00", "--sky", "2027-07-05=grey"],
+            "--now,2027-07-04T12:00,--sky,2027-07-05=grey",
             "the sky must be bright, mixed, dull or a clearness index from 0.02 to 0.85",
+        ),
+        (
+            &twice,
+            "--at,Pan edge",
+            "several stops have this name: give the number, 1 or 3",
         ),
     ];
     for (scenario, given, sentence) in cases {
@@ -444,7 +427,7 @@ fn refuses_moments_that_do_not_fit_the_trip() {
                 Tideover::new()
                     .scenario(scenario)
                     .args([command, "base.json", "--trials", "16"]);
-            let run = given.iter().fold(run, |run, word| run.args([*word]));
+            let run = given.split(',').fold(run, |run, word| run.args([word]));
             run.fails(2).stderr_has(sentence);
         }
     }
@@ -454,7 +437,7 @@ fn refuses_moments_that_do_not_fit_the_trip() {
 /// ten, and the rest of the trip bears no blame for it.
 #[test]
 fn law_what_was_spent_here_is_not_held_against_the_rest() {
-    let scenario = checked(include_str!("../scenarios/desert-crossing.json"));
+    let scenario = checked(&desert());
     let said = HereWords {
         at: Some("Dalhousie Springs".to_owned()),
         ..HereWords::default()

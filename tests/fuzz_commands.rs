@@ -5,11 +5,13 @@
 //! finite, ledgers that close, chances that fit together, numbers well said. Broken files are in `fuzz_files.rs`.
 //! `kept_for_the_page` writes 200 of them where the page's tests open them.
 
+mod one_run;
 mod random_scenario;
 
 use std::path::Path;
 use std::process::{Command, Stdio};
 
+use one_run::texts;
 use serde_json::Value;
 
 /// The other commands with what they take, quick enough to be run a thousand times.
@@ -175,16 +177,9 @@ fn one(seed: u64, all: bool) -> usize {
     assert_well_said("sky", &sky.unwrap_or_default());
     assert_closed(&json(folder.path(), "stay.json"));
     assert_nights(&json(folder.path(), "stay.json")["nights"]);
-    for entry in std::fs::read_dir(folder.path().join("out")).expect("there") {
-        let path = entry.expect("readable").path();
-        let name = path
-            .file_name()
-            .expect("a name")
-            .to_string_lossy()
-            .into_owned();
+    for (name, text) in texts(&folder.path().join("out")) {
         assert!(!name.starts_with('.'), "{name} stays behind");
-        let text = std::fs::read_to_string(&path).expect("text");
-        match path.extension().and_then(std::ffi::OsStr::to_str) {
+        match name.rsplit_once('.').map(|(_, kind)| kind) {
             Some("csv") => assert_well_said(&name, &text),
             Some("json") => drop(json(folder.path(), &name)),
             // A page carries scripts, whose words these are too.

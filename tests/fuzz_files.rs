@@ -25,6 +25,7 @@ use tideover::present::words::{budget_verdict, stay_verdict, trip_verdict};
 use tideover::scenario::{Scenario, read};
 use tideover::sky::history;
 use tideover::study::budget::budget;
+use tideover::study::from_here::{HereWords, from_stop};
 use tideover::study::settings::Settings;
 use tideover::study::simulation::Simulation;
 use tideover::study::stay::{StayQuestion, stay};
@@ -265,7 +266,8 @@ fn runs_through(scenario: &Scenario, seed: u64) -> bool {
         !budget_verdict(&found).is_empty() && !laid_out(&budget_tables(&found), 100).is_empty()
     );
 
-    let mut question = StayQuestion::new(scenario, None, None);
+    let here = from_stop(scenario, &HereWords::default()).expect("the first stop");
+    let mut question = StayQuestion::of(here);
     question.horizon_days = 3;
     if let Ok(answer) = stay(scenario, &question, &settings, &Silent) {
         assert_finite(&serde_json::to_value(&answer.result).expect("JSON"), "");

@@ -5,8 +5,7 @@
 mod small_trip;
 
 use serde_json::{Value, json};
-use small_trip::{checked, trip, typical};
-use tideover::scenario::read;
+use small_trip::{checked, refused, trip, typical};
 use tideover::study::settings::Settings;
 use tideover::trials::Silent;
 
@@ -118,11 +117,7 @@ fn refuses_a_curve_that_does_not_rise_in_its_shares() {
     let mut whole = camp();
     whole["inverters"][0]["efficiency"] =
         json!([{ "share": 0.5, "efficiency": 0.9 }, { "share": 0.5, "efficiency": 0.8 }]);
-    let none = |_: &str| Err("no file".to_owned());
-    let told = match read(&whole.to_string(), "by-hand.json", &none) {
-        Ok(_) => panic!("accepted"),
-        Err(refusal) => refusal.to_string(),
-    };
+    let told = refused(&whole);
     assert!(
         told.contains("/inverters/0/efficiency/1/share")
             && told.contains("above the point before, which is at 0.5"),

@@ -204,36 +204,33 @@ const MONTHLY: &str = r#"{ "kind": "monthly", "months": [
 
 #[test]
 fn refuses_a_weather_file_that_is_not_there() {
-    let climate = r#"{ "kind": "history", "file": "daily.csv", "lat": -20.5 }"#;
-    assert_eq!(
-        refusal_of(&base_with(MONTHLY, climate)),
-        concat!(
+    let beside = [
+        (
+            "\"lat\": -20.5",
+            "  base.json:14:63  /climate/lat\n    is given without `lon`, but must have it beside it\n",
+        ),
+        (
+            "\"kt_autocorrelation\": [0.3]",
+            concat!(
+                "  base.json:14:78  /climate/kt_autocorrelation\n",
+                "    does not belong to the kind `history`, but to `built-in` and `monthly`\n",
+            ),
+        ),
+    ];
+    for (key, told) in beside {
+        let climate = format!(r#"{{ "kind": "history", "file": "daily.csv", {key} }}"#);
+        let absent = concat!(
             "error: `base.json` has 2 problems\n",
             "\n",
             "  base.json:14:43  /climate/file\n",
             "    is `daily.csv`, but it cannot be read: no such file\n",
             "\n",
-            "  base.json:14:63  /climate/lat\n",
-            "    is given without `lon`, but must have it beside it\n",
-        )
-    );
-}
-
-#[test]
-fn refuses_a_persistence_beside_a_record() {
-    let climate = r#"{ "kind": "history", "file": "daily.csv", "kt_autocorrelation": [0.3] }"#;
-    assert_eq!(
-        refusal_of(&base_with(MONTHLY, climate)),
-        concat!(
-            "error: `base.json` has 2 problems\n",
-            "\n",
-            "  base.json:14:43  /climate/file\n",
-            "    is `daily.csv`, but it cannot be read: no such file\n",
-            "\n",
-            "  base.json:14:78  /climate/kt_autocorrelation\n",
-            "    does not belong to the kind `history`, but to `built-in` and `monthly`\n",
-        )
-    );
+        );
+        assert_eq!(
+            refusal_of(&base_with(MONTHLY, &climate)),
+            format!("{absent}{told}")
+        );
+    }
 }
 
 #[test]

@@ -10,7 +10,6 @@ mod small_trip;
 use serde_json::{Value, json};
 use small_trip::{checked, typical};
 use tideover::engine::Outcome;
-use tideover::scenario::read;
 use tideover::study::settings::Settings;
 use tideover::study::trip::trip;
 use tideover::trials::Silent;
@@ -209,9 +208,8 @@ fn by_hand_cold_lithium_takes_nothing_through_a_relay() {
 }
 
 fn warnings(whole: &Value) -> String {
-    let none = |_: &str| Err("no file".to_owned());
-    let reading = read(&whole.to_string(), "by-hand.json", &none).expect("sound");
-    let told = reading.scenario.warnings.iter();
+    let scenario = checked(whole);
+    let told = scenario.warnings.iter();
     let told = told.map(|warning| format!("{} {}", warning.path, warning.text));
     told.collect::<Vec<_>>().join("\n")
 }
@@ -240,11 +238,7 @@ fn by_hand_lithium_behind_a_relay_is_warned_of() {
 fn refused(change: impl Fn(&mut Value)) -> String {
     let mut whole = joined();
     change(&mut whole);
-    let none = |_: &str| Err("no file".to_owned());
-    match read(&whole.to_string(), "by-hand.json", &none) {
-        Ok(_) => panic!("accepted"),
-        Err(refusal) => refusal.to_string(),
-    }
+    small_trip::refused(&whole)
 }
 
 #[test]

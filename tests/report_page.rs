@@ -16,6 +16,17 @@ fn page(scenario: &str, epoch: &str) -> String {
     std::fs::read_to_string(ran.folder().join("out/report.html")).expect("written")
 }
 
+/// Where a page has these words.
+fn place(page: &str, word: &str) -> usize {
+    page.find(word).unwrap_or_else(|| panic!("no {word}"))
+}
+
+/// Ids of the headings of the sections, in order.
+fn headings(page: &str) -> Vec<&str> {
+    let after = page.split("<h2 id=\"").skip(1);
+    after.filter_map(|rest| rest.split('"').next()).collect()
+}
+
 #[test]
 fn law_the_same_command_makes_the_same_bytes() {
     let first = page(BASE, "1800000000");
@@ -52,13 +63,7 @@ fn sections_stand_in_the_order_of_need() {
     let ids = [
         "glance", "days", "what-if", "budget", "wiring", "grounds", "cautions", "trust",
     ];
-    let places: Vec<usize> = ids
-        .iter()
-        .map(|id| {
-            page.find(&format!("<h2 id=\"{id}\""))
-                .unwrap_or_else(|| panic!("no {id}"))
-        })
-        .collect();
+    let places = ids.map(|id| place(&page, &format!("<h2 id=\"{id}\"")));
     assert!(places.is_sorted(), "{places:?}");
 }
 
@@ -155,12 +160,7 @@ fn law_a_part_stands_alone_with_its_cautions() {
             ])
             .succeeds();
         let page = std::fs::read_to_string(ran.folder().join("out/report.html")).expect("written");
-        let headings: Vec<&str> = page
-            .split("<h2 id=\"")
-            .skip(1)
-            .filter_map(|rest| rest.split('"').next())
-            .collect();
-        assert_eq!(headings, [part, "cautions"]);
+        assert_eq!(headings(&page), [part, "cautions"]);
         assert!(
             page.contains(&format!("--only {part} --trials 64")),
             "{part}"
@@ -193,12 +193,7 @@ fn law_a_log_has_a_page_of_its_own() {
         assert_eq!(report["learned"][key], learn[key], "{key}");
     }
     let page = std::fs::read_to_string(ran.folder().join("out/report.html")).expect("written");
-    let headings: Vec<&str> = page
-        .split("<h2 id=\"")
-        .skip(1)
-        .filter_map(|rest| rest.split('"').next())
-        .collect();
-    assert_eq!(headings, ["log", "cautions"]);
+    assert_eq!(headings(&page), ["log", "cautions"]);
     for words in [
         "standing load on canopy",
         "no safety device",
@@ -217,14 +212,14 @@ fn law_a_log_has_a_page_of_its_own() {
 #[test]
 fn law_the_contents_come_after_the_picture() {
     let page = page(BASE, "0");
-    let place = |word: &str| page.find(word).unwrap_or_else(|| panic!("no {word}"));
     let order = [
-        place("class=\"verdict\""),
-        place("id=\"table-1\""),
-        place("id=\"figure-1\""),
-        place("id=\"contents\""),
-        place("<h2 id=\"days\""),
+        "class=\"verdict\"",
+        "id=\"table-1\"",
+        "id=\"figure-1\"",
+        "id=\"contents\"",
+        "<h2 id=\"days\"",
     ];
+    let order = order.map(|word| place(&page, word));
     assert!(order.is_sorted(), "{order:?}");
     assert_eq!(
         page.matches("More nights from the charge at dawn").count(),

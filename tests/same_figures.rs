@@ -5,9 +5,7 @@
 
 mod one_run;
 
-use std::path::Path;
-
-use one_run::Tideover;
+use one_run::{Tideover, texts};
 use serde_json::{Value, json};
 
 /// A bank too small for its loads, with sun by day that it cannot always hold.
@@ -70,21 +68,6 @@ fn said(scenario: &Value, command: &str, more: &[&str]) -> Said {
         screen: ran.stdout_text(),
         files: texts(&folder),
     }
-}
-
-fn texts(folder: &Path) -> Vec<(String, String)> {
-    let entries = std::fs::read_dir(folder).expect("outputs");
-    entries
-        .map(|entry| {
-            let path = entry.expect("readable").path();
-            let name = path
-                .file_name()
-                .expect("a name")
-                .to_string_lossy()
-                .into_owned();
-            (name, std::fs::read_to_string(path).expect("text"))
-        })
-        .collect()
 }
 
 fn of(value: &Value, path: &str) -> f64 {

@@ -127,6 +127,17 @@ fn windows(
     found
 }
 
+/// The days of each years left out, and all others.
+fn parted(record: &Record) -> Vec<(Vec<HistoryDay>, Vec<HistoryDay>)> {
+    let years = record.years();
+    let years = years.chunks(YEARS_OUT);
+    let parted = years.map(|years| {
+        let days = record.days.iter().cloned();
+        days.partition(|day| years.contains(&day.date.year()))
+    });
+    parted.collect()
+}
+
 /// Windows of a source that is made anew for each years left out.
 fn left_out(
     record: &Record,
@@ -134,12 +145,7 @@ fn left_out(
     climate: impl Fn(&[HistoryDay]) -> (String, String),
 ) -> Vec<Window> {
     let mut found = Vec::new();
-    for years in record.years().chunks(YEARS_OUT) {
-        let (tested, others): (Vec<HistoryDay>, Vec<HistoryDay>) = record
-            .days
-            .iter()
-            .cloned()
-            .partition(|day| years.contains(&day.date.year()));
+    for (tested, others) in parted(record) {
         let (climate, file) = climate(&others);
         let drawn = DrawnYear::new((record.lat_deg, record.lon_deg), &climate, &file, TRIALS);
         found.extend(windows(&drawn, usual, &tested, &others));
@@ -338,12 +344,7 @@ fn of_de_bilt() -> [Findings; 3] {
     let record = de_bilt();
     let table = built_in(&record);
     let mut by_table = Vec::new();
-    for years in record.years().chunks(YEARS_OUT) {
-        let (tested, others): (Vec<HistoryDay>, Vec<HistoryDay>) = record
-            .days
-            .iter()
-            .cloned()
-            .partition(|day| years.contains(&day.date.year()));
+    for (tested, others) in parted(&record) {
         by_table.extend(windows(&table, &table, &tested, &others));
     }
     let outside = &table.outside_wh_m2;

@@ -19,7 +19,7 @@ fn refuses(cases: Vec<(String, &str)>) {
         let line = wanted
             .strip_prefix("line ")
             .and_then(|rest| rest.split(':').next()?.parse().ok());
-        assert_eq!(refusal.line(), line);
+        assert_eq!(refusal.line, line);
     }
 }
 

@@ -15,23 +15,25 @@ use std::time::{Duration, Instant};
 /// In the order in which `trip` writes them.
 const NAMES: [&str; 4] = ["trip.svg", "autonomy.svg", "trip.csv", "trip.json"];
 
+/// A quick run.
+const TRIP: [&str; 8] = [
+    "trip",
+    "base.json",
+    "--trials",
+    "64",
+    "--step",
+    "60",
+    "--out",
+    "out",
+];
+
 type Files = BTreeMap<String, Vec<u8>>;
 
 fn trip(folder: &Path, seed: u32) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_tideover"));
     command
-        .args([
-            "trip",
-            "base.json",
-            "--trials",
-            "64",
-            "--step",
-            "60",
-            "--out",
-            "out",
-            "--quiet",
-        ])
-        .args(["--threads", "1", "--seed", &seed.to_string()])
+        .args(TRIP)
+        .args(["--quiet", "--threads", "1", "--seed", &seed.to_string()])
         .current_dir(folder)
         .stdin(Stdio::null())
         .stdout(Stdio::null())
@@ -389,18 +391,8 @@ fn refuses_a_full_disk() {
         Command::new("sh")
             .args(["-c", "trap '' XFSZ; ulimit -f 8; exec \"$0\" \"$@\""])
             .arg(env!("CARGO_BIN_EXE_tideover"))
-            .args([
-                "trip",
-                "base.json",
-                "--trials",
-                "64",
-                "--step",
-                "60",
-                "--out",
-                "out",
-                "--seed",
-                "2",
-            ])
+            .args(TRIP)
+            .args(["--seed", "2"])
             .current_dir(folder.path())
             .output()
             .expect("a shell")

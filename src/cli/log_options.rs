@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use tideover::log::{ColumnWords, Log, LogError, joined, read_log};
-use tideover::scenario::{Role, Scenario};
+use tideover::scenario::Scenario;
 use tideover::study::learning::{LearnError, LearnQuestion, drives_of};
 
 use super::Failure;
@@ -120,9 +120,7 @@ fn logs(
             None => plain = Some(bank_of(given)?),
         }
     }
-    let house: Vec<usize> = (0..scenario.banks.len())
-        .filter(|&bank| scenario.banks[bank].role == Role::House)
-        .collect();
+    let house = scenario.house_banks();
     if !plain_logs.is_empty() {
         let ((Some(bank), _) | (None, &[bank])) = (plain, house.as_slice()) else {
             let text = format!("say whose log it is: one of {all_ids}");

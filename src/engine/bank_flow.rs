@@ -188,6 +188,28 @@ pub(super) fn available_floor_ah(plant: &BankPlant, share: f64, capacity_share: 
     (1.0 - capacity_share) * share * plant.full_ah
 }
 
+/// Greatest discharge current of a trial over the step: down to a charge, and by the tank of available charge, A.
+///
+/// The charges are its total and its available charge, Ah.
+#[inline(always)]
+pub(super) fn down_to_a(
+    plant: &BankPlant,
+    (total_ah, available_ah): (f64, f64),
+    to_ah: f64,
+    capacity_share: f64,
+    step_h: f64,
+) -> f64 {
+    let by_charge_a = (total_ah - to_ah) / step_h;
+    let Some(tanks) = &plant.two_tank else {
+        return by_charge_a;
+    };
+    let floor_ah = available_floor_ah(plant, tanks.share, capacity_share);
+    min(
+        by_charge_a,
+        tanks.max_discharge_a(available_ah, total_ah, floor_ah),
+    )
+}
+
 /// Charge in Ah at which loads are dropped: cut-off, moved by what cold makes useless.
 #[inline(always)]
 pub(super) fn cutoff_ah(plant: &BankPlant, capacity_share: f64) -> f64 {

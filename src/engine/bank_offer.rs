@@ -2,7 +2,7 @@
 //!
 //! One job: the bounds for sources. Who then gets how much is `sharing`; what happens is `bank_step`.
 
-use super::bank_flow::{Flow, Warmth, available_floor_ah, look_up_voltage};
+use super::bank_flow::{Flow, Warmth, down_to_a, look_up_voltage};
 use super::lanes::{LANES, Lanes, max, min, splat, wide};
 use super::state::BankState;
 use crate::system::battery_temperature::{LITHIUM_FULL_CHARGE_C, lithium_charge_share};
@@ -23,18 +23,13 @@ pub(crate) fn look_up(plant: &BankPlant, bank: &BankState, flow: &mut Flow) {
 pub(crate) fn feed_limit(plant: &BankPlant, bank: &BankState, flow: &mut Flow, step_h: f64) {
     let reserve_ah = plant.full_ah - (1.0 - plant.reserve_soc) * plant.capacity_ah;
     for lane in 0..LANES {
-        let mut limit_a = (bank.total[lane] - reserve_ah) / step_h;
-        if let Some(tanks) = &plant.two_tank {
-            let floor_ah = available_floor_ah(plant, tanks.share, flow.capacity_share[lane]);
-            limit_a = min(
-                limit_a,
-                tanks.max_discharge_a(bank.available[lane], bank.total[lane], floor_ah),
-            );
-        }
+        let charges_ah = (bank.total[lane], bank.available[lane]);
+        let capacity_share = flow.capacity_share[lane];
+        let limit_a = down_to_a(plant, charges_ah, reserve_ah, capacity_share, step_h);
         let open_v = flow.open_v[lane];
-        limit_a = min(limit_a, plant.max_discharge_a);
+        let limit_a = min(limit_a, plant.max_discharge_a);
         // Half the open-circuit voltage is the most power that a resistance lets through: more current is less of it.
-        limit_a = max(min(limit_a, most_a(open_v, plant.ohm)), 0.0);
+        let limit_a = max(min(limit_a, most_a(open_v, plant.ohm)), 0.0);
         let limit_v = open_v - plant.ohm * limit_a;
         // What the bank's own sources brought in the step before need not come out of it.
         let (source_a, source_w) = (flow.source_a[lane], flow.source_w[lane]);

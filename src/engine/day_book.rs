@@ -7,6 +7,7 @@ use super::batch::Batch;
 use super::lanes::Lanes;
 use super::totals::{LoadTotals, PanelTotals, Totals};
 use crate::timeline::whole_days::DAY_KINDS;
+use crate::units::Whole;
 
 /// The days of a batch so far.
 #[derive(Debug, Clone, Default)]
@@ -92,11 +93,7 @@ impl Batch<'_> {
             wh: sum_h(out_w),
             ah: 0.0,
         });
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "trials of a batch, steps of a plan"
-        )]
-        let hours = (count * step) as f64 * plant.step_h;
+        let hours = (count * step).real() * plant.step_h;
         let mut totals = Totals {
             hours,
             driven_h: sum_h(&state.driven),

@@ -2,7 +2,7 @@
 //!
 //! One job: shortage. The step of a bank that has enough is `bank_step`.
 
-use super::bank_flow::{AT_CUTOFF, Flow, available_floor_ah, cutoff_ah};
+use super::bank_flow::{AT_CUTOFF, Flow, available_floor_ah, cutoff_ah, down_to_a};
 use super::lanes::{LANES, max, min};
 use super::state::BankState;
 use crate::system::terminal_voltage::{most_a, most_load_w, terminal_v};
@@ -21,12 +21,9 @@ fn discharge_limit_a(
     step_h: f64,
 ) -> f64 {
     let capacity_share = flow.capacity_share[lane];
-    let mut limit_a = (bank.total[lane] - cutoff_ah(plant, capacity_share)) / step_h;
-    if let Some(tanks) = &plant.two_tank {
-        let floor_ah = available_floor_ah(plant, tanks.share, capacity_share);
-        let by_tank = tanks.max_discharge_a(bank.available[lane], bank.total[lane], floor_ah);
-        limit_a = min(limit_a, by_tank);
-    }
+    let charges_ah = (bank.total[lane], bank.available[lane]);
+    let to_ah = cutoff_ah(plant, capacity_share);
+    let limit_a = down_to_a(plant, charges_ah, to_ah, capacity_share, step_h);
     let limit_a = min(limit_a - plant.self_a, plant.max_discharge_a);
     min(limit_a, most_a(flow.open_v[lane], plant.ohm))
 }

@@ -33,9 +33,10 @@ pub fn run_batch<O: Observer>(timeline: &Timeline, draws: &Draws, observer: &mut
 }
 
 /// What of a batch is worked out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub enum Figures {
     /// All.
+    #[default]
     All,
     /// Shortfalls and samples of the charge: neither energies nor the lowest charge, nor what nights come to.
     Charge,

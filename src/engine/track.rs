@@ -5,6 +5,7 @@ use super::outcome::{NightOutcome, SampleLevels, sample_levels};
 use super::state::BankState;
 use super::unserved::Unserved;
 use crate::timeline::Timeline;
+use crate::units::Whole;
 
 /// Lowest figures of a bank since the last night began or ended.
 #[derive(Debug, Clone)]
@@ -160,8 +161,7 @@ impl Track {
         bank: &BankState,
     ) {
         let (begin_s, end_s) = (timeline.begin_s(step), timeline.begin_s(step + 1));
-        #[expect(clippy::cast_precision_loss, reason = "seconds of a step")]
-        let step_s = timeline.step_s as f64;
+        let step_s = timeline.step_s.real();
         for lane in 0..LANES {
             let (before, after) = (before[lane], bank.soc[lane]);
             // Charge moves in a straight line within a step: the moment it crosses the reserve is told, not the step's end.

@@ -5,7 +5,7 @@
 
 use serde_json::Value;
 
-use super::document::{Node, NodeValue, Span, scan};
+use super::document::{Member, Node, NodeValue, Span, scan};
 use super::key;
 use super::whole::ChangeError;
 use crate::units::{sister_of, sister_to, tidy};
@@ -99,14 +99,7 @@ fn place(text: &str, root: &Node, steps: &[String], value: &Value) -> Result<Str
                 let found = members.iter().position(|member| member.key == *step);
                 match found {
                     Some(index) if is_last && value.is_null() => {
-                        let spans = members.iter();
-                        let spans: Vec<Span> = spans
-                            .map(|member| Span {
-                                from: member.key_span.from,
-                                to: member.node.span.to,
-                            })
-                            .collect();
-                        return Ok(without(text, &spans, index));
+                        return Ok(without(text, &spans_of(members), index));
                     }
                     Some(index) => &members[index].node,
                     None if value.is_null() => return Ok(text.to_owned()),
@@ -229,16 +222,18 @@ fn in_a_line(value: &Value) -> String {
     }
 }
 
+/// Each member from its key to the end of its value.
+fn spans_of(members: &[Member]) -> Vec<Span> {
+    let ends = |member: &Member| (member.key_span.from, member.node.span.to);
+    let spans = members.iter().map(ends);
+    spans.map(|(from, to)| Span { from, to }).collect()
+}
+
 fn with_member(text: &str, node: &Node, key: &str, value: &Value) -> String {
-    let spans: Vec<Span> = match &node.value {
-        NodeValue::Object(members) => members.iter(),
-        _ => [].iter(),
-    }
-    .map(|member| Span {
-        from: member.key_span.from,
-        to: member.node.span.to,
-    })
-    .collect();
+    let spans = match &node.value {
+        NodeValue::Object(members) => spans_of(members),
+        _ => Vec::new(),
+    };
     appended(text, node, &spans, &|indent| {
         format!("{}: {}", Value::from(key), written(value, indent))
     })

@@ -3,8 +3,12 @@
 //! One job: the rules of one zone behind chrono's types. The zone data comes with the `jiff`
 //! crate, so that no system database is needed; times cross over as seconds since 1970.
 
+use std::convert::Infallible;
+
 use chrono::{DateTime, NaiveDateTime};
 use jiff::tz::{AmbiguousOffset, TimeZone};
+
+use crate::units::least_that_does;
 
 /// One zone of the IANA database.
 #[derive(Debug, Clone, PartialEq)]
@@ -122,16 +126,8 @@ impl Zone {
 
     fn change_between(&self, early_s: i64, late_s: i64) -> i64 {
         let before = self.offset_s(early_s);
-        let (mut low, mut high) = (early_s, late_s);
-        while high - low > 1 {
-            let middle = low + (high - low) / 2;
-            if self.offset_s(middle) == before {
-                low = middle;
-            } else {
-                high = middle;
-            }
-        }
-        high
+        let has_changed = |at_s: i64| Ok::<bool, Infallible>(self.offset_s(at_s) != before);
+        least_that_does(early_s + 1, late_s, has_changed).unwrap_or(late_s)
     }
 }
 

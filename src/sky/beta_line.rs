@@ -6,6 +6,7 @@
 
 use super::monotone_cubic::hermite;
 use super::normal::{normal_density, normal_quantile};
+use crate::units::Whole;
 
 /// Points on each side of the peak, the peak itself apart.
 const HALF: usize = 36;
@@ -127,15 +128,13 @@ impl Side {
     fn new(rate: f64, other: f64) -> Self {
         let scale = distance_of_drop(rate, other, 0.5);
         let end = libm::asinh(distance_of_drop(rate, other, 20.0) / scale);
-        #[expect(clippy::cast_precision_loss, reason = "36")]
-        let step = end / HALF as f64;
+        let step = end / HALF.real();
         Self { scale, step }
     }
 
     /// Distance of a point, and its slope over `t`.
     fn at(&self, index: usize) -> (f64, f64) {
-        #[expect(clippy::cast_precision_loss, reason = "at most 36")]
-        let grown = libm::exp(index as f64 * self.step);
+        let grown = libm::exp(index.real() * self.step);
         let shrunk = 1.0 / grown;
         (
             0.5 * self.scale * (grown - shrunk),

@@ -10,12 +10,6 @@ pub const U0: f64 = 25.0;
 /// Heat loss of the mounting per metre a second of wind, `u1`, W·s/(m³·K).
 pub const U1: f64 = 6.84;
 
-/// Wind over the panel of a parked vehicle, m/s. Ours: a light breeze at roof height in camp.
-pub const PARKED_WIND_M_S: f64 = 1.0;
-
-/// Wind over the panel while driving, m/s. Ours: about 45 km/h, a mean over stops and open road.
-pub const DRIVING_WIND_M_S: f64 = 12.0;
-
 /// Cell temperature of a solar module in steady state: `t_air + G / (u0 + u1 · v)`.
 ///
 /// | argument | meaning | unit | accepted |

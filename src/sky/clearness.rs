@@ -7,11 +7,12 @@
 use std::fmt;
 
 use super::beta_line::BetaLine;
-use super::deviate_grid::{LARGEST_Z, NODES, NODES_PER_UNIT, node_weights, node_z};
+use super::deviate_grid::{LARGEST_Z, NODES, NODES_PER_UNIT, cell, node_weights, node_z};
 use super::hollands_huget::{HollandsHuget, upper_limit};
 use super::memo::Memo;
 use super::normal::normal_cdf;
 use super::percentile_curve::percentile_nodes;
+use crate::units::bisected;
 
 /// The largest mean clearness index that a month can have here; no place on Earth reaches 0.8.
 pub const MAX_MEAN_KT: f64 = 0.85;
@@ -195,21 +196,6 @@ impl KtQuantile {
         }
     }
 
-    /// Between two distributions, deviate by deviate: `a` with `share_b` 0, `b` with 1. The mean is
-    /// between theirs in the same share.
-    #[must_use]
-    pub fn blend(a: &Self, b: &Self, share_b: f64) -> Self {
-        debug_assert!((0.0..=1.0).contains(&share_b), "share {share_b}");
-        let mut nodes = a.nodes.clone();
-        for (node, &other) in nodes.iter_mut().zip(b.nodes.iter()) {
-            *node += (other - *node) * share_b;
-        }
-        Self {
-            nodes,
-            mean: a.mean + (b.mean - a.mean) * share_b,
-        }
-    }
-
     /// Mean over all days.
     #[must_use]
     pub fn mean(&self) -> f64 {
@@ -226,15 +212,7 @@ impl KtQuantile {
     #[must_use]
     #[inline]
     pub fn kt(&self, z: f64) -> f64 {
-        let at = (z.clamp(-LARGEST_Z, LARGEST_Z) + LARGEST_Z) * NODES_PER_UNIT;
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "clamped to 0 to 128"
-        )]
-        let index = (at as usize).min(NODES - 2);
-        #[expect(clippy::cast_precision_loss, reason = "at most 127")]
-        let share = at - index as f64;
+        let (index, share) = cell((z + LARGEST_Z) * NODES_PER_UNIT, NODES);
         let (low, high) = (self.nodes[index], self.nodes[index + 1]);
         low + (high - low) * share
     }
@@ -354,15 +332,8 @@ fn stretched(raw: &[f64; NODES], mean: f64, sd: f64, limits: (f64, f64)) -> Box<
         low = high;
         high *= 2.0;
     }
-    for _ in 0..30 {
-        let middle = f64::midpoint(low, high);
-        if spread(middle) < sd {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    shifted(raw, high, mean, limits)
+    let (_, factor) = bisected(low, high, 30, |factor| spread(factor) < sd);
+    shifted(raw, factor, mean, limits)
 }
 
 #[cfg(test)]

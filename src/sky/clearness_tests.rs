@@ -119,15 +119,6 @@ fn law_table_never_falls() {
 }
 
 #[test]
-fn law_blend_lies_between() {
-    let a = KtQuantile::from_mean(0.3, None).unwrap();
-    let b = KtQuantile::from_mean(0.6, Some(0.1)).unwrap();
-    let c = KtQuantile::blend(&a, &b, 0.25);
-    assert!((c.mean() - 0.375).abs() < 1e-6);
-    assert!((c.kt(0.7) - (0.75 * a.kt(0.7) + 0.25 * b.kt(0.7))).abs() < 1e-12);
-}
-
-#[test]
 fn law_polar_night_and_no_spread_are_fixed() {
     assert_eq!(
         KtQuantile::from_mean(0.0, None).unwrap(),

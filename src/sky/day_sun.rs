@@ -118,18 +118,14 @@ pub struct Lit {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::Whole;
     use chrono::NaiveDate;
 
     fn noon_utc_s(year: i32, month: u32, day: u32) -> f64 {
         let noon = NaiveDate::from_ymd_opt(year, month, day)
             .and_then(|date| date.and_hms_opt(12, 0, 0))
             .expect("a date of the test");
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "seconds of this century are exact"
-        )]
-        let utc_s = noon.and_utc().timestamp() as f64;
-        utc_s
+        noon.and_utc().timestamp().real()
     }
 
     /// Outside figure: solstices at ±23.44°, and the extremes of the equation of time as printed

@@ -7,6 +7,7 @@
 use std::sync::OnceLock;
 
 use super::normal::{normal_cdf, normal_density};
+use crate::units::Whole;
 
 /// Number of nodes: z from -4 to 4 in sixteenths.
 pub(super) const NODES: usize = 129;
@@ -19,9 +20,21 @@ pub(super) const LARGEST_Z: f64 = 4.0;
 
 /// The deviate of a node.
 pub(super) fn node_z(index: usize) -> f64 {
-    #[expect(clippy::cast_precision_loss, reason = "at most 128")]
-    let at = index as f64;
-    at / NODES_PER_UNIT - LARGEST_Z
+    index.real() / NODES_PER_UNIT - LARGEST_Z
+}
+
+/// Cell and place in it, of an axis with so many nodes; outside of the axis that of its end.
+#[expect(
+    clippy::inline_always,
+    reason = "worked out with the widest instructions of the caller"
+)]
+#[inline(always)]
+pub(crate) fn cell(at: f64, nodes: usize) -> (usize, f64) {
+    let last = (nodes - 1).real();
+    let at = if at > 0.0 { at } else { 0.0 };
+    let at = if at < last { at } else { last };
+    let place = usize::cut(at).min(nodes - 2);
+    (place, at - place.real())
 }
 
 /// What each node counts for in the mean of the table: the normal density times the tent that

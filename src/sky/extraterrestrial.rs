@@ -5,6 +5,7 @@
 //! Left out: the solar cycle (0.1 %).
 
 use super::sun_position::sun_position_fast;
+use crate::units::Whole;
 
 /// Irradiance of the sun at its mean distance, W/m².
 ///
@@ -59,11 +60,7 @@ pub fn normal_w_m2(utc_s: f64) -> f64 {
 #[must_use]
 pub fn horizontal_day_wh_m2(day_start_utc_s: i64, lat_deg: f64, lon_deg: f64) -> f64 {
     let part_s = 86_400.0 / f64::from(PARTS_PER_DAY);
-    #[expect(
-        clippy::cast_precision_loss,
-        reason = "seconds of the accepted years are exact"
-    )]
-    let start_s = day_start_utc_s as f64;
+    let start_s = day_start_utc_s.real();
     let sum_w_m2: f64 = (0..PARTS_PER_DAY)
         .map(|part| {
             let at_s = start_s + (f64::from(part) + 0.5) * part_s;

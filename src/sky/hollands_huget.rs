@@ -4,6 +4,8 @@
 //! that trials draw from is in `sky::clearness`.
 //! Left out: persistence from day to day; that is a matter of the draw.
 
+use crate::units::{Whole, bisected};
+
 /// The distribution with density `C · (1 - k/ku) · exp(λ k)` on 0 to `ku`.
 ///
 /// # Source
@@ -60,20 +62,12 @@ impl HollandsHuget {
     #[must_use]
     pub fn new(mean: f64, upper: f64) -> Option<Self> {
         let target = mean / upper;
-        let (mut low, mut high) = (-STEEPEST, STEEPEST);
-        let inside = target > mean_share(low) && target < mean_share(high);
+        let inside = target > mean_share(-STEEPEST) && target < mean_share(STEEPEST);
         if !(inside && upper > 0.0) {
             return None;
         }
         // 15 halvings of 40,000 reach 1; 55 more reach the last bit.
-        for _ in 0..70 {
-            let middle = f64::midpoint(low, high);
-            if mean_share(middle) < target {
-                low = middle;
-            } else {
-                high = middle;
-            }
-        }
+        let (low, high) = bisected(-STEEPEST, STEEPEST, 70, |x| mean_share(x) < target);
         Some(Self {
             upper,
             x: f64::midpoint(low, high),
@@ -159,9 +153,7 @@ fn moments(x: f64) -> [f64; 4] {
             let mut sum = 0.0;
             let mut term = 1.0;
             for j in 0..30_u32 {
-                #[expect(clippy::cast_precision_loss, reason = "n is 0 to 3")]
-                let power = n as f64 + f64::from(j) + 1.0;
-                sum += term / power;
+                sum += term / (n.real() + f64::from(j) + 1.0);
                 term *= x / f64::from(j + 1);
             }
             sum

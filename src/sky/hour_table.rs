@@ -7,7 +7,9 @@
 use std::sync::OnceLock;
 
 use super::beta_line::BetaLine;
+use super::deviate_grid::cell;
 use super::hour_trend::{CLEAREST_DAY, noise_sd};
+use crate::units::{Whole, narrow};
 
 /// Clearness index of the day: 0 to 0.9 in steps of 0.025.
 const DAYS: usize = 37;
@@ -73,28 +75,6 @@ pub(super) fn look_up<const N: usize>(
     kt
 }
 
-/// Cell and place in it, of an axis with so many nodes; outside of the axis that of its end.
-#[expect(
-    clippy::inline_always,
-    reason = "worked out with the widest instructions of the caller"
-)]
-#[inline(always)]
-fn cell(at: f64, nodes: usize) -> (usize, f64) {
-    #[expect(clippy::cast_precision_loss, reason = "some dozens")]
-    let last = (nodes - 1) as f64;
-    let at = if at > 0.0 { at } else { 0.0 };
-    let at = if at < last { at } else { last };
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "never negative, and bounded by the number of nodes"
-    )]
-    let place = (at as usize).min(nodes - 2);
-    #[expect(clippy::cast_precision_loss, reason = "some dozens")]
-    let share = at - place as f64;
-    (place, share)
-}
-
 /// Clearness indices by day, odds and deviate.
 fn table() -> &'static [f32] {
     static TABLE: OnceLock<Vec<f32>> = OnceLock::new();
@@ -111,20 +91,14 @@ pub fn lay_hour_table() {
 pub(super) fn build() -> Vec<[f32; DEVIATES]> {
     let mut lines = Vec::with_capacity(DAYS * ODDS);
     for day in 0..DAYS {
-        #[expect(clippy::cast_precision_loss, reason = "at most 36")]
-        let kt_day = day as f64 / DAYS_PER_UNIT;
+        let kt_day = day.real() / DAYS_PER_UNIT;
         for odd in 0..ODDS {
-            #[expect(clippy::cast_precision_loss, reason = "at most 12")]
-            let odds = ODDS_FROM + odd as f64 / ODDS_PER_UNIT;
+            let odds = ODDS_FROM + odd.real() / ODDS_PER_UNIT;
             let mean = kt_day * odds / (1.0 - kt_day + kt_day * odds);
             let beta = BetaLine::new(mean, noise_sd(kt_day));
             lines.push(core::array::from_fn(|index| {
-                #[expect(clippy::cast_precision_loss, reason = "at most 64")]
-                let z = index as f64 / DEVIATES_PER_UNIT - LARGEST_Z;
-                let kt = beta.as_ref().map_or(mean, |beta| beta.quantile_z(z));
-                #[expect(clippy::cast_possible_truncation, reason = "seven digits suffice")]
-                let kept = kt as f32;
-                kept
+                let z = index.real() / DEVIATES_PER_UNIT - LARGEST_Z;
+                narrow(beta.as_ref().map_or(mean, |beta| beta.quantile_z(z)))
             }));
         }
     }

@@ -14,7 +14,7 @@ pub mod day_persistence;
 pub mod day_sun;
 pub mod day_temperature;
 pub(crate) mod decay;
-mod deviate_grid;
+pub(crate) mod deviate_grid;
 pub mod diffuse;
 pub mod distance;
 pub mod extraterrestrial;

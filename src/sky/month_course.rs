@@ -9,6 +9,7 @@ use chrono::{Datelike, NaiveDate};
 use super::day_sun::DaySun;
 use super::extraterrestrial::normal_w_m2;
 use super::memo::Memo;
+use crate::units::Whole;
 
 /// Months of the year.
 pub(super) const MONTHS: usize = 12;
@@ -36,17 +37,15 @@ impl YearDays {
             let date = first(month0).or(NaiveDate::from_ymd_opt(2027, month0 + 1, 1));
             *begin = date.map_or(0, |date| date.ordinal0() as usize);
         }
-        #[expect(clippy::cast_precision_loss, reason = "days of a year")]
-        let at = |day: usize| day as f64;
-        let middle = |month: usize| 0.5 * (at(begins[month]) + at(begins[month + 1]));
+        let middle = |month: usize| 0.5 * (begins[month].real() + begins[month + 1].real());
         let places = (0..length)
             .map(|day| {
-                let noon = at(day) + 0.5;
+                let noon = day.real() + 0.5;
                 let second = (0..MONTHS).find(|&month| noon < middle(month));
                 let (first, second, from, to) = match second {
-                    Some(0) => (11, 0, middle(11) - at(length), middle(0)),
+                    Some(0) => (11, 0, middle(11) - length.real(), middle(0)),
                     Some(second) => (second - 1, second, middle(second - 1), middle(second)),
-                    None => (11, 0, middle(11), middle(0) + at(length)),
+                    None => (11, 0, middle(11), middle(0) + length.real()),
                 };
                 (first, second, (noon - from) / (to - from))
             })
@@ -67,9 +66,7 @@ impl YearDays {
     pub(super) fn month_means(&self, days: &[f64]) -> [f64; MONTHS] {
         std::array::from_fn(|month| {
             let of_month = &days[self.days(month)];
-            #[expect(clippy::cast_precision_loss, reason = "28 to 31")]
-            let count = of_month.len() as f64;
-            of_month.iter().sum::<f64>() / count
+            of_month.iter().sum::<f64>() / of_month.len().real()
         })
     }
 
@@ -83,8 +80,7 @@ impl YearDays {
     fn work_out_kwh_m2(&self, year: i32, lat_deg: f64, lon_deg: f64) -> Vec<f64> {
         let first = NaiveDate::from_ymd_opt(year, 1, 1).unwrap_or_default();
         let noon_s = first.and_hms_opt(12, 0, 0).unwrap_or_default().and_utc();
-        #[expect(clippy::cast_precision_loss, reason = "seconds of this epoch")]
-        let mut noon_s = noon_s.timestamp() as f64 - lon_deg * 240.0;
+        let mut noon_s = noon_s.timestamp().real() - lon_deg * 240.0;
         let days = self.places.iter().map(|_| {
             let lit = DaySun::at(noon_s).horizontal(lat_deg, 0.0, 24.0);
             // The trips' own distance of the sun, from which the day's differs by 0.1 %.
@@ -239,8 +235,7 @@ mod tests {
     fn by_hand_a_wave_of_a_year_needs_nodes_three_per_cent_higher() {
         let days = YearDays::new(2027);
         let means: [f64; MONTHS] = std::array::from_fn(|month| {
-            #[expect(clippy::cast_precision_loss, reason = "0 to 11")]
-            let turn = month as f64 / 12.0 * core::f64::consts::TAU;
+            let turn = month.real() / 12.0 * core::f64::consts::TAU;
             10.0 * turn.cos()
         });
         let nodes = days.nodes(&means.map(Some), &[1.0; 365]).unwrap();

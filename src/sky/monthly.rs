@@ -166,6 +166,7 @@ fn mean_kt(row: &MonthRow, outside_kwh_m2: f64) -> Result<Option<f64>, KtError> 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::Whole;
 
     const PLACE: (f64, f64) = (52.1, 5.18);
 
@@ -190,9 +191,7 @@ mod tests {
             .take_while(|date| date.month() == month)
             .map(of)
             .collect();
-        #[expect(clippy::cast_precision_loss, reason = "28 to 31")]
-        let count = days.len() as f64;
-        days.iter().sum::<f64>() / count
+        days.iter().sum::<f64>() / days.len().real()
     }
 
     /// De Bilt's months (Source: KNMI; rounded). Straight lines between them gave December 12 % more.

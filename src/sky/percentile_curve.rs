@@ -4,9 +4,10 @@
 //! normal deviate out. The table itself is in `sky::clearness`.
 //! Left out: checks of the percentiles; the table makes them.
 
-use super::deviate_grid::{NODES, node_weights, node_z};
+use super::deviate_grid::{NODES, cell, node_weights, node_z};
 use super::monotone_cubic::{inside, slopes};
 use super::normal::normal_quantile;
+use crate::units::Whole;
 
 /// Rates of decay of a tail that are tried, per unit of deviate: `0.02 · 1.2^i`, up to 95.
 const RATES: usize = 47;
@@ -65,8 +66,7 @@ fn rate_at(place: f64) -> f64 {
 
 fn tail_moments(end: (f64, f64), limit: f64, distance: impl Fn(f64) -> f64) -> TailMoments {
     core::array::from_fn(|place| {
-        #[expect(clippy::cast_precision_loss, reason = "at most 46")]
-        let rate = rate_at(place as f64);
+        let rate = rate_at(place.real());
         let mut sums = (0.0, 0.0);
         for (index, weight) in node_weights().iter().enumerate() {
             let beyond = distance(node_z(index));
@@ -101,14 +101,7 @@ fn best_rates(lower: &TailMoments, upper: &TailMoments, wanted: (f64, f64)) -> (
 }
 
 fn between(table: &TailMoments, place: f64) -> (f64, f64) {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "places run from 0 to 46"
-    )]
-    let index = (place as usize).min(RATES - 2);
-    #[expect(clippy::cast_precision_loss, reason = "at most 45")]
-    let share = place - index as f64;
+    let (index, share) = cell(place, RATES);
     let (a, b) = (table[index], table[index + 1]);
     (a.0 + (b.0 - a.0) * share, a.1 + (b.1 - a.1) * share)
 }
@@ -117,8 +110,7 @@ fn between(table: &TailMoments, place: f64) -> (f64, f64) {
 fn place_of_mean(upper: &TailMoments, mean: f64) -> f64 {
     let index = upper.partition_point(|m| m.0 < mean).clamp(1, RATES - 1);
     let (a, b) = (upper[index - 1].0, upper[index].0);
-    #[expect(clippy::cast_precision_loss, reason = "at most 46")]
-    let start = (index - 1) as f64;
+    let start = (index - 1).real();
     if b > a {
         start + ((mean - a) / (b - a)).clamp(0.0, 1.0)
     } else {

@@ -9,6 +9,7 @@ use chrono::NaiveDate;
 
 use super::memo::Memo;
 use super::sun_position::{SunPosition, hour_angle_deg, sun_position, sun_position_fast};
+use crate::units::Whole;
 
 /// Height of the sun's centre at rise and set: 34' of refraction and 16' of radius.
 pub const RISE_HEIGHT_DEG: f64 = -0.8333;
@@ -136,12 +137,7 @@ fn worked_out(noon_utc_s: i64, lat_deg: f64, lon_deg: f64) -> SunDay {
 /// The transit nearest to local mean noon: the equation of time keeps it within 17 minutes, and each step leaves less
 /// than a two-thousandth.
 fn transit_s(noon_utc_s: i64, lon_deg: f64) -> f64 {
-    #[expect(
-        clippy::cast_precision_loss,
-        reason = "years -2000 to 6000 fit in 38 bits"
-    )]
-    let mean_noon_s = noon_utc_s as f64;
-    (0..2).fold(mean_noon_s, |at_s, _| {
+    (0..2).fold(noon_utc_s.real(), |at_s, _| {
         at_s - hour_angle_deg(at_s, lon_deg) * 240.0
     })
 }
@@ -174,12 +170,8 @@ fn crossing(below: (f64, f64), above: (f64, f64), height: impl Fn(f64) -> f64) -
     f64::midpoint(below.0, above.0)
 }
 
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "seconds of the accepted years fit; what is not a number becomes 0"
-)]
 fn whole_seconds(seconds: f64) -> i64 {
-    libm::round(seconds) as i64
+    i64::cut(libm::round(seconds))
 }
 
 #[cfg(test)]

@@ -1,20 +1,19 @@
 //! Parts of an answer that `trip`, `stay` and `budget` share.
 //!
-//! One job: from an ensemble to nights, budgets, bands and curves.
+//! One job: from a simulation to nights, budgets, bands and curves.
 
 use chrono::{DateTime, FixedOffset};
 
 use super::answer::{
-    Calendar, FORMAT, FridgeUse, FromHere, Heading, MeterShows, Named, Night, PerDayWh, SocBand,
-    Span, SurvivalCurve,
+    Calendar, FridgeUse, FromHere, MeterShows, Named, Night, PerDayWh, SocBand, Span, SurvivalCurve,
 };
 use super::charged_by::charged_by;
-use super::figures::{chance_in, dawn_soc, lasting_each, p50_p90, tidy};
+use super::figures::{dawn_soc, lasting_each, p50_p90, tidy};
 use super::from_here::nights_left_here;
-use super::settings::Settings;
+use super::simulation::Simulation;
 use crate::scenario::{ChargerSource, Role, Scenario, Zone};
 use crate::timeline::Timeline;
-use crate::trials::Ensemble;
+use crate::timeline::daily_windows::DayTimes;
 use crate::units::DateForm;
 
 /// Points of a curve over time.
@@ -36,40 +35,16 @@ pub fn rfc3339(zone: &Zone, utc_s: i64) -> String {
     }
 }
 
-/// The head of a result.
-#[must_use]
-pub fn heading(
-    scenario: &Scenario,
-    timeline: &Timeline,
-    settings: &Settings,
-    trials: u64,
-) -> Heading {
-    let zone = &scenario.itinerary.zone;
-    Heading {
-        format: FORMAT,
-        tool: concat!("tideover ", env!("CARGO_PKG_VERSION")).to_owned(),
-        scenario: scenario.title.clone(),
-        seed: settings.seed,
-        trials,
-        step_minutes: settings.step_minutes,
-        currency: scenario.currency.clone(),
-        units: scenario.units,
-        typical: settings.typical,
-        start: rfc3339(zone, timeline.calendar.start_s),
-        end: rfc3339(zone, timeline.calendar.end_s),
-        from: from_here(scenario, timeline),
-    }
-}
-
 /// From where on a plan goes that begins on the way.
-fn from_here(scenario: &Scenario, timeline: &Timeline) -> Option<FromHere> {
+pub(super) fn from_here(run: &Simulation) -> Option<FromHere> {
+    let (scenario, timeline) = (&run.scenario, &run.timeline);
     let here = &timeline.past.as_ref()?.here;
     let turn = timeline.calendar.turn?;
     let stands = turn.leg.filter(|_| !turn.is_on_road);
     let banks = scenario.banks.iter().enumerate();
     Some(FromHere {
-        now: rfc3339(&scenario.itinerary.zone, here.now_s),
-        stop: stands.map(|leg| scenario.itinerary.legs[leg].stop.name.clone()),
+        now: run.local(here.now_s),
+        stop: stands.map(|leg| scenario.itinerary.stop_name(leg)),
         soc: banks
             .filter_map(|(index, bank)| {
                 let reading = here.reading(index)?;
@@ -89,41 +64,34 @@ fn from_here(scenario: &Scenario, timeline: &Timeline) -> Option<FromHere> {
 
 /// The nights of a bank.
 #[must_use]
-pub fn nights(
-    scenario: &Scenario,
-    timeline: &Timeline,
-    ensemble: &Ensemble,
-    bank: usize,
-) -> Vec<Night> {
-    let trials = ensemble.trials;
-    let of_bank = &ensemble.banks[bank].nights;
+pub fn nights(run: &Simulation, bank: usize) -> Vec<Night> {
+    let trials = run.ensemble.trials;
+    let of_bank = &run.ensemble.banks[bank].nights;
+    let calendar = &run.timeline.calendar;
     // The last nights that there is room for may come in no trial.
     let reached = of_bank
         .iter()
         .rposition(|night| night.under_way(trials) > 0.0);
     let of_bank = of_bank.iter().take(reached.map_or(0, |last| last + 1));
-    timeline
-        .calendar
-        .nights
-        .iter()
-        .zip(of_bank)
+    let nights = calendar.nights.iter().zip(of_bank);
+    nights
         .map(|(times, night)| Night {
             date: times.date.to_string(),
-            stop: scenario.itinerary.legs[times.stop].stop.name.clone(),
+            stop: run.scenario.itinerary.stop_name(times.stop),
             dawn_soc: dawn_soc(night),
-            chance_no_shortfall: chance_in(ensemble, trials - night.short),
-            chance_so_far: chance_in(ensemble, trials - night.short_by_end),
-            under_way: (timeline.calendar.room_days > 0).then(|| tidy(night.under_way(trials))),
+            chance_no_shortfall: run.chance(trials - night.short),
+            chance_so_far: run.chance(trials - night.short_by_end),
+            under_way: (calendar.room_days > 0).then(|| tidy(night.under_way(trials))),
         })
         .collect()
 }
 
 /// The energy budget of a bank per 24 h.
 #[must_use]
-pub fn per_day_wh(scenario: &Scenario, ensemble: &Ensemble, bank: usize) -> PerDayWh {
-    let totals = &ensemble.totals;
+pub fn per_day_wh(run: &Simulation, bank: usize) -> PerDayWh {
+    let (scenario, totals) = (&run.scenario, &run.ensemble.totals);
     let ledger = &totals.banks[bank];
-    let days = totals.hours / 24.0;
+    let days = run.days();
     let per_day = |id: &str, wh: f64| (id.to_owned(), wh / days);
     let inward = charged_by(scenario, |to| to == bank)
         .map(|(id, source)| per_day(id, source.brought(totals).wh));
@@ -152,11 +120,12 @@ pub fn per_day_wh(scenario: &Scenario, ensemble: &Ensemble, bank: usize) -> PerD
 
 /// Each fridge.
 #[must_use]
-pub fn fridges(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Vec<FridgeUse> {
-    let fridges = timeline.plant.fridges.iter().enumerate();
+pub fn fridges(run: &Simulation) -> Vec<FridgeUse> {
+    let ensemble = &run.ensemble;
+    let fridges = run.timeline.plant.fridges.iter().enumerate();
     fridges
         .map(|(index, fridge)| FridgeUse {
-            id: scenario.loads[fridge.load].id.clone(),
+            id: run.scenario.loads[fridge.load].id.clone(),
             hours_above_8c: p50_p90(&ensemble.fridge_above_h[index]),
             duty: tidy(ensemble.totals.loads[fridge.load].run_h / ensemble.totals.hours),
         })
@@ -165,8 +134,9 @@ pub fn fridges(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) ->
 
 /// State of charge over time in percentiles, house banks first.
 #[must_use]
-pub fn bands(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Vec<SocBand> {
-    let mut order: Vec<usize> = (0..scenario.banks.len()).collect();
+pub fn bands(run: &Simulation) -> Vec<SocBand> {
+    let (timeline, ensemble) = (&run.timeline, &run.ensemble);
+    let mut order: Vec<usize> = (0..run.scenario.banks.len()).collect();
     order.sort_by_key(|&bank| !timeline.plant.banks[bank].is_house);
     // Where nearly all trips are over, the few that are not show nothing.
     let least = ensemble.trials.div_ceil(LEAST_UNDER_WAY);
@@ -179,7 +149,7 @@ pub fn bands(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> V
         .map(|bank| {
             let constants = &timeline.plant.banks[bank];
             let mut band = SocBand {
-                bank: scenario.banks[bank].id.clone(),
+                bank: run.scenario.banks[bank].id.clone(),
                 is_start: !constants.is_house,
                 reserve_soc: constants.reserve_soc,
                 cutoff_soc: constants.cutoff_soc,
@@ -217,36 +187,30 @@ fn sample_instants(timeline: &Timeline, samples: usize) -> Vec<i64> {
 /// Chance of still being above reserve against time: one curve a house bank, and one of all
 /// together where there are several.
 #[must_use]
-pub fn survival(scenario: &Scenario, ensemble: &Ensemble, length_days: f64) -> Vec<SurvivalCurve> {
-    let curve = |name: String, values: &[f32]| {
-        let days: Vec<f64> = (0..=CURVE_POINTS)
+pub fn survival(run: &Simulation, length_days: f64) -> Vec<SurvivalCurve> {
+    let curve = |name: &str, values: &[f32]| {
+        let points = 0..=CURVE_POINTS;
+        let days: Vec<f64> = points
             .map(|point| length_days * f64::from(point) / f64::from(CURVE_POINTS))
             .collect();
-        let chances = lasting_each(values, &days)
-            .into_iter()
-            .map(|hits| chance_in(ensemble, hits))
-            .collect();
+        let hits = lasting_each(values, &days).into_iter();
         SurvivalCurve {
-            bank: name,
+            bank: name.to_owned(),
+            chance: hits.map(|hits| run.chance(hits)).collect(),
             days,
-            chance: chances,
         }
     };
+    let (scenario, ensemble) = (&run.scenario, &run.ensemble);
     let house = scenario.house_banks();
-    let mut curves: Vec<SurvivalCurve> = house
-        .iter()
-        .map(|&bank| {
-            curve(
-                scenario.banks[bank].id.clone(),
-                &ensemble.banks[bank].autonomy_days,
-            )
-        })
-        .collect();
+    let of_bank = |&bank: &usize| {
+        curve(
+            &scenario.banks[bank].id,
+            &ensemble.banks[bank].autonomy_days,
+        )
+    };
+    let mut curves: Vec<SurvivalCurve> = house.iter().map(of_bank).collect();
     if house.len() > 1 {
-        curves.push(curve(
-            "all house banks".to_owned(),
-            &ensemble.house_autonomy_days,
-        ));
+        curves.push(curve("all house banks", &ensemble.house_autonomy_days));
     }
     curves
 }
@@ -259,81 +223,58 @@ pub fn calendar(scenario: &Scenario, timeline: &Timeline) -> Calendar {
         units: scenario.units,
         ..Calendar::default()
     };
+    let push = |spans: &mut Vec<Span>, from_s: i64, to_s: i64| {
+        let (from_s, to_s) = (from_s.max(start_s), to_s.min(end_s));
+        if to_s > from_s {
+            spans.push(Span { from_s, to_s });
+        }
+    };
     for (index, day) in timeline.days.iter().enumerate() {
         let ends_before = day.next_midnight_s <= start_s;
         if !ends_before && day.midnight_s <= end_s {
             let label = scenario.units.date(DateForm::DayMonth, day.date.into());
             calendar.midnights.push((day.midnight_s, label));
         }
+        let nights = &mut calendar.nights;
         if day.has_sunrise {
-            let next_rise_s = timeline.days.get(index + 1).map(|next| {
-                if next.has_sunrise {
-                    next.rise_s
-                } else {
-                    next.midnight_s
-                }
-            });
-            let to_s = next_rise_s.unwrap_or(day.next_midnight_s);
-            push_span(&mut calendar.nights, day.set_s, to_s, start_s, end_s);
+            let next = timeline.days.get(index + 1);
+            let to_s = match next {
+                Some(next) if next.has_sunrise => next.rise_s,
+                Some(next) => next.midnight_s,
+                None => day.next_midnight_s,
+            };
+            push(nights, day.set_s, to_s);
             // The sun was down before this sunrise where the day before had none.
-            if index > 0
-                && !timeline.days[index - 1].has_sunrise
-                && is_polar_night(&timeline.days[index - 1])
-            {
-                push_span(
-                    &mut calendar.nights,
-                    day.midnight_s,
-                    day.rise_s,
-                    start_s,
-                    end_s,
-                );
+            if index > 0 && is_polar_night(&timeline.days[index - 1]) {
+                push(nights, day.midnight_s, day.rise_s);
             }
         } else if is_polar_night(day) {
-            let spans = &mut calendar.nights;
-            push_span(spans, day.midnight_s, day.next_midnight_s, start_s, end_s);
+            push(nights, day.midnight_s, day.next_midnight_s);
         }
     }
     for (from_s, to_s) in timeline.calendar.drives() {
-        push_span(&mut calendar.drives, from_s, to_s, start_s, end_s);
+        push(&mut calendar.drives, from_s, to_s);
     }
+    let mut stay = |from_s: i64, to_s: i64, stop: usize| {
+        let name = scenario.itinerary.stop_name(stop);
+        calendar.stays.push((Span { from_s, to_s }, name));
+    };
     let legs = &timeline.calendar.legs;
     if legs.is_empty()
         && let Some(stop) = timeline.calendar.stop_at(start_s)
     {
-        let name = scenario.itinerary.legs[stop].stop.name.clone();
-        calendar.stays.push((
-            Span {
-                from_s: start_s,
-                to_s: end_s,
-            },
-            name,
-        ));
+        stay(start_s, end_s, stop);
     }
     for (index, leg) in legs.iter().enumerate() {
-        let to_s = legs
-            .get(index + 1)
-            .map_or(timeline.calendar.end_s, |next| next.depart_s);
+        let next = legs.get(index + 1);
+        let to_s = next.map_or(timeline.calendar.end_s, |next| next.depart_s);
         if to_s > leg.arrive_s {
-            let name = scenario.itinerary.legs[index].stop.name.clone();
-            calendar.stays.push((
-                Span {
-                    from_s: leg.arrive_s,
-                    to_s,
-                },
-                name,
-            ));
+            stay(leg.arrive_s, to_s, index);
         }
     }
     calendar
 }
 
-fn is_polar_night(day: &crate::timeline::daily_windows::DayTimes) -> bool {
+fn is_polar_night(day: &DayTimes) -> bool {
     !day.has_sunrise && day.set_s < day.rise_s
-}
-
-fn push_span(spans: &mut Vec<Span>, from_s: i64, to_s: i64, start_s: i64, end_s: i64) {
-    let (from_s, to_s) = (from_s.max(start_s), to_s.min(end_s));
-    if to_s > from_s {
-        spans.push(Span { from_s, to_s });
-    }
 }

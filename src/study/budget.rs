@@ -8,10 +8,9 @@ use super::settings::Settings;
 use super::simulation::Simulation;
 use crate::engine::Totals;
 use crate::scenario::{ChargerSource, EventMoment, Load, LoadKind, Scenario, When, Where};
-use crate::timeline::Timeline;
 use crate::timeline::weather_days::WeatherError;
 use crate::timeline::whole_days::DayKind;
-use crate::trials::{Ensemble, Progress};
+use crate::trials::Progress;
 
 /// Works out the energy budget: means over the trials, per 24 h.
 ///
@@ -31,9 +30,7 @@ pub fn budget_answer(trip: &Simulation) -> BudgetResult {
     let banks = 0..trip.scenario.banks.len();
     BudgetResult {
         heading: trip.heading(),
-        banks: banks
-            .map(|bank| budget_bank(&trip.scenario, &trip.timeline, &trip.ensemble, bank))
-            .collect(),
+        banks: banks.map(|bank| budget_bank(trip, bank)).collect(),
         camp_days: trip.timeline.days_of(DayKind::Camp),
         driving_days: trip.timeline.days_of(DayKind::Driving),
         warnings: trip.warnings(),
@@ -70,9 +67,9 @@ fn of_a_day(totals: &Totals, sum: impl Fn(&Totals) -> DayFlow) -> Option<DayFlow
 }
 
 /// The same of the whole plan, and of its days of either kind.
-fn flow(ensemble: &Ensemble, sum: impl Fn(&Totals) -> DayFlow) -> PerDay {
-    let mean = of_a_day(&ensemble.totals, &sum).unwrap_or_default();
-    let of_kind = |kind: DayKind| of_a_day(&ensemble.by_kind[kind.index()], &sum);
+fn flow(trip: &Simulation, sum: impl Fn(&Totals) -> DayFlow) -> PerDay {
+    let mean = of_a_day(&trip.ensemble.totals, &sum).unwrap_or_default();
+    let of_kind = |kind: DayKind| of_a_day(&trip.ensemble.by_kind[kind.index()], &sum);
     PerDay {
         wh_per_day: mean.wh,
         ah_per_day: mean.ah,
@@ -81,23 +78,15 @@ fn flow(ensemble: &Ensemble, sum: impl Fn(&Totals) -> DayFlow) -> PerDay {
     }
 }
 
-fn mean(ensemble: &Ensemble, sum: f64) -> f64 {
-    sum / (ensemble.totals.hours / 24.0)
-}
-
-fn budget_bank(
-    scenario: &Scenario,
-    timeline: &Timeline,
-    ensemble: &Ensemble,
-    bank: usize,
-) -> BudgetBank {
-    let mean = |sum: f64| mean(ensemble, sum);
+fn budget_bank(trip: &Simulation, bank: usize) -> BudgetBank {
+    let (scenario, ensemble) = (&trip.scenario, &trip.ensemble);
+    let mean = |sum: f64| sum / trip.days();
     let ledger = &ensemble.totals.banks[bank];
-    let plant = &timeline.plant.banks[bank];
-    let loads = loads(scenario, timeline, ensemble, bank);
+    let plant = &trip.timeline.plant.banks[bank];
+    let loads = loads(trip, bank);
     let sources = charged_by(scenario, |to| to == bank).map(|(id, source)| BudgetSource {
         id: id.to_owned(),
-        given: flow(ensemble, |totals| source.brought(totals)),
+        given: flow(trip, |totals| source.brought(totals)),
     });
     let sources: Vec<BudgetSource> = sources.collect();
     let asked_wh: f64 = loads.iter().map(|load| load.asked.wh_per_day).sum();
@@ -147,43 +136,38 @@ fn budget_bank(
 }
 
 /// What is asked of a bank, largest first.
-fn loads(
-    scenario: &Scenario,
-    timeline: &Timeline,
-    ensemble: &Ensemble,
-    bank: usize,
-) -> Vec<BudgetLoad> {
-    let totals = &ensemble.totals;
+fn loads(trip: &Simulation, bank: usize) -> Vec<BudgetLoad> {
+    let (scenario, totals) = (&trip.scenario, &trip.ensemble.totals);
     let entry = |id: &str, live, hours: f64, asked: PerDay, missed_wh: f64| BudgetLoad {
         id: id.to_owned(),
         live,
-        live_hours_per_day: mean(ensemble, hours),
+        live_hours_per_day: hours / trip.days(),
         asked,
-        not_supplied_wh_per_day: mean(ensemble, missed_wh),
+        not_supplied_wh_per_day: missed_wh / trip.days(),
         share: 0.0,
     };
     let own = scenario.loads.iter().zip(&totals.loads).enumerate();
     let own = own.filter(|(_, (load, _))| load.bank == bank);
     let own = own.map(|(index, (load, of))| {
-        let hours = live_hours(timeline, totals, index);
-        let asked = flow(ensemble, |totals| DayFlow {
+        let hours = live_hours(trip, index);
+        let asked = flow(trip, |totals| DayFlow {
             wh: totals.loads[index].asked_wh,
             ah: totals.loads[index].asked_ah,
         });
         entry(&load.id, live(load), hours, asked, of.asked_wh - of.wh)
     });
-    let plant = &timeline.plant.banks[bank];
+    let plant = &trip.timeline.plant.banks[bank];
     let fed = scenario.chargers.iter().zip(&totals.chargers).enumerate();
     let fed = fed.filter(|(_, (charger, _))| charger.from == ChargerSource::Bank(bank));
     let fed = fed.map(|(index, (charger, of))| {
         let volts = plant.voltage.volts(0.5);
-        let asked = flow(ensemble, |totals| DayFlow {
+        let asked = flow(trip, |totals| DayFlow {
             wh: totals.chargers[index].in_wh,
             ah: totals.chargers[index].in_wh / volts,
         });
         entry(&charger.id, Live::Hours, of.open_h, asked, 0.0)
     });
-    let standby = flow(ensemble, |totals| DayFlow {
+    let standby = flow(trip, |totals| DayFlow {
         wh: totals.banks[bank].standby_wh,
         ah: plant.standby.amps * totals.hours,
     });
@@ -200,9 +184,10 @@ fn loads(
 }
 
 /// Hours a load was live, summed over trials.
-fn live_hours(timeline: &Timeline, totals: &Totals, load: usize) -> f64 {
-    let (plant, of) = (&timeline.plant.loads[load], &totals.loads[load]);
-    let is_event = timeline.plant.events.iter().any(|event| event.load == load);
+fn live_hours(trip: &Simulation, load: usize) -> f64 {
+    let all = &trip.timeline.plant;
+    let (plant, of) = (&all.loads[load], &trip.ensemble.totals.loads[load]);
+    let is_event = all.events.iter().any(|event| event.load == load);
     if !is_event {
         return of.live_h;
     }

@@ -4,7 +4,7 @@
 
 use super::answer::DayFlow;
 use crate::engine::Totals;
-use crate::scenario::{Role, Scenario};
+use crate::scenario::Scenario;
 
 /// Something that charges a bank, by index in the scenario.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -52,7 +52,5 @@ pub fn charged_by(
 /// Whether the alternator feeds a bank without a charger between: the first start bank.
 #[must_use]
 pub fn is_alternator_fed(scenario: &Scenario, bank: usize) -> bool {
-    let mut banks = scenario.banks.iter();
-    let starter = banks.position(|bank| bank.role == Role::Start);
-    scenario.alternator.is_some() && starter == Some(bank)
+    scenario.alternator.is_some() && scenario.start_bank() == Some(bank)
 }

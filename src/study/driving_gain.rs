@@ -8,13 +8,12 @@
 use serde::Serialize;
 
 use super::figures::tidy;
-use crate::scenario::{ChargerSource, Needs, Scenario};
+use super::simulation::Simulation;
+use crate::scenario::{ChargerSource, Needs};
 use crate::system::alternator::share_taken;
 use crate::system::charger_input::input_v;
 use crate::system::relay_circuit::RelayCircuit;
-use crate::timeline::Timeline;
 use crate::timeline::plant::Plant;
-use crate::trials::Ensemble;
 
 /// State of charge at which the charge per hour is worked out.
 const HALF: f64 = 0.5;
@@ -40,14 +39,10 @@ pub struct DrivingGain {
 
 /// Every house bank in file order.
 #[must_use]
-pub fn driving_gains(
-    scenario: &Scenario,
-    timeline: &Timeline,
-    ensemble: &Ensemble,
-) -> Vec<DrivingGain> {
-    let totals = &ensemble.totals;
-    let days = totals.hours / 24.0;
-    let plant = &timeline.plant;
+pub fn driving_gains(trip: &Simulation) -> Vec<DrivingGain> {
+    let (scenario, totals) = (&trip.scenario, &trip.ensemble.totals);
+    let days = trip.days();
+    let plant = &trip.timeline.plant;
     let output_a = steady_outputs_a(plant);
     let house = scenario.house_banks().into_iter();
     house

@@ -122,22 +122,16 @@ pub fn autonomy(days: &[f32]) -> AutonomyDays {
     let found = at_ranks(days, ordered);
     let of = |rank: usize| found[ordered.partition_point(|&known| known < rank)];
     let [p10, p50, p90] = ranks.map(|[low, middle, high]| {
-        let value = of(middle);
-        let finite = |value: f32| value.is_finite().then(|| tidy(f64::from(value)));
-        if value.is_finite() {
-            Days {
-                value: finite(value),
-                low: finite(of(low)),
-                high: finite(of(high)),
-                beyond_horizon: false,
-            }
-        } else {
-            Days {
-                value: None,
-                low: None,
-                high: None,
-                beyond_horizon: true,
-            }
+        let is_within = of(middle).is_finite();
+        let finite = |rank: usize| {
+            let value = Some(of(rank)).filter(|value| is_within && value.is_finite());
+            value.map(|value| tidy(f64::from(value)))
+        };
+        Days {
+            value: finite(middle),
+            low: finite(low),
+            high: finite(high),
+            beyond_horizon: !is_within,
         }
     });
     AutonomyDays { p10, p50, p90 }
@@ -160,15 +154,6 @@ pub fn lasting_each(values: &[f32], days: &[f64]) -> Vec<u64> {
     outlast
 }
 
-/// Trials that last at least `days`.
-#[must_use]
-pub fn lasting(values: &[f32], days: f64) -> u64 {
-    values
-        .iter()
-        .filter(|value| f64::from(**value) >= days)
-        .count() as u64
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -177,7 +162,12 @@ mod tests {
     fn lasting_of_all_days_is_that_of_each() {
         let values = [0.0, 1.5, 2.0, 2.0, 7.25, f32::INFINITY];
         let days = [0.0, 1.0, 2.0, 2.5, 8.0];
-        let each: Vec<u64> = days.iter().map(|&days| lasting(&values, days)).collect();
+        let lasting = |days: f64| {
+            values
+                .iter()
+                .filter(move |value| f64::from(**value) >= days)
+        };
+        let each: Vec<u64> = days.map(|days| lasting(days).count() as u64).to_vec();
         assert_eq!(lasting_each(&values, &days), each);
         assert_eq!(each, [6, 5, 4, 2, 1]);
     }

@@ -2,7 +2,7 @@
 //!
 //! One job: nothing else of the trials is worked out, and what was drawn for them before is met again.
 
-use super::simulation::{Simulation, trip_days};
+use super::simulation::{Besides, Simulation, trip_days};
 use crate::scenario::Scenario;
 use crate::timeline::Timeline;
 use crate::timeline::weather_days::WeatherError;
@@ -47,14 +47,11 @@ impl Simulation {
             threads,
         } = *meeting;
         (settings.seed, settings.run.threads) = (seed, threads);
-        let plan = || self.plan.clone();
-        let timeline = self
-            .timeline
-            .of_switched_off(&self.scenario, scenario, plan())?;
+        let timeline = self.timeline.of_switched_off(&self.scenario, scenario)?;
         let horizon = trip_days(&timeline);
         if self.delays().is_some() || settings.typical {
             // Each trial has a calendar of its own.
-            let run = Self::run(scenario, plan(), &[], &settings, timeline, &Silent)?;
+            let run = Self::run(scenario, &settings, timeline, &Besides::default(), &Silent)?;
             let days = run.ensemble.house_autonomy_days;
             let of = |trial: &u64| usize::try_from(*trial).map_or(f32::INFINITY, |at| days[at]);
             let days = trials.iter().map(of).collect();

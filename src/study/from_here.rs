@@ -183,16 +183,14 @@ pub fn local_now(scenario: &Scenario, now: &str) -> Result<i64, Misread> {
         .find_map(|form| NaiveDateTime::parse_from_str(now, form).ok());
     match local.map(|local| zone.resolve(local)) {
         Some(LocalInstant::Once(utc_s) | LocalInstant::Twice { first_s: utc_s, .. }) => Ok(utc_s),
-        Some(LocalInstant::Skipped { .. }) => Err(misread(
-            "--now",
-            now,
-            format!("the clocks of {} jump over this time", zone.name()),
-        )),
-        None => Err(misread(
-            "--now",
-            now,
-            "must be a local time such as 2027-07-05T18:00".to_owned(),
-        )),
+        Some(LocalInstant::Skipped { .. }) => {
+            let text = format!("the clocks of {} jump over this time", zone.name());
+            Err(misread("--now", now, text))
+        }
+        None => {
+            let text = "must be a local time such as 2027-07-05T18:00";
+            Err(misread("--now", now, text.to_owned()))
+        }
     }
 }
 
@@ -252,50 +250,14 @@ pub fn bank_soc(scenario: &Scenario, given: &str) -> Result<(usize, MeterReading
         let text = format!("there is no bank `{id}`: the banks are {}", ids.join(", "));
         return Err(misread("--soc", given, text));
     };
-    match meter_reading(charge) {
-        Ok(reading) => Ok((bank, reading)),
-        Err(Charge::NoNumber) => Err(misread(
-            "--soc",
-            given,
-            format!("the charge must be like {id}=0.62, {id}=62% or {id}=58..66%"),
-        )),
-        Err(Charge::NoSign) => Err(misread(
-            "--soc",
-            given,
-            format!("a share goes from 0 to 1: write {id}={charge}% for per cent"),
-        )),
-        Err(Charge::TooSmall) => Err(misread(
-            "--soc",
-            given,
-            format!(
-                "is less than 1 %: write {id}={} for a share",
-                charge.replace('%', "")
-            ),
-        )),
-        Err(Charge::Outside) => Err(misread(
-            "--soc",
-            given,
-            "the charge must be from 0 to 100 %".to_owned(),
-        )),
-        Err(Charge::Backwards) => Err(misread(
-            "--soc",
-            given,
-            "the lower charge comes first".to_owned(),
-        )),
-    }
+    let reading = meter_reading(id, charge).map_err(|text| misread("--soc", given, text))?;
+    Ok((bank, reading))
 }
 
-/// What is wrong with a charge.
-enum Charge {
-    NoNumber,
-    NoSign,
-    TooSmall,
-    Outside,
-    Backwards,
-}
-
-fn meter_reading(text: &str) -> Result<MeterReading, Charge> {
-    let text = text.trim();
+/// The charge that the meter of a bank shows, or what is wrong with it.
+fn meter_reading(id: &str, charge: &str) -> Result<MeterReading, String> {
+    let text = charge.trim();
+    let no_number = || format!("the charge must be like {id}=0.62, {id}=62% or {id}=58..66%");
     let (low, high) = text.split_once("..").unwrap_or((text, text));
     let is_percent = high.ends_with('%');
     let number = |text: &str| {
@@ -303,23 +265,26 @@ fn meter_reading(text: &str) -> Result<MeterReading, Charge> {
         text.parse::<f64>()
             .ok()
             .filter(|number| number.is_finite())
-            .ok_or(Charge::NoNumber)
+            .ok_or_else(no_number)
     };
     if !is_percent && low.ends_with('%') {
-        return Err(Charge::NoNumber);
+        return Err(no_number());
     }
     let (low, high) = (number(low)?, number(high)?);
     if low > high {
-        return Err(Charge::Backwards);
+        return Err("the lower charge comes first".to_owned());
     }
     if low < 0.0 || high > 100.0 {
-        return Err(Charge::Outside);
+        return Err("the charge must be from 0 to 100 %".to_owned());
     }
     if is_percent && high > 0.0 && high < 1.0 {
-        return Err(Charge::TooSmall);
+        let share = charge.replace('%', "");
+        return Err(format!("is less than 1 %: write {id}={share} for a share"));
     }
     if !is_percent && high > 1.0 {
-        return Err(Charge::NoSign);
+        return Err(format!(
+            "a share goes from 0 to 1: write {id}={charge}% for per cent"
+        ));
     }
     let scale = if is_percent { 100.0 } else { 1.0 };
     Ok(MeterReading {

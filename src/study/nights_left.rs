@@ -8,12 +8,13 @@ use serde::Serialize;
 
 use super::assemble::rfc3339;
 use super::settings::Settings;
+use super::simulation::{Besides, Simulation};
 use crate::scenario::Scenario;
 use crate::timeline::Timeline;
 use crate::timeline::calendar::Plan;
 use crate::timeline::here::running_night_ends_s;
 use crate::timeline::weather_days::WeatherError;
-use crate::trials::{Drawing, Ensemble, Silent, run_trials, run_typical};
+use crate::trials::Silent;
 use crate::units::{Units, Whole};
 
 /// States of charge at dawn, 0 to 1.
@@ -113,14 +114,24 @@ pub fn nights_left(
             horizon_days: MOST_NIGHTS,
         };
         let timeline = Timeline::new(scenario, plan, settings.step_minutes)?;
+        let rows = DAWN_SOC.map(|soc| {
+            let mut start_soc = vec![None; scenario.banks.len()];
+            for &bank in &house {
+                start_soc[bank] = Some(soc);
+            }
+            let besides = Besides {
+                start_soc: &start_soc,
+                ..Besides::default()
+            };
+            let timeline = timeline.clone();
+            let run = Simulation::run(scenario, &settings, timeline, &besides, &Silent)?;
+            Ok(row(&run, &house, soc))
+        });
         tables.stops.push(StopNightsLeft {
             leg: index + 1,
             stop: leg.stop.name.clone(),
             from: rfc3339(&scenario.itinerary.zone, dawn_s),
-            rows: DAWN_SOC
-                .iter()
-                .map(|&soc| row(scenario, &settings, &timeline, &house, soc))
-                .collect(),
+            rows: rows.into_iter().collect::<Result<_, WeatherError>>()?,
         });
     }
     Ok(tables)
@@ -139,51 +150,30 @@ fn first_dawn_s(trip: &Timeline, stop: usize) -> Option<i64> {
     Some(trip.calendar.start_s + since_s)
 }
 
-fn row(
-    scenario: &Scenario,
-    settings: &Settings,
-    timeline: &Timeline,
-    house: &[usize],
-    soc: f64,
-) -> NightsLeftRow {
-    let mut start_soc = vec![None; scenario.banks.len()];
-    for &bank in house {
-        start_soc[bank] = Some(soc);
-    }
-    let drawing = Drawing::new(scenario, timeline, settings.seed, &start_soc);
-    let ensemble = if settings.typical {
-        run_typical(timeline, &drawing, &mut crate::engine::Unobserved)
-    } else {
-        run_trials(timeline, &drawing, &settings.run, &Silent)
+fn row(run: &Simulation, house: &[usize], dawn_soc: f64) -> NightsLeftRow {
+    let ensemble = &run.ensemble;
+    let of_bank = |bank: &usize| {
+        let nights = ensemble.banks[*bank].nights.iter();
+        nights_at_aim(run, nights.map(|night| night.short_by_end))
     };
-    let at_aim =
-        |short: &mut dyn Iterator<Item = u64>| nights_at_aim(scenario, timeline, &ensemble, short);
+    let all = ensemble.house_nights.iter().map(|(_, by_end)| *by_end);
     NightsLeftRow {
-        dawn_soc: soc,
-        nights: house
-            .iter()
-            .map(|&bank| {
-                let nights = &ensemble.banks[bank].nights;
-                at_aim(&mut nights.iter().map(|night| night.short_by_end))
-            })
-            .collect(),
-        all: at_aim(&mut ensemble.house_nights.iter().map(|(_, by_end)| *by_end)),
+        dawn_soc,
+        nights: house.iter().map(of_bank).collect(),
+        all: nights_at_aim(run, all),
     }
 }
 
 /// Nights in a row that meet the aim, from the coming one on: the rest of the night in which dawn breaks
 /// does not count.
-fn nights_at_aim(
-    scenario: &Scenario,
-    timeline: &Timeline,
-    ensemble: &Ensemble,
-    short_by_end: &mut dyn Iterator<Item = u64>,
-) -> u32 {
-    let chance = |short: u64| (ensemble.trials - short).real() / ensemble.trials.real();
+fn nights_at_aim(run: &Simulation, short_by_end: impl Iterator<Item = u64>) -> u32 {
+    let (scenario, trials) = (&run.scenario, run.ensemble.trials);
+    let chance = |short: u64| (trials - short).real() / trials.real();
     let held = short_by_end
         .take_while(|short| chance(*short) >= scenario.aim_chance)
         .count();
-    let running = running_night_ends_s(&scenario.itinerary.zone, timeline.calendar.start_s);
+    let zone = &scenario.itinerary.zone;
+    let running = running_night_ends_s(zone, run.timeline.calendar.start_s);
     u32::try_from(held.saturating_sub(usize::from(running.is_some())))
         .unwrap_or(MOST_NIGHTS)
         .min(MOST_NIGHTS)

@@ -4,9 +4,8 @@
 //! numbers alone.
 
 use super::answer::{BankOutages, ColdReach, LoadOutage, LoadWithout, Outage};
-use super::assemble::rfc3339;
 use super::cold_cutoff::WORTH_SOC;
-use super::figures::{chance_in, p50_p90, percentile, tidy};
+use super::figures::{p50_p90, percentile, tidy};
 use super::simulation::Simulation;
 use crate::engine::{LANES, Lanes, Observer, StepView, run_batch};
 use crate::timeline::Timeline;
@@ -163,7 +162,7 @@ fn of_bank(trip: &Simulation, bank: usize) -> Option<BankOutages> {
         let sums = trips.iter().map(|spells| spells.iter().map(figure).sum());
         sums.map(narrow).collect()
     };
-    let chance = chance_in(ensemble, of_trials.outages);
+    let chance = trip.chance(of_trials.outages);
     let loads: Vec<usize> = Watch::new(&trip.timeline, bank)
         .loads
         .iter()
@@ -207,10 +206,8 @@ fn of_bank(trip: &Simulation, bank: usize) -> Option<BankOutages> {
 
 fn outage(trip: &Simulation, bank: usize, loads: &[usize], spell: &Spell) -> Outage {
     let scenario = &trip.scenario;
-    let instant = |since_s: f64| {
-        let utc_s = trip.timeline.calendar.start_s + i64::cut(since_s.round());
-        rfc3339(&scenario.itinerary.zone, utc_s)
-    };
+    let start_s = trip.timeline.calendar.start_s;
+    let instant = |since_s: f64| trip.local(start_s + i64::cut(since_s.round()));
     let without = loads.iter().zip(&spell.without);
     let mut of_loads: Vec<LoadWithout> = without
         .filter(|(_, (wh, _))| *wh > 0.0)

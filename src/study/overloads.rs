@@ -1,8 +1,7 @@
 //! Inverters of a trip that are asked for more than they give: how often, when first, how much.
 
 use super::answer::InverterOverload;
-use super::assemble::rfc3339;
-use super::figures::{chance_in, p50_p90, percentile, tidy};
+use super::figures::{p50_p90, percentile, tidy};
 use super::simulation::Simulation;
 use crate::units::Whole;
 
@@ -26,9 +25,9 @@ pub fn overloads(trip: &Simulation) -> Vec<InverterOverload> {
         InverterOverload {
             inverter: unit.id.clone(),
             rated_w: tidy(unit.rated_w),
-            chance: chance_in(ensemble, of.first_s.len() as u64),
-            first: rfc3339(&scenario.itinerary.zone, first_s),
-            stop: stop.map(|leg| scenario.itinerary.legs[leg].stop.name.clone()),
+            chance: trip.chance(of.first_s.len() as u64),
+            first: trip.local(first_s),
+            stop: stop.map(|leg| scenario.itinerary.stop_name(leg)),
             hours: p50_p90(&of.hours),
             unserved_wh: p50_p90(&of.missed_wh),
             loads: loads

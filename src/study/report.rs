@@ -167,9 +167,6 @@ pub fn report(
     progress: &dyn Progress,
 ) -> Result<ReportAnswer, ChoosingError> {
     let run = Simulation::trip(scenario, settings, progress)?;
-    let Simulation {
-        timeline, ensemble, ..
-    } = &run;
     let only = question.only;
     let many = Settings {
         typical: settings.typical || only.is_some_and(|only| only != ReportPart::WhatIf),
@@ -187,7 +184,7 @@ pub fn report(
         None
     };
     let nights_left = match only {
-        None | Some(ReportPart::WhatIf) => nights_left(scenario, settings, timeline)?,
+        None | Some(ReportPart::WhatIf) => nights_left(scenario, settings, &run.timeline)?,
         Some(_) => NightsLeft::default(),
     };
     let trip = trip_answer(&run);
@@ -207,8 +204,8 @@ pub fn report(
     Ok(ReportAnswer {
         only,
         trip,
-        stops: stop_days(scenario, timeline, ensemble),
-        driving: driving_gains(scenario, timeline, ensemble),
+        stops: stop_days(&run),
+        driving: driving_gains(&run),
         shed,
         topup,
         mend,

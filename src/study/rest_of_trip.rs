@@ -6,11 +6,10 @@
 use std::sync::Arc;
 
 use super::answer::{Chance, NextDrive, RestRow};
-use super::assemble::rfc3339;
-use super::figures::{chance_in, tidy};
+use super::figures::tidy;
 use super::from_here::nights_left_here;
 use super::settings::Settings;
-use super::simulation::Simulation;
+use super::simulation::{Besides, Simulation};
 use crate::engine::Figures;
 use crate::scenario::Scenario;
 use crate::timeline::calendar::Plan;
@@ -23,10 +22,6 @@ use crate::units::Whole;
 
 /// Rows of the table, at most: from none to one night less.
 const MOST_ROWS: u32 = 10;
-
-/// Trials of the first look at most, and its least step, minutes.
-const LOOK_TRIALS: u64 = 256;
-const LOOK_MINUTES: u32 = 30;
 
 /// Once the chance of both halves is below this part of the aim, more nights are not asked about.
 const HOPELESS: f64 = 0.25;
@@ -61,9 +56,13 @@ impl OnwardRuns<'_> {
             ..Here::clone(self.here())
         };
         let plan = Plan::Onward(Arc::new(here));
-        let before = (self.past, self.behind);
-        let charge = (settings, Figures::Charge);
-        Simulation::going_on(self.scenario, plan, before, charge, &Silent)
+        let timeline = Timeline::going_on(self.scenario, &plan, settings.step_minutes, self.past)?;
+        let besides = Besides {
+            behind: Some(self.behind),
+            figures: Figures::Charge,
+            ..Besides::default()
+        };
+        Simulation::run(self.scenario, settings, timeline, &besides, &Silent)
     }
 
     /// A first look at each number of nights, up to one that is hopeless. Several are run at once: those beyond
@@ -117,8 +116,7 @@ struct Look {
 pub(super) fn rest_of_trip(runs: &OnwardRuns<'_>) -> Result<RestOfTrip, WeatherError> {
     let (scenario, settings) = (runs.scenario, runs.settings);
     let nights_planned = nights_left_here(scenario, runs.here()).unwrap_or(0);
-    let mut coarse = settings.coarse(LOOK_TRIALS);
-    coarse.step_minutes = coarse.step_minutes.max(LOOK_MINUTES);
+    let coarse = settings.screening();
     // A look in the run's own trials and steps is the run.
     let is_run = coarse == *settings;
     let mut looks = runs.looks(nights_planned, &coarse)?;
@@ -185,11 +183,11 @@ fn row(here: &Here, nights_more: u32, run: &Simulation) -> RestRow {
     let (leave_days, arrive_days) = (days(leave_s), days(arrive_s));
     let held = |days: &[f32], holds: &dyn Fn(f64) -> bool| {
         let held = days.iter().filter(|days| holds(f64::from(**days)));
-        chance_in(ensemble, held.count() as u64)
+        run.chance(held.count() as u64)
     };
     RestRow {
         nights_more,
-        leave: rfc3339(&run.scenario.itinerary.zone, leave_s),
+        leave: run.local(leave_s),
         // What is short now is short here, also for those who leave at once.
         chance_here: held(&ensemble.house_autonomy_days, &|first| {
             first > 0.0 && first >= leave_days

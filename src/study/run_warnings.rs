@@ -1,10 +1,9 @@
 //! What a run found that its reader should know.
 
 use super::answer::Warning;
+use super::simulation::Simulation;
 use crate::scenario::{Scenario, Topic, lithium_behind_relay};
-use crate::timeline::Timeline;
 use crate::timeline::plant::BankLimit;
-use crate::trials::Ensemble;
 use crate::units::Whole;
 use crate::wiring::inverter_output::inverter_problems;
 use crate::wiring::relays::{relay_current, relay_problem};
@@ -19,16 +18,13 @@ const OVERSUBSCRIBED_SHARE: f64 = 0.05;
 
 /// Warnings that only the trials could tell, each with what it is about.
 #[must_use]
-pub fn run_warnings(
-    scenario: &Scenario,
-    timeline: &Timeline,
-    ensemble: &Ensemble,
-) -> Vec<(Topic, Warning)> {
+pub fn run_warnings(run: &Simulation) -> Vec<(Topic, Warning)> {
+    let (scenario, timeline, ensemble) = (&run.scenario, &run.timeline, &run.ensemble);
     let mut warnings = Vec::new();
     let mut warn = |topic: Topic, path: String, text: String| {
         warnings.push((topic, Warning::new(path, text)));
     };
-    let days = ensemble.totals.hours / 24.0;
+    let days = run.days();
     let trials = ensemble.trials.real();
     if ensemble.overruns > 0 {
         let a_trip = ensemble.overruns.real() / trials;
@@ -70,7 +66,7 @@ pub fn run_warnings(
         }
     }
     let chargers = 0..scenario.chargers.len();
-    for (path, text) in chargers.filter_map(|index| starved(scenario, ensemble, index)) {
+    for (path, text) in chargers.filter_map(|index| starved(run, index)) {
         warn(Topic::Other, path, text);
     }
     if ensemble.oversubscribed_h / trials > OVERSUBSCRIBED_H
@@ -121,14 +117,14 @@ pub fn run_warnings(
 }
 
 /// A charger that stood still, or a relay that was parted, for want of voltage: path and text of a warning.
-fn starved(scenario: &Scenario, ensemble: &Ensemble, index: usize) -> Option<(String, String)> {
-    let charger = &scenario.chargers[index];
-    let of = &ensemble.totals.chargers[index];
+fn starved(run: &Simulation, index: usize) -> Option<(String, String)> {
+    let charger = &run.scenario.chargers[index];
+    let of = &run.ensemble.totals.chargers[index];
     let starved_h = of.starved_h;
     if starved_h <= 0.01 * of.open_h.max(1e-9) {
         return None;
     }
-    let a_trip_h = starved_h / ensemble.trials.real();
+    let a_trip_h = starved_h / run.ensemble.trials.real();
     let path = format!("/chargers/{index}");
     Some(match charger.relay {
         Some(relay) => (
@@ -169,12 +165,8 @@ fn of_relay(scenario: &Scenario, index: usize) -> Vec<(Topic, Warning)> {
     });
     let path = format!("/chargers/{index}");
     let both = drawn.into_iter().chain(overload);
-    both.map(|(topic, text)| {
-        let path = path.clone();
-        let text = text.into();
-        (topic, Warning { path, text })
-    })
-    .collect()
+    both.map(|(topic, text)| (topic, Warning::new(path.as_str(), text)))
+        .collect()
 }
 
 /// Inverters that can be asked for more than they give, by everything that can be on together.

@@ -21,6 +21,11 @@ const LOOK_MINUTES: u32 = 15;
 /// Trials of a first look: enough to tell where an answer lies. What is found so is decided with the run's own.
 const LOOK_TRIALS: u64 = 128;
 
+/// Trials of a look at one of many at most, and its least step, minutes: its 95 % interval is some 5 points wide, and
+/// what it lets pass is decided with the run's own.
+const SCREENING_TRIALS: u64 = 256;
+const SCREENING_MINUTES: u32 = 30;
+
 /// How a study is run.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Settings {
@@ -50,6 +55,16 @@ impl Settings {
     #[must_use]
     pub fn look(&self) -> Self {
         self.coarse(LOOK_TRIALS)
+    }
+
+    /// A look at one of many changes or plans: few of the same trials, in steps of half an hour or more.
+    #[must_use]
+    pub fn screening(&self) -> Self {
+        let coarse = self.coarse(SCREENING_TRIALS);
+        Self {
+            step_minutes: coarse.step_minutes.max(SCREENING_MINUTES),
+            ..coarse
+        }
     }
 
     /// At most so many of the same trials, in steps of a quarter of an hour or more.

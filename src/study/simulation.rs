@@ -4,22 +4,21 @@
 //! rests on them should know, said once. What is asked of it is in the studies.
 
 use std::borrow::Cow;
-use std::sync::Arc;
 
-use super::answer::{Chance, Heading, Warning};
-use super::assemble::heading;
+use super::answer::{Chance, FORMAT, Heading, Warning};
+use super::assemble::{from_here, rfc3339};
 use super::climate_notes::climate_notes;
 use super::figures::{chance_in, never};
 use super::run_warnings::run_warnings;
 use super::settings::Settings;
 use crate::engine::{Draws, Figures, LANES, Unobserved};
 use crate::scenario::{Scenario, Topic, Warning as Doubt, subject};
+use crate::timeline::Timeline;
 use crate::timeline::calendar::Plan;
 use crate::timeline::weather_days::WeatherError;
-use crate::timeline::{Past, Timeline};
 use crate::trials::{
-    Behind, DelayDraws, DelayedPlan, Drawing, Ensemble, Progress, RunSettings, Seeds,
-    run_trials_for, run_typical,
+    Behind, DelayDraws, DelayedPlan, Drawing, Ensemble, Progress, Seeds, run_trials_for,
+    run_typical,
 };
 use crate::units::{Whole, narrow};
 
@@ -34,7 +33,19 @@ pub struct Simulation {
     pub timeline: Timeline,
     /// The trials, or the one trip without chance.
     pub ensemble: Ensemble,
-    pub(super) plan: Plan,
+}
+
+/// What a run has besides scenario, settings and timeline.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Besides<'a> {
+    /// State of charge of each bank where it is not that of the file; empty leaves all as they are.
+    pub(super) start_soc: &'a [Option<f64>],
+    /// What leads up to a plan that goes on from a moment, where several do; `None`: each has its own.
+    pub(super) behind: Option<&'a Behind<'a>>,
+    /// What of the trials is worked out.
+    pub(super) figures: Figures,
+    /// Streams of chance; `None`: the settings' seed for all.
+    pub(super) seeds: Option<Seeds>,
 }
 
 /// Something to tell, and whether it is the same as something told elsewhere.
@@ -54,7 +65,7 @@ impl Simulation {
         settings: &Settings,
         progress: &dyn Progress,
     ) -> Result<Self, WeatherError> {
-        Self::of_plan(scenario, settings.plan(), &[], settings, progress)
+        Self::of_plan(scenario, settings.plan(), settings, progress)
     }
 
     /// The first of at most `runs` runs of the trip, which are told of before it begins.
@@ -69,23 +80,21 @@ impl Simulation {
     ) -> Result<Self, WeatherError> {
         let timeline = Timeline::new(scenario, settings.plan(), settings.step_minutes)?;
         progress.expect(runs, timeline.steps);
-        Self::run(scenario, settings.plan(), &[], settings, timeline, progress)
+        Self::run(scenario, settings, timeline, &Besides::default(), progress)
     }
 
-    /// Runs a plan. `start_soc` has the state of charge of each bank where it is not that of the
-    /// file; empty leaves all as they are.
+    /// Runs a plan.
     ///
     /// # Errors
     /// [`WeatherError`] where a day has no climate.
     pub fn of_plan(
         scenario: &Scenario,
         plan: Plan,
-        start_soc: &[Option<f64>],
         settings: &Settings,
         progress: &dyn Progress,
     ) -> Result<Self, WeatherError> {
-        let timeline = Timeline::new(scenario, plan.clone(), settings.step_minutes)?;
-        Self::run(scenario, plan, start_soc, settings, timeline, progress)
+        let timeline = Timeline::new(scenario, plan, settings.step_minutes)?;
+        Self::run(scenario, settings, timeline, &Besides::default(), progress)
     }
 
     /// Runs a changed scenario for the same plan on the same trials: it meets the same weather, drives
@@ -99,94 +108,57 @@ impl Simulation {
         scenario: &Scenario,
         progress: &dyn Progress,
     ) -> Result<Self, WeatherError> {
-        let plan = || self.plan.clone();
-        let timeline = self.timeline.of_changed(&self.scenario, scenario, plan())?;
+        let timeline = self.timeline.of_changed(&self.scenario, scenario)?;
         let settings = &self.settings;
-        Self::run(scenario, plan(), &[], settings, timeline, progress)
+        Self::run(scenario, settings, timeline, &Besides::default(), progress)
     }
 
-    /// Runs a plan on its timeline.
+    /// Runs a scenario on its timeline: the one way to a simulation.
     ///
     /// # Errors
     /// [`WeatherError`] where a day that a delay leads to has no climate.
     pub(super) fn run(
         scenario: &Scenario,
-        plan: Plan,
-        start_soc: &[Option<f64>],
         settings: &Settings,
-        timeline: Timeline,
+        mut timeline: Timeline,
+        besides: &Besides<'_>,
         progress: &dyn Progress,
     ) -> Result<Self, WeatherError> {
-        if settings.typical {
-            let drawing = Drawing::new(scenario, &timeline, settings.seed, start_soc);
-            let ensemble = run_typical(&timeline, &drawing, &mut Unobserved);
-            return Ok(Self::new(scenario, plan, settings, timeline, ensemble));
-        }
-        let seeds = Seeds::all(settings.seed);
-        let begin = (start_soc, None);
-        let run = (&settings.run, Figures::All);
-        let (timeline, ensemble) = Self::trials(scenario, timeline, seeds, begin, run, progress)?;
-        Ok(Self::new(scenario, plan, settings, timeline, ensemble))
-    }
-
-    /// Runs a plan that goes on from a moment, after what led up to there, for some figures.
-    ///
-    /// # Errors
-    /// [`WeatherError`] where a day has no climate.
-    pub(super) fn going_on(
-        scenario: &Scenario,
-        plan: Plan,
-        (past, behind): (&Arc<Past>, &Behind<'_>),
-        (settings, figures): (&Settings, Figures),
-        progress: &dyn Progress,
-    ) -> Result<Self, WeatherError> {
-        let timeline = Timeline::going_on(scenario, &plan, settings.step_minutes, past)?;
-        if settings.typical {
-            return Self::run(scenario, plan, &[], settings, timeline, progress);
-        }
-        let seeds = Seeds::all(settings.seed);
-        let begin = (&[][..], Some(behind));
-        let (timeline, ensemble) = Self::trials(
-            scenario,
-            timeline,
-            seeds,
-            begin,
-            (&settings.run, figures),
-            progress,
-        )?;
-        Ok(Self::new(scenario, plan, settings, timeline, ensemble))
-    }
-
-    /// The trials, from given charges or after what they have behind them, and the timeline on whose nights they are counted.
-    fn trials(
-        scenario: &Scenario,
-        timeline: Timeline,
-        seeds: Seeds,
-        (start_soc, behind): (&[Option<f64>], Option<&Behind<'_>>),
-        (run, figures): (&RunSettings, Figures),
-        progress: &dyn Progress,
-    ) -> Result<(Timeline, Ensemble), WeatherError> {
-        let Some(delays) = DelayDraws::new(scenario, &timeline, seeds.driving) else {
-            let drawing = Drawing::going_on(scenario, &timeline, seeds, start_soc, behind);
-            let ensemble = run_trials_for(figures, &timeline, &drawing, run, progress);
-            return Ok((timeline, ensemble));
-        };
-        let room = if timeline.calendar.room_days > 0 {
-            timeline
-        } else {
-            timeline.with_room(scenario, delays.most_days())?
-        };
-        let plan = DelayedPlan {
-            scenario,
-            room: &room,
-            delays: &delays,
-            seeds,
+        let Besides {
             start_soc,
             behind,
             figures,
+            seeds,
+        } = *besides;
+        let seeds = seeds.unwrap_or(Seeds::all(settings.seed));
+        let ensemble = if settings.typical {
+            let drawing = Drawing::new(scenario, &timeline, settings.seed, start_soc);
+            run_typical(&timeline, &drawing, &mut Unobserved)
+        } else if let Some(delays) = DelayDraws::new(scenario, &timeline, seeds.driving) {
+            // Trials are counted on the nights of one that has room for all delays.
+            if timeline.calendar.room_days == 0 {
+                timeline = timeline.with_room(scenario, delays.most_days())?;
+            }
+            let plan = DelayedPlan {
+                scenario,
+                room: &timeline,
+                delays: &delays,
+                seeds,
+                start_soc,
+                behind,
+                figures,
+            };
+            plan.run(&settings.run, progress)?
+        } else {
+            let drawing = Drawing::going_on(scenario, &timeline, seeds, start_soc, behind);
+            run_trials_for(figures, &timeline, &drawing, &settings.run, progress)
         };
-        let ensemble = plan.run(run, progress)?;
-        Ok((room, ensemble))
+        Ok(Self {
+            scenario: scenario.clone(),
+            settings: settings.clone(),
+            timeline,
+            ensemble,
+        })
     }
 
     /// The same plan with other streams of chance and so many trials.
@@ -201,17 +173,12 @@ impl Simulation {
     ) -> Result<Self, WeatherError> {
         let mut settings = self.settings.clone();
         settings.run.trials = trials;
-        let (scenario, timeline) = (&self.scenario, self.timeline.clone());
-        let begin = (&[][..], None);
-        let run = (&settings.run, Figures::All);
-        let (timeline, ensemble) = Self::trials(scenario, timeline, seeds, begin, run, progress)?;
-        Ok(Self {
-            scenario: scenario.clone(),
-            timeline,
-            ensemble,
-            settings,
-            plan: self.plan.clone(),
-        })
+        let besides = Besides {
+            seeds: Some(seeds),
+            ..Besides::default()
+        };
+        let timeline = self.timeline.clone();
+        Self::run(&self.scenario, &settings, timeline, &besides, progress)
     }
 
     /// The timelines that these trials ran on, each with its trials: one, but where departures may be put
@@ -257,23 +224,6 @@ impl Simulation {
             .flatten()
     }
 
-    /// Puts together what was run.
-    pub(super) fn new(
-        scenario: &Scenario,
-        plan: Plan,
-        settings: &Settings,
-        timeline: Timeline,
-        ensemble: Ensemble,
-    ) -> Self {
-        Self {
-            scenario: scenario.clone(),
-            settings: settings.clone(),
-            timeline,
-            ensemble,
-            plan,
-        }
-    }
-
     /// What the reader of an answer from these trials should know: doubts about the file, what the
     /// weather rests on, what the trials showed. Where the trials tell with figures what the file
     /// made doubtful, the doubt is left out.
@@ -296,7 +246,7 @@ impl Simulation {
     }
 
     fn told(&self) -> Vec<Told> {
-        let measured = run_warnings(&self.scenario, &self.timeline, &self.ensemble);
+        let measured = run_warnings(self);
         let is_measured = |topic: Topic| {
             topic != Topic::Other && measured.iter().any(|(known, _)| *known == topic)
         };
@@ -304,7 +254,7 @@ impl Simulation {
         let doubts = doubts
             .filter(|doubt| !is_measured(doubt.topic))
             .map(|doubt| (doubt.topic, doubt.into()));
-        let stop = match &self.plan {
+        let stop = match self.timeline.calendar.plan() {
             Plan::Trip | Plan::Past(_) | Plan::Onward(_) => None,
             Plan::Stay { stop, .. } => Some(*stop),
             Plan::Rest { here, .. } => here.stop,
@@ -319,12 +269,31 @@ impl Simulation {
     /// The head of an answer from these trials.
     #[must_use]
     pub fn heading(&self) -> Heading {
-        heading(
-            &self.scenario,
-            &self.timeline,
-            &self.settings,
-            self.ensemble.trials,
-        )
+        let (scenario, settings) = (&self.scenario, &self.settings);
+        Heading {
+            format: FORMAT,
+            tool: concat!("tideover ", env!("CARGO_PKG_VERSION")).to_owned(),
+            scenario: scenario.title.clone(),
+            seed: settings.seed,
+            trials: self.ensemble.trials,
+            step_minutes: settings.step_minutes,
+            currency: scenario.currency.clone(),
+            units: scenario.units,
+            typical: settings.typical,
+            start: self.local(self.timeline.calendar.start_s),
+            end: self.local(self.timeline.calendar.end_s),
+            from: from_here(self),
+        }
+    }
+
+    /// An instant as RFC 3339 with the local offset.
+    pub(super) fn local(&self, utc_s: i64) -> String {
+        rfc3339(&self.scenario.itinerary.zone, utc_s)
+    }
+
+    /// Chance of something that happened in `hits` of the trials.
+    pub(super) fn chance(&self, hits: u64) -> Chance {
+        chance_in(&self.ensemble, hits)
     }
 
     /// Days of all trials together.
@@ -349,7 +318,7 @@ impl Simulation {
     /// Chance of no shortfall of any house bank.
     #[must_use]
     pub fn chance_no_shortfall(&self) -> Chance {
-        chance_in(&self.ensemble, self.ensemble.kept())
+        self.chance(self.ensemble.kept())
     }
 
     /// The house bank that falls short in most trials, and in how many; the first of equals.

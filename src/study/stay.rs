@@ -3,18 +3,17 @@
 use std::sync::Arc;
 
 use super::answer::{StayAnswer, StayBank, StayNight, StayResult, Warning};
-use super::assemble::{bands, calendar, fridges, nights, per_day_wh, rfc3339, survival};
-use super::figures::{autonomy, chance_in, percentile};
+use super::assemble::{bands, calendar, fridges, nights, per_day_wh, survival};
+use super::figures::{autonomy, percentile};
 use super::rest_of_trip::{OnwardRuns, rest_of_trip};
 use super::settings::Settings;
-use super::simulation::Simulation;
-use crate::engine::Figures;
-use crate::scenario::Scenario;
-use crate::timeline::calendar::{NominalCalendar, Plan};
+use super::simulation::{Besides, Simulation};
+use crate::scenario::{Role, Scenario};
+use crate::timeline::calendar::Plan;
 use crate::timeline::here::Here;
 use crate::timeline::weather_days::WeatherError;
 use crate::timeline::{Past, Timeline};
-use crate::trials::{Behind, Ensemble, Progress, Seeds};
+use crate::trials::{Behind, Progress, Seeds};
 use crate::units::Whole;
 
 /// How far `stay` looks without another word, days.
@@ -32,28 +31,6 @@ pub struct StayQuestion {
 }
 
 impl StayQuestion {
-    /// Where and when a stay is asked about: a stop without a time means from the nominal arrival
-    /// there; a time without a stop means where the itinerary has the vehicle; neither means the
-    /// first stop with a night, from the arrival.
-    #[must_use]
-    pub fn new(scenario: &Scenario, stop: Option<usize>, now_s: Option<i64>) -> Self {
-        let calendar = NominalCalendar::new(scenario, &Plan::Trip);
-        let stop = stop.unwrap_or_else(|| match now_s {
-            Some(now_s) => calendar.stop_at(now_s).unwrap_or(0),
-            None => scenario
-                .itinerary
-                .legs
-                .iter()
-                .position(|leg| leg.nights > 0)
-                .unwrap_or(0),
-        });
-        let now_s = now_s.unwrap_or(calendar.legs[stop].arrive_s);
-        Self::of(Arc::new(Here {
-            stop: Some(stop),
-            ..Here::at(now_s)
-        }))
-    }
-
     /// With the horizon that goes without saying.
     #[must_use]
     pub fn of(here: Arc<Here>) -> Self {
@@ -95,14 +72,18 @@ pub fn stay(
         step_minutes: question.step_minutes.unwrap_or(settings.step_minutes),
         ..settings.clone()
     };
-    let all = (&parked, Figures::All);
-    let run = Simulation::going_on(scenario, plan, (&past, &behind), all, progress)?;
+    let ahead = Timeline::going_on(scenario, &plan, parked.step_minutes, &past)?;
+    let besides = Besides {
+        behind: Some(&behind),
+        ..Besides::default()
+    };
+    let run = Simulation::run(scenario, &parked, ahead, &besides, progress)?;
     let Simulation {
         timeline, ensemble, ..
     } = &run;
     let mut warnings = run.warnings();
     warnings.extend(unknown_charge(scenario, question));
-    let house_nights = house_nights(timeline, ensemble);
+    let house_nights = house_nights(&run);
     let nights_at_aim = house_nights
         .iter()
         .take_while(|night| night.chance_so_far.value >= scenario.aim_chance)
@@ -116,58 +97,52 @@ pub fn stay(
     Ok(StayAnswer {
         result: StayResult {
             heading: run.heading(),
-            stop: scenario.itinerary.legs[stop].stop.name.clone(),
+            stop: scenario.itinerary.stop_name(stop),
             horizon_days,
             banks: (0..scenario.banks.len())
                 .map(|bank| StayBank {
                     id: scenario.banks[bank].id.clone(),
                     autonomy_days: autonomy(&ensemble.banks[bank].autonomy_days),
-                    nights: nights(scenario, timeline, ensemble, bank),
-                    per_day_wh: per_day_wh(scenario, ensemble, bank),
+                    nights: nights(&run, bank),
+                    per_day_wh: per_day_wh(&run, bank),
                 })
                 .collect(),
             stay_until: stay_until(timeline, nights_at_aim),
-            lasts_until: lasts_until(scenario, timeline, ensemble),
+            lasts_until: lasts_until(&run),
             nights: house_nights,
             rest: rest.rows,
             next_drive: rest.next_drive,
-            fridges: fridges(scenario, timeline, ensemble),
+            fridges: fridges(&run),
             warnings,
         },
         aim_chance: scenario.aim_chance,
         nights_at_aim: u32::try_from(nights_at_aim).unwrap_or(u32::MAX),
         nights_planned: rest.nights_planned,
         aim_beyond_horizon: nights_at_aim > 0 && nights_at_aim == timeline.nights.len(),
-        binding_bank: binding_bank(scenario, ensemble),
-        survival: survival(scenario, ensemble, f64::from(horizon_days)),
-        bands: bands(scenario, timeline, ensemble),
+        binding_bank: binding_bank(&run),
+        survival: survival(&run, f64::from(horizon_days)),
+        bands: bands(&run),
         calendar: calendar(scenario, timeline),
     })
 }
 
 /// Until when the charge lasts at the aim's chance; `None`: beyond the horizon.
-fn lasts_until(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Option<String> {
-    let days = percentile(&ensemble.house_autonomy_days, 1.0 - scenario.aim_chance);
-    days.is_finite().then(|| {
-        let after_s = i64::cut(days * 86_400.0);
-        rfc3339(
-            &scenario.itinerary.zone,
-            timeline.calendar.start_s + after_s,
-        )
-    })
+fn lasts_until(run: &Simulation) -> Option<String> {
+    let first_days = &run.ensemble.house_autonomy_days;
+    let days = percentile(first_days, 1.0 - run.scenario.aim_chance);
+    let after_s = i64::cut(days * 86_400.0);
+    days.is_finite()
+        .then(|| run.local(run.timeline.calendar.start_s + after_s))
 }
 
-fn house_nights(timeline: &Timeline, ensemble: &Ensemble) -> Vec<StayNight> {
-    let trials = ensemble.trials;
-    timeline
-        .calendar
-        .nights
-        .iter()
-        .zip(&ensemble.house_nights)
+fn house_nights(run: &Simulation) -> Vec<StayNight> {
+    let (trials, short) = (run.ensemble.trials, &run.ensemble.house_nights);
+    let nights = run.timeline.calendar.nights.iter().zip(short);
+    nights
         .map(|(times, (short, short_by_end))| StayNight {
             date: times.date.to_string(),
-            chance_no_shortfall: chance_in(ensemble, trials - short),
-            chance_so_far: chance_in(ensemble, trials - short_by_end),
+            chance_no_shortfall: run.chance(trials - short),
+            chance_so_far: run.chance(trials - short_by_end),
         })
         .collect()
 }
@@ -182,7 +157,8 @@ fn stay_until(timeline: &Timeline, nights_at_aim: usize) -> Option<String> {
 }
 
 /// The house bank that most often is the first to fall short.
-fn binding_bank(scenario: &Scenario, ensemble: &Ensemble) -> Option<String> {
+fn binding_bank(run: &Simulation) -> Option<String> {
+    let (scenario, ensemble) = (&run.scenario, &run.ensemble);
     let firsts = |bank: usize| {
         ensemble.banks[bank]
             .autonomy_days
@@ -204,19 +180,16 @@ fn unknown_charge(scenario: &Scenario, question: &StayQuestion) -> Option<Warnin
         .banks
         .iter()
         .enumerate()
-        .filter(|(index, bank)| {
-            question.here.reading(*index).is_none() && bank.role == crate::scenario::Role::House
-        })
+        .filter(|(index, bank)| question.here.reading(*index).is_none() && bank.role == Role::House)
         .map(|(_, bank)| bank.id.as_str())
         .collect();
-    (!unknown.is_empty()).then(|| Warning {
-        path: "/banks".to_owned(),
-        text: format!(
+    (!unknown.is_empty()).then(|| {
+        let text = format!(
             "the charge of {} now is what the trip as planned would have left: give what the meter shows with --soc \
              {}=62%",
             unknown.join(", "),
             unknown[0]
-        )
-        .into(),
+        );
+        Warning::new("/banks", text)
     })
 }

@@ -6,12 +6,10 @@
 use serde::Serialize;
 
 use super::answer::Chance;
-use super::assemble::rfc3339;
-use super::figures::{chance_in, tidy};
-use crate::scenario::{Scenario, Shade, Spread};
-use crate::timeline::Timeline;
+use super::figures::tidy;
+use super::simulation::Simulation;
+use crate::scenario::{Shade, Spread};
 use crate::timeline::expected_sun::expected_sun_hours;
-use crate::trials::Ensemble;
 use crate::units::Whole;
 
 /// A stop of the trip.
@@ -79,56 +77,42 @@ pub struct StopNight {
 
 /// Every stop of the trip in order.
 #[must_use]
-pub fn stop_days(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Vec<StopDays> {
-    let zone = &scenario.itinerary.zone;
-    let times = &timeline.calendar.legs;
-    scenario
-        .itinerary
-        .legs
-        .iter()
-        .zip(times)
-        .enumerate()
-        .map(|(index, (leg, at))| {
-            let leave_s = match times.get(index + 1) {
-                Some(next) => Some(next.depart_s),
-                None => timeline
-                    .calendar
-                    .ends_on_arrival
-                    .is_none()
-                    .then_some(timeline.calendar.end_s),
-            };
-            StopDays {
-                stop: leg.stop.name.clone(),
-                lat_deg: leg.stop.lat_deg,
-                lon_deg: leg.stop.lon_deg,
-                height_m: leg.stop.height_m,
-                depart: rfc3339(zone, at.depart_s),
-                arrive: rfc3339(zone, at.arrive_s),
-                leave: leave_s.map(|leave_s| rfc3339(zone, leave_s)),
-                drive_hours: leg.drive_hours.into(),
-                shade: match leg.shade {
-                    Shade::Constant(share) => Some(share),
-                    Shade::Slots(_) => None,
-                },
-                mains: leg.mains,
-                nights: nights_at(scenario, timeline, ensemble, index),
-            }
-        })
-        .collect()
+pub fn stop_days(trip: &Simulation) -> Vec<StopDays> {
+    let calendar = &trip.timeline.calendar;
+    let times = &calendar.legs;
+    let legs = trip.scenario.itinerary.legs.iter().zip(times).enumerate();
+    legs.map(|(index, (leg, at))| {
+        let stays = calendar.ends_on_arrival.is_none();
+        let leave_s = match times.get(index + 1) {
+            Some(next) => Some(next.depart_s),
+            None => stays.then_some(calendar.end_s),
+        };
+        StopDays {
+            stop: leg.stop.name.clone(),
+            lat_deg: leg.stop.lat_deg,
+            lon_deg: leg.stop.lon_deg,
+            height_m: leg.stop.height_m,
+            depart: trip.local(at.depart_s),
+            arrive: trip.local(at.arrive_s),
+            leave: leave_s.map(|leave_s| trip.local(leave_s)),
+            drive_hours: leg.drive_hours.into(),
+            shade: match leg.shade {
+                Shade::Constant(share) => Some(share),
+                Shade::Slots(_) => None,
+            },
+            mains: leg.mains,
+            nights: nights_at(trip, index),
+        }
+    })
+    .collect()
 }
 
-fn nights_at(
-    scenario: &Scenario,
-    timeline: &Timeline,
-    ensemble: &Ensemble,
-    stop: usize,
-) -> Vec<StopNight> {
-    let zone = &scenario.itinerary.zone;
+fn nights_at(trip: &Simulation, stop: usize) -> Vec<StopNight> {
+    let (timeline, ensemble) = (&trip.timeline, &trip.ensemble);
+    let zone = &trip.scenario.itinerary.zone;
     let drives = timeline.calendar.drives();
-    timeline
-        .calendar
-        .nights
-        .iter()
+    let nights = timeline.calendar.nights.iter();
+    nights
         .zip(&ensemble.house_nights)
         .enumerate()
         .filter(|(_, (times, _))| times.stop == stop)
@@ -147,7 +131,7 @@ fn nights_at(
                     expected_sun_hours(&timeline.weather, &timeline.days, day)
                 })),
                 driving_hours: tidy(driving_hours),
-                chance_no_shortfall: chance_in(ensemble, ensemble.trials - short),
+                chance_no_shortfall: trip.chance(ensemble.trials - short),
             }
         })
         .collect()

@@ -3,7 +3,7 @@
 use super::answer::{AlternatorUse, Delays, Late, TripAnswer, TripBank, TripResult};
 use super::assemble::{self, bands, fridges, nights, per_day_wh, survival};
 use super::cold_cutoff::add_cold_cutoffs;
-use super::figures::{autonomy, chance_in, never, percentile, soc_percentiles, tidy};
+use super::figures::{autonomy, never, percentile, soc_percentiles, tidy};
 use super::mending::mend_hint;
 use super::outages::outages;
 use super::overloads::overloads;
@@ -11,7 +11,6 @@ use super::settings::Settings;
 use super::simulation::Simulation;
 use super::weak_point::{weak_point, weakest};
 use crate::scenario::{ClockTime, Scenario};
-use crate::timeline::Timeline;
 use crate::timeline::calendar::clock_utc_s;
 use crate::timeline::weather_days::WeatherError;
 use crate::trials::{Ensemble, Progress};
@@ -42,7 +41,7 @@ pub fn trip_answer(trip: &Simulation) -> TripAnswer {
         ..
     } = trip;
     let banks: Vec<TripBank> = (0..scenario.banks.len())
-        .map(|index| trip_bank(scenario, timeline, ensemble, index))
+        .map(|index| trip_bank(trip, index))
         .collect();
     let weak = (0..banks.len())
         .filter(|&bank| timeline.plant.banks[bank].is_house && banks[bank].weakest.is_some())
@@ -53,7 +52,7 @@ pub fn trip_answer(trip: &Simulation) -> TripAnswer {
                 .total_cmp(&banks[b].chance_no_shortfall.value)
         })
         .and_then(|bank| weak_point(trip, bank, &banks[bank].nights));
-    let mut bands = bands(scenario, timeline, ensemble);
+    let mut bands = bands(trip);
     add_cold_cutoffs(trip, &mut bands);
     let calendar = &timeline.calendar;
     let room_s = 86_400 * i64::from(calendar.room_days);
@@ -72,15 +71,15 @@ pub fn trip_answer(trip: &Simulation) -> TripAnswer {
                 .alternator
                 .as_ref()
                 .map(|_| alternator_use(ensemble)),
-            fridges: fridges(scenario, timeline, ensemble),
+            fridges: fridges(trip),
             delays: delays(ensemble),
-            late: late(scenario, timeline, ensemble),
+            late: late(trip),
             warnings: trip.warnings(),
         },
         aim_chance: scenario.aim_chance,
         length_days,
         bands,
-        survival: survival(scenario, ensemble, length_days),
+        survival: survival(trip, length_days),
         calendar: assemble::calendar(scenario, timeline),
     }
 }
@@ -112,39 +111,32 @@ fn delays(ensemble: &Ensemble) -> Option<Delays> {
 }
 
 /// Trips that end after the date by which they should have.
-fn late(scenario: &Scenario, timeline: &Timeline, ensemble: &Ensemble) -> Option<Late> {
-    let itinerary = &scenario.itinerary;
+fn late(trip: &Simulation) -> Option<Late> {
+    let itinerary = &trip.scenario.itinerary;
     let last = itinerary.no_later_than?;
     let too_late = clock_utc_s(&itinerary.zone, last.succ_opt()?, ClockTime::new(0)?);
-    let within_s = timeline.calendar.since_s(too_late);
-    let late = ensemble
-        .end_s
-        .iter()
-        .filter(|&&end_s| f64::from(end_s) >= within_s);
+    let within_s = trip.timeline.calendar.since_s(too_late);
+    let ends_s = trip.ensemble.end_s.iter();
+    let late = ends_s.filter(|&&end_s| f64::from(end_s) >= within_s);
     Some(Late {
         no_later_than: last.to_string(),
-        chance: chance_in(ensemble, late.count() as u64),
+        chance: trip.chance(late.count() as u64),
     })
 }
 
-fn trip_bank(
-    scenario: &Scenario,
-    timeline: &Timeline,
-    ensemble: &Ensemble,
-    index: usize,
-) -> TripBank {
-    let bank = &ensemble.banks[index];
-    let nights = nights(scenario, timeline, ensemble, index);
+fn trip_bank(trip: &Simulation, index: usize) -> TripBank {
+    let bank = &trip.ensemble.banks[index];
+    let nights = nights(trip, index);
     TripBank {
-        id: scenario.banks[index].id.clone(),
-        chance_no_shortfall: chance_in(ensemble, never(&bank.autonomy_days)),
-        chance_no_outage: chance_in(ensemble, ensemble.trials - bank.outages),
+        id: trip.scenario.banks[index].id.clone(),
+        chance_no_shortfall: trip.chance(never(&bank.autonomy_days)),
+        chance_no_outage: trip.chance(trip.ensemble.trials - bank.outages),
         lowest_soc: soc_percentiles(&bank.lowest_soc),
         end_soc: soc_percentiles(&bank.end_soc),
         autonomy_days: autonomy(&bank.autonomy_days),
         weakest: weakest(&nights),
         nights,
-        per_day_wh: per_day_wh(scenario, ensemble, index),
+        per_day_wh: per_day_wh(trip, index),
     }
 }
 

@@ -103,7 +103,12 @@ pub fn typical(
     };
     let ensemble = run_typical(&timeline, &drawing, &mut recorder);
     let rows = recorder.rows;
-    let trip = Simulation::new(scenario, settings.plan(), settings, timeline, ensemble);
+    let trip = Simulation {
+        scenario: scenario.clone(),
+        settings: settings.clone(),
+        timeline,
+        ensemble,
+    };
     Ok((
         trip_answer(&trip),
         TypicalTable {

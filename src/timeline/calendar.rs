@@ -295,7 +295,8 @@ impl NominalCalendar {
     }
 
     /// What it was made for.
-    pub(super) fn plan(&self) -> &Plan {
+    #[must_use]
+    pub fn plan(&self) -> &Plan {
         &self.plan
     }
 

@@ -230,12 +230,11 @@ impl Timeline {
         &self,
         scenario: &Scenario,
         changed: &Scenario,
-        plan: Plan,
     ) -> Result<Self, WeatherError> {
         let is_under_one_sky =
             Self::has_same_weather(scenario, changed) && planes(scenario).0 == planes(changed).0;
         if !is_under_one_sky {
-            return Self::with_step_s(changed, plan, self.step_s);
+            return Self::with_step_s(changed, self.calendar.plan().clone(), self.step_s);
         }
         Ok(self.replanted(changed))
     }
@@ -248,9 +247,8 @@ impl Timeline {
         &self,
         scenario: &Scenario,
         changed: &Scenario,
-        plan: Plan,
     ) -> Result<Self, WeatherError> {
-        let mut other = self.of_changed(scenario, changed, plan)?;
+        let mut other = self.of_changed(scenario, changed)?;
         other.past.clone_from(&self.past);
         Ok(other)
     }
@@ -431,7 +429,7 @@ mod tests {
         ] {
             let changed = base.with(&changes).expect("sound");
             let own = Timeline::new(&changed, Plan::Trip, 30).expect("has a climate");
-            let found = before.of_changed(&base, &changed, Plan::Trip);
+            let found = before.of_changed(&base, &changed);
             assert!(found.expect("has a climate") == own, "{changes:?}");
         }
     }

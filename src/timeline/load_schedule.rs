@@ -7,6 +7,7 @@ use super::calendar::NominalCalendar;
 use super::daily_windows::{DayTimes, step_shares, window_spans};
 use super::steps::Steps;
 use crate::scenario::{Load, Scenario, StopChoice, When, Where};
+use crate::units::Whole;
 
 /// On what of a trial a load depends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -71,9 +72,7 @@ fn window_hours(load: &Load, days: &[DayTimes], scenario: &Scenario) -> Vec<f64>
     };
     let mut hours = vec![0.0; days.len()];
     for span in window_spans(window, days, &scenario.itinerary.zone) {
-        #[expect(clippy::cast_precision_loss, reason = "seconds of a day")]
-        let length_h = (span.to_s - span.from_s) as f64 / 3600.0;
-        hours[span.day] = length_h;
+        hours[span.day] = (span.to_s - span.from_s).real() / 3600.0;
     }
     hours
 }

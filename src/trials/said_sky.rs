@@ -7,7 +7,7 @@ use crate::sky::clearness::KtQuantile;
 use crate::sky::history::Series;
 use crate::sky::normal::normal_quantile;
 use crate::timeline::here::SkyWord;
-use crate::units::Whole;
+use crate::units::{Whole, bisected};
 
 /// Deviates beyond this are not told apart.
 const LARGEST_Z: f64 = 4.0;
@@ -22,15 +22,7 @@ pub(super) fn said_deviate(said: SkyWord, kt: &KtQuantile, uniform: f64) -> f64 
             normal_quantile(low + uniform * (high - low)).clamp(-LARGEST_Z, LARGEST_Z)
         }
         SkyWord::Kt(said) => {
-            let (mut low, mut high) = (-LARGEST_Z, LARGEST_Z);
-            for _ in 0..40 {
-                let middle = f64::midpoint(low, high);
-                if kt.kt(middle) < said {
-                    low = middle;
-                } else {
-                    high = middle;
-                }
-            }
+            let (low, high) = bisected(-LARGEST_Z, LARGEST_Z, 40, |z| kt.kt(z) < said);
             f64::midpoint(low, high)
         }
     }

@@ -3,6 +3,7 @@
 //! One job: counting levels and reading quantiles from the counts.
 
 use crate::engine::{BankOutcome, SAMPLE_LEVELS, SampleLevels};
+use crate::units::Whole;
 
 /// How many trials stood at which level at which sample.
 #[derive(Debug, Clone, Default)]
@@ -47,8 +48,7 @@ impl SampleCounts {
             for (level, &count) in counts.iter().enumerate() {
                 seen += count as usize;
                 if seen >= wanted {
-                    #[expect(clippy::cast_precision_loss, reason = "0 to 200")]
-                    return level as f64 / 200.0;
+                    return level.real() / 200.0;
                 }
             }
             1.0

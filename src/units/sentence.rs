@@ -101,3 +101,13 @@ impl PartialEq<&str> for Sentence {
         self.si == *other
     }
 }
+
+/// `a`, `a and b`, `a, b and c`, with that word before the last.
+#[must_use]
+pub fn joined(names: &[String], word: &str) -> String {
+    match names {
+        [] => String::new(),
+        [only] => only.clone(),
+        [first @ .., last] => format!("{} {word} {last}", first.join(", ")),
+    }
+}

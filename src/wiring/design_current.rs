@@ -13,7 +13,7 @@ use std::borrow::Cow;
 
 use super::fuse_times::Surge;
 use super::run_parts::{Flow, RunPart, State, parts};
-use crate::scenario::{Charger, ChargerSource, Parts, Role, Run, RunEnd};
+use crate::scenario::{Charger, ChargerSource, Panel, Parts, Role, Run, RunEnd, indices};
 
 /// The design current of a run.
 #[derive(Debug, Clone, PartialEq)]
@@ -55,6 +55,16 @@ pub fn carried(run: &Run) -> Cow<'_, [RunEnd]> {
     Cow::Owned(end.map_or_else(Vec::new, |end| vec![*end]))
 }
 
+/// The chargers that a bank feeds or is fed by, and the panels with a controller of their own on it.
+pub(super) fn chargers_and_panels(scenario: &Parts, bank: usize) -> impl Iterator<Item = RunEnd> {
+    let on_charger = |of: &Charger| of.to == bank || of.from == ChargerSource::Bank(bank);
+    let chargers = indices(&scenario.chargers, on_charger);
+    let on_panel = |of: &Panel| of.to == bank && of.shares.is_none();
+    let panels = indices(&scenario.solar, on_panel);
+    let chargers = chargers.into_iter().map(RunEnd::Charger);
+    chargers.chain(panels.into_iter().map(RunEnd::Panel))
+}
+
 /// Id of a run's end as the file writes it.
 #[must_use]
 pub fn end_id(scenario: &Parts, end: RunEnd) -> &str {
@@ -92,8 +102,7 @@ pub fn charger_side(scenario: &Parts, run: &Run, index: usize) -> ChargerSide {
         (ChargerSource::Bank(giver), RunEnd::Bank(bank)) => giver == bank,
         _ => false,
     };
-    let ends: Vec<RunEnd> = [run.from, run.to]
-        .into_iter()
+    let ends: Vec<RunEnd> = (run.ends().into_iter())
         .flat_map(|end| sources_at(scenario, run, end))
         .collect();
     let at_feeder = ends.iter().any(|end| feeds(end) && *end != taker);
@@ -123,11 +132,7 @@ pub fn sources_at(scenario: &Parts, run: &Run, end: RunEnd) -> Vec<RunEnd> {
             RunEnd::Point(_) if !seen.contains(&end) => {
                 seen.push(end);
                 for other in scenario.runs.iter().filter(|other| other.id != run.id) {
-                    if other.from == end {
-                        open.push(other.to);
-                    } else if other.to == end {
-                        open.push(other.from);
-                    }
+                    open.extend(other.other_end(end));
                 }
             }
             _ => {}

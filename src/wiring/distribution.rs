@@ -6,15 +6,15 @@
 use serde::Serialize;
 
 use super::conductors::Series;
-use super::design_current::design_current;
+use super::design_current::{chargers_and_panels, design_current};
 use super::fuses::FuseType;
 use super::inverter_output::inverter_problems;
 use super::relays::{relay_current, relay_problem};
-use super::run_demand::{is_behind_derived_main, run_demand};
+use super::run_demand::{is_behind_derived_main, is_main, run_demand};
 use super::schedule::{Problem, ScheduledRun};
 use super::sizing::size_run;
 use super::suggest::plain_run;
-use crate::scenario::{ChargerSource, Parts, Point, PointKind, Role, Run, RunEnd};
+use crate::scenario::{ChargerSource, Parts, Point, PointKind, Role, Run, RunEnd, indices};
 
 /// Length assumed of the cable from a battery's terminal to its main fuse and bus, m.
 const MAIN_M: f64 = 0.5;
@@ -44,6 +44,29 @@ pub struct Piece {
     pub problems: Vec<Problem>,
 }
 
+impl Piece {
+    /// One that the file names, without a rating, a bank or a fault.
+    fn new(
+        id: impl Into<String>,
+        kind: &'static str,
+        current_a: f64,
+        words: impl Into<String>,
+    ) -> Self {
+        Self {
+            id: id.into(),
+            kind,
+            derived: false,
+            bank: None,
+            current_a,
+            rating_a: None,
+            fuse: None,
+            conductor: None,
+            words: words.into(),
+            problems: Vec::new(),
+        }
+    }
+}
+
 /// Every piece: bank by bank, then plugs and the rest of the file's own.
 #[must_use]
 pub fn pieces(scenario: &Parts, lines: &[ScheduledRun], series: Series) -> Vec<Piece> {
@@ -65,44 +88,20 @@ pub fn pieces(scenario: &Parts, lines: &[ScheduledRun], series: Series) -> Vec<P
 
 /// Everything that draws on a bank or charges it.
 fn all_on(scenario: &Parts, bank: usize) -> Vec<RunEnd> {
-    let loads = scenario.loads.iter().enumerate();
-    let loads = loads.filter_map(|(i, load)| (load.bank == bank).then_some(RunEnd::Load(i)));
-    let chargers = scenario
-        .chargers
-        .iter()
-        .enumerate()
-        .filter_map(|(i, charger)| {
-            let is_fed = charger.from == ChargerSource::Bank(bank);
-            (is_fed || charger.to == bank).then_some(RunEnd::Charger(i))
-        });
-    let panels = scenario.solar.iter().enumerate().filter_map(|(i, panel)| {
-        (panel.to == bank && panel.shares.is_none()).then_some(RunEnd::Panel(i))
+    let own = indices(&scenario.loads, |load| {
+        load.bank == bank && load.inverter.is_none()
     });
-    let units = scenario.inverters.iter().enumerate();
-    let units = units.filter_map(|(i, unit)| (unit.bank == bank).then_some(RunEnd::Inverter(i)));
-    let loads = loads.filter(|end| !is_behind_inverter(scenario, *end));
-    loads.chain(units).chain(chargers).chain(panels).collect()
+    let units = indices(&scenario.inverters, |unit| unit.bank == bank);
+    let loads = own.into_iter().map(RunEnd::Load);
+    let units = units.into_iter().map(RunEnd::Inverter);
+    let sources = chargers_and_panels(scenario, bank);
+    loads.chain(units).chain(sources).collect()
 }
 
-fn is_behind_inverter(scenario: &Parts, end: RunEnd) -> bool {
-    match end {
-        RunEnd::Load(load) => scenario.loads[load].inverter.is_some(),
-        _ => false,
-    }
-}
-
-/// The run that feeds a bank's bus or block, if the file gives one: it touches the bank and carries
-/// more than one thing, or leads to a bus, block or switch.
+/// The run that feeds a bank's bus or block, if the file gives one.
 fn main_run(scenario: &Parts, bank: usize) -> Option<usize> {
-    let this = RunEnd::Bank(bank);
-    (0..scenario.runs.len())
-        .filter(|index| {
-            let run = &scenario.runs[*index];
-            let ends = [run.from, run.to];
-            ends.contains(&this)
-                && (run.carries.len() > 1 || ends.iter().any(|end| matches!(end, RunEnd::Point(_))))
-        })
-        .max_by_key(|index| scenario.runs[*index].carries.len())
+    let runs = indices(&scenario.runs, |run| is_main(run, bank)).into_iter();
+    runs.max_by_key(|index| scenario.runs[*index].carries.len())
 }
 
 fn of_bank(scenario: &Parts, bank: usize, lines: &[ScheduledRun], series: Series) -> Vec<Piece> {
@@ -112,16 +111,10 @@ fn of_bank(scenario: &Parts, bank: usize, lines: &[ScheduledRun], series: Series
         return Vec::new();
     }
     let piece = |suffix: &str, kind, derived, current_a, rating_a, words: String| Piece {
-        id: format!("{id}-{suffix}"),
-        kind,
         derived,
         bank: Some(id.clone()),
-        current_a,
         rating_a,
-        fuse: None,
-        conductor: None,
-        words,
-        problems: Vec::new(),
+        ..Piece::new(format!("{id}-{suffix}"), kind, current_a, words)
     };
     let mut found = Vec::new();
     let (current_a, rating_a) = if let Some(line) =
@@ -222,20 +215,14 @@ fn of_inverter(scenario: &Parts, index: usize) -> Piece {
     let unit = &scenario.inverters[index];
     let run = plain_run(RunEnd::Bank(unit.bank), RunEnd::Inverter(index));
     let current_a = design_current(scenario, &run).current_a;
+    let words = format!(
+        "{:.0} W, {:.0} W for a moment; its 230/120 V side, sockets and protection are for a licensed person",
+        unit.rated_w, unit.surge_w
+    );
     Piece {
-        id: unit.id.clone(),
-        kind: "inverter",
-        derived: false,
         bank: Some(scenario.banks[unit.bank].id.clone()),
-        current_a,
-        rating_a: None,
-        fuse: None,
-        conductor: None,
-        words: format!(
-            "{:.0} W, {:.0} W for a moment; its 230/120 V side, sockets and protection are for a licensed person",
-            unit.rated_w, unit.surge_w
-        ),
         problems: inverter_problems(scenario, index),
+        ..Piece::new(&unit.id, "inverter", current_a, words)
     }
 }
 
@@ -244,16 +231,10 @@ fn of_relay(scenario: &Parts, index: usize) -> Option<Piece> {
     let charger = &scenario.chargers[index];
     let fuses = "a fuse at each battery, since both can feed a fault between them";
     Some(Piece {
-        id: charger.id.clone(),
-        kind: "relay",
-        derived: false,
         bank: Some(scenario.banks[charger.to].id.clone()),
-        current_a: of.lasting_a,
         rating_a: Some(of.rated_a),
-        fuse: None,
-        conductor: None,
-        words: fuses.to_string(),
         problems: relay_problem(&charger.id, &of).into_iter().collect(),
+        ..Piece::new(&charger.id, "relay", of.lasting_a, fuses)
     })
 }
 
@@ -282,18 +263,11 @@ fn derived_plug(scenario: &Parts) -> Option<Piece> {
             run_demand(scenario, &run, Series::Metric).current_a
         })
         .sum();
+    let words = "a plug rated for this current at both poles, fused on the vehicle's side";
     (!has_plug && current_a > 0.0).then(|| Piece {
-        id: "trailer-plug".to_string(),
-        kind: "plug",
         derived: true,
-        bank: None,
-        current_a,
         rating_a: Some(current_a.ceil()),
-        fuse: None,
-        conductor: None,
-        words: "a plug rated for this current at both poles, fused on the vehicle's side"
-            .to_string(),
-        problems: Vec::new(),
+        ..Piece::new("trailer-plug", "plug", current_a, words)
     })
 }
 
@@ -303,7 +277,7 @@ fn of_file(scenario: &Parts, index: usize, point: &Point, lines: &[ScheduledRun]
         .runs
         .iter()
         .zip(lines)
-        .filter(|(run, _)| run.from == this || run.to == this)
+        .filter(|(run, _)| run.ends().contains(&this))
         .map(|(_, line)| line.design_current_a)
         .fold(0.0, f64::max);
     let mut problems = Vec::new();
@@ -322,30 +296,24 @@ fn of_file(scenario: &Parts, index: usize, point: &Point, lines: &[ScheduledRun]
             ),
         });
     }
+    let kind = match point.kind {
+        PointKind::Bus => "bus",
+        PointKind::FuseBlock => "fuse-block",
+        PointKind::Plug => "plug",
+        PointKind::Switch => "switch",
+    };
+    let words = format!("{} mΩ of contacts", point.contact_mohm);
     Piece {
-        id: point.id.clone(),
-        kind: match point.kind {
-            PointKind::Bus => "bus",
-            PointKind::FuseBlock => "fuse-block",
-            PointKind::Plug => "plug",
-            PointKind::Switch => "switch",
-        },
-        derived: false,
-        bank: None,
-        current_a,
         rating_a: point.rated_a,
-        fuse: None,
-        conductor: None,
-        words: format!("{} mΩ of contacts", point.contact_mohm),
         problems,
+        ..Piece::new(&point.id, kind, current_a, words)
     }
 }
 
 /// Ids of the banks whose main fuse is derived and behind which a run is taken to be.
 #[must_use]
 pub fn derived_mains_of<'a>(scenario: &'a Parts, run: &Run) -> Vec<&'a str> {
-    [run.from, run.to]
-        .into_iter()
+    (run.ends().into_iter())
         .filter_map(|end| match end {
             RunEnd::Bank(bank) if is_behind_derived_main(scenario, run, bank) => {
                 Some(scenario.banks[bank].id.as_str())

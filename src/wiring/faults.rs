@@ -112,7 +112,7 @@ fn terminal_problems(
     if let Some(most) = run.largest_mm2 {
         limits.push(("its terminals take".to_string(), most));
     }
-    for end in [run.from, run.to] {
+    for end in run.ends() {
         if let RunEnd::Point(index) = end {
             let point = &scenario.distribution[index];
             if let Some(most) = point.largest_mm2 {

@@ -8,7 +8,7 @@ use super::design_current::carried;
 use super::run_demand::{contact_ohm, demand_of, run_resistance_of};
 use super::schedule::Problem;
 use super::sizing::size_run;
-use crate::scenario::{Parts, Relay, Role, Run, RunEnd};
+use crate::scenario::{Parts, Relay, Run, RunEnd};
 use crate::system::relay_circuit::RelayCircuit;
 
 /// Rounds in which a conductor is picked for the current that the conductor lets through: sizes are few,
@@ -93,9 +93,8 @@ pub fn relay_current(scenario: &Parts, index: usize) -> Option<RelayCurrent> {
 /// V: Kirchhoff's law of currents, `I + (E − V) / R = (V − Eb) / Rb`; without a starting battery
 /// `V = Eb + I Rb`.
 fn sources_v(scenario: &Parts, rated_a: f64, open_v: f64, ohm: f64) -> f64 {
-    let mut banks = scenario.banks.iter();
-    let start = banks.find(|bank| bank.role == Role::Start);
-    let (start_v, per_ohm) = start.map_or((0.0, 0.0), |bank| {
+    let (start_v, per_ohm) = scenario.start_bank().map_or((0.0, 0.0), |bank| {
+        let bank = &scenario.banks[bank];
         let full_v = bank.chemistry.voltage(scenario.voltage_factor()).volts(1.0);
         (
             full_v,

@@ -90,7 +90,7 @@ pub fn demand_of(scenario: &Parts, run: &Run, series: Series, current_a: f64) ->
 #[must_use]
 pub fn makers_fuse_a(scenario: &Parts, run: &Run) -> Option<f64> {
     match carried(run).as_ref() {
-        [RunEnd::Load(index)] if [run.from, run.to].contains(&RunEnd::Load(*index)) => {
+        [RunEnd::Load(index)] if run.ends().contains(&RunEnd::Load(*index)) => {
             scenario.loads[*index].fuse_a
         }
         _ => None,
@@ -121,7 +121,7 @@ pub fn source_v(scenario: &Parts, run: &Run) -> f64 {
         (RunEnd::Charger(index), _) => scenario.banks[scenario.chargers[index].to].absorption_v,
         (RunEnd::Panel(index), _) => scenario.banks[scenario.solar[index].to].absorption_v,
         (RunEnd::Point(_), _) if with_engine() => alternator_v.unwrap_or(scenario.system_voltage_v),
-        (RunEnd::Point(_), _) => feeding_banks(scenario, run)
+        (RunEnd::Point(_), _) => banks_behind(scenario, run, run.from)
             .first()
             .map_or(scenario.system_voltage_v, |bank| {
                 nominal_v(scenario, &scenario.banks[*bank])
@@ -191,7 +191,7 @@ pub fn feed_of<'a>(scenario: &'a Parts, run: &Run, bank: usize) -> Option<&'a Ru
     scenario
         .runs
         .iter()
-        .filter(|other| other.from == RunEnd::Bank(bank) || other.to == RunEnd::Bank(bank))
+        .filter(|other| other.ends().contains(&RunEnd::Bank(bank)))
         .filter(|other| other.carries.len() > mine.len())
         .filter(|other| mine.iter().all(|end| carries(scenario, other, *end)))
         .min_by_key(|other| other.carries.len())
@@ -217,23 +217,19 @@ pub fn is_behind_derived_main(scenario: &Parts, run: &Run, bank: usize) -> bool 
     if scenario.banks[bank].role == Role::Start || feed_of(scenario, run, bank).is_some() {
         return false;
     }
-    let this = RunEnd::Bank(bank);
     let is_load = |end| matches!(end, RunEnd::Load(_) | RunEnd::Inverter(_));
-    if carried(run).len() > 1
-        || [run.from, run.to]
-            .iter()
-            .any(|end| matches!(end, RunEnd::Point(_)))
-    {
+    if carried(run).len() > 1 || run.has_point() {
         return false;
     }
-    let is_feed = |other: &Run| {
-        (other.from == this || other.to == this)
-            && (other.carries.len() > 1
-                || [other.from, other.to]
-                    .iter()
-                    .any(|end| matches!(end, RunEnd::Point(_))))
-    };
-    is_load(run.from) || is_load(run.to) || !scenario.runs.iter().any(is_feed)
+    let mut runs = scenario.runs.iter();
+    run.ends().into_iter().any(is_load) || !runs.any(|other| is_main(other, bank))
+}
+
+/// Whether a run feeds a bank's bus or block: it touches the bank and carries more than one thing, or leads to a
+/// bus, block or switch.
+#[must_use]
+pub fn is_main(run: &Run, bank: usize) -> bool {
+    run.ends().contains(&RunEnd::Bank(bank)) && (run.carries.len() > 1 || run.has_point())
 }
 
 /// Indices of the banks that can drive current into this run from one of its ends. Behind the
@@ -242,10 +238,10 @@ pub fn is_behind_derived_main(scenario: &Parts, run: &Run, bank: usize) -> bool 
 #[must_use]
 pub fn banks_at_ends(scenario: &Parts, run: &Run) -> Vec<usize> {
     let mut banks = Vec::new();
-    for end in [run.from, run.to] {
+    for end in run.ends() {
         match end {
             RunEnd::Bank(index) => banks.push(index),
-            RunEnd::Alternator => banks.extend(start_bank(scenario)),
+            RunEnd::Alternator => banks.extend(scenario.start_bank()),
             RunEnd::Point(_) => banks.extend(banks_behind(scenario, run, end)),
             RunEnd::Charger(_) | RunEnd::Panel(_) | RunEnd::Load(_) | RunEnd::Inverter(_) => {}
         }
@@ -254,23 +250,11 @@ pub fn banks_at_ends(scenario: &Parts, run: &Run) -> Vec<usize> {
     banks
 }
 
-/// The banks behind the beginning of a run.
-fn feeding_banks(scenario: &Parts, run: &Run) -> Vec<usize> {
-    banks_behind(scenario, run, run.from)
-}
-
-fn start_bank(scenario: &Parts) -> Option<usize> {
-    scenario
-        .banks
-        .iter()
-        .position(|bank| bank.role == Role::Start)
-}
-
 /// The banks at an end of a run or behind it.
 fn banks_behind(scenario: &Parts, run: &Run, end: RunEnd) -> Vec<usize> {
     let bank = |end| match end {
         RunEnd::Bank(index) => Some(index),
-        RunEnd::Alternator => start_bank(scenario),
+        RunEnd::Alternator => scenario.start_bank(),
         _ => None,
     };
     sources_at(scenario, run, end)
@@ -280,12 +264,12 @@ fn banks_behind(scenario: &Parts, run: &Run, end: RunEnd) -> Vec<usize> {
 }
 
 fn duty(scenario: &Parts, run: &Run) -> Duty {
-    let mut worst: Option<Duty> = None;
+    let mut worst: Option<(f64, bool)> = None;
     let mut is_behind = false;
-    for end in [run.from, run.to] {
+    for end in run.ends() {
         let bank = match end {
             RunEnd::Bank(index) => Some(index),
-            RunEnd::Alternator => start_bank(scenario),
+            RunEnd::Alternator => scenario.start_bank(),
             RunEnd::Point(_) => {
                 is_behind |= !banks_behind(scenario, run, end).is_empty();
                 None
@@ -298,35 +282,22 @@ fn duty(scenario: &Parts, run: &Run) -> Duty {
             continue;
         }
         let source = short_circuit_source(scenario, &scenario.banks[index]);
-        let (breaking_a, lithium) = (source.breaking_a(), source.lithium);
-        worst = Some(match worst {
-            Some(Duty::AtSource {
-                breaking_a: other_a,
-                lithium: other,
-            }) => Duty::AtSource {
-                breaking_a: other_a.max(breaking_a),
-                lithium: other || lithium,
-            },
-            _ => Duty::AtSource {
-                breaking_a,
-                lithium,
-            },
-        });
+        let (other_a, other) = worst.unwrap_or((0.0, false));
+        let breaking_a = source.breaking_a().max(other_a);
+        worst = Some((breaking_a, source.lithium || other));
     }
-    match (worst, is_behind, run.from) {
-        (Some(duty), _, _) => duty,
-        (None, true, _) => Duty::BehindMain,
+    let (breaking_a, lithium) = match (worst, is_behind, run.from) {
+        (Some(worst), _, _) => worst,
+        (None, true, _) => return Duty::BehindMain,
         // No bank at either end: an alternator alone gives a few times its rating at most.
-        (None, false, RunEnd::Alternator) => Duty::AtSource {
-            breaking_a: scenario
-                .alternator
-                .as_ref()
-                .map_or(1000.0, |a| 4.0 * a.rated_a),
-            lithium: false,
-        },
-        (None, false, _) => Duty::AtSource {
-            breaking_a: 750.0,
-            lithium: false,
-        },
+        (None, false, RunEnd::Alternator) => {
+            let rated_a = scenario.alternator.as_ref().map(|of| of.rated_a);
+            (rated_a.map_or(1000.0, |rated_a| 4.0 * rated_a), false)
+        }
+        (None, false, _) => (750.0, false),
+    };
+    Duty::AtSource {
+        breaking_a,
+        lithium,
     }
 }

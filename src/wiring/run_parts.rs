@@ -94,6 +94,22 @@ pub struct RunPart {
     pub flow: Flow,
 }
 
+impl RunPart {
+    /// One that may last for hours, without a start, along the run.
+    fn lasting(id: &str, current_a: f64, words: String, on: On) -> Self {
+        Self {
+            id: id.to_owned(),
+            current_a,
+            words,
+            continuous: true,
+            start: None,
+            start_basis: "",
+            on,
+            flow: Flow::Along,
+        }
+    }
+}
+
 fn cut_off_v(scenario: &Parts) -> f64 {
     CUT_OFF_V_PER_12V * scenario.voltage_factor()
 }
@@ -108,40 +124,27 @@ fn charger_part(scenario: &Parts, run: &Run, index: usize) -> RunPart {
     };
     let input_a = charger_input_w(scenario, charger) / lowest_v;
     let side = charger_side(scenario, run, index);
-    if let Some(of) = relay_current(scenario, index) {
-        return RunPart {
-            id: charger.id.clone(),
-            current_a: of.design_a(),
-            words: format!(
-                "{}: the largest of its rated {} A, the alternator's {} A and the {:.0} A that alternator and starting battery can drive",
-                charger.id, of.rated_a, of.alternator_a, of.driven_a
-            ),
-            continuous: true,
-            start: None,
-            start_basis: "",
-            on: charger_on(scenario, index),
-            flow: flow(side == ChargerSide::Output && begins_at(scenario, run, charger.to)),
-        };
-    }
     let output = format!("{} gives {} A", charger.id, charger.output_a);
     let input = format!(
         "{}: {} A × {absorption_v:.1} V ÷ {} efficiency at {lowest_v:.1} V, its lowest input",
         charger.id, charger.output_a, charger.efficiency
     );
-    let (current_a, words) = match side {
-        ChargerSide::Output => (charger.output_a, output),
-        ChargerSide::Through if charger.output_a >= input_a => (charger.output_a, output),
-        ChargerSide::Input | ChargerSide::Through => (input_a, input),
+    let (current_a, words) = match (side, relay_current(scenario, index)) {
+        (_, Some(of)) => {
+            let words = format!(
+                "{}: the largest of its rated {} A, the alternator's {} A and the {:.0} A that alternator and starting battery can drive",
+                charger.id, of.rated_a, of.alternator_a, of.driven_a
+            );
+            (of.design_a(), words)
+        }
+        (ChargerSide::Output, None) => (charger.output_a, output),
+        (ChargerSide::Through, None) if charger.output_a >= input_a => (charger.output_a, output),
+        (ChargerSide::Input | ChargerSide::Through, None) => (input_a, input),
     };
+    let is_against = side == ChargerSide::Output && begins_at(scenario, run, charger.to);
     RunPart {
-        id: charger.id.clone(),
-        current_a,
-        words,
-        continuous: true,
-        start: None,
-        start_basis: "",
-        on: charger_on(scenario, index),
-        flow: flow(side == ChargerSide::Output && begins_at(scenario, run, charger.to)),
+        flow: flow(is_against),
+        ..RunPart::lasting(&charger.id, current_a, words, charger_on(scenario, index))
     }
 }
 
@@ -178,19 +181,14 @@ fn panel_part(scenario: &Parts, run: &Run, panel: &Panel) -> RunPart {
             ),
         )
     };
+    let on = if panel.mount == Mount::Portable {
+        [true, false, false, scenario.banks[panel.to].trailer]
+    } else {
+        [true; 4]
+    };
     RunPart {
-        id: panel.id.clone(),
-        current_a,
-        words,
-        continuous: true,
-        start: None,
-        start_basis: "",
-        on: if panel.mount == Mount::Portable {
-            [true, false, false, scenario.banks[panel.to].trailer]
-        } else {
-            [true; 4]
-        },
         flow: flow(begins_at(scenario, run, panel.to)),
+        ..RunPart::lasting(&panel.id, current_a, words, on)
     }
 }
 
@@ -239,21 +237,18 @@ fn inverter_part(scenario: &Parts, index: usize) -> RunPart {
             on = std::array::from_fn(|state| on[state] || its[state]);
         }
     }
+    let words = format!(
+        "{}: {:.0} W ÷ {} + {} W idle at {lowest_v:.1} V, its cut-off",
+        unit.id,
+        unit.rated_w,
+        (1000.0 * unit.efficiency_at(unit.rated_w)).round() / 1000.0,
+        unit.idle_w
+    );
+    let on = if on == [false; 4] { [true; 4] } else { on };
     RunPart {
-        id: unit.id.clone(),
-        current_a: unit.input_w(unit.rated_w) / lowest_v,
-        words: format!(
-            "{}: {:.0} W ÷ {} + {} W idle at {lowest_v:.1} V, its cut-off",
-            unit.id,
-            unit.rated_w,
-            (1000.0 * unit.efficiency_at(unit.rated_w)).round() / 1000.0,
-            unit.idle_w
-        ),
-        continuous: true,
         start: Some((unit.input_w(unit.surge_w) / lowest_v, SURGE_S)),
         start_basis: "its surge, for as long as is usual; common practice, no source",
-        on: if on == [false; 4] { [true; 4] } else { on },
-        flow: Flow::Along,
+        ..RunPart::lasting(&unit.id, unit.input_w(unit.rated_w) / lowest_v, words, on)
     }
 }
 
@@ -269,15 +264,10 @@ fn bank_side(scenario: &Parts, power: Power) -> (f64, String) {
 
 fn load_part(scenario: &Parts, load: &Load) -> RunPart {
     let (running_a, words) = bank_side(scenario, load.kind.running());
+    let on = load_on(load, &scenario.banks[load.bank]);
     let mut part = RunPart {
-        id: load.id.clone(),
-        current_a: running_a,
-        words: format!("{}: {words}", load.id),
         continuous: load.kind.longest_min() >= 60.0 * CONTINUOUS_HOURS,
-        start: None,
-        start_basis: "",
-        on: load_on(load, &scenario.banks[load.bank]),
-        flow: Flow::Along,
+        ..RunPart::lasting(&load.id, running_a, format!("{}: {words}", load.id), on)
     };
     if let Some(peak) = load.peak {
         let (start_a, start_words) = bank_side(scenario, peak.power);

@@ -6,7 +6,7 @@
 
 use serde::Serialize;
 
-use super::design_current::{carried, design_current, end_id};
+use super::design_current::{carried, chargers_and_panels, design_current, end_id};
 use crate::scenario::{ChargerSource, Insulation, Kept, Parts, Role, Run, RunEnd};
 
 /// Drop proposed for chargers, fridges, inverters and electronics (common practice, no source).
@@ -160,11 +160,7 @@ impl List<'_> {
     }
 
     fn add_chargers(&mut self) {
-        let start = self
-            .scenario
-            .banks
-            .iter()
-            .position(|bank| bank.role == Role::Start);
+        let start = self.scenario.start_bank();
         for (index, charger) in self.scenario.chargers.iter().enumerate() {
             let this = RunEnd::Charger(index);
             let feeder = match charger.from {
@@ -274,24 +270,7 @@ impl List<'_> {
         if self.scenario.banks[bank].role == Role::Start {
             return Vec::new();
         }
-        let chargers = self
-            .scenario
-            .chargers
-            .iter()
-            .enumerate()
-            .filter_map(|(index, charger)| {
-                let is_fed = charger.from == ChargerSource::Bank(bank);
-                (is_fed || charger.to == bank).then_some(RunEnd::Charger(index))
-            });
-        let panels = self
-            .scenario
-            .solar
-            .iter()
-            .enumerate()
-            .filter_map(|(index, panel)| {
-                (panel.to == bank && panel.shares.is_none()).then_some(RunEnd::Panel(index))
-            });
-        chargers.chain(panels).collect()
+        chargers_and_panels(self.scenario, bank).collect()
     }
 
     fn largest(&self, bank: usize, loads: &[RunEnd]) -> Option<RunEnd> {

@@ -34,6 +34,30 @@ pub(crate) fn refusal_of(text: &str) -> String {
     }
 }
 
+/// Names of the commands that `--help` lists, in its order.
+pub(crate) fn commands() -> Vec<String> {
+    let help = Tideover::new().args(["--help"]).succeeds().stdout_text();
+    let lines = help
+        .lines()
+        .skip_while(|line| !line.starts_with("Commands:"))
+        .skip(1)
+        .take_while(|line| !line.is_empty())
+        .filter(|line| line.starts_with("  ") && !line.starts_with("   "));
+    let names = lines.filter_map(|line| line.split_whitespace().next());
+    names.map(str::to_owned).collect()
+}
+
+/// The files of a folder: name and text.
+pub(crate) fn texts(folder: &Path) -> Vec<(String, String)> {
+    let entries = std::fs::read_dir(folder).expect("outputs");
+    let texts = entries.map(|entry| {
+        let entry = entry.expect("readable");
+        let name = entry.file_name().to_string_lossy().into_owned();
+        (name, std::fs::read_to_string(entry.path()).expect("text"))
+    });
+    texts.collect()
+}
+
 /// A run to be made.
 pub(crate) struct Tideover {
     folder: TempDir,

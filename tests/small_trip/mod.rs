@@ -30,12 +30,44 @@ pub fn trip(drive_hours: f64, nights: u32) -> Value {
     })
 }
 
-pub fn checked(whole: &Value) -> Scenario {
+/// Two stops next door, of as many nights each, `drive_hours` before the second; 100 Ah with 90 above the reserve
+/// and nothing but a steady ampere on them.
+pub fn steady(zone: &str, start: &str, nights: [u32; 2], drive_hours: f64) -> Value {
+    let mut whole = trip(0.0, nights[0]);
+    whole["itinerary"]["time_zone"] = json!(zone);
+    whole["itinerary"]["start"] = json!(start);
+    let mut second = whole["itinerary"]["legs"][0].clone();
+    second["to"] = json!("Hill");
+    second["drive_hours"] = json!(drive_hours);
+    second["nights"] = json!(nights[1]);
+    pushed(&mut whole["itinerary"]["legs"], second);
+    whole["banks"] = json!([{ "id": "bank", "chemistry": "lfp", "capacity_ah": 100, "reserve_soc": 0.1,
+        "standby_ma": 0 }]);
+    whole["loads"] = json!([{ "id": "load", "bank": "bank", "kind": "steady", "current_a": 1, "use_spread": 0 }]);
+    whole
+}
+
+/// Puts a part behind those of a list.
+pub fn pushed(list: &mut Value, part: Value) {
+    list.as_array_mut().expect("a list").push(part);
+}
+
+/// Reads a file that needs no other.
+pub fn reading(whole: &Value) -> Result<Scenario, String> {
     let none = |_: &str| Err("no file".to_owned());
     match read(&whole.to_string(), "by-hand.json", &none) {
-        Ok(reading) => reading.scenario,
-        Err(refusal) => panic!("{refusal}"),
+        Ok(reading) => Ok(reading.scenario),
+        Err(refusal) => Err(refusal.to_string()),
     }
+}
+
+pub fn checked(whole: &Value) -> Scenario {
+    reading(whole).unwrap_or_else(|refusal| panic!("{refusal}"))
+}
+
+/// The words that refuse a file.
+pub fn refused(whole: &Value) -> String {
+    reading(whole).expect_err("refused")
 }
 
 pub fn typical(whole: &Value) -> Outcome {

@@ -7,7 +7,7 @@ use super::duration::weekday_time;
 use super::figure::{energy, rounded, whole};
 use crate::present::plain_text::neutral;
 use crate::study::answer::{BankOutages, ColdReach, InverterOverload, Outage, TripResult};
-use crate::units::{Amount, Units};
+use crate::units::{Amount, Units, joined};
 
 /// Outages in fewer trips than this are left to the table. Ours.
 const WORTH_CHANCE: f64 = 0.01;
@@ -146,12 +146,4 @@ pub(super) fn and(names: &[String]) -> String {
 /// `a`, `a or b`, `a, b or c`.
 fn or(names: &[String]) -> String {
     joined(names, "or")
-}
-
-fn joined(names: &[String], word: &str) -> String {
-    match names {
-        [] => String::new(),
-        [only] => only.clone(),
-        [first @ .., last] => format!("{} {word} {last}", first.join(", ")),
-    }
 }

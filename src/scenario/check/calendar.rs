@@ -8,6 +8,7 @@ use std::collections::BTreeSet;
 use chrono::{Datelike, Duration, NaiveDate, NaiveDateTime, NaiveTime};
 
 use crate::scenario::{ClockTime, Delay, Itinerary, Place};
+use crate::units::Whole;
 
 /// A day at a place.
 pub(super) struct PlacedDay<'a> {
@@ -35,26 +36,7 @@ fn next_at(now: NaiveDateTime, time: ClockTime) -> NaiveDateTime {
 }
 
 fn hours(hours: f64) -> Duration {
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "at most 100 h, checked before"
-    )]
-    Duration::seconds((hours * 3600.0).round() as i64)
-}
-
-/// Lists the days from `from` to `to`, none after `limit`.
-fn stay<'a>(
-    days: &mut Vec<PlacedDay<'a>>,
-    limit: NaiveDate,
-    place: &'a Place,
-    from: NaiveDate,
-    to: NaiveDate,
-) {
-    let mut date = from;
-    while date <= to.min(limit) {
-        days.push(PlacedDay { date, place });
-        date += Duration::days(1);
-    }
+    Duration::seconds(i64::cut((hours * 3600.0).round()))
 }
 
 /// Walks through the legs; at most `limit_days` days are listed.
@@ -65,37 +47,26 @@ pub(super) fn calendar(itinerary: &Itinerary, limit_days: u32) -> PlannedDays<'_
     // Days by which all that follows may be later.
     let mut put_off = Duration::zero();
     let limit = itinerary.start.date() + Duration::days(limit_days.into());
+    let mut stay = |place, from: NaiveDate, to: NaiveDate| {
+        let dates = from.iter_days().take_while(|date| *date <= to.min(limit));
+        days.extend(dates.map(|date| PlacedDay { date, place }));
+    };
     for (number, leg) in itinerary.legs.iter().enumerate() {
         let planned = next_at(now, leg.depart);
         // After a night one leaves in the morning; without one, at once if the time has passed.
-        let passes_through = number > 0
-            && itinerary
-                .legs
-                .get(number - 1)
-                .is_some_and(|before| before.nights == 0)
-            && planned.date() > now.date();
+        let before = number.checked_sub(1).map(|before| &itinerary.legs[before]);
+        let passes_through =
+            before.is_some_and(|leg| leg.nights == 0) && planned.date() > now.date();
         let departs = if passes_through { now } else { planned };
         put_off += Duration::days(leg.delay.map_or(0, Delay::most_days).into());
-        stay(
-            &mut days,
-            limit,
-            place,
-            now.date(),
-            departs.date() + put_off,
-        );
+        stay(place, now.date(), departs.date() + put_off);
         let arrives = departs + hours(leg.drive_hours.mean());
         place = &leg.stop;
-        stay(
-            &mut days,
-            limit,
-            place,
-            departs.date(),
-            arrives.date() + put_off,
-        );
+        stay(place, departs.date(), arrives.date() + put_off);
         now = arrives;
         if leg.nights > 0 {
             let morning = arrives.date() + Duration::days(leg.nights.into());
-            stay(&mut days, limit, place, arrives.date(), morning + put_off);
+            stay(place, arrives.date(), morning + put_off);
             now = arrives.max(morning.and_time(NaiveTime::MIN));
         }
     }
@@ -103,8 +74,7 @@ pub(super) fn calendar(itinerary: &Itinerary, limit_days: u32) -> PlannedDays<'_
         Some(last) if last.nights > 0 => next_at(now, last.depart),
         _ => now,
     };
-    #[expect(clippy::cast_precision_loss, reason = "minutes of a trip")]
-    let length_days = (end + put_off - itinerary.start).num_minutes() as f64 / 1440.0;
+    let length_days = (end + put_off - itinerary.start).num_minutes().real() / 1440.0;
     PlannedDays {
         days,
         length_days,

@@ -164,9 +164,10 @@ fn oversubscribed(scenario: &Parts, alternator: &Alternator, notes: &mut Finding
             Some(output_a * bank.absorption_v / (charger.efficiency * alternator.volts))
         })
         .sum();
-    let left =
-        |output_a: f64| (output_a * alternator.hot_derate - alternator.vehicle_load_a).max(0.0);
-    let (cruise_a, idle_a) = (left(alternator.rated_a), left(alternator.idle_a));
+    let (cruise_a, idle_a) = (
+        alternator.spare_a(alternator.rated_a),
+        alternator.spare_a(alternator.idle_a),
+    );
     let missing_share = alternator.idle_share * (1.0 - idle_a / asked_a.max(idle_a));
     if asked_a > cruise_a {
         let text = format!(

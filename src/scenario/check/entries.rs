@@ -37,41 +37,28 @@ pub(in crate::scenario) struct Entries {
 impl Entries {
     /// Gathers the ids and reports the doubled ones.
     pub(super) fn collect(file: &ScenarioFile, notes: &mut Findings<'_>) -> Self {
-        let banks = list(
-            "banks",
-            ids(file.banks.as_ref(), |bank| bank.id.as_ref()),
-            notes,
-        );
+        let banks = list("banks", file.banks.as_deref(), |bank| &bank.id, notes);
         let chargers = list(
             "chargers",
-            ids(file.chargers.as_ref(), |entry| entry.id.as_ref()),
+            file.chargers.as_deref(),
+            |entry| &entry.id,
             notes,
         );
-        let solar = list(
-            "solar",
-            ids(file.solar.as_ref(), |entry| entry.id.as_ref()),
-            notes,
-        );
-        let loads = list(
-            "loads",
-            ids(file.loads.as_ref(), |load| load.id.as_ref()),
-            notes,
-        );
+        let solar = list("solar", file.solar.as_deref(), |entry| &entry.id, notes);
+        let loads = list("loads", file.loads.as_deref(), |load| &load.id, notes);
         let inverters = list(
             "inverters",
-            ids(file.inverters.as_ref(), |unit| unit.id.as_ref()),
+            file.inverters.as_deref(),
+            |unit| &unit.id,
             notes,
         );
         let points = list(
             "distribution",
-            ids(file.distribution.as_ref(), |point| point.id.as_ref()),
+            file.distribution.as_deref(),
+            |point| &point.id,
             notes,
         );
-        list(
-            "runs",
-            ids(file.runs.as_ref(), |run| run.id.as_ref()),
-            notes,
-        );
+        list("runs", file.runs.as_deref(), |run| &run.id, notes);
         // Results name sources by id, and likewise what draws on a bank.
         apart(("solar", &solar), ("chargers", &chargers), notes);
         apart(("loads", &loads), ("chargers", &chargers), notes);
@@ -185,15 +172,12 @@ impl Ids {
     }
 }
 
-fn ids<T>(entries: Option<&Vec<T>>, id: fn(&T) -> Option<&String>) -> Vec<Option<String>> {
-    entries
-        .into_iter()
-        .flatten()
-        .map(|entry| id(entry).cloned())
-        .collect()
-}
-
-fn list(list: &str, ids: Vec<Option<String>>, notes: &mut Findings<'_>) -> Ids {
+fn list<T>(
+    list: &str,
+    entries: Option<&[T]>,
+    id: fn(&T) -> &Option<String>,
+    notes: &mut Findings<'_>,
+) -> Ids {
     let mut gathered = Ids {
         index: HashMap::new(),
         names: Vec::new(),
@@ -201,9 +185,9 @@ fn list(list: &str, ids: Vec<Option<String>>, notes: &mut Findings<'_>) -> Ids {
         whole: !notes.is_given(&format!("/{list}"))
             || !notes.is_spoiled_itself(&format!("/{list}")),
     };
-    for (number, id) in ids.into_iter().enumerate() {
+    for (number, entry) in entries.unwrap_or_default().iter().enumerate() {
         let path = format!("/{list}/{number}/id");
-        let Some(id) = id else {
+        let Some(id) = id(entry) else {
             gathered.whole = false;
             continue;
         };
@@ -211,13 +195,13 @@ fn list(list: &str, ids: Vec<Option<String>>, notes: &mut Findings<'_>) -> Ids {
             let text = format!("is `{id}`, a word that the answers use for something else");
             notes.problem(&path, Fault::from(text).hint(OTHER_ID));
         }
-        if let Some(first) = gathered.index.get(&id) {
+        if let Some(first) = gathered.index.get(id) {
             // What refers to it may have meant the one that lost its own id.
             gathered.whole = false;
-            notes.problem(&path, doubled(&id, list, *first));
+            notes.problem(&path, doubled(id, list, *first));
         } else {
             gathered.index.insert(id.clone(), number);
-            gathered.names.push(id);
+            gathered.names.push(id.clone());
         }
     }
     gathered

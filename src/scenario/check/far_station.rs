@@ -9,6 +9,7 @@ use super::findings::Findings;
 use crate::scenario::{Itinerary, Place};
 use crate::sky::distance::great_circle_km;
 use crate::sky::history::Series;
+use crate::units::joined;
 
 /// From here on a stop is far from the station. Ours: a third of a cell of the built-in climate.
 const FAR_KM: f64 = 100.0;
@@ -103,9 +104,8 @@ fn far_words(stop: &Place, series: &Series) -> Option<String> {
 fn and(words: &[String]) -> String {
     let more = words.len().saturating_sub(NAMED);
     let named = &words[..words.len() - more];
-    match (named, more) {
-        ([head @ .., last], 0) if !head.is_empty() => format!("{} and {last}", head.join(", ")),
-        (named, 0) => named.join(", "),
-        (named, more) => format!("{} and {more} more", named.join(", ")),
+    match more {
+        0 => joined(named, "and"),
+        more => format!("{} and {more} more", named.join(", ")),
     }
 }

@@ -62,7 +62,7 @@ pub(super) fn check_runs(
                 .is_some_and(|load| load.inverter.is_some_and(|it| it.unit == number)),
             _ => false,
         };
-        let leads_here = |run: &&Run| [run.from, run.to].iter().any(is_its);
+        let leads_here = |run: &&Run| run.ends().iter().any(is_its);
         if !runs.iter().filter(leads_here).any(|run| run.id == *id) {
             let known: Vec<String> = runs
                 .iter()

@@ -10,6 +10,7 @@ use crate::places::nearest;
 use crate::scenario::{Itinerary, Place};
 use crate::sky::distance::great_circle_km;
 use crate::sky::world_climate::land_height_m;
+use crate::units::Whole;
 
 /// Speed along the great circle beyond which a leg is doubted, km/h. Ours: roads wind, and who drives rests.
 const FASTEST_KMH: f64 = 130.0;
@@ -175,8 +176,7 @@ fn is_sea((lat, lon): (f64, f64)) -> bool {
 /// Hours by which the zone's clocks at the start are ahead of the sun's mean time.
 fn clock_off_h(itinerary: &Itinerary, lon_deg: f64) -> f64 {
     let start_s = itinerary.zone.first_utc_s(itinerary.start);
-    #[expect(clippy::cast_precision_loss, reason = "seconds of a day")]
-    let clock_h = itinerary.zone.offset_s(start_s) as f64 / 3600.0;
+    let clock_h = itinerary.zone.offset_s(start_s).real() / 3600.0;
     // Past the date line a day more or less is no matter of the sun.
     (clock_h - lon_deg / 15.0 + 12.0).rem_euclid(24.0) - 12.0
 }

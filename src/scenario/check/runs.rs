@@ -90,11 +90,7 @@ fn reached(runs: &[Run], without: usize, end: RunEnd) -> (Vec<RunEnd>, usize) {
             RunEnd::Point(_) if !seen.contains(&end) => {
                 seen.push(end);
                 for (number, run) in runs.iter().enumerate() {
-                    if number != without && run.from == end {
-                        open.push(run.to);
-                    } else if number != without && run.to == end {
-                        open.push(run.from);
-                    }
+                    open.extend(run.other_end(end).filter(|_| number != without));
                 }
             }
             RunEnd::Point(_) => {}

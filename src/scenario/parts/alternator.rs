@@ -1,6 +1,7 @@
 //! The vehicle's alternator.
 
 use super::section::section;
+use crate::system::alternator::spare_a;
 
 section! {
     /// The vehicle's alternator.
@@ -20,5 +21,13 @@ section! {
         idle_share: f64 [0 to 1] or (0.1, "a tenth of engine time: gates, towns, slow tracks");
         /// Mechanical to electrical, for fuel.
         efficiency: f64 [above 0 to 1] or (0.6, "between a typical 0.55 and the baseline 0.67 of EU 2020/728");
+    }
+}
+
+impl Alternator {
+    /// What it has left when hot, of an output cold, for batteries and chargers, A.
+    #[must_use]
+    pub fn spare_a(&self, output_a: f64) -> f64 {
+        spare_a(output_a, self.hot_derate, self.vehicle_load_a)
     }
 }

@@ -9,6 +9,7 @@ use super::section::section;
 use super::{ClockTime, Spread, Window};
 use crate::scenario::Zone;
 use crate::scenario::file::{DelayDays, DriveHours, LocalHours, Speed, WindowFile};
+use crate::units::Whole;
 
 /// The time of day of a departure that the file does not give, minutes after midnight.
 pub(in crate::scenario) const DEPART_MIN: (u16, &str) = (8 * 60, "after breakfast");
@@ -59,13 +60,7 @@ impl Delay {
     /// Most days by which it is put off.
     #[must_use]
     pub fn most_days(self) -> u32 {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "0 to 30"
-        )]
-        let days = self.days.max.round() as u32;
-        days
+        u32::cut(self.days.max.round())
     }
 }
 
@@ -113,6 +108,14 @@ pub struct Itinerary {
     pub lived_in: Option<Window>,
     /// Whether it is then kept at 20 °C at least.
     pub heated: bool,
+}
+
+impl Itinerary {
+    /// Name of the stop of a leg.
+    #[must_use]
+    pub fn stop_name(&self, leg: usize) -> String {
+        self.legs[leg].stop.name.clone()
+    }
 }
 
 section! {

@@ -196,34 +196,25 @@ impl LoadFile {
             Some(LoadKindWord::Steady) => LoadKind::Steady(self.power(path, notes)),
             Some(LoadKindWord::Duty) => LoadKind::Duty {
                 power: self.power(path, notes),
-                duty: needed(
-                    self.duty,
-                    "duty",
-                    "a share of the time from 0 to 1",
-                    path,
-                    notes,
-                )
-                .unwrap_or(1.0),
+                duty: {
+                    let allowed = "a share of the time from 0 to 1";
+                    needed(self.duty, &key(path, "duty"), allowed, notes).unwrap_or(1.0)
+                },
             },
             Some(LoadKindWord::Hours) => LoadKind::Hours {
                 power: self.power(path, notes),
-                hours_per_day: spread(
-                    self.hours_per_day.as_ref(),
-                    "hours_per_day",
-                    "from 0 to 24, or a spread",
-                    path,
-                    notes,
-                ),
+                hours_per_day: {
+                    let allowed = "from 0 to 24, or a spread";
+                    let path = key(path, "hours_per_day");
+                    spread(self.hours_per_day.as_ref(), &path, allowed, notes)
+                },
             },
             Some(LoadKindWord::Event) => LoadKind::Event {
                 power: self.power(path, notes),
-                minutes: spread(
-                    self.minutes.as_ref(),
-                    "minutes",
-                    "from 0 to 1440, or a spread",
-                    path,
-                    notes,
-                ),
+                minutes: {
+                    let allowed = "from 0 to 1440, or a spread";
+                    spread(self.minutes.as_ref(), &key(path, "minutes"), allowed, notes)
+                },
                 on: self.moment(at, path, notes),
             },
             Some(LoadKindWord::Fridge) => {
@@ -253,7 +244,7 @@ impl LoadFile {
     fn moment(&self, at: Option<&String>, path: &str, notes: &mut Findings<'_>) -> EventMoment {
         let at_path = key(path, "at");
         let allowed = "`arrive`, `depart` or `daily`";
-        let on = match needed(self.on, "on", allowed, path, notes) {
+        let on = match needed(self.on, &key(path, "on"), allowed, notes) {
             Some(OnWord::Arrive) => EventMoment::Arrive,
             Some(OnWord::Depart) => EventMoment::Depart,
             Some(OnWord::Daily) => {
@@ -270,27 +261,18 @@ impl LoadFile {
 }
 
 /// A key that the kind must have.
-fn needed<T>(
-    given: Option<T>,
-    name: &str,
-    allowed: &str,
-    path: &str,
-    notes: &mut Findings<'_>,
-) -> Option<T> {
-    let path = key(path, name);
-    if given.is_none() && !notes.is_spoiled(&path) {
-        notes.problem(&path, missing(allowed));
+fn needed<T>(given: Option<T>, path: &str, allowed: &str, notes: &mut Findings<'_>) -> Option<T> {
+    if given.is_none() && !notes.is_spoiled(path) {
+        notes.problem(path, missing(allowed));
     }
     given
 }
 
 fn spread<S: AnySpread>(
     given: Option<&S>,
-    name: &str,
-    allowed: &str,
     path: &str,
+    allowed: &str,
     notes: &mut Findings<'_>,
 ) -> Spread {
-    let given = needed(given, name, allowed, path, notes);
-    spreads::required(given, &key(path, name), notes)
+    spreads::required(needed(given, path, allowed, notes), path, notes)
 }

@@ -113,8 +113,25 @@ impl Parts {
     /// Indices of the house banks.
     #[must_use]
     pub fn house_banks(&self) -> Vec<usize> {
-        let banks = self.banks.iter().enumerate();
-        let house = banks.filter(|(_, bank)| bank.role == Role::House);
-        house.map(|(index, _)| index).collect()
+        indices(&self.banks, |bank| bank.role == Role::House)
     }
+
+    /// Index of the start bank that the alternator feeds: the first.
+    #[must_use]
+    pub fn start_bank(&self) -> Option<usize> {
+        let mut banks = self.banks.iter();
+        banks.position(|bank| bank.role == Role::Start)
+    }
+
+    /// Indices of the chargers that something feeds.
+    #[must_use]
+    pub fn fed_from(&self, source: ChargerSource) -> Vec<usize> {
+        indices(&self.chargers, |charger| charger.from == source)
+    }
+}
+
+/// Indices of the parts that are meant, in file order.
+pub fn indices<T>(parts: &[T], is_meant: impl Fn(&T) -> bool) -> Vec<usize> {
+    let places = 0..parts.len();
+    places.filter(|&place| is_meant(&parts[place])).collect()
 }

@@ -115,3 +115,29 @@ pub struct Run {
     /// Through where it goes.
     pub place: Kept,
 }
+
+impl Run {
+    /// Both ends.
+    #[must_use]
+    pub fn ends(&self) -> [RunEnd; 2] {
+        [self.from, self.to]
+    }
+
+    /// Where it leads from one of its ends; `None`: it does not touch that.
+    #[must_use]
+    pub fn other_end(&self, end: RunEnd) -> Option<RunEnd> {
+        if self.from == end {
+            Some(self.to)
+        } else {
+            (self.to == end).then_some(self.from)
+        }
+    }
+
+    /// Whether it begins or ends at a bus, block, plug or switch.
+    #[must_use]
+    pub fn has_point(&self) -> bool {
+        self.ends()
+            .iter()
+            .any(|end| matches!(end, RunEnd::Point(_)))
+    }
+}

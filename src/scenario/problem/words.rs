@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::super::document::{Node, NodeValue};
-use crate::units::trimmed;
+use crate::units::{joined, trimmed};
 
 /// Longest piece of the user's text that a message repeats, in characters.
 const SHOWN: usize = 40;
@@ -55,11 +55,10 @@ pub(in crate::scenario) fn either<S: AsRef<str>>(words: &[S]) -> String {
         .iter()
         .map(|word| format!("`{}`", word.as_ref()))
         .collect();
-    match quoted.as_slice() {
-        [] => "nothing".to_owned(),
-        [only] => only.clone(),
-        [head @ .., last] => format!("{} or {last}", head.join(", ")),
+    if quoted.is_empty() {
+        return "nothing".to_owned();
     }
+    joined(&quoted, "or")
 }
 
 /// The known word most like the one found, if any is like it.

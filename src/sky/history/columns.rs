@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use super::error::HistoryError;
+use super::error::{HistoryError, HistoryFault};
 
 /// What a column can hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -75,19 +75,15 @@ const fn plain(text: &'static str, quantity: Quantity) -> Name {
 
 const fn utc(text: &'static str, quantity: Quantity) -> Name {
     Name {
-        text,
-        quantity,
-        unit: Unit::Plain,
         is_utc: true,
+        ..plain(text, quantity)
     }
 }
 
 const fn sun(text: &'static str, quantity: Quantity, unit: Unit) -> Name {
     Name {
-        text,
-        quantity,
         unit,
-        is_utc: false,
+        ..plain(text, quantity)
     }
 }
 
@@ -161,44 +157,48 @@ impl Columns {
         let listed = list(header.iter().map(String::as_str));
         let same = |a: &str, b: &str| a.trim().eq_ignore_ascii_case(b.trim());
         let mut found: BTreeMap<Quantity, Column> = BTreeMap::new();
+        let mut put = |name: &Name, index: usize| {
+            let title = header[index].as_str();
+            let column = Column {
+                index,
+                header: title.trim().to_owned(),
+                unit: name.unit,
+                is_utc: name.is_utc,
+            };
+            match found.insert(name.quantity, column) {
+                None => Ok(()),
+                Some(other) => {
+                    let fault = HistoryFault::TwoColumns {
+                        wanted: name.quantity.said(),
+                        first: other.header,
+                        second: title.to_owned(),
+                    };
+                    Err(fault.at(1))
+                }
+            }
+        };
         let mut chosen = Vec::new();
         for (key, column) in overrides {
             let Some(name) = NAMES.iter().find(|name| same(name.text, key)) else {
-                return Err(HistoryError::UnknownName {
-                    found: key.clone(),
-                    names: list(NAMES.iter().map(|name| name.text)),
-                });
+                let names = list(NAMES.iter().map(|name| name.text));
+                let found = key.clone();
+                return Err(HistoryFault::UnknownName { found, names }.of_file());
             };
             let Some(index) = header.iter().position(|title| same(title, column)) else {
-                return Err(HistoryError::NoSuchColumn {
+                let fault = HistoryFault::NoSuchColumn {
                     name: key.clone(),
                     column: column.clone(),
                     found: listed,
-                });
+                };
+                return Err(fault.of_file());
             };
-            let new = name.column(index, &header[index]);
-            if let Some(other) = found.insert(name.quantity, new) {
-                return Err(HistoryError::TwoColumns {
-                    wanted: name.quantity.said(),
-                    first: other.header,
-                    second: header[index].clone(),
-                });
-            }
+            put(name, index)?;
             chosen.push(name.quantity);
         }
         for (index, title) in header.iter().enumerate() {
-            let Some(name) = NAMES.iter().find(|name| same(name.text, title)) else {
-                continue;
-            };
-            if chosen.contains(&name.quantity) {
-                continue;
-            }
-            if let Some(other) = found.insert(name.quantity, name.column(index, title)) {
-                return Err(HistoryError::TwoColumns {
-                    wanted: name.quantity.said(),
-                    first: other.header,
-                    second: title.clone(),
-                });
+            let name = NAMES.iter().find(|name| same(name.text, title));
+            if let Some(name) = name.filter(|name| !chosen.contains(&name.quantity)) {
+                put(name, index)?;
             }
         }
         Ok(Self {
@@ -212,28 +212,13 @@ impl Columns {
     }
 
     pub(super) fn need(&self, quantity: Quantity) -> Result<&Column, HistoryError> {
-        self.get(quantity)
-            .ok_or_else(|| HistoryError::MissingColumn {
-                wanted: quantity.said(),
-                names: list(
-                    NAMES
-                        .iter()
-                        .filter(|name| name.quantity == quantity)
-                        .map(|name| name.text),
-                ),
-                found: self.header.clone(),
-            })
-    }
-}
-
-impl Name {
-    fn column(&self, index: usize, header: &str) -> Column {
-        Column {
-            index,
-            header: header.trim().to_owned(),
-            unit: self.unit,
-            is_utc: self.is_utc,
-        }
+        let of_it = NAMES.iter().filter(|name| name.quantity == quantity);
+        let fault = || HistoryFault::MissingColumn {
+            wanted: quantity.said(),
+            names: list(of_it.map(|name| name.text)),
+            found: self.header.clone(),
+        };
+        self.get(quantity).ok_or_else(|| fault().at(1))
     }
 }
 

@@ -5,15 +5,14 @@
 use chrono::NaiveDate;
 
 use super::columns::{Columns, Quantity, Unit};
-use super::dates::{DATE_ALLOWED, date, midnight_s};
-use super::error::HistoryError;
+use super::dates::{DATE_ALLOWED, date};
+use super::day_light::{DayLight, check_sun, most_wh_m2};
+use super::error::{HistoryError, HistoryFault};
+use super::field::Field;
 use super::read::ReadOptions;
 use super::rows::{AIR_RANGE_C, Rows, SUN_RANGE};
 use super::series::{RawDay, SUNLESS_WH_M2};
-use crate::sky::day_sun::DaySun;
 
-/// Above the extraterrestrial sun by this factor is a fault.
-pub(super) const MOST_CLEARNESS: f64 = 1.1;
 /// Light of twilight and rounding, Wh/m² a day.
 const TWILIGHT_WH_M2: f64 = 50.0;
 
@@ -41,25 +40,16 @@ pub(super) fn read(
     let mut last: Option<NaiveDate> = None;
     while rows.advance()? {
         let line = rows.line();
-        let date = date(rows.field(when.index)).ok_or_else(|| HistoryError::BadDate {
-            line,
-            column: when.header.clone(),
-            found: rows.shown(when.index),
-            allowed: DATE_ALLOWED,
-        })?;
+        let when = Field::text(when.index, &when.header);
+        let date = date(rows.field(when.index)).ok_or_else(|| when.bad_date(rows, DATE_ALLOWED))?;
         match last {
             Some(last) if last == date => {
-                return Err(HistoryError::Twice {
-                    line,
-                    found: date.to_string(),
-                });
+                let found = date.to_string();
+                return Err(HistoryFault::Twice { found }.at(line));
             }
             Some(last) if last > date => {
-                return Err(HistoryError::NotAscending {
-                    line,
-                    found: date.to_string(),
-                    before: last.to_string(),
-                });
+                let (found, before) = (date.to_string(), last.to_string());
+                return Err(HistoryFault::NotAscending { found, before }.at(line));
             }
             _ => last = Some(date),
         }
@@ -67,13 +57,19 @@ pub(super) fn read(
         let min_c = rows.ranged(low.index, &low.header, AIR_RANGE_C, |_| false)?;
         let max_c = rows.ranged(high.index, &high.header, AIR_RANGE_C, |_| false)?;
         if let Some(raw) = global_raw {
-            check_sun(line, &global.header, raw * factor, date, options.lat_deg)?;
+            // The file's day may be a UTC day, half a day off: its neighbours' sun counts too.
+            let near = [date.pred_opt(), Some(date), date.succ_opt()];
+            let near_wh_m2 = near.into_iter().flatten();
+            let near_wh_m2 = near_wh_m2.map(|date| day_wh_m2(date, options.lat_deg));
+            let limit_wh_m2 = most_wh_m2(near_wh_m2, TWILIGHT_WH_M2);
+            let sun_wh_m2 = (raw * factor, limit_wh_m2);
+            check_sun(sun_wh_m2, &global.header, "on that day", line)?;
         }
         let (Some(raw), Some(min_c), Some(max_c)) = (global_raw, min_c, max_c) else {
             continue;
         };
         if min_c > max_c {
-            return Err(HistoryError::MinAboveMax { line, min_c, max_c });
+            return Err(HistoryFault::MinAboveMax { min_c, max_c }.at(line));
         }
         let outside_wh_m2 = day_wh_m2(date, options.lat_deg);
         let kt = (raw * factor / outside_wh_m2).min(1.0);
@@ -90,36 +86,5 @@ pub(super) fn read(
 }
 
 fn day_wh_m2(date: NaiveDate, lat_deg: f64) -> f64 {
-    #[expect(
-        clippy::cast_precision_loss,
-        reason = "seconds of the years taken are exact"
-    )]
-    let noon_s = midnight_s(date) as f64 + 43_200.0;
-    DaySun::at(noon_s).horizontal_day_wh_m2(lat_deg)
-}
-
-/// The file's day may be a UTC day, half a day off: its neighbours' sun counts too.
-fn check_sun(
-    line: u64,
-    column: &str,
-    found_wh_m2: f64,
-    date: NaiveDate,
-    lat_deg: f64,
-) -> Result<(), HistoryError> {
-    let most_wh_m2 = [date.pred_opt(), Some(date), date.succ_opt()]
-        .into_iter()
-        .flatten()
-        .map(|date| day_wh_m2(date, lat_deg))
-        .fold(0.0, f64::max);
-    let limit_wh_m2 = MOST_CLEARNESS * most_wh_m2 + TWILIGHT_WH_M2;
-    if found_wh_m2 <= limit_wh_m2 {
-        return Ok(());
-    }
-    Err(HistoryError::TooMuchSun {
-        line,
-        column: column.to_owned(),
-        found_wh_m2,
-        limit_wh_m2,
-        span: "on that day",
-    })
+    DayLight::sun_of(date).horizontal_day_wh_m2(lat_deg)
 }

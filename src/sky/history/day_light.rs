@@ -5,12 +5,41 @@
 use chrono::NaiveDate;
 
 use super::dates::midnight_s;
+use super::error::{HistoryError, HistoryFault};
 use super::series::{RawDay, SUNLESS_WH_M2};
 use crate::sky::day_sun::DaySun;
 use crate::sky::sky_light::SkyLight;
+use crate::units::Whole;
 
 /// An hour with less sun outside the air than this has no clearness of its own, Wh/m²; ours.
 const FAINT_WH_M2: f64 = 5.0;
+
+/// Above the extraterrestrial sun by this factor is a fault.
+const MOST_CLEARNESS: f64 = 1.1;
+
+/// The most sun that a file may tell, by the extraterrestrial sun of the times that may be meant, and twilight.
+pub(super) fn most_wh_m2(near_wh_m2: impl Iterator<Item = f64>, twilight_wh_m2: f64) -> f64 {
+    MOST_CLEARNESS * near_wh_m2.fold(0.0, f64::max) + twilight_wh_m2
+}
+
+/// Refuses sun above that.
+pub(super) fn check_sun(
+    (found_wh_m2, limit_wh_m2): (f64, f64),
+    column: &str,
+    span: &'static str,
+    line: u64,
+) -> Result<(), HistoryError> {
+    if found_wh_m2 <= limit_wh_m2 {
+        return Ok(());
+    }
+    let fault = HistoryFault::TooMuchSun {
+        column: column.to_owned(),
+        found_wh_m2,
+        limit_wh_m2,
+        span,
+    };
+    Err(fault.at(line))
+}
 
 /// A day that hours are put into.
 pub(super) struct DayLight {
@@ -55,12 +84,7 @@ impl DayLight {
 
     /// The sun at noon of a date.
     pub(super) fn sun_of(date: NaiveDate) -> DaySun {
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "seconds of the years taken are exact"
-        )]
-        let noon_s = midnight_s(date) as f64 + 43_200.0;
-        DaySun::at(noon_s)
+        DaySun::at(midnight_s(date).real() + 43_200.0)
     }
 
     /// Temperature over a part of the day.

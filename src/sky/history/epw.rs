@@ -5,7 +5,7 @@
 //! Dictionary"; from memory): eight head lines, then year, month, day, hour 1 to 24, minute, flags, dry bulb …; irradiation in Wh/m² of the hour that ends there, local
 //! standard time.
 
-use super::error::HistoryError;
+use super::error::{HistoryError, HistoryFault};
 use super::field::{Field, NoValue};
 use super::hour_clock::Clock;
 use super::hour_layout::{Layout, Station};
@@ -31,10 +31,9 @@ pub(super) fn is_epw(bytes: &[u8]) -> bool {
 /// The first fault, with its line.
 pub(super) fn read(bytes: &[u8]) -> Result<Hours, HistoryError> {
     let mut rows = Rows::new(bytes, Quotes::Plain);
-    let head = |line, wanted| HistoryError::BadHead {
-        line,
-        format: "EPW",
-        wanted,
+    let head = |line, wanted| {
+        let format = "EPW";
+        HistoryFault::BadHead { format, wanted }.at(line)
     };
     if !is_epw(bytes) || !rows.advance()? {
         return Err(head(1, "a first line that begins with `LOCATION`"));

@@ -7,23 +7,73 @@ use std::fmt;
 
 /// Why a weather file is refused.
 #[derive(Debug, Clone, PartialEq)]
+pub struct HistoryError {
+    /// Line of the fault, from 1; `None` where the whole file or the options are at fault.
+    pub line: Option<u64>,
+    /// The fault.
+    pub fault: HistoryFault,
+}
+
+impl HistoryError {
+    /// The same fault with what the file says left out, for a file that is none of the reader's business.
+    #[must_use]
+    pub fn without_content(mut self) -> Self {
+        match &mut self.fault {
+            HistoryFault::MissingColumn { found, .. }
+            | HistoryFault::NoSuchColumn { found, .. }
+            | HistoryFault::BadNumber { found, .. }
+            | HistoryFault::BadDate { found, .. }
+            | HistoryFault::NoOffset { found, .. } => "…".clone_into(found),
+            _ => {}
+        }
+        self
+    }
+}
+
+impl HistoryFault {
+    /// The fault in this line, from 1.
+    pub(super) fn at(self, line: u64) -> HistoryError {
+        HistoryError {
+            line: Some(line),
+            fault: self,
+        }
+    }
+
+    /// The fault of the whole file or of the options.
+    pub(super) fn of_file(self) -> HistoryError {
+        HistoryError {
+            line: None,
+            fault: self,
+        }
+    }
+}
+
+impl fmt::Display for HistoryError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some(line) = self.line {
+            write!(f, "line {line}: ")?;
+        }
+        self.fault.fmt(f)
+    }
+}
+
+impl std::error::Error for HistoryError {}
+
+/// What is wrong there.
+#[derive(Debug, Clone, PartialEq)]
 #[expect(
     missing_docs,
     reason = "the fields are said by the sentences of `Display`"
 )]
-pub enum HistoryError {
+pub enum HistoryFault {
     /// Nothing in it.
     Empty,
     /// Text of two bytes a character.
     Utf16,
     /// A quotation mark without its partner in the line.
-    OpenQuote { line: u64 },
+    OpenQuote,
     /// A row with more values than the header has columns.
-    LongRow {
-        line: u64,
-        fields: usize,
-        header: usize,
-    },
+    LongRow { fields: usize, header: usize },
     /// More rows than are read.
     TooManyRows { limit: usize },
     /// The station's place is not on Earth.
@@ -32,7 +82,6 @@ pub enum HistoryError {
     BadOffset { found_h: f64 },
     /// A head line of an open format lacks something.
     BadHead {
-        line: u64,
         format: &'static str,
         wanted: &'static str,
     },
@@ -57,23 +106,17 @@ pub enum HistoryError {
         found: String,
     },
     /// A field is no number.
-    BadNumber {
-        line: u64,
-        column: String,
-        found: String,
-    },
+    BadNumber { column: String, found: String },
     /// A field is no date or time.
     BadDate {
-        line: u64,
         column: String,
         found: String,
         allowed: &'static str,
     },
     /// A time without a zone, and none stated.
-    NoOffset { line: u64, found: String },
+    NoOffset { found: String },
     /// A number outside its range.
     OutOfRange {
-        line: u64,
         column: String,
         found: f64,
         low: f64,
@@ -81,73 +124,24 @@ pub enum HistoryError {
     },
     /// More sun than there is outside the air.
     TooMuchSun {
-        line: u64,
         column: String,
         found_wh_m2: f64,
         limit_wh_m2: f64,
         span: &'static str,
     },
     /// The day's minimum above its maximum.
-    MinAboveMax { line: u64, min_c: f64, max_c: f64 },
+    MinAboveMax { min_c: f64, max_c: f64 },
     /// The same date or hour twice.
-    Twice { line: u64, found: String },
+    Twice { found: String },
     /// A date or hour before the one above it.
-    NotAscending {
-        line: u64,
-        found: String,
-        before: String,
-    },
+    NotAscending { found: String, before: String },
     /// Hours that are not an hour apart.
-    NotHourly { line: u64, minutes: i64 },
+    NotHourly { minutes: i64 },
     /// Not one whole day.
     NoWholeDay,
 }
 
-impl HistoryError {
-    /// The same fault with what the file says left out, for a file that is none of the reader's business.
-    #[must_use]
-    pub fn without_content(mut self) -> Self {
-        match &mut self {
-            Self::MissingColumn { found, .. }
-            | Self::NoSuchColumn { found, .. }
-            | Self::BadNumber { found, .. }
-            | Self::BadDate { found, .. }
-            | Self::NoOffset { found, .. } => "…".clone_into(found),
-            _ => {}
-        }
-        self
-    }
-
-    /// Line of the fault, from 1; `None` where the whole file or the options are at fault.
-    #[must_use]
-    pub fn line(&self) -> Option<u64> {
-        match self {
-            Self::Empty
-            | Self::Utf16
-            | Self::TooManyRows { .. }
-            | Self::BadStation { .. }
-            | Self::BadOffset { .. }
-            | Self::UnknownName { .. }
-            | Self::NoSuchColumn { .. }
-            | Self::NoWholeDay => None,
-            Self::MissingColumn { .. } | Self::TwoColumns { .. } => Some(1),
-            Self::OpenQuote { line }
-            | Self::LongRow { line, .. }
-            | Self::BadHead { line, .. }
-            | Self::BadNumber { line, .. }
-            | Self::BadDate { line, .. }
-            | Self::NoOffset { line, .. }
-            | Self::OutOfRange { line, .. }
-            | Self::TooMuchSun { line, .. }
-            | Self::MinAboveMax { line, .. }
-            | Self::Twice { line, .. }
-            | Self::NotAscending { line, .. }
-            | Self::NotHourly { line, .. } => Some(*line),
-        }
-    }
-}
-
-impl fmt::Display for HistoryError {
+impl fmt::Display for HistoryFault {
     #[expect(clippy::too_many_lines, reason = "one sentence a fault, nothing else")]
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -157,17 +151,13 @@ impl fmt::Display for HistoryError {
             Self::Utf16 => {
                 f.write_str("the file is UTF-16 text, but must be UTF-8: save it as that")
             }
-            Self::OpenQuote { line } => write!(
+            Self::OpenQuote => write!(
                 f,
-                "line {line}: a quotation mark opens and does not close in this line, but must do both"
+                "a quotation mark opens and does not close in this line, but must do both"
             ),
-            Self::LongRow {
-                line,
-                fields,
-                header,
-            } => write!(
+            Self::LongRow { fields, header } => write!(
                 f,
-                "line {line}: the row has {fields} fields, but must have at most the {header} of the header; \
+                "the row has {fields} fields, but must have at most the {header} of the header; \
                  a number's decimal sign is a point"
             ),
             Self::TooManyRows { limit } => {
@@ -187,12 +177,8 @@ impl fmt::Display for HistoryError {
                     "the times are stated to be {found_h} h from UTC, but must be from -14 to 14"
                 )
             }
-            Self::BadHead {
-                line,
-                format,
-                wanted,
-            } => {
-                write!(f, "line {line}: as {format} it must have {wanted}")
+            Self::BadHead { format, wanted } => {
+                write!(f, "as {format} it must have {wanted}")
             }
             Self::MissingColumn {
                 wanted,
@@ -200,7 +186,7 @@ impl fmt::Display for HistoryError {
                 found,
             } => write!(
                 f,
-                "line 1: there is no column of {wanted}: it is called {names}, or named in `columns`; \
+                "there is no column of {wanted}: it is called {names}, or named in `columns`; \
                  the file has {found}"
             ),
             Self::TwoColumns {
@@ -209,7 +195,7 @@ impl fmt::Display for HistoryError {
                 second,
             } => write!(
                 f,
-                "line 1: both `{first}` and `{second}` give {wanted}; choose one in `columns`"
+                "both `{first}` and `{second}` give {wanted}; choose one in `columns`"
             ),
             Self::UnknownName { found, names } => {
                 write!(f, "`columns` names `{found}`, but must name one of {names}")
@@ -222,78 +208,58 @@ impl fmt::Display for HistoryError {
                 f,
                 "`columns` takes `{name}` from `{column}`, but the file has {found}"
             ),
-            Self::BadNumber {
-                line,
-                column,
-                found,
-            } => {
-                write!(
-                    f,
-                    "line {line}: `{column}` is `{found}`, but must be a number"
-                )
+            Self::BadNumber { column, found } => {
+                write!(f, "`{column}` is `{found}`, but must be a number")
             }
             Self::BadDate {
-                line,
                 column,
                 found,
                 allowed,
             } => {
-                write!(
-                    f,
-                    "line {line}: `{column}` is `{found}`, but must be {allowed}"
-                )
+                write!(f, "`{column}` is `{found}`, but must be {allowed}")
             }
-            Self::NoOffset { line, found } => write!(
+            Self::NoOffset { found } => write!(
                 f,
-                "line {line}: `{found}` has no zone: write it as in `2027-07-05T18:00+02:00`, or state \
+                "`{found}` has no zone: write it as in `2027-07-05T18:00+02:00`, or state \
                  `utc_offset_hours` for the file"
             ),
             Self::OutOfRange {
-                line,
                 column,
                 found,
                 low,
                 high,
             } => {
-                write!(
-                    f,
-                    "line {line}: `{column}` is {found}, but must be from {low} to {high}"
-                )
+                write!(f, "`{column}` is {found}, but must be from {low} to {high}")
             }
             Self::TooMuchSun {
-                line,
                 column,
                 found_wh_m2,
                 limit_wh_m2,
                 span,
             } => write!(
                 f,
-                "line {line}: `{column}` is {found_wh_m2:.0} Wh/m², but the sun outside the air allows at most \
+                "`{column}` is {found_wh_m2:.0} Wh/m², but the sun outside the air allows at most \
                  {limit_wh_m2:.0} {span}: check the unit, the station's place and the zone of the times"
             ),
-            Self::MinAboveMax { line, min_c, max_c } => write!(
+            Self::MinAboveMax { min_c, max_c } => write!(
                 f,
-                "line {line}: the minimum of {min_c} °C is above the maximum of {max_c} °C"
+                "the minimum of {min_c} °C is above the maximum of {max_c} °C"
             ),
-            Self::Twice { line, found } => {
+            Self::Twice { found } => {
                 write!(
                     f,
-                    "line {line}: {found} stands there a second time, but must stand there once"
+                    "{found} stands there a second time, but must stand there once"
                 )
             }
-            Self::NotAscending {
-                line,
-                found,
-                before,
-            } => {
+            Self::NotAscending { found, before } => {
                 write!(
                     f,
-                    "line {line}: {found} comes after {before}, but the rows must ascend in time"
+                    "{found} comes after {before}, but the rows must ascend in time"
                 )
             }
-            Self::NotHourly { line, minutes } => write!(
+            Self::NotHourly { minutes } => write!(
                 f,
-                "line {line}: {minutes} min after the row above it, but hours must be whole hours apart"
+                "{minutes} min after the row above it, but hours must be whole hours apart"
             ),
             Self::NoWholeDay => {
                 f.write_str("the file holds not one whole day; a day may lack 3 hours in a row")
@@ -301,5 +267,3 @@ impl fmt::Display for HistoryError {
         }
     }
 }
-
-impl std::error::Error for HistoryError {}

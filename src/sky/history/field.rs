@@ -2,8 +2,9 @@
 //!
 //! One job: where it stands, what it is called, and what may stand in it.
 
-use super::error::HistoryError;
+use super::error::{HistoryError, HistoryFault};
 use super::rows::{AIR_RANGE_C, Rows, SUN_RANGE};
+use crate::units::{Whole, narrow};
 
 /// One field of each row.
 #[derive(Debug, Clone, Copy)]
@@ -83,11 +84,7 @@ impl<'a> Field<'a> {
         let number = rows.ranged(self.index, self.name, self.range, |number| {
             self.none.holds(number)
         })?;
-        #[expect(
-            clippy::cast_possible_truncation,
-            reason = "seven digits are enough for a measurement"
-        )]
-        Ok(number.map_or(f32::NAN, |number| (number * self.factor) as f32))
+        Ok(number.map_or(f32::NAN, |number| narrow(number * self.factor)))
     }
 
     /// A whole number of the current row.
@@ -96,24 +93,19 @@ impl<'a> Field<'a> {
     /// What is none, or outside the range.
     pub(super) fn whole(&self, rows: &Rows<'_>) -> Result<i32, HistoryError> {
         let number = rows.ranged(self.index, self.name, self.range, |_| false)?;
-        #[expect(clippy::cast_possible_truncation, reason = "the ranges are small")]
         number
             .filter(|number| number.fract().abs() <= 0.0)
-            .map(|number| number as i32)
-            .ok_or_else(|| HistoryError::BadNumber {
-                line: rows.line(),
-                column: self.name.to_owned(),
-                found: rows.shown(self.index),
-            })
+            .map(i32::cut)
+            .ok_or_else(|| rows.bad_number(self.index, self.name))
     }
 
     /// The refusal of what is no date or time here.
     pub(super) fn bad_date(&self, rows: &Rows<'_>, allowed: &'static str) -> HistoryError {
-        HistoryError::BadDate {
-            line: rows.line(),
+        let fault = HistoryFault::BadDate {
             column: self.name.to_owned(),
             found: rows.shown(self.index),
             allowed,
-        }
+        };
+        fault.at(rows.line())
     }
 }

@@ -5,13 +5,13 @@
 use chrono::NaiveDate;
 
 use super::dates::{DATE_ALLOWED, TIME_ALLOWED, date, day_of, midnight_s, reading};
-use super::error::HistoryError;
+use super::error::{HistoryError, HistoryFault};
 use super::field::Field;
 use super::hour_record::{HOUR_S, HourRecord};
 use super::rows::Rows;
 
 /// Nominal year of a typical year without and with a 29 February.
-const NOMINAL_YEARS: (i32, i32) = (2001, 2000);
+pub(super) const NOMINAL_YEARS: (i32, i32) = (2001, 2000);
 /// A day of the month that there is not.
 const DAY_ALLOWED: &str = "a day that the month has";
 
@@ -51,10 +51,8 @@ impl Clock<'_> {
         before: &mut [HourRecord],
     ) -> Result<i64, HistoryError> {
         let offset = |field: &Field<'_>| {
-            stated_s.ok_or_else(|| HistoryError::NoOffset {
-                line: rows.line(),
-                found: rows.shown(field.index),
-            })
+            let found = || rows.shown(field.index);
+            stated_s.ok_or_else(|| HistoryFault::NoOffset { found: found() }.at(rows.line()))
         };
         let (day, hour, offset_s) = match self {
             Self::Stamp { stamp, is_end } => {

@@ -10,6 +10,7 @@ use super::hour_record::{
     HEIGHT_RANGE_M, HourRecord, Hours, check_order, settle_typical, short_line,
 };
 use super::rows::Rows;
+use crate::units::Whole;
 
 /// Where the values of an hourly format are.
 pub(super) struct Layout<'a> {
@@ -40,8 +41,7 @@ impl Station {
         let number = |index| rows.number(index, "head").ok().flatten();
         let within = |index, most: f64| number(index).filter(|number: &f64| number.abs() <= most);
         let (lowest_m, highest_m) = HEIGHT_RANGE_M;
-        #[expect(clippy::cast_possible_truncation, reason = "at most 14 hours")]
-        let head_offset_s = (within(zone, 14.0)? * 3600.0).round() as i64;
+        let head_offset_s = i64::cut((within(zone, 14.0)? * 3600.0).round());
         Some(Self {
             lat_deg: within(lat, 90.0)?,
             lon_deg: within(lon, 180.0)?,

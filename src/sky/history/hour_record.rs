@@ -5,7 +5,8 @@
 use chrono::Datelike;
 
 use super::dates::{clock_text, date_at, day_of, midnight_s};
-use super::error::HistoryError;
+use super::error::{HistoryError, HistoryFault};
+use super::hour_clock::NOMINAL_YEARS;
 
 /// Seconds in an hour.
 pub(super) const HOUR_S: i64 = 3600;
@@ -63,23 +64,16 @@ pub(super) fn check_order(records: &[HourRecord], offset_s: i64) -> Result<(), H
             format!("the hour to {}", clock_text(record.end_utc_s + offset_s))
         };
         if step_s == 0 {
-            return Err(HistoryError::Twice {
-                line,
-                found: text(&pair[1]),
-            });
+            let found = text(&pair[1]);
+            return Err(HistoryFault::Twice { found }.at(line));
         }
         if step_s < 0 {
-            return Err(HistoryError::NotAscending {
-                line,
-                found: text(&pair[1]),
-                before: text(&pair[0]),
-            });
+            let (found, before) = (text(&pair[1]), text(&pair[0]));
+            return Err(HistoryFault::NotAscending { found, before }.at(line));
         }
         if step_s % HOUR_S != 0 {
-            return Err(HistoryError::NotHourly {
-                line,
-                minutes: step_s / 60,
-            });
+            let minutes = step_s / 60;
+            return Err(HistoryFault::NotHourly { minutes }.at(line));
         }
     }
     Ok(())
@@ -106,7 +100,8 @@ pub(super) fn settle_typical(records: &mut [HourRecord], offset_s: i64) -> bool 
     let has_leap_day = records
         .iter()
         .any(|record| date(record).ordinal() == 60 && date(record).day() == 29);
-    let year = if has_leap_day { 2000 } else { 2001 };
+    let (plain, leap) = NOMINAL_YEARS;
+    let year = if has_leap_day { leap } else { plain };
     let nominal: Vec<i64> = records
         .iter()
         .filter_map(|record| {

@@ -10,14 +10,14 @@
 
 use chrono::{Datelike, NaiveDate};
 
-use super::daily_csv::MOST_CLEARNESS;
 use super::dates::{date_at, midnight_s};
-use super::day_light::DayLight;
+use super::day_light::{DayLight, check_sun, most_wh_m2};
 use super::error::HistoryError;
 use super::hour_record::{HOUR_S, HourRecord, Hours};
 use super::series::RawDay;
 use crate::sky::day_sun::{DaySun, Lit};
 use crate::sky::sky_light::SkyLight;
+use crate::units::Whole;
 
 /// Longest gap in a row that is filled.
 pub(super) const LONGEST_GAP_S: i64 = 3 * HOUR_S;
@@ -39,8 +39,7 @@ pub(super) struct LightDays {
 /// # Errors
 /// An hour with more sun than there is.
 pub(super) fn light_days(mut hours: Hours) -> Result<LightDays, HistoryError> {
-    #[expect(clippy::cast_possible_truncation, reason = "at most 12 hours")]
-    let shift_s = (hours.lon_deg * 240.0).round() as i64;
+    let shift_s = i64::cut((hours.lon_deg * 240.0).round());
     if hours.is_typical {
         close_the_year(&mut hours.records, shift_s);
     }
@@ -97,11 +96,8 @@ fn close_the_year(records: &mut [HourRecord], shift_s: i64) {
 
 /// The extraterrestrial sun from an instant of local mean solar time.
 fn span(sun: &DaySun, lat_deg: f64, from_s: i64, length_s: i64) -> Lit {
-    #[expect(clippy::cast_precision_loss, reason = "seconds of a day")]
-    let (from_h, length_h) = (
-        from_s.rem_euclid(86_400) as f64 / 3600.0,
-        length_s as f64 / 3600.0,
-    );
+    let from_h = from_s.rem_euclid(86_400).real() / 3600.0;
+    let length_h = length_s.real() / 3600.0;
     sun.horizontal(lat_deg, from_h, from_h + length_h)
 }
 
@@ -117,21 +113,12 @@ fn check(
     }
     // Labels of the hour's begin and end get mixed up: an hour either way is allowed, and told by
     // `Series::is_zone_doubtful`.
-    let most_wh_m2 = [0, -HOUR_S, HOUR_S]
+    let near_wh_m2 = [0, -HOUR_S, HOUR_S]
         .into_iter()
-        .map(|late_s| span(sun, hours.lat_deg, from_s + late_s, HOUR_S).wh_m2)
-        .fold(0.0, f64::max);
-    let limit_wh_m2 = MOST_CLEARNESS * most_wh_m2 + TWILIGHT_WH_M2;
-    if found_wh_m2 <= limit_wh_m2 {
-        return Ok(());
-    }
-    Err(HistoryError::TooMuchSun {
-        line: u64::from(record.line),
-        column: hours.global_name.clone(),
-        found_wh_m2,
-        limit_wh_m2,
-        span: "in that hour",
-    })
+        .map(|late_s| span(sun, hours.lat_deg, from_s + late_s, HOUR_S).wh_m2);
+    let sun_wh_m2 = (found_wh_m2, most_wh_m2(near_wh_m2, TWILIGHT_WH_M2));
+    let line = u64::from(record.line);
+    check_sun(sun_wh_m2, &hours.global_name, "in that hour", line)
 }
 
 /// A measured hour and its light.
@@ -256,8 +243,7 @@ impl Maker {
     }
 
     fn add(&mut self, measured: &Measured, sun: &DaySun, from_s: i64) {
-        #[expect(clippy::cast_precision_loss, reason = "seconds of a day")]
-        let middle_h = (from_s + HOUR_S / 2).rem_euclid(86_400) as f64 / 3600.0;
+        let middle_h = (from_s + HOUR_S / 2).rem_euclid(86_400).real() / 3600.0;
         self.moment.wh += measured.wh_m2;
         self.moment.wh_hours += measured.wh_m2 * middle_h;
         self.moment.outside_wh += measured.outside_wh_m2;
@@ -276,8 +262,7 @@ impl Maker {
                     let wh_m2 = measured.wh_m2 * outside_wh_m2 / measured.outside_wh_m2;
                     day.shine(start_s, wh_m2, outside_wh_m2, light);
                 }
-                #[expect(clippy::cast_precision_loss, reason = "seconds of an hour")]
-                None => day.glimmer(measured.wh_m2 * length_s as f64 / HOUR_S as f64),
+                None => day.glimmer(measured.wh_m2 * length_s.real() / HOUR_S.real()),
             }
         }
     }

@@ -40,7 +40,7 @@ mod rows;
 mod series;
 mod tmy3;
 
-pub use error::HistoryError;
+pub use error::{HistoryError, HistoryFault};
 pub use read::{ReadOptions, read};
 pub use rows::is_utf16;
 pub use series::{HistoryDay, Series};

@@ -7,10 +7,10 @@ use std::ops::Range;
 use chrono::Datelike;
 
 use super::series::HistoryDay;
+use crate::units::Whole;
 
 /// Lag-1 autocorrelation of the daily clearness index: deviations from the mean of their calendar month,
 /// products of neighbours over squares, pooled over the record. 0 for a record without spread.
-#[expect(clippy::cast_precision_loss, reason = "days of a record")]
 pub(super) fn lag1(days: &[HistoryDay], stretches: &[Range<usize>]) -> f64 {
     let mut sums = [(0.0, 0_usize); 12];
     for day in days {
@@ -20,7 +20,7 @@ pub(super) fn lag1(days: &[HistoryDay], stretches: &[Range<usize>]) -> f64 {
     }
     let deviation = |day: &HistoryDay| {
         let (sum, count) = sums[day.date.month0() as usize];
-        day.kt - sum / count.max(1) as f64
+        day.kt - sum / count.max(1).real()
     };
     let (mut products, mut squares) = (0.0, 0.0);
     for stretch in stretches {

@@ -5,11 +5,12 @@
 use std::collections::BTreeMap;
 
 use super::columns::{Columns, Quantity};
-use super::error::HistoryError;
+use super::error::{HistoryError, HistoryFault};
 use super::light_days::light_days;
 use super::rows::{Quotes, Rows, is_utf16, without_mark};
 use super::series::Series;
 use super::{daily_csv, epw, hourly_csv, tmy3};
+use crate::units::Whole;
 
 /// What a scenario says about a weather file.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -28,11 +29,10 @@ impl ReadOptions {
     pub(super) fn utc_offset_s(&self) -> Result<Option<i64>, HistoryError> {
         match self.utc_offset_h {
             None => Ok(None),
-            #[expect(clippy::cast_possible_truncation, reason = "at most 14 hours")]
             Some(hours) if (-14.0..=14.0).contains(&hours) => {
-                Ok(Some((hours * 3600.0).round() as i64))
+                Ok(Some(i64::cut((hours * 3600.0).round())))
             }
-            Some(found_h) => Err(HistoryError::BadOffset { found_h }),
+            Some(found_h) => Err(HistoryFault::BadOffset { found_h }.of_file()),
         }
     }
 }
@@ -53,14 +53,14 @@ impl ReadOptions {
 pub fn read(bytes: &[u8], name: &str, options: &ReadOptions) -> Result<Series, HistoryError> {
     let bytes = without_mark(bytes);
     if bytes.trim_ascii().is_empty() {
-        return Err(HistoryError::Empty);
+        return Err(HistoryFault::Empty.of_file());
     }
     if is_utf16(bytes) {
-        return Err(HistoryError::Utf16);
+        return Err(HistoryFault::Utf16.of_file());
     }
     let (lat_deg, lon_deg) = (options.lat_deg, options.lon_deg);
     if !(-90.0..=90.0).contains(&lat_deg) || !(-180.0..=180.0).contains(&lon_deg) {
-        return Err(HistoryError::BadStation { lat_deg, lon_deg });
+        return Err(HistoryFault::BadStation { lat_deg, lon_deg }.of_file());
     }
     let is_named_epw = name
         .rsplit_once('.')
@@ -72,7 +72,7 @@ pub fn read(bytes: &[u8], name: &str, options: &ReadOptions) -> Result<Series, H
     } else {
         let mut rows = Rows::new(bytes, Quotes::Enclose);
         if !rows.advance()? {
-            return Err(HistoryError::Empty);
+            return Err(HistoryFault::Empty.of_file());
         }
         rows.take_as_header();
         let columns = Columns::find(&rows.texts(), &options.columns)?;
@@ -100,7 +100,7 @@ pub fn read(bytes: &[u8], name: &str, options: &ReadOptions) -> Result<Series, H
 
 fn whole(series: Series) -> Result<Series, HistoryError> {
     if series.days.is_empty() {
-        Err(HistoryError::NoWholeDay)
+        Err(HistoryFault::NoWholeDay.of_file())
     } else {
         Ok(series)
     }

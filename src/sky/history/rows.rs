@@ -4,7 +4,7 @@
 //! too where the first line has more of them than commas. Bytes that are no UTF-8 become `�`, and
 //! so a clear refusal where a number is wanted.
 
-use super::error::HistoryError;
+use super::error::{HistoryError, HistoryFault};
 
 /// Most rows read: a hundred years of hours and a little.
 pub(super) const MOST_ROWS: usize = 900_000;
@@ -88,7 +88,7 @@ impl<'a> Rows<'a> {
             }
             self.read += 1;
             if self.read > MOST_ROWS {
-                return Err(HistoryError::TooManyRows { limit: MOST_ROWS });
+                return Err(HistoryFault::TooManyRows { limit: MOST_ROWS }.of_file());
             }
             self.check_quotes()?;
             self.check_length()?;
@@ -118,7 +118,7 @@ impl<'a> Rows<'a> {
         // An even number of parts has an odd number of marks between them.
         let is_odd = raw.split(|&byte| byte == b'"').count() % 2 == 0;
         if is_odd || self.record.iter().any(holds_break) {
-            return Err(HistoryError::OpenQuote { line: self.line() });
+            return Err(HistoryFault::OpenQuote.at(self.line()));
         }
         Ok(())
     }
@@ -132,11 +132,8 @@ impl<'a> Rows<'a> {
         if self.record.iter().skip(header).all(is_empty) {
             return Ok(());
         }
-        Err(HistoryError::LongRow {
-            line: self.line(),
-            fields: self.record.len(),
-            header,
-        })
+        let fields = self.record.len();
+        Err(HistoryFault::LongRow { fields, header }.at(self.line()))
     }
 
     /// Line of the current row, from 1.
@@ -177,11 +174,16 @@ impl<'a> Rows<'a> {
             .and_then(|text| text.parse::<f64>().ok())
             .filter(|number| number.is_finite())
             .map(Some)
-            .ok_or_else(|| HistoryError::BadNumber {
-                line: self.line(),
-                column: column.to_owned(),
-                found: self.shown(index),
-            })
+            .ok_or_else(|| self.bad_number(index, column))
+    }
+
+    /// The refusal of what is no number there.
+    pub(super) fn bad_number(&self, index: usize, column: &str) -> HistoryError {
+        let fault = HistoryFault::BadNumber {
+            column: column.to_owned(),
+            found: self.shown(index),
+        };
+        fault.at(self.line())
     }
 
     /// A number inside a range; `None` where there is none or it is the format's mark for none.
@@ -194,13 +196,15 @@ impl<'a> Rows<'a> {
     ) -> Result<Option<f64>, HistoryError> {
         match self.number(index, column)? {
             Some(found) if is_none(found) => Ok(None),
-            Some(found) if !(low..=high).contains(&found) => Err(HistoryError::OutOfRange {
-                line: self.line(),
-                column: column.to_owned(),
-                found,
-                low,
-                high,
-            }),
+            Some(found) if !(low..=high).contains(&found) => {
+                let fault = HistoryFault::OutOfRange {
+                    column: column.to_owned(),
+                    found,
+                    low,
+                    high,
+                };
+                Err(fault.at(self.line()))
+            }
             number => Ok(number),
         }
     }

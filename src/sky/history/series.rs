@@ -9,6 +9,7 @@ use chrono::{Datelike, NaiveDate};
 
 use super::persistence::lag1;
 use crate::sky::sky_light::SkyLight;
+use crate::units::Whole;
 
 /// A day with less extraterrestrial sun than this has no clearness, Wh/m²; ours.
 pub(super) const SUNLESS_WH_M2: f64 = 50.0;
@@ -199,17 +200,11 @@ impl Series {
     /// first-order autoregression; from memory). The limits are ours.
     #[must_use]
     pub fn default_block_days(&self) -> u32 {
-        #[expect(clippy::cast_precision_loss, reason = "days of a record")]
-        let season = 41.0 * (self.days.len() as f64 / 365.25).max(1.0);
+        let season = 41.0 * (self.days.len().real() / 365.25).max(1.0);
         let rho = self.lag1.clamp(0.0, 0.95);
         let length =
             libm::pow(libm::sqrt(6.0) * rho / (1.0 - rho * rho), 2.0 / 3.0) * libm::cbrt(season);
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "8 to 20"
-        )]
-        let days = length.round().clamp(8.0, 20.0) as u32;
+        let days = u32::cut(length.round().clamp(8.0, 20.0));
         let longest = self.stretches.iter().map(ExactSizeIterator::len).max();
         days.min(
             longest

@@ -6,7 +6,7 @@
 //! local standard time) and the values; -9900 is "missing". Columns are found by name. Files that others
 //! write in this layout may have `00:00` of the next day for 24:00.
 
-use super::error::HistoryError;
+use super::error::{HistoryError, HistoryFault};
 use super::field::{Field, NoValue};
 use super::hour_clock::Clock;
 use super::hour_layout::{Layout, Station};
@@ -37,10 +37,9 @@ pub(super) fn is_tmy3(bytes: &[u8]) -> bool {
 /// The first fault, with its line.
 pub(super) fn read(bytes: &[u8]) -> Result<Hours, HistoryError> {
     let mut rows = Rows::new(bytes, Quotes::Enclose);
-    let head = |line, wanted| HistoryError::BadHead {
-        line,
-        format: "TMY3",
-        wanted,
+    let head = |line, wanted| {
+        let format = "TMY3";
+        HistoryFault::BadHead { format, wanted }.at(line)
     };
     let wanted =
         "station, name, state, time zone, latitude, longitude and height in its first line";

@@ -187,6 +187,7 @@ impl Clearness {
 mod tests {
     use super::*;
     use crate::sky::world_climate::place_climate;
+    use crate::units::Whole;
 
     fn date(month: u32, day: u32) -> NaiveDate {
         NaiveDate::from_ymd_opt(2027, month, day).expect("a date of the test")
@@ -207,9 +208,8 @@ mod tests {
                         .take_while(|date| date.month() == month)
                         .map(|date| of_year.day(date))
                         .collect();
-                    #[expect(clippy::cast_precision_loss, reason = "28 to 31")]
                     let mean = |of: fn(&PlaceDay) -> f64| {
-                        days.iter().map(of).sum::<f64>() / days.len() as f64
+                        days.iter().map(of).sum::<f64>() / days.len().real()
                     };
                     let sun = mean(|day| day.ghi_kwh_m2);
                     if given.kt.is_some() {

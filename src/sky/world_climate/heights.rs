@@ -7,6 +7,7 @@
 use std::sync::OnceLock;
 
 use super::packed::{HEIGHT_STEP_M, inflate, present};
+use crate::units::Whole;
 
 const ROWS: usize = 140;
 const COLUMNS: usize = 360;
@@ -18,14 +19,8 @@ const SOUTH_EDGE_DEG: f64 = -56.0;
 pub fn land_height_m(lat_deg: f64, lon_deg: f64) -> Option<f64> {
     let row = (lat_deg - SOUTH_EDGE_DEG).floor();
     let column = (lon_deg + 180.0).rem_euclid(360.0).floor();
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        clippy::cast_precision_loss,
-        reason = "both are whole and inside the table here"
-    )]
-    (row >= 0.0 && row < ROWS as f64)
-        .then(|| boxes()[row as usize * COLUMNS + (column as usize).min(COLUMNS - 1)])?
+    (row >= 0.0 && row < ROWS.real())
+        .then(|| boxes()[usize::cut(row) * COLUMNS + usize::cut(column).min(COLUMNS - 1)])?
         .map(|steps| f64::from(steps) * HEIGHT_STEP_M)
 }
 

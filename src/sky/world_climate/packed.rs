@@ -11,6 +11,7 @@
 //! has two bytes, since one in 0.04 kWh/m² would blur the polar winter; its spread and percentiles
 //! are shares of that mean.
 
+use crate::units::Whole;
 use std::sync::OnceLock;
 
 /// Rows of the grid.
@@ -113,11 +114,7 @@ pub fn cell_month(lat_deg: f64, lon_deg: f64, month: u32) -> Option<CellMonth> {
 }
 
 fn index(position: f64, count: usize) -> Option<usize> {
-    (0..count).find(|&k| {
-        #[expect(clippy::cast_precision_loss, reason = "small counts")]
-        let centre = k as f64;
-        (position - centre).abs() < 1e-6
-    })
+    (0..count).find(|&k| (position - k.real()).abs() < 1e-6)
 }
 
 impl Grid {

@@ -12,6 +12,7 @@ use super::packed::{CELL_DEG, COLUMNS, CellMonth, ROWS, SOUTH_DEG, WEST_DEG, gri
 use super::support::{HeightSource, OutsideWorldClimate, Support, SupportCell, SupportWarning};
 use crate::sky::day_sun::DaySun;
 use crate::sky::distance::great_circle_km;
+use crate::units::Whole;
 
 /// Fall of temperature with height, K/m: the rate at which the grid itself was made
 /// (`tests/reference/climate/README.md`).
@@ -152,21 +153,14 @@ impl CellShare {
     }
 }
 
-#[expect(clippy::cast_precision_loss, reason = "small counts")]
 fn centre(row: usize, column: usize) -> (f64, f64) {
     (
-        row as f64 * CELL_DEG + SOUTH_DEG,
-        column as f64 * CELL_DEG + WEST_DEG,
+        row.real() * CELL_DEG + SOUTH_DEG,
+        column.real() * CELL_DEG + WEST_DEG,
     )
 }
 
 /// The up to four cells around a place, largest share first.
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    clippy::cast_possible_wrap,
-    reason = "rows and columns are small whole numbers"
-)]
 fn surrounding(lat_deg: f64, lon_deg: f64) -> Vec<CellShare> {
     let north = (lat_deg - SOUTH_DEG) / CELL_DEG;
     let east = (lon_deg - WEST_DEG) / CELL_DEG;
@@ -175,20 +169,20 @@ fn surrounding(lat_deg: f64, lon_deg: f64) -> Vec<CellShare> {
         (north.floor(), 1.0 - (north - north.floor())),
         (north.floor() + 1.0, north - north.floor()),
     ] {
-        if row < 0.0 || row as usize >= ROWS {
+        if row < 0.0 || row >= ROWS.real() {
             continue;
         }
         for (column, column_share) in [
             (east.floor(), 1.0 - (east - east.floor())),
             (east.floor() + 1.0, east - east.floor()),
         ] {
-            let column = (column as i64).rem_euclid(COLUMNS as i64) as usize;
+            let column = usize::cut(column.rem_euclid(COLUMNS.real()));
             let share = row_share * column_share;
             if share > 1e-9
-                && let Some(cell) = grid().at(row as usize, column)
+                && let Some(cell) = grid().at(usize::cut(row), column)
             {
                 parts.push(CellShare {
-                    row: row as usize,
+                    row: usize::cut(row),
                     column,
                     cell,
                     share,
@@ -319,8 +313,7 @@ fn extraterrestrial(month: usize, lat_deg: f64) -> (f64, f64) {
         .filter(|date| date.month0() as usize == month)
         .map(|date| sun_of(date).horizontal_day_wh_m2(lat_deg) / 1000.0)
         .collect();
-    #[expect(clippy::cast_precision_loss, reason = "28 to 31")]
-    let count = days.len() as f64;
+    let count = days.len().real();
     let mean = days.iter().sum::<f64>() / count;
     let variance = days.iter().map(|day| (day - mean).powi(2)).sum::<f64>() / count;
     (mean, libm::sqrt(variance))

@@ -129,7 +129,7 @@ pub fn compare(
             None => Simulation::trip(scenario, settings, progress)?,
         };
         let base = first.as_ref().map_or(scenario, |first| &first.scenario);
-        let costs = costs(choice, scenario, base);
+        let costs = costs(&choice.set, scenario, base);
         let mut option = found_of(choice, &run, costs);
         if let (Some(first), Some(of_first)) = (&first, found.first()) {
             let [chance, days] = of_first.trials.gains(&option.trials);
@@ -274,7 +274,7 @@ fn sizes(scenario: &Scenario, house: &[usize]) -> Vec<f64> {
 /// What the house bank with the lowest chance is short of, if it ever is.
 fn limit_of(run: &Simulation) -> Option<Limit> {
     let (bank, _) = run.shortest_bank().filter(|(_, short)| *short > 0)?;
-    let nights = nights(&run.scenario, &run.timeline, &run.ensemble, bank);
+    let nights = nights(run, bank);
     let point = weak_point(run, bank, &nights)?;
     Some(Limit {
         bank: point.bank,

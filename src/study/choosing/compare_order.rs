@@ -39,25 +39,25 @@ impl Measure {
 /// Differences of money, mass and sizes that say nothing.
 const NIL: f64 = 1e-9;
 
-fn price(option: &OptionAnswer) -> Option<f64> {
-    option.price
-}
-
-fn mass(option: &OptionAnswer) -> Option<f64> {
-    option.mass_kg
-}
-
-type Amount = fn(&OptionAnswer) -> Option<f64>;
+type Amount = (Measure, fn(&OptionAnswer) -> Option<f64>);
 
 /// Amounts by which any of these options can be told apart: those that all of them have.
 fn amounts(options: &[&OptionAnswer]) -> Vec<Amount> {
-    let amounts: [Amount; 2] = [price, mass];
-    let has = |amount: &Amount| options.iter().all(|option| amount(option).is_some());
+    let amounts: [Amount; 2] = [
+        (Measure::Price, |option| option.price),
+        (Measure::Mass, |option| option.mass_kg),
+    ];
+    let has = |(_, amount): &Amount| options.iter().all(|option| amount(option).is_some());
     amounts.into_iter().filter(has).collect()
 }
 
+/// Whether an amount tells two options apart.
+fn differ((_, amount): &Amount, a: &OptionAnswer, b: &OptionAnswer) -> bool {
+    (amount(a).unwrap_or(0.0) - amount(b).unwrap_or(0.0)).abs() > NIL
+}
+
 fn by_amounts(amounts: &[Amount], a: &OptionAnswer, b: &OptionAnswer) -> Ordering {
-    let differing = amounts.iter().map(|amount| (amount(a), amount(b)));
+    let differing = amounts.iter().map(|(_, amount)| (amount(a), amount(b)));
     let first = differing
         .filter_map(|(a, b)| a.zip(b))
         .find(|(a, b)| (a - b).abs() > NIL);
@@ -117,19 +117,9 @@ pub(super) fn ranking(options: &[OptionAnswer]) -> Vec<usize> {
 pub(super) fn measure(options: &[OptionAnswer], winner: usize) -> Measure {
     let winner = &options[winner];
     let reaching = reaching(options);
-    let is_less = |amount: &Amount| {
-        let own = amount(winner);
-        reaching
-            .iter()
-            .any(|other| (own.unwrap_or(0.0) - amount(other).unwrap_or(0.0)).abs() > NIL)
-    };
-    let told_by = amounts(&reaching).into_iter().find(is_less);
-    if let Some(amount) = told_by {
-        return if amount(winner) == price(winner) && price(winner).is_some() {
-            Measure::Price
-        } else {
-            Measure::Mass
-        };
+    let is_less = |amount: &Amount| reaching.iter().any(|other| differ(amount, winner, other));
+    if let Some((measure, _)) = amounts(&reaching).into_iter().find(is_less) {
+        return measure;
     }
     let no_larger = |other: &&OptionAnswer| {
         let mut pairs = winner.sizes.iter().zip(&other.sizes);
@@ -150,9 +140,7 @@ pub(super) fn from_least(options: &[OptionAnswer]) -> Option<Vec<usize>> {
     order.sort_by(|&a, &b| by_amounts(&amounts, &options[a], &options[b]));
     let is_told = |pair: &[usize]| {
         let (less, more) = (&options[pair[0]], &options[pair[1]]);
-        let by_money = amounts
-            .iter()
-            .any(|amount| (amount(less).unwrap_or(0.0) - amount(more).unwrap_or(0.0)).abs() > NIL);
+        let by_money = amounts.iter().any(|amount| differ(amount, less, more));
         let mut sizes = less.sizes.iter().zip(&more.sizes);
         by_money || sizes.all(|(less, more)| *less <= more + NIL)
     };

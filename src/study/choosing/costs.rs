@@ -4,8 +4,8 @@
 //! size than the scenario's counts with what the option sets for it, else with so much a unit; where
 //! the file has neither, nobody knows.
 
-use super::options::Choice;
-use crate::scenario::{Buying, Parts};
+use crate::scenario::{Buying, Changes, Parts, Scenario};
+use crate::study::figures::tidy;
 
 /// Sums of an option; `None` where no part gives any, or a part of another size gives none.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -14,6 +14,9 @@ pub(in crate::study) struct Costs {
     pub(in crate::study) mass_kg: Option<f64>,
 }
 
+/// What is summed, by its key.
+const SUMMED: [&str; 2] = ["price", "mass_kg"];
+
 /// A part that can be bought.
 struct Buyable<'a> {
     list: &'static str,
@@ -21,128 +24,119 @@ struct Buyable<'a> {
     size: f64,
     /// What makes it another thing at the same size.
     kind: &'static str,
-    price: Option<f64>,
-    mass_kg: Option<f64>,
-    buying: &'a Buying,
+    /// Price and mass, and what a unit of size has of them.
+    given: [Option<f64>; 2],
+    per_unit: [Option<f64>; 2],
 }
 
+/// The file gives the amount for another size alone.
+struct OfAnotherSize;
+
 fn parts(scenario: &Parts) -> Vec<Buyable<'_>> {
+    let per_unit = |of: &Buying| [of.price_per_unit, of.mass_kg_per_unit];
     let banks = scenario.banks.iter().map(|bank| Buyable {
         list: "banks",
         id: &bank.id,
         size: bank.capacity_ah,
         kind: bank.chemistry.word(),
-        price: bank.price,
-        mass_kg: bank.mass_kg,
-        buying: &bank.buying,
+        given: [bank.price, bank.mass_kg],
+        per_unit: per_unit(&bank.buying),
     });
     let chargers = scenario.chargers.iter().map(|charger| Buyable {
         list: "chargers",
         id: &charger.id,
         size: charger.output_a,
         kind: "",
-        price: charger.price,
-        mass_kg: charger.mass_kg,
-        buying: &charger.buying,
+        given: [charger.price, charger.mass_kg],
+        per_unit: per_unit(&charger.buying),
     });
     let panels = scenario.solar.iter().map(|panel| Buyable {
         list: "solar",
         id: &panel.id,
         size: panel.panel_w,
         kind: "",
-        price: panel.price,
-        mass_kg: panel.mass_kg,
-        buying: &panel.buying,
+        given: [panel.price, panel.mass_kg],
+        per_unit: per_unit(&panel.buying),
     });
     banks.chain(chargers).chain(panels).collect()
 }
 
-/// What an option costs, whose scenario was made from `base`.
-pub(in crate::study) fn costs(choice: &Choice, scenario: &Parts, base: &Parts) -> Costs {
-    let bases = parts(base);
-    let mut price = Sum::default();
-    let mut mass_kg = Sum::default();
-    for part in parts(scenario) {
-        let as_it_is = bases
-            .iter()
-            .find(|base| (base.list, base.id) == (part.list, part.id));
-        let is_set = |key: &str| {
-            let key = format!("{}.{}.{key}", part.list, part.id);
-            choice.set.0.iter().any(|(set, _)| *set == key)
-        };
-        let amount = |now: Option<f64>, per_unit: Option<f64>, before: Option<f64>, key: &str| {
-            let Some(base) = as_it_is else {
-                return Amount::of(now);
-            };
-            let is_same = base.kind == part.kind && (base.size - part.size).abs() < 1e-9;
-            if is_same || is_set(key) || now != before {
-                return Amount::of(now);
+/// What an option costs that sets these keys, and whose scenario was made from `base`.
+pub(in crate::study) fn costs(set: &Changes, scenario: &Parts, base: &Parts) -> Costs {
+    let (own, bases) = (parts(scenario), parts(base));
+    let sum = |which: usize| -> Option<f64> {
+        let mut sum = None;
+        for part in &own {
+            let as_it_is = bases
+                .iter()
+                .find(|base| (base.list, base.id) == (part.list, part.id));
+            let key = format!("{}.{}.{}", part.list, part.id, SUMMED[which]);
+            let is_set = set.0.iter().any(|(set, _)| *set == key);
+            if let Some(amount) = amount(part, as_it_is, is_set, which).ok()? {
+                sum = Some(sum.unwrap_or(0.0) + amount);
             }
-            match (before, per_unit) {
-                (Some(before), Some(per_unit)) if base.kind == part.kind => {
-                    Amount::Known(before + per_unit * (part.size - base.size))
-                }
-                (Some(_), _) => Amount::Unknown,
-                (None, _) => Amount::None,
-            }
-        };
-        let base = |of: fn(&Buyable<'_>) -> Option<f64>| as_it_is.and_then(of);
-        let per_unit = part.buying.price_per_unit;
-        price.add(amount(
-            part.price,
-            per_unit,
-            base(|part| part.price),
-            "price",
-        ));
-        let per_unit = part.buying.mass_kg_per_unit;
-        mass_kg.add(amount(
-            part.mass_kg,
-            per_unit,
-            base(|part| part.mass_kg),
-            "mass_kg",
-        ));
-    }
-    Costs {
-        price: price.total(),
-        mass_kg: mass_kg.total(),
-    }
-}
-
-/// What one part costs.
-#[derive(Clone, Copy)]
-enum Amount {
-    /// So much.
-    Known(f64),
-    /// The file gives none.
-    None,
-    /// The file gives one, but for another size.
-    Unknown,
-}
-
-impl Amount {
-    fn of(given: Option<f64>) -> Self {
-        given.map_or(Self::None, Self::Known)
-    }
-}
-
-#[derive(Default)]
-struct Sum {
-    known: Option<f64>,
-    is_unknown: bool,
-}
-
-impl Sum {
-    fn add(&mut self, amount: Amount) {
-        match amount {
-            Amount::Known(amount) => self.known = Some(self.known.unwrap_or(0.0) + amount),
-            Amount::None => {}
-            Amount::Unknown => self.is_unknown = true,
         }
-    }
+        sum.map(tidy)
+    };
+    let [price, mass_kg] = [0, 1].map(sum);
+    Costs { price, mass_kg }
+}
 
-    fn total(self) -> Option<f64> {
-        self.known
-            .filter(|_| !self.is_unknown)
-            .map(crate::study::figures::tidy)
+/// What one part costs; `None` where the file gives nothing.
+///
+/// # Errors
+/// [`OfAnotherSize`].
+fn amount(
+    part: &Buyable<'_>,
+    as_it_is: Option<&Buyable<'_>>,
+    is_set: bool,
+    which: usize,
+) -> Result<Option<f64>, OfAnotherSize> {
+    let now = part.given[which];
+    let Some(base) = as_it_is else {
+        return Ok(now);
+    };
+    let before = base.given[which];
+    let is_same = base.kind == part.kind && (base.size - part.size).abs() < 1e-9;
+    if is_same || is_set || now != before {
+        return Ok(now);
+    }
+    match (before, part.per_unit[which]) {
+        (Some(before), Some(per_unit)) if base.kind == part.kind => {
+            Ok(Some(before + per_unit * (part.size - base.size)))
+        }
+        (Some(_), _) => Err(OfAnotherSize),
+        (None, _) => Ok(None),
+    }
+}
+
+/// What a change costs and weighs beyond what there is: nothing where it is `free`, what nobody knows where a part that
+/// changes has no price, or no mass; a part that is new has none.
+pub(in crate::study) fn extra(base: &Scenario, changes: &Changes, free: bool) -> Costs {
+    let both = |value: Option<f64>| Costs {
+        price: value,
+        mass_kg: value,
+    };
+    if free {
+        return both(Some(0.0));
+    }
+    let Ok(changed) = base.with(changes) else {
+        return both(None);
+    };
+    let before = costs(&Changes::default(), base, base);
+    let after = costs(changes, &changed, base);
+    let bases = parts(base);
+    let is_known = |which: usize| {
+        changes.0.iter().all(|(key, _)| {
+            let mut steps = key.split('.');
+            let (list, id) = (steps.next().unwrap_or(""), steps.next().unwrap_or(""));
+            let part = bases.iter().find(|part| (part.list, part.id) == (list, id));
+            part.is_some_and(|part| part.given[which].is_some())
+        })
+    };
+    let more = |after: Option<f64>, before: Option<f64>| Some(after? - before?);
+    Costs {
+        price: more(after.price, before.price).filter(|_| is_known(0)),
+        mass_kg: more(after.mass_kg, before.mass_kg).filter(|_| is_known(1)),
     }
 }

@@ -9,7 +9,7 @@ use super::least_of_row::Search;
 use super::topup_banks::engine_fed;
 use super::topup_search::{Driving, Least};
 use crate::study::figures::tidy;
-use crate::system::alternator::{Fuel, spare_a};
+use crate::system::alternator::Fuel;
 
 /// Fuel of an engine at idle without load, litres an hour: 2.0 L petrol car to 4.6 L petrol car.
 ///
@@ -45,9 +45,8 @@ pub(super) fn idling(
         return Ok(None);
     };
     let at = driving.at_idle(least)?;
-    let fed = || engine_fed(scenario).map(|c| &scenario.chargers[c]);
-    let output_a: f64 = fed().map(|charger| charger.output_a).sum();
-    let efficiency: f64 = fed()
+    let output_a: f64 = engine_fed(scenario).map(|charger| charger.output_a).sum();
+    let efficiency: f64 = engine_fed(scenario)
         .map(|charger| charger.output_a * charger.efficiency)
         .sum::<f64>()
         / output_a;
@@ -62,11 +61,7 @@ pub(super) fn idling(
         })
     };
     Ok(Some(Idling {
-        spare_a: tidy(spare_a(
-            alternator.idle_a,
-            alternator.hot_derate,
-            alternator.vehicle_load_a,
-        )),
+        spare_a: tidy(alternator.spare_a(alternator.idle_a)),
         fuel_l_per_day_low: fuel(IDLE_L_PER_H.0, Fuel::Diesel),
         fuel_l_per_day_high: fuel(IDLE_L_PER_H.1, Fuel::Petrol),
         hours_per_day: at.as_ref().map(|at| at.driven.per_day),

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use super::ChoosingError;
 use crate::study::answer::Chance;
 use crate::study::figures::chance;
-use crate::units::Whole;
+use crate::units::{Whole, least_that_does};
 
 /// The figure as found, among the three margins.
 pub(in crate::study) const FOUND: usize = 1;
@@ -163,16 +163,7 @@ impl<R: Row> Search<R> {
         if from > to || !does(to)? {
             return Ok(None);
         }
-        let (mut from, mut to) = (from, to);
-        while from < to {
-            let middle = u32::midpoint(from, to);
-            if does(middle)? {
-                to = middle;
-            } else {
-                from = middle + 1;
-            }
-        }
-        Ok(Some(to))
+        least_that_does(from, to, does).map(Some)
     }
 
     /// The settings that do at the favourable and at the unfavourable end, from first looks put right by what

@@ -11,6 +11,9 @@ use crate::scenario::Changes;
 /// Options that one comparison holds.
 pub const MOST_OPTIONS: usize = 64;
 
+/// What `--option` takes.
+const NAMED_FORM: &str = "must be NAME:KEY=VALUE, or NAME:KEY=VALUE,KEY=VALUE";
+
 /// One option: a name and what it sets.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Choice {
@@ -113,13 +116,7 @@ fn check_count(count: usize) -> Result<(), ChoosingError> {
 }
 
 fn named_choice(given: &str) -> Result<Choice, ChoosingError> {
-    let form = || {
-        word(
-            "--option",
-            given,
-            "must be NAME:KEY=VALUE, or NAME:KEY=VALUE,KEY=VALUE".to_owned(),
-        )
-    };
+    let form = || word("--option", given, NAMED_FORM.to_owned());
     let (name, settings) = given.split_once(':').ok_or_else(form)?;
     let name = name.trim();
     if name.is_empty() || name.contains('=') {
@@ -148,7 +145,7 @@ fn key_and_values(
         let form = if option == "--vary" {
             "must be KEY=VALUE,VALUE,… such as banks.main.capacity_ah=100,200"
         } else {
-            "must be NAME:KEY=VALUE, or NAME:KEY=VALUE,KEY=VALUE"
+            NAMED_FORM
         };
         word(option, given, form.to_owned())
     })?;
@@ -286,42 +283,43 @@ mod tests {
                 .unwrap_err()
                 .to_string()
         };
-        assert_eq!(
-            refused(&["banks.main"], &[]),
-            "error: `--vary banks.main`: must be KEY=VALUE,VALUE,… such as banks.main.capacity_ah=100,200\n"
-        );
-        assert_eq!(
-            refused(&["a.b=1,,2"], &[]),
-            "error: `--vary a.b=1,,2`: a value is missing\n"
-        );
-        assert_eq!(
-            refused(&["a.b=1,1"], &[]),
-            "error: `--vary a.b=1,1`: `1` stands there twice\n"
-        );
-        assert_eq!(
-            refused(&["a.b={1"], &[]),
-            "error: `--vary a.b={1`: `{1` is not a JSON value\n"
-        );
-        assert_eq!(
-            refused(&["a..b=1"], &[]),
-            "error: `--vary a..b=1`: the key before `=` has an empty part\n"
-        );
-        assert_eq!(
-            refused(&["a.b=1", "a.b=2"], &[]),
-            "error: `--vary a.b=2`: `a.b` varies already\n"
-        );
-        assert_eq!(
-            refused(&[], &["a.b=1"]),
-            "error: `--option a.b=1`: must be NAME:KEY=VALUE, or NAME:KEY=VALUE,KEY=VALUE\n"
-        );
-        assert_eq!(
-            refused(&[], &["x:a.b=1,a.b=2"]),
-            "error: `--option x:a.b=1,a.b=2`: `a.b` is set twice\n"
-        );
-        assert_eq!(
-            refused(&[], &["x:a.b=1", "x:a.b=2"]),
-            "error: `--option x`: there is an option of this name already\n"
-        );
+        let vary = [
+            (
+                &["banks.main"][..],
+                "`--vary banks.main`: must be KEY=VALUE,VALUE,… such as banks.main.capacity_ah=100,200",
+            ),
+            (&["a.b=1,,2"][..], "`--vary a.b=1,,2`: a value is missing"),
+            (&["a.b=1,1"][..], "`--vary a.b=1,1`: `1` stands there twice"),
+            (&["a.b={1"][..], "`--vary a.b={1`: `{1` is not a JSON value"),
+            (
+                &["a..b=1"][..],
+                "`--vary a..b=1`: the key before `=` has an empty part",
+            ),
+            (
+                &["a.b=1", "a.b=2"][..],
+                "`--vary a.b=2`: `a.b` varies already",
+            ),
+        ];
+        for (words, told) in vary {
+            assert_eq!(refused(words, &[]), format!("error: {told}\n"));
+        }
+        let named = [
+            (
+                &["a.b=1"][..],
+                "`--option a.b=1`: must be NAME:KEY=VALUE, or NAME:KEY=VALUE,KEY=VALUE",
+            ),
+            (
+                &["x:a.b=1,a.b=2"][..],
+                "`--option x:a.b=1,a.b=2`: `a.b` is set twice",
+            ),
+            (
+                &["x:a.b=1", "x:a.b=2"][..],
+                "`--option x`: there is an option of this name already",
+            ),
+        ];
+        for (words, told) in named {
+            assert_eq!(refused(&[], words), format!("error: {told}\n"));
+        }
         assert!(refused(&[], &[]).starts_with("error: there is nothing to compare"));
         let long = "a.b=1,2,3,4,5,6,7,8,9,10";
         assert!(

@@ -14,7 +14,7 @@ use super::ChoosingError;
 use super::paired::{Difference, chance_difference, percentile_difference};
 use super::shed_stays::{Stays, without};
 use crate::engine::LoadTotals;
-use crate::scenario::{Load, Scenario};
+use crate::scenario::{Load, Scenario, indices};
 use crate::study::answer::{Chance, Days, Heading, Warning};
 use crate::study::figures::{autonomy, chance_of, tidy};
 use crate::study::first_shortfalls::Meeting;
@@ -191,7 +191,7 @@ pub fn shed_of(trip: &Simulation, progress: &dyn Progress) -> Result<ShedResult,
     Ok(ShedResult {
         heading: trip.heading(),
         aim_chance: scenario.aim_chance,
-        stop: scenario.itinerary.legs[stays.stop].stop.name.clone(),
+        stop: scenario.itinerary.stop_name(stays.stop),
         horizon_days: HORIZON_DAYS,
         to_cutoff: stays.named_to_cutoff(),
         days_p10: autonomy(&all_on.days).p10,
@@ -210,11 +210,9 @@ fn may(load: &Load) -> bool {
 /// Loads of house banks that may be switched off.
 fn candidates(scenario: &Scenario) -> Result<Vec<usize>, ChoosingError> {
     let house = scenario.house_banks();
-    let loads = scenario.loads.iter().enumerate();
-    let found: Vec<usize> = loads
-        .filter(|(_, load)| house.contains(&load.bank) && may(load))
-        .map(|(index, _)| index)
-        .collect();
+    let found = indices(&scenario.loads, |load| {
+        house.contains(&load.bank) && may(load)
+    });
     if found.is_empty() {
         return Err(ChoosingError::Nothing(
             "no load may be switched off: all are fridges, marked `keep`, or on a start bank",

@@ -10,10 +10,9 @@ use super::shed::HORIZON_DAYS;
 use crate::engine::LoadTotals;
 use crate::scenario::{Changes, ChargerSource, Scenario};
 use crate::study::settings::Settings;
-use crate::study::simulation::Simulation;
-use crate::study::stay::StayQuestion;
+use crate::study::simulation::{Besides, Simulation};
 use crate::timeline::Timeline;
-use crate::timeline::calendar::Plan;
+use crate::timeline::calendar::{NominalCalendar, Plan};
 use crate::timeline::here::Here;
 use crate::timeline::weather_days::WeatherError;
 use crate::trials::Silent;
@@ -39,7 +38,7 @@ pub(super) struct Stay {
 pub(super) struct Stays {
     scenario: Scenario,
     settings: Settings,
-    timelines: Vec<(Plan, Timeline)>,
+    timelines: Vec<Timeline>,
     /// The stop.
     pub(super) stop: usize,
     /// Banks that their meters show below the reserve: how long they last is told by their cut-off.
@@ -53,11 +52,9 @@ impl Stays {
         let scenario = held_to_cutoff(&trip.scenario, &to_cutoff)?;
         let legs = &scenario.itinerary.legs;
         let longest = (0..legs.len()).max_by_key(|&leg| (legs[leg].nights, usize::MAX - leg));
-        let question = StayQuestion::new(&scenario, longest, None);
         let turn = trip.timeline.calendar.turn;
-        let stop = turn
-            .map_or(question.here.stop, |turn| turn.leg)
-            .unwrap_or(0);
+        let stop = turn.map_or(longest, |turn| turn.leg).unwrap_or(0);
+        let planned = NominalCalendar::new(&scenario, &Plan::Trip);
         let settings = trip.settings.coarse(TRIALS);
         let timeline = |horizon_days: u32| {
             let plan = match &settings.here {
@@ -67,11 +64,11 @@ impl Stays {
                 },
                 None => Plan::Stay {
                     stop,
-                    now_s: question.here.now_s,
+                    now_s: planned.legs[stop].arrive_s,
                     horizon_days,
                 },
             };
-            Timeline::new(&scenario, plan.clone(), settings.step_minutes).map(|found| (plan, found))
+            Timeline::new(&scenario, plan, settings.step_minutes)
         };
         let timelines: Result<_, WeatherError> = HORIZONS.map(timeline).into_iter().collect();
         Ok(Self {
@@ -95,10 +92,10 @@ impl Stays {
     pub(super) fn run(&self, off: &[usize], from: usize) -> Result<Stay, ChoosingError> {
         let scenario = without(&self.scenario, off)?;
         let mut found = None;
-        for (horizon, (plan, timeline)) in self.timelines.iter().enumerate().skip(from) {
-            let timeline = timeline.of_switched_off(&self.scenario, &scenario, plan.clone())?;
-            let plan = plan.clone();
-            let run = Simulation::run(&scenario, plan, &[], &self.settings, timeline, &Silent)?;
+        for (horizon, timeline) in self.timelines.iter().enumerate().skip(from) {
+            let timeline = timeline.of_switched_off(&self.scenario, &scenario)?;
+            let besides = Besides::default();
+            let run = Simulation::run(&scenario, &self.settings, timeline, &besides, &Silent)?;
             let ensemble = run.ensemble;
             let days = ensemble.house_autonomy_days;
             let is_told = tells_p10(&days);

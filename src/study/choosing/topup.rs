@@ -10,12 +10,13 @@ use serde::Serialize;
 use super::ChoosingError;
 use super::idling::{Idling, idling};
 use super::least_of_row::Search;
+use super::topup_banks::engine_fed;
 pub use super::topup_driving::DrivingBy;
 use super::topup_driving::ways;
 use super::topup_limits::why_not;
 use super::topup_search::{Driving, Least};
 use crate::engine::Totals;
-use crate::scenario::{ChargerSource, Scenario};
+use crate::scenario::Scenario;
 use crate::study::answer::{Chance, Heading, Warning};
 use crate::study::figures::tidy;
 use crate::study::settings::Settings;
@@ -233,8 +234,7 @@ pub fn topup_of(now: &Simulation, progress: &dyn Progress) -> Result<TopupResult
 
 /// The ways to drive more, where driving charges anything.
 fn ways_of(scenario: &Scenario) -> Result<Vec<DrivingBy>, ChoosingError> {
-    let mut chargers = scenario.chargers.iter();
-    if !chargers.any(|charger| charger.from == ChargerSource::Alternator) {
+    if engine_fed(scenario).next().is_none() {
         return Err(ChoosingError::Nothing(
             "no charger depends on the alternator: driving charges no house bank",
         ));

@@ -3,7 +3,7 @@
 //! One job: figures of a simulation. Which of them decide is in `topup_search`.
 
 use super::topup::TopupBank;
-use crate::scenario::{ChargerSource, Scenario};
+use crate::scenario::{Charger, ChargerSource, Scenario};
 use crate::study::charged_by::{Source, charged_by};
 use crate::study::figures::{chance, never, percentile, tidy};
 use crate::study::simulation::Simulation;
@@ -15,8 +15,8 @@ pub(super) fn like_medians(run: &Simulation, bank: usize) -> [Option<f64>; 2] {
     [first, last].map(|soc| (!soc.is_empty()).then(|| tidy(percentile(soc, 0.5))))
 }
 
-pub(super) fn topup_bank(scenario: &Scenario, run: &Simulation, index: usize) -> TopupBank {
-    let ensemble = &run.ensemble;
+pub(super) fn topup_bank(run: &Simulation, index: usize) -> TopupBank {
+    let (scenario, ensemble) = (&run.scenario, &run.ensemble);
     let days = run.days();
     let bank = &ensemble.banks[index];
     let totals = &ensemble.totals;
@@ -38,17 +38,17 @@ pub(super) fn topup_bank(scenario: &Scenario, run: &Simulation, index: usize) ->
         charger_wh_per_day: brought(false),
         charger_limit_w: tidy(
             engine_fed(scenario)
-                .filter(|&c| scenario.chargers[c].to == index)
-                .map(|c| scenario.chargers[c].output_a * charging_v(scenario))
+                .filter(|charger| charger.to == index)
+                .map(|charger| charger.output_a * charging_v(scenario))
                 .sum(),
         ),
     }
 }
 
 /// Chargers on the alternator.
-pub(super) fn engine_fed(scenario: &Scenario) -> impl Iterator<Item = usize> {
-    let chargers = 0..scenario.chargers.len();
-    chargers.filter(|&c| scenario.chargers[c].from == ChargerSource::Alternator)
+pub(super) fn engine_fed(scenario: &Scenario) -> impl Iterator<Item = &Charger> {
+    let chargers = scenario.chargers.iter();
+    chargers.filter(|charger| charger.from == ChargerSource::Alternator)
 }
 
 /// The voltage at which a charger's output is told in watts.
@@ -57,13 +57,14 @@ pub(super) fn charging_v(scenario: &Scenario) -> f64 {
 }
 
 /// What the engine-fed chargers put out on a camp day, or on any day where there is none.
-pub(super) fn engine_wh_per_day(scenario: &Scenario, run: &Simulation) -> f64 {
+pub(super) fn engine_wh_per_day(run: &Simulation) -> f64 {
     let camp = &run.ensemble.by_kind[DayKind::Camp.index()];
     let totals = if camp.hours > 0.0 {
         camp
     } else {
         &run.ensemble.totals
     };
-    let given = engine_fed(scenario).map(|charger| totals.chargers[charger].wh);
+    let chargers = run.scenario.fed_from(ChargerSource::Alternator).into_iter();
+    let given = chargers.map(|charger| totals.chargers[charger].wh);
     given.sum::<f64>() / totals.hours * 24.0
 }

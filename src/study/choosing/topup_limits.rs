@@ -7,7 +7,6 @@ use super::topup_banks::{charging_v, engine_fed};
 use super::topup_driving::DrivingBy;
 use super::topup_search::Tried;
 use crate::scenario::{Needs, Scenario};
-use crate::system::alternator::spare_a;
 use crate::timeline::here::Here;
 
 /// The reason, at the most driving.
@@ -70,7 +69,6 @@ fn starts_below_reserve(scenario: &Scenario, here: Option<&Here>) -> Option<Stri
 /// Where only legs charge the bank, and drives were added in camp.
 fn stays_in_camp(scenario: &Scenario, way: DrivingBy, index: usize) -> Option<String> {
     let mut own = engine_fed(scenario)
-        .map(|charger| &scenario.chargers[charger])
         .filter(|charger| charger.to == index)
         .peekable();
     own.peek()?;
@@ -104,12 +102,10 @@ fn limits(scenario: &Scenario, tried: &Tried, index: usize) -> String {
         .alternator
         .as_ref()
         .map_or_else(String::new, |alternator| {
-            let spare =
-                |output: f64| spare_a(output, alternator.hot_derate, alternator.vehicle_load_a);
             format!(
                 "; the alternator has {:.0} A to spare at cruise and {:.0} A at idle",
-                spare(alternator.rated_a),
-                spare(alternator.idle_a)
+                alternator.spare_a(alternator.rated_a),
+                alternator.spare_a(alternator.idle_a)
             )
         });
     // Sums of nothing may be a negative zero.

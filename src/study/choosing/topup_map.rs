@@ -9,7 +9,7 @@ use super::topup::{Driven, DrivingBy};
 use super::topup_driving::{driven, driven_timeline, most};
 use crate::scenario::{Changes, Scenario};
 use crate::study::settings::Settings;
-use crate::study::simulation::Simulation;
+use crate::study::simulation::{Besides, Simulation};
 use crate::trials::{Progress, Silent};
 
 /// Trials of a cell, at most.
@@ -110,8 +110,8 @@ pub fn topup_map(
                 Some(first) if settings.here.is_none() => first.changed(&scenario, &Silent)?,
                 _ => {
                     let timeline = driven_timeline(sized, &scenario, &settings)?;
-                    let plan = settings.plan();
-                    Simulation::run(&scenario, plan, &[], &settings, timeline, &Silent)?
+                    let besides = Besides::default();
+                    Simulation::run(&scenario, &settings, timeline, &besides, &Silent)?
                 }
             };
             progress.advance(1, 1);

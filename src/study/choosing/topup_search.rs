@@ -11,7 +11,7 @@ use super::topup_driving::{DrivingBy, driven, driven_timeline, most};
 use crate::scenario::{Role, Scenario};
 use crate::study::figures::{at_ranks, percentile, tidy};
 use crate::study::settings::Settings;
-use crate::study::simulation::Simulation;
+use crate::study::simulation::{Besides, Simulation};
 use crate::trials::{Progress, Silent, rank, rank_interval};
 use crate::units::Whole;
 
@@ -110,8 +110,11 @@ impl<'a> Driving<'a> {
                 (alternator.states[0].1, alternator.states[1].1) = (1.0, 0.0);
             }
         }
-        let plan = settings.plan();
-        let run = Simulation::run(&scenario, plan, start_soc, settings, timeline, progress)?;
+        let besides = Besides {
+            start_soc,
+            ..Besides::default()
+        };
+        let run = Simulation::run(&scenario, settings, timeline, &besides, progress)?;
         Ok(run)
     }
 
@@ -159,7 +162,7 @@ impl<'a> Driving<'a> {
         let mut weakest: Option<(f64, String)> = None;
         let mut banks = Vec::new();
         for index in self.scenario.house_banks() {
-            let mut bank = topup_bank(self.scenario, run, index);
+            let mut bank = topup_bank(run, index);
             let second = settled.filter(|_| settles_at[index].is_some());
             if let Some(second) = second {
                 bank.settles_at = settles_at[index].map(tidy);
@@ -189,7 +192,7 @@ impl<'a> Driving<'a> {
                 .map(|worst| binds(worst, Condition::EndSoc))
                 .or_else(|| short.map(|weakest| binds(weakest, Condition::Chance))),
             banks,
-            engine_wh_per_day: engine_wh_per_day(self.scenario, run),
+            engine_wh_per_day: engine_wh_per_day(run),
         }
     }
 

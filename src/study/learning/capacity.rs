@@ -9,8 +9,7 @@ use super::estimate::{Estimate, of_days};
 use super::meter::Meter;
 use crate::scenario::{Bank, Scenario};
 use crate::system::charge_acceptance::{LITHIUM_EFFICIENCY, lead_acid_efficiency};
-use crate::system::open_circuit_voltage::VoltageTable;
-use crate::units::Whole;
+use crate::units::{Whole, bisected};
 
 /// Charge and current are compared over so long, s.
 const SPAN_S: f64 = 3.0 * 3600.0;
@@ -190,7 +189,8 @@ fn anchors(scenario: &Scenario, meter: &Meter, ohm: f64) -> Vec<Anchor> {
             last_s = at_s;
         } else if at_s - resting_since_s >= REST_S && amps <= 0.0 {
             let open_v = volts - ohm * amps;
-            let soc = soc_of(&curve, open_v);
+            let (low, high) = bisected(0.0, 1.0, 40, |soc| curve.volts(soc) < open_v);
+            let soc = f64::midpoint(low, high);
             let slope = (curve.volts((soc + 0.02).min(1.0)) - curve.volts((soc - 0.02).max(0.0)))
                 / ((soc + 0.02).min(1.0) - (soc - 0.02).max(0.0));
             let half = VOLTAGE_HALF_V * factor / slope.max(1e-3);
@@ -201,20 +201,6 @@ fn anchors(scenario: &Scenario, meter: &Meter, ohm: f64) -> Vec<Anchor> {
         }
     }
     anchors
-}
-
-/// The state of charge of an open-circuit voltage, by halving: the curve rises.
-fn soc_of(curve: &VoltageTable, volts: f64) -> f64 {
-    let (mut low, mut high) = (0.0, 1.0);
-    for _ in 0..40 {
-        let soc = 0.5 * (low + high);
-        if curve.volts(soc) < volts {
-            low = soc;
-        } else {
-            high = soc;
-        }
-    }
-    0.5 * (low + high)
 }
 
 /// Charge counted between two rows, Ah; `None` over a gap.

@@ -7,7 +7,7 @@ use super::estimate::{Estimate, student_90};
 use super::meter::Meter;
 use crate::scenario::{Bank, Scenario};
 use crate::system::two_tank::{RATE_PER_H, SHARE_AT_HAND, full_over_rated};
-use crate::units::Whole;
+use crate::units::{Whole, bisected};
 
 /// End voltage of a rated capacity, 1.75 V a cell, for 12 V. Common practice, no source.
 const END_V: f64 = 10.5;
@@ -100,16 +100,8 @@ fn by_model_ah(bank: &Bank, amps: f64) -> f64 {
     let full = |hours: f64| full_over_rated(SHARE_AT_HAND, RATE_PER_H, hours);
     let full_ah = bank.capacity_ah * full(20.0);
     // The hours are those in which it is empty: the given charge falls with the current, so halving finds them.
-    let (mut short, mut long) = (0.01, 2000.0_f64);
-    for _ in 0..60 {
-        let hours = 0.5 * (short + long);
-        if full_ah / full(hours) > amps * hours {
-            short = hours;
-        } else {
-            long = hours;
-        }
-    }
-    amps * short
+    let is_left = |hours: f64| full_ah / full(hours) > amps * hours;
+    amps * bisected(0.01, 2000.0, 60, is_left).0
 }
 
 fn discharges(bank: &Bank, meter: &Meter, end_v: f64) -> Vec<Discharge> {

@@ -93,6 +93,11 @@ fn assigned(
             .map(|(leg, _)| leg)
     };
     let of: Vec<Option<usize>> = stretches.iter().map(leg_of).collect();
+    let drive = |(from_s, to_s), is_leg| Drive {
+        from_s,
+        to_s,
+        is_leg,
+    };
     let mut all = Vec::new();
     let mut legs = Vec::new();
     for (leg, plan) in planned.iter().enumerate() {
@@ -110,43 +115,23 @@ fn assigned(
                 .fold(f64::INFINITY, f64::min);
             let last = mine().map(|stretch| stretch.1).fold(0.0, f64::max);
             legs.push((first, last));
-            all.extend(mine().map(|(from_s, to_s)| Drive {
-                from_s,
-                to_s,
-                is_leg: true,
-            }));
+            all.extend(mine().map(|stretch| drive(stretch, true)));
         } else {
             legs.push(*plan);
-            all.extend(mine().map(|(from_s, to_s)| Drive {
-                from_s,
-                to_s,
-                is_leg: false,
-            }));
+            all.extend(mine().map(|stretch| drive(stretch, false)));
             if plan.1 > plan.0 {
-                all.push(Drive {
-                    from_s: plan.0,
-                    to_s: plan.1,
-                    is_leg: true,
-                });
+                all.push(drive(*plan, true));
             }
         }
     }
     let errands = stretches.iter().zip(&of).filter(|(_, of)| of.is_none());
-    all.extend(errands.map(|((from_s, to_s), _)| Drive {
-        from_s: *from_s,
-        to_s: *to_s,
-        is_leg: false,
-    }));
+    all.extend(errands.map(|(stretch, _)| drive(*stretch, false)));
     for local in &calendar.local_drives {
         let from_s = since(local.depart_s);
         let to_s = from_s + 3600.0 * local.hours.mean();
         let is_known = !stretches.is_empty() && covered(from_s) && covered(to_s);
         if !is_known && to_s > from_s {
-            all.push(Drive {
-                from_s,
-                to_s,
-                is_leg: false,
-            });
+            all.push(drive((from_s, to_s), false));
         }
     }
     Drives {
@@ -215,18 +200,12 @@ fn found(
         let driven: Vec<bool> = (0..meter.row_s.len())
             .map(|row| is_driven(row) == Some(true))
             .collect();
-        let mut since: Option<(f64, f64)> = None;
+        let mut own: Vec<(f64, f64)> = Vec::new();
         for row in 1..meter.row_s.len() {
             let (before_s, at_s) = (meter.row_s[row - 1], meter.row_s[row]);
             let is_gap = at_s - before_s > meter.gap_s;
             if !is_gap && driven[row] {
-                since = match since {
-                    Some((from_s, to_s)) if before_s - to_s <= BREAK_S => Some((from_s, at_s)),
-                    other => {
-                        stretches.extend(other);
-                        Some((before_s, at_s))
-                    }
-                };
+                join(&mut own, (before_s, at_s));
             } else if is_gap {
                 let sides = (driven[row - 1], driven[row]);
                 let (pieces, how) = within_gap(timeline, meter, &driven, row);
@@ -234,30 +213,27 @@ fn found(
                     unsure.push((if sides.0 { before_s } else { at_s }, how));
                 }
                 for piece in pieces {
-                    since = match since {
-                        Some((from_s, to_s)) if piece.0 - to_s <= BREAK_S => {
-                            Some((from_s, piece.1))
-                        }
-                        other => {
-                            stretches.extend(other);
-                            Some(piece)
-                        }
-                    };
+                    join(&mut own, piece);
                 }
             }
         }
-        stretches.extend(since);
+        stretches.extend(own);
     }
     stretches.retain(|(from_s, to_s)| to_s - from_s >= LEAST_S);
     stretches.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut merged: Vec<(f64, f64)> = Vec::new();
+    let mut merged = Vec::new();
     for stretch in stretches {
-        match merged.last_mut() {
-            Some(before) if stretch.0 - before.1 <= BREAK_S => before.1 = before.1.max(stretch.1),
-            _ => merged.push(stretch),
-        }
+        join(&mut merged, stretch);
     }
     merged
+}
+
+/// Adds a stretch that begins no earlier than the last: one with it where they are near each other.
+fn join(stretches: &mut Vec<(f64, f64)>, next: (f64, f64)) {
+    match stretches.last_mut() {
+        Some(before) if next.0 - before.1 <= BREAK_S => before.1 = before.1.max(next.1),
+        _ => stretches.push(next),
+    }
 }
 
 /// What was driven in the gap that ends at `row`, where a drive runs into it or out of it, and how that is

@@ -13,7 +13,6 @@ use super::nights::{Nights, nights};
 use super::sources::{draw_a, panel_yield};
 use crate::scenario::{Changes, Load, When, Where};
 use crate::study::figures::tidy;
-use crate::timeline::calendar::Plan;
 use crate::units::Whole;
 
 /// Trials whose days give the covariance of the weather.
@@ -403,10 +402,7 @@ impl List<'_> {
     pub(super) fn drawn(&self, changes: &Changes, draws: &dyn Fn(&Traces) -> f64) -> Option<f64> {
         let ground = self.ground;
         let changed = ground.scenario.with(changes).ok()?;
-        let timeline = ground
-            .timeline
-            .of_changed(ground.scenario, &changed, Plan::Trip)
-            .ok()?;
+        let timeline = ground.timeline.of_changed(ground.scenario, &changed).ok()?;
         let traces = traces(&changed, &timeline, Some(ground.drives), &ground.measured);
         Some(draws(&traces) / draws(&ground.traces))
     }

@@ -9,7 +9,7 @@ use super::drives::Drives;
 use super::meter::Meter;
 use super::model::{Traces, every, traces};
 use crate::engine::MeasuredSoc;
-use crate::scenario::{ChargerSource, Scenario};
+use crate::scenario::{ChargerSource, Scenario, indices};
 use crate::timeline::Timeline;
 use crate::timeline::sun_steps::NO_SLOT;
 use crate::units::Whole;
@@ -98,45 +98,33 @@ impl<'a> Ground<'a> {
 
     /// Loads of a bank; events apart.
     pub(super) fn loads(&self, bank: usize) -> Vec<usize> {
-        let loads = self.scenario.loads.iter().enumerate();
-        loads
-            .filter(|(_, load)| load.bank == bank && !load.off && !load.kind.is_event())
-            .map(|(index, _)| index)
-            .collect()
+        indices(&self.scenario.loads, |load| {
+            load.bank == bank && !load.off && !load.kind.is_event()
+        })
+    }
+
+    /// Events of a bank.
+    pub(super) fn events(&self, bank: usize) -> Vec<usize> {
+        indices(&self.scenario.loads, |load| {
+            load.bank == bank && load.kind.is_event()
+        })
     }
 
     /// Panels of a bank.
     pub(super) fn panels(&self, bank: usize) -> Vec<usize> {
-        let panels = self.scenario.solar.iter().enumerate();
-        panels
-            .filter(|(_, panel)| panel.to == bank)
-            .map(|(index, _)| index)
-            .collect()
+        indices(&self.scenario.solar, |panel| panel.to == bank)
     }
 
     /// Chargers into a bank.
     pub(super) fn chargers(&self, bank: usize) -> Vec<usize> {
-        let chargers = self.scenario.chargers.iter().enumerate();
-        chargers
-            .filter(|(_, charger)| charger.to == bank)
-            .map(|(index, _)| index)
-            .collect()
+        indices(&self.scenario.chargers, |charger| charger.to == bank)
     }
 
     /// Steps near an event by the plan, which draws much for minutes.
     fn bursts(&self, bank: usize) -> Vec<bool> {
-        let events = self.scenario.loads.iter().enumerate();
-        let events: Vec<usize> = events
-            .filter(|(_, load)| load.bank == bank && load.kind.is_event())
-            .map(|(index, _)| index)
-            .collect();
-        let marks: Vec<bool> = (0..self.timeline.steps)
-            .map(|step| {
-                events
-                    .iter()
-                    .any(|&load| self.traces.load_a[load][step] > 0.0)
-            })
-            .collect();
+        let events = self.events(bank);
+        let is_on = |step| (events.iter()).any(|&load| self.traces.load_a[load][step] > 0.0);
+        let marks: Vec<bool> = (0..self.timeline.steps).map(is_on).collect();
         widened(&marks, BURST_STEPS)
     }
 

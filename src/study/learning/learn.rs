@@ -13,7 +13,7 @@ use super::put_right::put_right;
 use super::question::{LearnError, LearnQuestion};
 use crate::scenario::Scenario;
 use crate::study::answer::{Calendar, Span};
-use crate::study::assemble::{calendar, heading, rfc3339};
+use crate::study::assemble::{calendar, rfc3339};
 use crate::study::figures::{chance, tidy};
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
@@ -65,7 +65,7 @@ pub fn learn(
     let after = if changes.0.is_empty() {
         None
     } else {
-        let timeline = timeline.of_changed(scenario, &right, Plan::Trip)?;
+        let timeline = timeline.of_changed(scenario, &right)?;
         Some(held(&right, &timeline, &drives, &meters, run))
     };
     if let Some(after) = &after {
@@ -82,7 +82,7 @@ pub fn learn(
         None => None,
     };
     let answer = LearnAnswer {
-        heading: heading(scenario, &timeline, settings, trip.ensemble.trials),
+        heading: trip.heading(),
         log: LogRead {
             rows: meters.iter().map(|meter| meter.read.rows).sum(),
             from: span[0].clone(),

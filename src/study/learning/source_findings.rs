@@ -10,12 +10,9 @@ use super::findings::{List, Value};
 use super::idling::{Idling, idling};
 use super::meter::Meter;
 use super::model::Traces;
-use super::sources::{Yield, charging};
+use super::sources::{GAIN_HALF, Yield, charging};
 use super::spans::mean_of;
 use crate::scenario::Changes;
-
-/// How well a meter's current is read, as a share.
-const GAIN_SHARE: f64 = 0.005;
 
 /// Charge out over charge in, beyond which the meter is wrong and not the battery: common practice, no source
 /// (lithium 0.98 to 1, lead-acid 0.7 to 0.95 by age and use), with room for a meter's gain.
@@ -233,7 +230,7 @@ impl List<'_> {
         match own.or(by_meter) {
             Some((hours, estimate)) => self.found(
                 Value::of_key(key, (bank.capacity_ah, "Ah"), hours, how),
-                estimate.widened(GAIN_SHARE * estimate.value).clamped(0.1, 100_000.0),
+                estimate.widened(GAIN_HALF * estimate.value).clamped(0.1, 100_000.0),
             ),
             None => self.cannot(
                 key,

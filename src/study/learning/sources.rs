@@ -10,7 +10,7 @@ use super::ground::Ground;
 use super::meter::Meter;
 use super::model::DaySums;
 use super::nights::Nights;
-use crate::scenario::ChargerSource;
+use crate::scenario::{ChargerSource, When, Where};
 use crate::units::Whole;
 
 /// A day with less sun than this share of the best one, or fewer hours of it, says little.
@@ -192,12 +192,7 @@ pub(super) fn charging(
     let Some(plateau) = given.get(given.len() * 4 / 5) else {
         return Err("the log has no drive in which it works");
     };
-    let bursts = scenario
-        .loads
-        .iter()
-        .enumerate()
-        .filter(|(_, load)| load.bank == meter.bank && load.kind.is_event());
-    let bursts: Vec<usize> = bursts.map(|(load, _)| load).collect();
+    let bursts = ground.events(meter.bank);
     let steps: Vec<usize> = (0..by_file.len())
         .filter(|&step| {
             full_h(step)
@@ -269,8 +264,7 @@ pub(super) fn charging(
 fn driven_loads_a(ground: &Ground<'_>, meter: &Meter, step: usize) -> f64 {
     let loads = ground.loads(meter.bank).into_iter().filter(|&load| {
         let load = &ground.scenario.loads[load];
-        load.when == crate::scenario::When::Ignition
-            || load.place == crate::scenario::Where::Driving
+        load.when == When::Ignition || load.place == Where::Driving
     });
     loads.map(|load| ground.traces.load_a[load][step]).sum()
 }

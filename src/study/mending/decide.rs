@@ -11,9 +11,8 @@ use super::search::{Bench, Tried};
 use crate::scenario::{Changes, Scenario};
 use crate::study::answer::Chance;
 use crate::study::choosing::ChoosingError;
-use crate::study::choosing::costs::{Costs, costs};
+use crate::study::choosing::costs::{Costs, extra};
 use crate::study::choosing::least_of_row::chance_margins;
-use crate::study::choosing::options::Choice;
 use crate::wiring::schedule;
 
 /// Rungs that a decision may go up or down from where screening put it.
@@ -53,66 +52,6 @@ pub(super) fn sort(mends: &mut [Mend]) {
     });
 }
 
-/// What a change costs and weighs beyond what there is.
-pub(super) fn extra(bench: &Bench<'_>, changes: &Changes, free: bool) -> Costs {
-    if free {
-        return Costs {
-            price: Some(0.0),
-            mass_kg: Some(0.0),
-        };
-    }
-    let base = &bench.base.scenario;
-    let choice = Choice {
-        name: String::new(),
-        set: changes.clone(),
-    };
-    let Ok(changed) = base.with(changes) else {
-        return Costs {
-            price: None,
-            mass_kg: None,
-        };
-    };
-    let before = costs(&Choice::as_it_is(), base, base);
-    let after = costs(&choice, &changed, base);
-    let [priced, weighed] = known(base, changes);
-    let more = |after: Option<f64>, before: Option<f64>| Some(after? - before?);
-    Costs {
-        price: more(after.price, before.price).filter(|_| priced),
-        mass_kg: more(after.mass_kg, before.mass_kg).filter(|_| weighed),
-    }
-}
-
-/// Whether every part that changes has a price, and a mass; a part that is new has none.
-fn known(base: &Scenario, changes: &Changes) -> [bool; 2] {
-    let of_part = |key: &str| {
-        let mut steps = key.split('.');
-        let (list, id) = (steps.next()?, steps.next()?);
-        let banks = base
-            .banks
-            .iter()
-            .map(|p| ("banks", &p.id, p.price, p.mass_kg));
-        let chargers = base
-            .chargers
-            .iter()
-            .map(|p| ("chargers", &p.id, p.price, p.mass_kg));
-        let panels = base
-            .solar
-            .iter()
-            .map(|p| ("solar", &p.id, p.price, p.mass_kg));
-        let mut all = banks.chain(chargers).chain(panels);
-        all.find(|part| part.0 == list && part.1 == id)
-    };
-    let parts: Vec<_> = changes.0.iter().map(|(key, _)| of_part(key)).collect();
-    [
-        parts
-            .iter()
-            .all(|part| part.is_some_and(|part| part.2.is_some())),
-        parts
-            .iter()
-            .all(|part| part.is_some_and(|part| part.3.is_some())),
-    ]
-}
-
 /// Settles a rung with the run's own trials: up while the aim is missed, else down while it is not.
 pub(super) fn decided(
     bench: &Bench<'_>,
@@ -149,7 +88,7 @@ pub(super) fn decided(
         return Ok(None);
     }
     let rung = &found.rungs[at];
-    let costs = extra(bench, &rung.changes, found.free);
+    let costs = extra(&bench.base.scenario, &rung.changes, found.free);
     let [chance_gained, days_gained] = bench.gains(&tried);
     Ok(Some(Mend {
         changes: changes_of(&bench.base.scenario, &rung.changes),

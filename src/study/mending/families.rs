@@ -247,7 +247,7 @@ fn larger_chargers(scenario: &Scenario) -> Vec<Family> {
         let bank = &scenario.banks[charger.to];
         let from_alternator = match (charger.from, &scenario.alternator) {
             (ChargerSource::Alternator, Some(alternator)) => {
-                let left_a = alternator.rated_a * alternator.hot_derate - alternator.vehicle_load_a;
+                let left_a = alternator.spare_a(alternator.rated_a);
                 left_a * alternator.volts * charger.efficiency / bank.absorption_v
             }
             _ => f64::INFINITY,

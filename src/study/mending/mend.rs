@@ -5,23 +5,18 @@
 //! size does not; the one that leads was looked at with as many other draws too.
 
 use super::answer::{Mend, MendMap, MendResult, Useless};
-use super::decide::{Standing, confirmed, decided, extra, sort, sort_by_standing};
+use super::decide::{Standing, confirmed, decided, sort, sort_by_standing};
 use super::families::{Family, Rung, families};
 use super::map::map;
 use super::search::{Bench, both};
 use crate::scenario::Scenario;
 use crate::study::answer::MendHint;
 use crate::study::choosing::ChoosingError;
-use crate::study::choosing::costs::Costs;
+use crate::study::choosing::costs::{Costs, extra};
 use crate::study::settings::Settings;
 use crate::study::simulation::Simulation;
 use crate::trials::{Progress, Silent, each_of};
 
-/// Trials of the screening at most, in longer steps: its 95 % interval is some 5 points wide, and what it lets
-/// pass is decided with the run's own.
-const SCREENING_TRIALS: u64 = 256;
-/// Its least step, minutes.
-const SCREENING_MINUTES: u32 = 30;
 /// How far below the aim a screening may stay, as a share, to be decided all the same.
 const DOUBT: f64 = 0.04;
 /// Mends that are decided and shown: so many that cost nothing, so many to buy, and tries for them at most.
@@ -62,7 +57,7 @@ pub fn mend(
 /// [`ChoosingError::Weather`] where a day has no climate.
 pub fn mend_of(full: &Simulation, progress: &dyn Progress) -> Result<MendResult, ChoosingError> {
     let scenario = &full.scenario;
-    let screening = screening(&full.settings);
+    let screening = full.settings.screening();
     let coarse = Simulation::trip(scenario, &screening, &Silent)?;
     let screen = Bench::new(&coarse, progress);
     let bench = Bench::new(full, progress);
@@ -138,15 +133,6 @@ const MAP_TRIES: u64 = 60;
 /// Steps of a bank in the time that a changed file takes to be checked and laid out.
 const WORK_OF_A_TRY: u64 = 100_000;
 
-/// The settings of a screening.
-fn screening(own: &Settings) -> Settings {
-    let coarse = own.coarse(SCREENING_TRIALS);
-    Settings {
-        step_minutes: coarse.step_minutes.max(SCREENING_MINUTES),
-        ..coarse
-    }
-}
-
 /// About how many steps of a bank a search takes.
 fn work(trip: &Simulation) -> u64 {
     let Simulation {
@@ -158,7 +144,7 @@ fn work(trip: &Simulation) -> u64 {
     } = trip;
     let load_wh: Vec<f64> = ensemble.totals.loads.iter().map(|of| of.wh).collect();
     let families = families(scenario, &load_wh).len() as u64;
-    let coarse = screening(settings);
+    let coarse = settings.screening();
     let longer = u64::from(coarse.step_minutes / settings.step_minutes);
     let shown = (SHOWN[0] + SHOWN[1]) as u64;
     let runs = 3 * families * coarse.run.trials / longer + 2 * shown * ensemble.trials;
@@ -221,7 +207,7 @@ fn screened(screen: &Bench<'_>, family: &Family) -> Result<Option<Found>, Choosi
     } else {
         rungs.len() - 1
     };
-    let costs = extra(screen, &rungs[at].changes, family.free);
+    let costs = extra(&screen.base.scenario, &rungs[at].changes, family.free);
     Ok(Some(Found {
         kind: family.kind,
         free: family.free,
@@ -273,7 +259,7 @@ fn pairs(screen: &Bench<'_>, found: &mut [Found]) -> Result<Vec<Found>, Choosing
             let top = (at * (second.rungs.len() - 1)).div_ceil((count - 1).max(1));
             let at = screen.least(top + 1, |at| screen.tried(&rungs[at].changes))?;
             let free = first.free && second.free;
-            let costs = extra(screen, &rungs[at].changes, free);
+            let costs = extra(&screen.base.scenario, &rungs[at].changes, free);
             out.push(Found {
                 kind: "pair",
                 free,

@@ -17,6 +17,7 @@ use crate::study::figures::chance_in;
 use crate::study::first_shortfalls::{Meeting, ShortDays};
 use crate::study::simulation::Simulation;
 use crate::trials::{KeptDraws, Progress};
+use crate::units::least_that_does;
 
 /// What a changed scenario came to.
 pub(super) struct Tried {
@@ -174,17 +175,8 @@ impl<'a> Bench<'a> {
         count: usize,
         tried: impl Fn(usize) -> Result<Option<Tried>, ChoosingError>,
     ) -> Result<usize, ChoosingError> {
-        let (mut below, mut enough) = (None::<usize>, count - 1);
-        while below.map_or(0, |below| below + 1) < enough {
-            let middle =
-                usize::midpoint(below.map_or(0, |below| below + 1), enough.saturating_sub(1));
-            if tried(middle)?.is_some_and(|tried| self.meets(&tried)) {
-                enough = middle;
-            } else {
-                below = Some(middle);
-            }
-        }
-        Ok(enough)
+        let meets = |at| Ok(tried(at)?.is_some_and(|tried| self.meets(&tried)));
+        least_that_does(0, count - 1, meets)
     }
 }
 

@@ -4,12 +4,13 @@
 //! from there that can be bought.
 
 use super::answer::{Bought, LeastSize, SolveResult};
-use super::decide::{cables, extra};
+use super::decide::cables;
 use super::families::{Family, families};
 use super::search::{Bench, both};
 use crate::scenario::{Changes, Scenario};
 use crate::study::answer::Chance;
 use crate::study::choosing::ChoosingError;
+use crate::study::choosing::costs::extra;
 use crate::study::choosing::least_of_row::{Effort, Row, Search, chance_margins};
 use crate::study::figures::{chance, tidy};
 use crate::study::settings::Settings;
@@ -157,7 +158,8 @@ fn bought(
         if other_draws.high < own.aim {
             continue;
         }
-        let costs = extra(own, &changes, (size - family.now).abs() < 1e-9);
+        let is_there = (size - family.now).abs() < 1e-9;
+        let costs = extra(&own.base.scenario, &changes, is_there);
         return Ok(Some(Bought {
             size,
             chance: tried.chance,

@@ -4,7 +4,7 @@
 //! changes like those of the parts in `families`.
 
 use super::families::{Family, Rung};
-use crate::scenario::{Changes, Parts};
+use crate::scenario::{Changes, Parts, indices};
 use crate::units::Whole;
 
 /// Driving about on camp days, hours: step and most.
@@ -15,10 +15,7 @@ pub(super) fn itinerary(scenario: &Parts) -> Vec<Family> {
     let legs = || scenario.itinerary.legs.iter().enumerate();
     let mut all = Vec::new();
     let has_engine_charge = scenario.alternator.is_some() && !scenario.chargers.is_empty();
-    let stays: Vec<usize> = legs()
-        .filter(|(_, leg)| leg.nights > 1)
-        .map(|(at, _)| at)
-        .collect();
+    let stays = indices(&scenario.itinerary.legs, |leg| leg.nights > 1);
     if has_engine_charge && !stays.is_empty() {
         let now = stays
             .iter()

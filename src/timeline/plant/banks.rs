@@ -5,7 +5,7 @@
 
 use super::charging::by_priority;
 use super::parts::{BankInverses, BankPlant, Standby};
-use crate::scenario::{Bank, ChargerSource, Role, Scenario};
+use crate::scenario::{Bank, ChargerSource, Role, Scenario, indices};
 use crate::system::charge_acceptance::{LITHIUM_EFFICIENCY, taper_a_per_missing_ah};
 use crate::system::terminal_voltage::most_a;
 use crate::system::two_tank::{RATE_PER_H, SHARE_AT_HAND, TwoTankStep, full_over_rated};
@@ -25,10 +25,7 @@ pub(crate) fn bank_plant(scenario: &Scenario, index: usize, step_h: f64) -> Bank
     } else {
         bank.capacity_ah
     };
-    let mut order: Vec<usize> = (0..scenario.chargers.len())
-        .filter(|&c| scenario.chargers[c].to == index)
-        .collect();
-    order.sort_by_key(|&c| scenario.chargers[c].priority);
+    let chargers = indices(&scenario.chargers, |charger| charger.to == index);
     let two_tank = lead.then(|| TwoTankStep::new(SHARE_AT_HAND, RATE_PER_H, step_h));
     let ohm = (bank.resistance_mohm / 1000.0).max(LEAST_OHM);
     let voltage = bank.chemistry.voltage(scenario.voltage_factor());
@@ -66,13 +63,9 @@ pub(crate) fn bank_plant(scenario: &Scenario, index: usize, step_h: f64) -> Bank
         },
         kept: bank.kept,
         trailer: bank.trailer,
-        charger_groups: by_priority(scenario, order),
-        panels: (0..scenario.solar.len())
-            .filter(|&p| scenario.solar[p].to == index)
-            .collect(),
-        feeds: (0..scenario.chargers.len())
-            .filter(|&c| scenario.chargers[c].from == ChargerSource::Bank(index))
-            .collect(),
+        charger_groups: by_priority(scenario, chargers),
+        panels: indices(&scenario.solar, |panel| panel.to == index),
+        feeds: scenario.fed_from(ChargerSource::Bank(index)),
     }
 }
 

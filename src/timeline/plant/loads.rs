@@ -4,7 +4,7 @@
 //! live is in `load_schedule`; the physics of a fridge in `system`.
 
 use super::parts::{EventPlant, FridgePlant, InverterPlant, LoadPlant};
-use crate::scenario::{LoadKind, Power, RunEnd, Scenario, When};
+use crate::scenario::{LoadKind, Power, RunEnd, Scenario, When, indices};
 use crate::system::fridge::{Compressor, leak_w_per_k, limit_c, use_w_per_k};
 use crate::timeline::load_schedule::availability;
 use crate::wiring::run_resistance_ohm;
@@ -80,10 +80,8 @@ fn spread_start_w(scenario: &Scenario, index: usize) -> f64 {
 /// What a load of constant power draws more because of the drop in its own run: `1 + R·P/V²`.
 fn cable_factor(scenario: &Scenario, index: usize, watts: f64) -> f64 {
     let nominal_v = scenario.system_voltage_v * 1.05;
-    let ohm: f64 = (0..scenario.runs.len())
-        .filter(|&run| scenario.runs[run].to == RunEnd::Load(index))
-        .map(|run| run_resistance_ohm(scenario, run))
-        .sum();
+    let runs = indices(&scenario.runs, |run| run.to == RunEnd::Load(index)).into_iter();
+    let ohm: f64 = runs.map(|run| run_resistance_ohm(scenario, run)).sum();
     1.0 + ohm * watts / (nominal_v * nominal_v)
 }
 
