@@ -164,9 +164,11 @@ pub fn design_current(scenario: &Parts, run: &Run) -> DesignCurrent {
                 worst = (sum, state, way);
             }
             for part in on() {
-                if let Some((start_a, seconds)) = part.start {
+                if let Some((start_a, seconds, basis)) = part.start {
                     let current_a = sum - part.current_a + start_a;
-                    note_start(&mut starts, part, Surge { current_a, seconds });
+                    let surge = Surge { current_a, seconds };
+                    let id = part.id.clone();
+                    note_start(&mut starts, Start { id, surge, basis });
                 }
             }
         }
@@ -179,8 +181,7 @@ pub fn design_current(scenario: &Parts, run: &Run) -> DesignCurrent {
         .filter(|p| p.continuous)
         .map(|p| p.current_a)
         .sum();
-    let own = own_current(scenario, run);
-    if let Some((own_a, basis)) = own
+    if let Some((own_a, basis)) = own_current(scenario, run)
         && own_a > current_a
     {
         return DesignCurrent {
@@ -215,15 +216,11 @@ pub fn design_current(scenario: &Parts, run: &Run) -> DesignCurrent {
 }
 
 /// Keeps of each part the start with most about it.
-fn note_start(starts: &mut Vec<Start>, part: &RunPart, surge: Surge) {
-    match starts.iter_mut().find(|start| start.id == part.id) {
-        Some(known) if known.surge.current_a >= surge.current_a => {}
-        Some(known) => known.surge = surge,
-        None => starts.push(Start {
-            id: part.id.clone(),
-            surge,
-            basis: part.start_basis,
-        }),
+fn note_start(starts: &mut Vec<Start>, start: Start) {
+    match starts.iter_mut().find(|known| known.id == start.id) {
+        Some(known) if known.surge.current_a >= start.surge.current_a => {}
+        Some(known) => *known = start,
+        None => starts.push(start),
     }
 }
 

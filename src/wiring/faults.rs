@@ -183,10 +183,6 @@ fn conductor_problems(demand: &RunDemand, area: f64, found: &mut Vec<Problem>) {
     });
 }
 
-fn short_time(seconds: f64) -> String {
-    format!("{seconds:.2} s")
-}
-
 fn fuse_problems(
     scenario: &Parts,
     run: &Run,
@@ -237,9 +233,9 @@ fn fuse_problems(
     {
         found.push(Problem {
             fails: format!(
-                "fuse {rating} A ({}) may open in {} when {} starts: {:.1} A for {} s",
+                "fuse {rating} A ({}) may open in {:.2} s when {} starts: {:.1} A for {} s",
                 kind.short_words(),
-                short_time(bears_s(kind, start.current_a / rating)),
+                bears_s(kind, start.current_a / rating),
                 start.id,
                 start.current_a,
                 start.seconds

@@ -80,6 +80,11 @@ impl FuseType {
         }
     }
 
+    fn is_sold(self, rating_a: f64) -> bool {
+        let mut ratings_a = self.ratings_a().iter();
+        ratings_a.any(|known_a| (known_a - rating_a).abs() < 1e-9)
+    }
+
     /// Current that it breaks for certain at the system's voltage, A, and how that is known.
     ///
     /// # Source
@@ -197,22 +202,21 @@ pub fn next_fuse_bearing(
     system_voltage_v: f64,
 ) -> Option<Fuse> {
     let lithium = matches!(duty, Duty::AtSource { lithium: true, .. });
-    let smallest = |class_t: bool| -> Option<Fuse> {
-        let mut best: Option<Fuse> = None;
-        for kind in FuseType::ALL {
-            if (kind == FuseType::ClassT) != class_t || !suits(kind, duty, system_voltage_v) {
-                continue;
-            }
-            let next = kind.ratings_a().iter().find(|r| {
-                **r >= least_a - 1e-9 && surges.iter().all(|surge| surge.is_borne_by(kind, **r))
-            });
-            if let Some(&rating_a) = next
-                && best.is_none_or(|b| rating_a < b.rating_a - 1e-9)
-            {
-                best = Some(Fuse { kind, rating_a });
-            }
-        }
-        best
+    let next = |kind: FuseType| {
+        let mut ratings_a = kind.ratings_a().iter().copied();
+        let rating_a = ratings_a.find(|&rating_a| {
+            let bears = |surge: &Surge| surge.is_borne_by(kind, rating_a);
+            rating_a >= least_a - 1e-9 && surges.iter().all(bears)
+        })?;
+        Some(Fuse { kind, rating_a })
+    };
+    let smallest = |class_t: bool| {
+        let kinds = FuseType::ALL.into_iter();
+        kinds
+            .filter(|kind| (*kind == FuseType::ClassT) == class_t)
+            .filter(|kind| suits(*kind, duty, system_voltage_v))
+            .filter_map(next)
+            .min_by(|a, b| a.rating_a.total_cmp(&b.rating_a))
     };
     match (smallest(false), smallest(true)) {
         (Some(plain), Some(class_t)) if lithium && class_t.rating_a <= plain.rating_a + 1e-9 => {
@@ -226,10 +230,7 @@ pub fn next_fuse_bearing(
 /// The family in which exactly this rating is sold and that may stand here; `None` if there is none.
 #[must_use]
 pub fn fuse_of_rating(rating_a: f64, duty: Duty, system_voltage_v: f64) -> Option<Fuse> {
-    let fits = |kind: &FuseType| {
-        suits(*kind, duty, system_voltage_v)
-            && kind.ratings_a().iter().any(|r| (r - rating_a).abs() < 1e-9)
-    };
+    let fits = |kind: &FuseType| suits(*kind, duty, system_voltage_v) && kind.is_sold(rating_a);
     let lithium = matches!(duty, Duty::AtSource { lithium: true, .. });
     let kind = if lithium {
         FuseType::ALL.into_iter().rev().find(fits)
@@ -242,9 +243,8 @@ pub fn fuse_of_rating(rating_a: f64, duty: Duty, system_voltage_v: f64) -> Optio
 /// Whether the rating is sold in any family.
 #[must_use]
 pub fn is_standard_rating(rating_a: f64) -> bool {
-    FuseType::ALL
-        .into_iter()
-        .any(|kind| kind.ratings_a().iter().any(|r| (r - rating_a).abs() < 1e-9))
+    let mut kinds = FuseType::ALL.into_iter();
+    kinds.any(|kind| kind.is_sold(rating_a))
 }
 
 #[cfg(test)]

@@ -83,11 +83,9 @@ pub struct RunPart {
     pub words: String,
     /// Whether it may last three hours.
     pub continuous: bool,
-    /// What flows for a moment when it starts, A and s; `None` where that is no more than
-    /// `current_a`.
-    pub start: Option<(f64, f64)>,
-    /// Where that comes from.
-    pub start_basis: &'static str,
+    /// What flows for a moment when it starts, A and s, and where that comes from; `None` where it is no
+    /// more than `current_a`.
+    pub start: Option<(f64, f64, &'static str)>,
     /// In which states it can be on, as [`State::ALL`].
     pub on: On,
     /// Which way it flows.
@@ -108,30 +106,22 @@ fn charger_part(scenario: &Parts, run: &Run, index: usize) -> RunPart {
     };
     let input_a = charger_input_w(scenario, charger) / lowest_v;
     let side = charger_side(scenario, run, index);
-    if let Some(of) = relay_current(scenario, index) {
-        return RunPart {
-            id: charger.id.clone(),
-            current_a: of.design_a(),
-            words: format!(
-                "{}: the largest of its rated {} A, the alternator's {} A and the {:.0} A that alternator and starting battery can drive",
-                charger.id, of.rated_a, of.alternator_a, of.driven_a
-            ),
-            continuous: true,
-            start: None,
-            start_basis: "",
-            on: charger_on(scenario, index),
-            flow: flow(side == ChargerSide::Output && begins_at(scenario, run, charger.to)),
-        };
-    }
     let output = format!("{} gives {} A", charger.id, charger.output_a);
     let input = format!(
         "{}: {} A × {absorption_v:.1} V ÷ {} efficiency at {lowest_v:.1} V, its lowest input",
         charger.id, charger.output_a, charger.efficiency
     );
-    let (current_a, words) = match side {
-        ChargerSide::Output => (charger.output_a, output),
-        ChargerSide::Through if charger.output_a >= input_a => (charger.output_a, output),
-        ChargerSide::Input | ChargerSide::Through => (input_a, input),
+    let (current_a, words) = match (relay_current(scenario, index), side) {
+        (Some(of), _) => (
+            of.design_a(),
+            format!(
+                "{}: the largest of its rated {} A, the alternator's {} A and the {:.0} A that alternator and starting battery can drive",
+                charger.id, of.rated_a, of.alternator_a, of.driven_a
+            ),
+        ),
+        (_, ChargerSide::Output) => (charger.output_a, output),
+        (_, ChargerSide::Through) if charger.output_a >= input_a => (charger.output_a, output),
+        (_, ChargerSide::Input | ChargerSide::Through) => (input_a, input),
     };
     RunPart {
         id: charger.id.clone(),
@@ -139,7 +129,6 @@ fn charger_part(scenario: &Parts, run: &Run, index: usize) -> RunPart {
         words,
         continuous: true,
         start: None,
-        start_basis: "",
         on: charger_on(scenario, index),
         flow: flow(side == ChargerSide::Output && begins_at(scenario, run, charger.to)),
     }
@@ -184,7 +173,6 @@ fn panel_part(scenario: &Parts, run: &Run, panel: &Panel) -> RunPart {
         words,
         continuous: true,
         start: None,
-        start_basis: "",
         on: if panel.mount == Mount::Portable {
             [true, false, false, scenario.banks[panel.to].trailer]
         } else {
@@ -250,8 +238,11 @@ fn inverter_part(scenario: &Parts, index: usize) -> RunPart {
             unit.idle_w
         ),
         continuous: true,
-        start: Some((unit.input_w(unit.surge_w) / lowest_v, SURGE_S)),
-        start_basis: "its surge, for as long as is usual; common practice, no source",
+        start: Some((
+            unit.input_w(unit.surge_w) / lowest_v,
+            SURGE_S,
+            "its surge, for as long as is usual; common practice, no source",
+        )),
         on: if on == [false; 4] { [true; 4] } else { on },
         flow: Flow::Along,
     }
@@ -275,7 +266,6 @@ fn load_part(scenario: &Parts, load: &Load) -> RunPart {
         words: format!("{}: {words}", load.id),
         continuous: load.kind.longest_min() >= 60.0 * CONTINUOUS_HOURS,
         start: None,
-        start_basis: "",
         on: load_on(load, &scenario.banks[load.bank]),
         flow: Flow::Along,
     };
@@ -288,8 +278,7 @@ fn load_part(scenario: &Parts, load: &Load) -> RunPart {
                 load.id, peak.seconds, peak.basis
             );
         } else if start_a > running_a {
-            part.start = Some((start_a, peak.seconds));
-            part.start_basis = peak.basis;
+            part.start = Some((start_a, peak.seconds, peak.basis));
         }
     }
     part

@@ -7,6 +7,8 @@
 use serde::Serialize;
 
 use super::design_current::{carried, design_current, end_id};
+use super::distribution::{chargers_on, loads_on};
+use super::run_demand::start_bank;
 use crate::scenario::{ChargerSource, Insulation, Kept, Parts, Role, Run, RunEnd};
 
 /// Drop proposed for chargers, fridges, inverters and electronics (common practice, no source).
@@ -160,11 +162,7 @@ impl List<'_> {
     }
 
     fn add_chargers(&mut self) {
-        let start = self
-            .scenario
-            .banks
-            .iter()
-            .position(|bank| bank.role == Role::Start);
+        let start = start_bank(self.scenario);
         for (index, charger) in self.scenario.chargers.iter().enumerate() {
             let this = RunEnd::Charger(index);
             let feeder = match charger.from {
@@ -220,20 +218,12 @@ impl List<'_> {
     fn add_banks_and_loads(&mut self) {
         for (bank, its) in self.scenario.banks.iter().enumerate() {
             let from = RunEnd::Bank(bank);
-            let direct = |load: &usize| {
-                let its = &self.scenario.loads[*load];
-                its.bank == bank && its.inverter.is_none()
-            };
-            let inverters = (0..self.scenario.inverters.len())
-                .filter(|unit| self.scenario.inverters[*unit].bank == bank)
-                .map(RunEnd::Inverter);
-            let loads: Vec<RunEnd> = (0..self.scenario.loads.len())
-                .filter(direct)
-                .map(RunEnd::Load)
-                .chain(inverters)
-                .collect();
+            let loads: Vec<RunEnd> = loads_on(self.scenario, bank).collect();
             let mut behind = loads.clone();
-            behind.extend(self.beside_the_loads(bank));
+            // Its block has the chargers that it feeds and the outputs of what charges it too.
+            if its.role == Role::House {
+                behind.extend(chargers_on(self.scenario, bank));
+            }
             let has_block = behind.len() > 1 && !loads.is_empty();
             if has_block && let Some(largest) = self.largest(bank, &loads) {
                 let what = format!(
@@ -266,32 +256,6 @@ impl List<'_> {
                 );
             }
         }
-    }
-
-    /// What depends on a house bank's fuse block besides its loads: chargers it feeds, and the outputs
-    /// of chargers and controllers that charge it.
-    fn beside_the_loads(&self, bank: usize) -> Vec<RunEnd> {
-        if self.scenario.banks[bank].role == Role::Start {
-            return Vec::new();
-        }
-        let chargers = self
-            .scenario
-            .chargers
-            .iter()
-            .enumerate()
-            .filter_map(|(index, charger)| {
-                let is_fed = charger.from == ChargerSource::Bank(bank);
-                (is_fed || charger.to == bank).then_some(RunEnd::Charger(index))
-            });
-        let panels = self
-            .scenario
-            .solar
-            .iter()
-            .enumerate()
-            .filter_map(|(index, panel)| {
-                (panel.to == bank && panel.shares.is_none()).then_some(RunEnd::Panel(index))
-            });
-        chargers.chain(panels).collect()
     }
 
     fn largest(&self, bank: usize, loads: &[RunEnd]) -> Option<RunEnd> {
