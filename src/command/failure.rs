@@ -79,11 +79,7 @@ impl From<WeatherError> for Failure {
 
 impl From<Misread> for Failure {
     fn from(error: Misread) -> Self {
-        Self::Option {
-            option: error.option.to_owned(),
-            found: error.found,
-            allowed: error.allowed,
-        }
+        Self::option(error.option, &error.found, error.allowed)
     }
 }
 
@@ -101,7 +97,8 @@ impl From<ChoosingError> for Failure {
 
 impl Failure {
     /// An option whose value cannot be used.
-    pub(crate) fn option(option: &str, found: &str, allowed: impl Into<String>) -> Self {
+    #[must_use]
+    pub fn option(option: &str, found: &str, allowed: impl Into<String>) -> Self {
         Self::Option {
             option: option.to_owned(),
             found: found.to_owned(),

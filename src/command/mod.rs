@@ -18,7 +18,6 @@ mod wiring;
 mod without_scripts;
 
 pub use answered::Answered;
-pub(crate) use check::problem_lines;
 pub use check::{checked, refused_json};
 pub use failure::{Failure, status_of};
 pub use options::{
