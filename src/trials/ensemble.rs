@@ -156,27 +156,30 @@ impl Ensemble {
     /// is no such room, it is made as trials come.
     pub(crate) fn reserve(&mut self, more: u64) {
         let more = usize::try_from(more).unwrap_or(0);
-        for bank in &mut self.banks {
-            for kept in [
+        for night in self.banks.iter_mut().flat_map(|bank| &mut bank.nights) {
+            let _ = night.dawn.try_reserve_exact(more);
+        }
+        for kept in self.of_each_trial() {
+            let _ = kept.try_reserve_exact(more);
+        }
+    }
+
+    /// What is kept of every trial, in their order.
+    pub(super) fn of_each_trial(&mut self) -> impl Iterator<Item = &mut Vec<f32>> {
+        let banks = self.banks.iter_mut().flat_map(|bank| {
+            [
                 &mut bank.lowest_soc,
                 &mut bank.end_soc,
                 &mut bank.autonomy_days,
-            ] {
-                let _ = kept.try_reserve_exact(more);
-            }
-            for night in &mut bank.nights {
-                let _ = night.dawn.try_reserve_exact(more);
-            }
-        }
+            ]
+        });
         let others = [
             &mut self.house_autonomy_days,
             &mut self.house_last_short_days,
             &mut self.peak_a,
             &mut self.end_s,
         ];
-        for kept in others.into_iter().chain(&mut self.fridge_above_h) {
-            let _ = kept.try_reserve_exact(more);
-        }
+        banks.chain(others).chain(&mut self.fridge_above_h)
     }
 
     /// Adds a batch, counted on the nights of `timeline`. Sums are made in the order in which batches come.

@@ -8,6 +8,7 @@ use std::sync::Arc;
 use crate::scenario::Spread;
 use crate::sky::memo::Memo;
 use crate::sky::normal::normal_cdf;
+use crate::units::Whole as _;
 
 const LARGEST_Z: f64 = 4.5;
 const NODES_PER_UNIT: f64 = 32.0;
@@ -64,14 +65,8 @@ impl PertQuantile {
             return self.mean;
         }
         let at = (z.clamp(-LARGEST_Z, LARGEST_Z) + LARGEST_Z) * NODES_PER_UNIT;
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "clamped"
-        )]
-        let left = (at as usize).min(NODES - 2);
-        #[expect(clippy::cast_precision_loss, reason = "a few hundred nodes")]
-        let along = at - left as f64;
+        let left = usize::cut(at).min(NODES - 2);
+        let along = at - left.real();
         self.nodes[left] + along * (self.nodes[left + 1] - self.nodes[left])
     }
 }
@@ -84,8 +79,7 @@ fn shares(lean: f64) -> Arc<[f64]> {
     let cumulative = cumulative_beta(4.0 * lean, 4.0 * (1.0 - lean));
     (0..NODES)
         .map(|node| {
-            #[expect(clippy::cast_precision_loss, reason = "a few hundred nodes")]
-            let z = node as f64 / NODES_PER_UNIT - LARGEST_Z;
+            let z = node.real() / NODES_PER_UNIT - LARGEST_Z;
             inverse(&cumulative, normal_cdf(z))
         })
         .collect()
@@ -122,9 +116,7 @@ fn inverse(cumulative: &[f64], p: f64) -> f64 {
     } else {
         0.0
     };
-    #[expect(clippy::cast_precision_loss, reason = "a few thousand cells")]
-    let x = (right as f64 - 1.0 + along.clamp(0.0, 1.0)) / f64::from(CELLS);
-    x
+    (right.real() - 1.0 + along.clamp(0.0, 1.0)) / f64::from(CELLS)
 }
 
 #[cfg(test)]
