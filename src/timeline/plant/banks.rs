@@ -25,10 +25,7 @@ pub(crate) fn bank_plant(scenario: &Scenario, index: usize, step_h: f64) -> Bank
     } else {
         bank.capacity_ah
     };
-    let mut order: Vec<usize> = (0..scenario.chargers.len())
-        .filter(|&c| scenario.chargers[c].to == index)
-        .collect();
-    order.sort_by_key(|&c| scenario.chargers[c].priority);
+    let chargers = (0..scenario.chargers.len()).filter(|&c| scenario.chargers[c].to == index);
     let two_tank = lead.then(|| TwoTankStep::new(SHARE_AT_HAND, RATE_PER_H, step_h));
     let ohm = (bank.resistance_mohm / 1000.0).max(LEAST_OHM);
     let voltage = bank.chemistry.voltage(scenario.voltage_factor());
@@ -66,7 +63,7 @@ pub(crate) fn bank_plant(scenario: &Scenario, index: usize, step_h: f64) -> Bank
         },
         kept: bank.kept,
         trailer: bank.trailer,
-        charger_groups: by_priority(scenario, order),
+        charger_groups: by_priority(scenario, chargers.collect()),
         panels: (0..scenario.solar.len())
             .filter(|&p| scenario.solar[p].to == index)
             .collect(),

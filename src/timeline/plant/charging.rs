@@ -102,16 +102,10 @@ pub(crate) fn panel_plants(
 pub(crate) fn alternator(scenario: &Scenario) -> Option<AlternatorPlant> {
     let alternator = scenario.alternator.as_ref()?;
     let spare = |output_a| spare_a(output_a, alternator.hot_derate, alternator.vehicle_load_a);
-    let mut fed: Vec<usize> = (0..scenario.chargers.len())
+    let (relays, fed): (Vec<usize>, Vec<usize>) = (0..scenario.chargers.len())
         .filter(|&c| scenario.chargers[c].from == ChargerSource::Alternator)
-        .collect();
-    let relays = fed.iter().copied();
-    let relays = relays.filter(|&c| scenario.chargers[c].relay.is_some());
-    let relays: Vec<usize> = relays.collect();
-    fed.retain(|c| !relays.contains(c));
+        .partition(|&c| scenario.chargers[c].relay.is_some());
     let least_v = fed.iter().map(|&c| (c, least_source_v(scenario, c)));
-    let least_v = least_v.collect();
-    fed.sort_by_key(|&c| scenario.chargers[c].priority);
     Some(AlternatorPlant {
         volts: alternator.volts,
         vehicle_load_a: alternator.vehicle_load_a,
@@ -120,8 +114,8 @@ pub(crate) fn alternator(scenario: &Scenario) -> Option<AlternatorPlant> {
             (spare(alternator.rated_a), 1.0 - alternator.idle_share),
         ],
         local_idle_share: alternator.idle_share,
+        least_v: least_v.collect(),
         groups: by_priority(scenario, fed),
-        least_v,
         relays,
     })
 }
@@ -134,9 +128,10 @@ fn least_source_v(scenario: &Scenario, index: usize) -> f64 {
     least_v + drop_v
 }
 
-pub(crate) fn by_priority(scenario: &Scenario, sorted: Vec<usize>) -> Vec<Vec<usize>> {
+pub(crate) fn by_priority(scenario: &Scenario, mut chargers: Vec<usize>) -> Vec<Vec<usize>> {
+    chargers.sort_by_key(|&c| scenario.chargers[c].priority);
     let mut groups: Vec<Vec<usize>> = Vec::new();
-    for charger in sorted {
+    for charger in chargers {
         let priority = scenario.chargers[charger].priority;
         match groups.last_mut() {
             Some(group) if scenario.chargers[group[0]].priority == priority => group.push(charger),
