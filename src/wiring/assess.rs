@@ -7,7 +7,7 @@ use super::conductors::{Awg, Series};
 use super::design_current::{carried, design_current, end_id};
 use super::faults::problems;
 use super::fuse_places::{fuse_places, prospective_a};
-use super::fuses::{Duty, Fuse, Status, fuse_of_rating, next_fuse_bearing};
+use super::fuses::{Duty, Fuse, Status, fuse_of_rating, next_fuse};
 use super::run_demand::{contact_ohm, run_demand, run_resistance_ohm, source_v};
 use super::run_warnings::warnings;
 use super::schedule::{Breaking, ChosenBy, Ground, ScheduledFuse, ScheduledRun, ScheduledStart};
@@ -131,7 +131,7 @@ fn scheduled_fuse(
         (given, fuse_of_rating(given, demand.duty, volts))
     } else {
         let fuse = if run.mm2.is_some() {
-            next_fuse_bearing(least_a, &demand.surges, demand.duty, volts)
+            next_fuse(least_a, &demand.surges, demand.duty, volts)
         } else {
             sizing.fuse
         };

@@ -178,24 +178,18 @@ pub fn suits(kind: FuseType, duty: Duty, system_voltage_v: f64) -> bool {
     }
 }
 
-/// The smallest standard fuse of at least `least_a` that may stand in this place; at equal rating
-/// the plainer family, for a lithium bank class T first. Class T serves elsewhere only where
+/// The smallest standard fuse of at least `least_a` that may stand in this place and bears every surge; at
+/// equal rating the plainer family, for a lithium bank class T first. Class T serves elsewhere only where
 /// nothing else does. `None` beyond the largest rating.
 ///
 /// # Example
 /// ```
 /// use tideover::wiring::fuses::{Duty, next_fuse};
-/// let fuse = next_fuse(12.0, Duty::BehindMain, 12.0).expect("a rating");
+/// let fuse = next_fuse(12.0, &[], Duty::BehindMain, 12.0).expect("a rating");
 /// assert!((fuse.rating_a - 15.0).abs() < 1e-9);
 /// ```
 #[must_use]
-pub fn next_fuse(least_a: f64, duty: Duty, system_voltage_v: f64) -> Option<Fuse> {
-    next_fuse_bearing(least_a, &[], duty, system_voltage_v)
-}
-
-/// As [`next_fuse`], and it must bear every one of these surges.
-#[must_use]
-pub fn next_fuse_bearing(
+pub fn next_fuse(
     least_a: f64,
     surges: &[Surge],
     duty: Duty,
@@ -277,7 +271,7 @@ mod tests {
                 let mut last = 0.0;
                 for step in 0..=4000_u32 {
                     let asked = f64::from(step) * 0.1;
-                    let Some(fuse) = next_fuse(asked, duty, volts) else {
+                    let Some(fuse) = next_fuse(asked, &[], duty, volts) else {
                         break;
                     };
                     assert!(
@@ -297,12 +291,12 @@ mod tests {
             breaking_a: 500.0,
             lithium: true,
         };
-        let fuse = next_fuse(5.0, duty, 12.0).expect("a fuse");
+        let fuse = next_fuse(5.0, &[], duty, 12.0).expect("a fuse");
         assert_eq!(fuse.kind, FuseType::TerminalBolt);
         assert!((fuse.rating_a - 30.0).abs() < 1e-9);
         assert_eq!(fuse_of_rating(15.0, duty, 12.0), None);
         assert_eq!(
-            next_fuse(120.0, duty, 12.0).map(|f| f.kind),
+            next_fuse(120.0, &[], duty, 12.0).map(|f| f.kind),
             Some(FuseType::ClassT)
         );
     }

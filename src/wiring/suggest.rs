@@ -177,24 +177,14 @@ impl List<'_> {
                 ("charger", TIGHT_DROP)
             };
             if let Some(feeder) = feeder {
+                let id = format!("{}-in", charger.id);
                 let what = format!("input of the {kind} {}", charger.id);
-                self.add(
-                    &format!("{}-in", charger.id),
-                    (feeder, this),
-                    &[this],
-                    drop_limit,
-                    &what,
-                );
+                self.add(&id, (feeder, this), &[this], drop_limit, &what);
             }
+            let id = format!("{}-out", charger.id);
             let what = format!("output of the {kind} {}", charger.id);
             let ends = (this, RunEnd::Bank(charger.to));
-            self.add(
-                &format!("{}-out", charger.id),
-                ends,
-                &[this],
-                drop_limit,
-                &what,
-            );
+            self.add(&id, ends, &[this], drop_limit, &what);
         }
     }
 
@@ -205,13 +195,8 @@ impl List<'_> {
                 Some(charger) => (RunEnd::Charger(charger), "panel to the box it shares"),
                 None => (RunEnd::Bank(panel.to), "panel's controller to the bank"),
             };
-            self.add(
-                &format!("{}-out", panel.id),
-                (this, to),
-                &[this],
-                TIGHT_DROP,
-                what,
-            );
+            let id = format!("{}-out", panel.id);
+            self.add(&id, (this, to), &[this], TIGHT_DROP, what);
         }
     }
 
@@ -230,13 +215,8 @@ impl List<'_> {
                     "{} to its fuse block, written as the run to its largest load that carries all behind the block; length as far as the block",
                     its.id
                 );
-                self.add(
-                    &format!("{}-block", its.id),
-                    (from, largest),
-                    &behind,
-                    BLOCK_DROP,
-                    &what,
-                );
+                let id = format!("{}-block", its.id);
+                self.add(&id, (from, largest), &behind, BLOCK_DROP, &what);
             }
             let start = if has_block { "fuse block" } else { "bank" };
             for load in loads {
@@ -245,15 +225,10 @@ impl List<'_> {
                     _ => false,
                 };
                 let drop_limit = if coarse { WIDE_DROP } else { TIGHT_DROP };
-                let id = end_id(self.scenario, load);
-                let what = format!("{start} to {id}");
-                self.add(
-                    &format!("{id}-feed"),
-                    (from, load),
-                    &[load],
-                    drop_limit,
-                    &what,
-                );
+                let to = end_id(self.scenario, load);
+                let what = format!("{start} to {to}");
+                let id = format!("{to}-feed");
+                self.add(&id, (from, load), &[load], drop_limit, &what);
             }
         }
     }
