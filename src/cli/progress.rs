@@ -23,7 +23,7 @@ const LONG: u64 = 2_000_000_000;
 /// threads.
 pub(super) struct Bar {
     started: Instant,
-    bar: ProgressBar,
+    drawn: ProgressBar,
     shown: OnceLock<()>,
     trials: u64,
     is_quiet: bool,
@@ -42,7 +42,7 @@ impl Bar {
         }
         Self {
             started: Instant::now(),
-            bar,
+            drawn: bar,
             shown: OnceLock::new(),
             trials,
             is_quiet,
@@ -52,18 +52,18 @@ impl Bar {
     }
 
     fn reach(&self, done: u64, total: u64) {
-        self.bar.set_length(total);
-        self.bar.set_position(done);
+        self.drawn.set_length(total);
+        self.drawn.set_position(done);
         let is_long = self.started.elapsed() > PATIENCE;
         if is_long && !self.is_quiet && std::io::stderr().is_terminal() {
             self.shown
-                .get_or_init(|| self.bar.set_draw_target(ProgressDrawTarget::stderr()));
+                .get_or_init(|| self.drawn.set_draw_target(ProgressDrawTarget::stderr()));
         }
     }
 
     /// Takes it away.
     pub(super) fn finish(self) {
-        self.bar.finish_and_clear();
+        self.drawn.finish_and_clear();
     }
 }
 

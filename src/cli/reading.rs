@@ -1,13 +1,12 @@
 //! Scenario files from disk.
 
 use std::borrow::Cow;
-use std::cell::Cell;
 use std::fs::File;
 use std::io::{self, Read};
 use std::path::Path;
 
-use tideover::command::status_of;
-use tideover::scenario::{Reading, read};
+use tideover::command::{self, Beside};
+use tideover::scenario::Reading;
 use tideover::sky::history::is_utf16;
 
 use super::Failure;
@@ -69,21 +68,10 @@ pub(super) fn utf8(bytes: Vec<u8>, path: &Path) -> Result<String, Failure> {
     })
 }
 
-/// A file that a scenario names; else why not, and whether it is the file that cannot be read.
-pub(super) type Beside<'a> = dyn Fn(&str) -> Result<Vec<u8>, (bool, String)> + 'a;
-
 /// Checks the text of a scenario file that lies, or could lie, at `path`, with the weather file
 /// it may name.
 pub(super) fn check_text(text: &str, path: &Path, files: &Beside<'_>) -> Result<Reading, Failure> {
-    let unreadable = Cell::new(false);
-    let beside = |name: &str| {
-        files(name).map_err(|(is_unreadable, text)| {
-            unreadable.set(is_unreadable);
-            text
-        })
-    };
-    let found = read(text, &shown_path(path), &beside);
-    found.map_err(|refusal| status_of(refusal, unreadable.get()).into())
+    Ok(command::read_scenario(text, &shown_path(path), files)?)
 }
 
 /// Reads the weather file that the scenario at `path` names; else why not, and whether it is the

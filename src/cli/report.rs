@@ -49,11 +49,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let (logs, log) = (&arguments.logs, &arguments.log);
     let asked_for = options.options(Some(&arguments.here))?;
     let scenario = read_scenario(path, &options.land)?.scenario;
-    let log = if !(logs.is_empty() && log.is_empty()) {
+    let log = if logs.is_empty() && log.is_empty() {
+        None
+    } else {
         let learned = log.question(logs, &scenario)?;
         Some((Box::new(learned), log.as_written(logs)))
-    } else {
-        None
     };
     let question = Question::Report {
         compare: arguments.compare.clone(),

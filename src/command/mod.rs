@@ -19,7 +19,7 @@ mod without_scripts;
 
 pub use answered::Answered;
 pub use check::{checked, refused_json};
-pub use failure::{Failure, status_of};
+pub use failure::{Beside, Failure, read_scenario};
 pub use options::{
     MOST_SEED, MOST_TRIALS, Options, horizon_days, precision, seed, step_minutes, trials,
 };
