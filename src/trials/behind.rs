@@ -27,7 +27,7 @@ impl<'a> Behind<'a> {
         } = past;
         Self {
             timeline,
-            drawing: Drawing::with_seeds(scenario, timeline, seeds, start_soc),
+            drawing: Drawing::going_on(scenario, timeline, seeds, start_soc, None),
             known: Vec::new(),
         }
     }

@@ -127,21 +127,11 @@ impl<'a> Drawing<'a> {
         seed: u64,
         start_soc: &[Option<f64>],
     ) -> Self {
-        Self::with_seeds(scenario, timeline, Seeds::all(seed), start_soc)
+        Self::going_on(scenario, timeline, Seeds::all(seed), start_soc, None)
     }
 
-    /// The same with a seed for each part of chance.
-    #[must_use]
-    pub fn with_seeds(
-        scenario: &Scenario,
-        timeline: &'a Timeline,
-        seeds: Seeds,
-        start_soc: &[Option<f64>],
-    ) -> Self {
-        Self::going_on(scenario, timeline, seeds, start_soc, None)
-    }
-
-    /// The same going on from trials that were run up to there under the same seeds.
+    /// The same with a seed for each part of chance; `behind`: trials that were run up to there under the same
+    /// seeds, from which it goes on.
     #[must_use]
     pub fn going_on(
         scenario: &Scenario,
