@@ -186,34 +186,31 @@ impl Ensemble {
     pub(crate) fn add(&mut self, timeline: &Timeline, batch: &BatchResult) {
         let outcome = &batch.outcome;
         let count = outcome.count;
-        for (sum, bank) in self.banks.iter_mut().zip(&outcome.banks) {
+        // Trials that come in another order than that of their numbers are all wanted first.
+        let most = if timeline.calendar.room_days > 0 {
+            usize::MAX
+        } else {
+            OUTAGE_TRIALS
+        };
+        for (number, sum) in self.banks.iter_mut().enumerate() {
+            let bank = &outcome.banks[number];
             let trials = (self.trials..).zip(&bank.had_outage[..count]);
-            // Trials that come in another order than that of their numbers are all wanted first.
-            let most = if timeline.calendar.room_days > 0 {
-                usize::MAX
-            } else {
-                OUTAGE_TRIALS
-            };
-            let room = most - sum.outage_trials.len();
             let with = trials.filter(|(_, had)| **had).map(|(trial, _)| trial);
+            let room = most - sum.outage_trials.len();
             sum.outage_trials.extend(with.take(room));
+            add_bank(sum, bank, timeline, batch, count);
+            for (kept, soc) in sum.like_soc.iter_mut().zip(&outcome.like_soc) {
+                let soc = soc.get(number).into_iter();
+                kept.extend(soc.flat_map(|soc| narrowed(soc, count)));
+            }
         }
         self.trials += count as u64;
         self.overruns += u64::from(batch.overruns);
-        for (sum, bank) in self.banks.iter_mut().zip(&outcome.banks) {
-            add_bank(sum, bank, timeline, batch, count);
-        }
         self.add_house(timeline, batch, count);
         self.end_s.extend(narrowed(&batch.end_s, count));
         self.totals.add(&outcome.totals, 1.0);
         for (sum, totals) in self.by_kind.iter_mut().zip(&outcome.by_kind) {
             sum.add(totals, 1.0);
-        }
-        for (bank, sum) in self.banks.iter_mut().enumerate() {
-            for (kept, soc) in sum.like_soc.iter_mut().zip(&outcome.like_soc) {
-                let soc = soc.get(bank).into_iter();
-                kept.extend(soc.flat_map(|soc| narrowed(soc, count)));
-            }
         }
         for (sum, hours) in self.fridge_above_h.iter_mut().zip(&outcome.fridge_above_h) {
             sum.extend(narrowed(hours, count));
@@ -311,18 +308,13 @@ fn add_bank(
     let times = counted_from_s.iter().zip(&bank.shortfall_s[..count]);
     sum.autonomy_days
         .extend(times.map(|(from_s, to_s)| days_between(*from_s, *to_s)));
-    sum.outages += bank.had_outage[..count]
-        .iter()
-        .map(|&had| u64::from(had))
-        .sum::<u64>();
+    sum.outages += number_of(&bank.had_outage[..count]);
     sum.worst_gap = sum.worst_gap.max(bank.worst_gap);
     for (number, (night, mark)) in sum.nights.iter_mut().zip(&timeline.nights).enumerate() {
         // A night is short by its last step's end, which noon may cut in two.
         let end_s = timeline.begin_s(mark.end_step);
         let by_end = bank.shortfall_s[..count].iter();
-        night.short_by_end += by_end
-            .map(|&short_s| u64::from(short_s <= end_s))
-            .sum::<u64>();
+        night.short_by_end += by_end.filter(|&&short_s| short_s <= end_s).count() as u64;
         let Some(own) = batch.seats.own_number(number) else {
             continue;
         };
@@ -331,9 +323,13 @@ fn add_bank(
             .iter()
             .map(|soc| u16::cut(soc * DAWN_SCALE + 0.5));
         night.dawn.extend(levels);
-        let short = outcome.is_short[..count].iter();
-        night.short += short.map(|&is_short| u64::from(is_short)).sum::<u64>();
+        night.short += number_of(&outcome.is_short[..count]);
     }
+}
+
+/// How many are true.
+fn number_of(trials: &[bool]) -> u64 {
+    trials.iter().filter(|&&is_one| is_one).count() as u64
 }
 
 /// Days from departure to a moment, not below 0.
