@@ -57,7 +57,7 @@ fn outside_next_rating_at_or_above_125_per_cent() {
         (28.0, 35.0),
         (33.0, 50.0),
     ] {
-        let fuse = next_fuse(1.25 * amps, Duty::BehindMain, 12.0).expect("a fuse");
+        let fuse = next_fuse(1.25 * amps, &[], Duty::BehindMain, 12.0).expect("a fuse");
         assert!((fuse.rating_a - rating).abs() < 1e-9, "{amps} A: {fuse:?}");
     }
 }

@@ -8,7 +8,7 @@ use tideover::scenario::json_schema;
 
 use super::land::Land;
 use super::reading::{read_scenario, shown_path};
-use super::studied::on_screen;
+use super::studied::print;
 use super::{Ending, Failure, screen};
 
 /// Check a scenario file: problems, doubts, and what is assumed where it says nothing
@@ -40,8 +40,7 @@ pub(super) struct Arguments {
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let Some(path) = arguments.scenario.as_ref().filter(|_| !arguments.schema) else {
-        screen::data(&format!("{:#}\n", json_schema()))?;
-        return Ok(Ending::Done);
+        return screen::data(&format!("{:#}\n", json_schema()));
     };
     let reading = match read_scenario(path, &arguments.land) {
         Ok(reading) => reading,
@@ -55,14 +54,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
         }
     };
     let answered = checked(&reading, &shown_path(path))?;
-    if arguments.json {
-        screen::data(&answered.json)?;
-    } else {
-        screen::answer(&on_screen(&answered, &[], arguments.quiet))?;
-    }
-    Ok(if arguments.strict && answered.is_no {
-        Ending::No
-    } else {
-        Ending::Done
-    })
+    print(
+        &answered,
+        &[],
+        (arguments.json, arguments.quiet),
+        arguments.strict,
+    )
 }

@@ -19,6 +19,5 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let mut command = CommandLine::command();
     let name = command.get_name().to_owned();
     clap_complete::generate(arguments.shell, &mut command, name, &mut script);
-    screen::data(&String::from_utf8_lossy(&script))?;
-    Ok(Ending::Done)
+    screen::data(&String::from_utf8_lossy(&script))
 }

@@ -4,7 +4,7 @@ use clap::Args;
 use tideover::study::from_here::HereWords;
 
 /// From here on: what is known at a moment of the trip.
-#[derive(Debug, Clone, Args)]
+#[derive(Debug, Args)]
 #[command(next_help_heading = "From here on")]
 pub(super) struct HereOptions {
     /// Local time now, such as 2027-07-05T18:00; what was before is past
@@ -26,21 +26,15 @@ pub(super) struct HereOptions {
     sky: Vec<String>,
 }
 
-impl From<HereOptions> for HereWords {
-    fn from(options: HereOptions) -> Self {
-        let HereOptions {
-            now,
-            at,
-            soc,
-            nights,
-            sky,
-        } = options;
-        Self {
-            now,
-            at,
-            soc,
-            nights,
-            sky,
+impl HereOptions {
+    /// As the library takes them.
+    pub(super) fn words(&self) -> HereWords {
+        HereWords {
+            now: self.now.clone(),
+            at: self.at.clone(),
+            soc: self.soc.clone(),
+            nights: self.nights,
+            sky: self.sky.clone(),
         }
     }
 }

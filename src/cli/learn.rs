@@ -42,16 +42,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let scenario = read_scenario(&arguments.scenario, &options.land)?.scenario;
     let learned = arguments.log.question(&arguments.logs, &scenario)?;
     let question = Question::Learn(Box::new(learned));
-    let (mut answer, folder) = answered(
-        &arguments.scenario,
-        &scenario,
-        options,
-        &asked_for,
-        &question,
-    )?;
-    let right = answer.put_right.take();
-    let outcome = deliver(answer, folder, (options.json, options.quiet), false)?;
-    if let (Some(path), Some(text)) = (&arguments.write, right) {
+    let path = &arguments.scenario;
+    let (answer, folder) = answered(path, &scenario, options, &asked_for, &question)?;
+    let outcome = deliver(&answer, &folder, (options.json, options.quiet), false)?;
+    if let (Some(path), Some(text)) = (&arguments.write, &answer.put_right) {
         write_new(path, text.as_bytes())?;
         if !options.json && !options.quiet {
             screen::note(&format!("wrote {}", path.display()));

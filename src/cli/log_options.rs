@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use tideover::command::Failure as Refused;
 use tideover::log::{ColumnWords, Log, LogError, joined, read_log};
 use tideover::scenario::Scenario;
 use tideover::study::learning::{LearnError, LearnQuestion, drives_of};
@@ -74,7 +75,7 @@ impl LogOptions {
 }
 
 fn refused(error: LearnError) -> Failure {
-    Failure::Refused(error.into())
+    Refused::from(error).into()
 }
 
 /// The logs by bank.
@@ -83,13 +84,7 @@ fn logs(
     plain_logs: &[PathBuf],
     scenario: &Scenario,
 ) -> Result<Vec<(usize, Log)>, Failure> {
-    let refuse = |found: &str, allowed: String| {
-        Failure::Refused(tideover::command::Failure::Option {
-            option: "--bank".to_owned(),
-            found: found.to_owned(),
-            allowed,
-        })
-    };
+    let refuse = |found: &str, allowed: String| Refused::option("--bank", found, allowed);
     let ids: Vec<&str> = scenario.banks.iter().map(|bank| bank.id.as_str()).collect();
     let all_ids = ids.join(", ");
     let bank_of = |id: &str| {
@@ -115,7 +110,7 @@ fn logs(
             Some((id, file)) => files.push((bank_of(id)?, PathBuf::from(file))),
             None if plain.is_some() => {
                 let text = "one bank for the logs: for several banks give BANK=LOG each";
-                return Err(refuse(given, text.to_owned()));
+                return Err(refuse(given, text.to_owned()).into());
             }
             None => plain = Some(bank_of(given)?),
         }
@@ -124,14 +119,14 @@ fn logs(
     if !plain_logs.is_empty() {
         let ((Some(bank), _) | (None, &[bank])) = (plain, house.as_slice()) else {
             let text = format!("say whose log it is: one of {all_ids}");
-            return Err(refuse("", text));
+            return Err(refuse("", text).into());
         };
         files.extend(plain_logs.iter().map(|path| (bank, path.clone())));
     }
     if files.is_empty() {
         let id = ids[0];
         let text = format!("a log is needed, such as --bank {id}=LOG");
-        return Err(refuse("", text));
+        return Err(refuse("", text).into());
     }
     files.sort_by_key(|(bank, _)| *bank);
     let mut logs: Vec<(usize, Vec<Log>)> = Vec::new();

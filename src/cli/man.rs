@@ -26,14 +26,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     };
     let page = found.map(roff).ok_or_else(|| {
         let names = whole.get_subcommands().map(Command::get_name);
-        Refused::Option {
-            option: "man".to_owned(),
-            found: arguments.command.clone().unwrap_or_default(),
-            allowed: format!("must be one of {}", names.collect::<Vec<_>>().join(", ")),
-        }
+        let allowed = format!("must be one of {}", names.collect::<Vec<_>>().join(", "));
+        Refused::option("man", arguments.command.as_deref().unwrap_or(""), allowed)
     })?;
-    screen::data(&page.map_err(Failure::Stdout)?)?;
-    Ok(Ending::Done)
+    screen::data(&page.map_err(Failure::Stdout)?)
 }
 
 fn roff(command: Command) -> io::Result<String> {

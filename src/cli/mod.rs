@@ -32,6 +32,7 @@ use std::sync::LazyLock;
 
 use clap::{Parser, Subcommand};
 
+use tideover::command::Question;
 use tideover::places::PLACES_NOTICE;
 use tideover::sky::world_climate::{NOT_A_FORECAST, WORLD_CLIMATE_NOTICES};
 
@@ -76,12 +77,15 @@ enum Command {
     Places(places::Arguments),
     Check(check::Arguments),
     Sky(sky::Arguments),
-    Budget(studies::Budget),
+    /// The energy budget: what each bank takes and gets on an average day of the trip
+    Budget(studies::OnTheWay),
     Trip(studies::Trip),
     Stay(studies::Stay),
     Compare(studies::Compare),
     Topup(studies::Topup),
-    Shed(studies::Shed),
+    /// What to switch off first, and what each load buys in days and chance
+    #[command(mut_args(trial_options::hide_refused))]
+    Shed(studies::OnTheWay),
     Mend(studies::Mend),
     Why(studies::Why),
     Learn(learn::Arguments),
@@ -109,12 +113,12 @@ pub(crate) fn run() -> ExitCode {
         Command::Places(arguments) => places::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
         Command::Sky(arguments) => sky::run(&arguments),
-        Command::Budget(arguments) => arguments.run(),
+        Command::Budget(arguments) => arguments.ask(&Question::Budget, false),
         Command::Trip(arguments) => arguments.run(),
         Command::Stay(arguments) => arguments.run(),
         Command::Compare(arguments) => arguments.run(),
         Command::Topup(arguments) => arguments.run(),
-        Command::Shed(arguments) => arguments.run(),
+        Command::Shed(arguments) => arguments.ask(&Question::Shed, false),
         Command::Mend(arguments) => arguments.run(),
         Command::Why(arguments) => arguments.run(),
         Command::Learn(arguments) => learn::run(&arguments),

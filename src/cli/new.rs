@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 use clap::builder::PossibleValuesParser;
+use tideover::command::Failure as Refused;
 use tideover::scenario::templates::{LIKELY_KMH, TEMPLATES, with_gpx};
 
 use super::reading::read_bytes;
@@ -48,8 +49,7 @@ fn template_list() -> String {
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let Some(path) = arguments.path.as_ref().filter(|_| !arguments.list) else {
-        screen::answer(&template_list())?;
-        return Ok(Ending::Done);
+        return screen::answer(&template_list());
     };
     let text = TEMPLATES
         .iter()
@@ -60,11 +60,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
         Some(file) => {
             let bytes = read_bytes(file, GPX_LIMIT_MB)?;
             with_gpx(text, &bytes, f64::from(arguments.speed)).map_err(|problem| {
-                tideover::command::Failure::Option {
-                    option: "--gpx".to_owned(),
-                    found: file.display().to_string(),
-                    allowed: problem.to_string(),
-                }
+                Refused::option("--gpx", &file.display().to_string(), problem.to_string())
             })?
         }
     };
@@ -76,6 +72,5 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     screen::answer(&format!(
         "wrote {shown} from the template {}{way}\nnext: edit it, then `tideover check {shown}`\n",
         arguments.from
-    ))?;
-    Ok(Ending::Done)
+    ))
 }

@@ -9,7 +9,7 @@ use tideover::command::{Failure as Refused, without_scripts};
 use tideover::page::{Page, PageScenario, opening};
 use tideover::scenario::Scenario;
 
-use super::reading::{check_text_with, read_text, read_weather, shown_path};
+use super::reading::{check_text, file_name, read_text, read_weather, utf8};
 use super::studied::written;
 use super::trial_options::folder_for;
 use super::whole_files::write_all;
@@ -44,11 +44,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     for path in &arguments.scenarios {
         let (found, scenario) = of_page(path)?;
         if scenarios.iter().any(|known| known.name == found.name) {
-            return Err(Failure::Refused(Refused::Option {
-                option: "page".to_owned(),
-                found: found.name,
-                allowed: "two scenarios of a page cannot have the same file name".to_owned(),
-            }));
+            let allowed = "two scenarios of a page cannot have the same file name";
+            return Err(Refused::option("page", &found.name, allowed).into());
         }
         scenarios.push(found);
         read.push(scenario);
@@ -70,21 +67,20 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
         let named = first.map_or(Path::new("page"), PathBuf::as_path);
         let folder = folder_for(arguments.out.as_ref(), named);
         let file = ("page.html".to_owned(), page.file().into_bytes());
-        text = text + &written(&write_all(folder, vec![file])?) + "\n";
+        text = text + &written(&write_all(&folder, &[file])?) + "\n";
         if !arguments.quiet {
             text.push_str("Open it in a browser, or copy it to a phone; it needs no network.\n");
         }
     }
     if let Some(folder) = &arguments.site {
-        text = text + &written(&write_all(folder.clone(), page.site())?) + "\n";
+        text = text + &written(&write_all(folder, &page.site())?) + "\n";
         if !arguments.quiet {
             text.push_str(
                 "Put them on any web space with https, open the page once, and add it to the home screen.\n",
             );
         }
     }
-    screen::answer(&text)?;
-    Ok(Ending::Done)
+    screen::answer(&text)
 }
 
 /// A scenario with the text of the files that it points to.
@@ -96,22 +92,13 @@ fn of_page(path: &Path) -> Result<(PageScenario, Scenario), Failure> {
         taken.borrow_mut().insert(name.to_owned(), bytes.clone());
         Ok(bytes)
     };
-    let scenario = check_text_with(&text, path, &keeping)?.scenario;
+    let scenario = check_text(&text, path, &keeping)?.scenario;
     let files = taken.into_inner().into_iter().map(|(name, bytes)| {
         let beside = path.parent().unwrap_or(Path::new("")).join(&name);
-        let text = String::from_utf8(bytes).map_err(|error| Failure::NotUtf8 {
-            path: beside,
-            byte: error.utf8_error().valid_up_to() + 1,
-        })?;
-        Ok((name, text))
+        Ok((name, utf8(bytes, &beside)?))
     });
-    let shown = shown_path(path);
-    let name = Path::new(shown.as_ref()).file_name();
     let found = PageScenario {
-        name: name.map_or_else(
-            || shown.to_string(),
-            |name| name.to_string_lossy().into_owned(),
-        ),
+        name: file_name(path),
         text,
         files: files.collect::<Result<_, Failure>>()?,
     };

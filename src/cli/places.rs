@@ -21,10 +21,9 @@ pub(super) struct Arguments {
 pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let found = places(&arguments.name)?;
     if arguments.json {
-        screen::data(&places_text(&found)?)?;
+        screen::data(&places_text(&found)?)
     } else {
         let text = laid_out(&places_tables(&found), screen::width());
-        screen::answer(&(text + "\n"))?;
+        screen::answer(&(text + "\n"))
     }
-    Ok(Ending::Done)
 }

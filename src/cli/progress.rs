@@ -19,49 +19,12 @@ const PATIENCE: Duration = Duration::from_secs(1);
 /// Trials times steps times runs beyond which a run says beforehand how much it is.
 const LONG: u64 = 2_000_000_000;
 
-/// A bar that appears when a run takes long; may be advanced from several threads.
-struct Progress {
-    started: Instant,
-    bar: ProgressBar,
-    wanted: bool,
-    shown: OnceLock<()>,
-}
-
-impl Progress {
-    /// A bar over `total` things, such as trials; `quiet` keeps it away.
-    fn new(total: u64, things: &'static str, quiet: bool) -> Self {
-        let bar = ProgressBar::with_draw_target(Some(total), ProgressDrawTarget::hidden());
-        let template = format!("{{bar:40}} {{human_pos}} of {{human_len}} {things}, {{eta}} left");
-        if let Ok(style) = ProgressStyle::with_template(&template) {
-            bar.set_style(style);
-        }
-        Self {
-            started: Instant::now(),
-            bar,
-            wanted: !quiet && std::io::stderr().is_terminal(),
-            shown: OnceLock::new(),
-        }
-    }
-
-    /// `done` of `total` things are through.
-    fn reach(&self, done: u64, total: u64) {
-        self.bar.set_length(total);
-        self.bar.set_position(done);
-        if self.wanted && self.started.elapsed() > PATIENCE {
-            self.shown
-                .get_or_init(|| self.bar.set_draw_target(ProgressDrawTarget::stderr()));
-        }
-    }
-
-    /// Takes the bar away.
-    fn finish(self) {
-        self.bar.finish_and_clear();
-    }
-}
-
-/// The progress bar behind the library's callback.
+/// A bar that appears when a run takes long: behind the library's callback, may be advanced from several
+/// threads.
 pub(super) struct Bar {
-    progress: Progress,
+    started: Instant,
+    drawn: ProgressBar,
+    shown: OnceLock<()>,
     trials: u64,
     is_quiet: bool,
     /// Runs at most; 0: just one.
@@ -70,10 +33,17 @@ pub(super) struct Bar {
 }
 
 impl Bar {
-    /// A bar over trials.
+    /// A bar over trials; `is_quiet` keeps it away.
     pub(super) fn new(trials: u64, is_quiet: bool) -> Self {
+        const FORM: &str = "{bar:40} {human_pos} of {human_len} trials, {eta} left";
+        let bar = ProgressBar::with_draw_target(Some(trials), ProgressDrawTarget::hidden());
+        if let Ok(style) = ProgressStyle::with_template(FORM) {
+            bar.set_style(style);
+        }
         Self {
-            progress: Progress::new(trials, "trials", is_quiet),
+            started: Instant::now(),
+            drawn: bar,
+            shown: OnceLock::new(),
             trials,
             is_quiet,
             runs: AtomicU64::new(0),
@@ -81,9 +51,19 @@ impl Bar {
         }
     }
 
+    fn reach(&self, done: u64, total: u64) {
+        self.drawn.set_length(total);
+        self.drawn.set_position(done);
+        let is_long = self.started.elapsed() > PATIENCE;
+        if is_long && !self.is_quiet && std::io::stderr().is_terminal() {
+            self.shown
+                .get_or_init(|| self.drawn.set_draw_target(ProgressDrawTarget::stderr()));
+        }
+    }
+
     /// Takes it away.
     pub(super) fn finish(self) {
-        self.progress.finish();
+        self.drawn.finish_and_clear();
     }
 }
 
@@ -91,12 +71,12 @@ impl Advance for Bar {
     fn advance(&self, done: u64, total: u64) {
         let runs = self.runs.load(Relaxed);
         if runs == 0 {
-            self.progress.reach(done, total);
+            self.reach(done, total);
             return;
         }
         let finished = self.finished.load(Relaxed);
         let runs = runs.max(finished + 1);
-        self.progress.reach(finished * total + done, runs * total);
+        self.reach(finished * total + done, runs * total);
         if done == total {
             self.finished.fetch_add(1, Relaxed);
         }

@@ -1,13 +1,12 @@
 //! Scenario files from disk.
 
 use std::borrow::Cow;
-use std::cell::Cell;
 use std::fs::File;
 use std::io::{self, Read};
 use std::path::Path;
 
-use tideover::command::status_of;
-use tideover::scenario::{Reading, read};
+use tideover::command::{self, Beside};
+use tideover::scenario::Reading;
 use tideover::sky::history::is_utf16;
 
 use super::Failure;
@@ -30,10 +29,20 @@ pub(super) fn shown_path(path: &Path) -> Cow<'_, str> {
     }
 }
 
+/// The file's own name, without its folders.
+pub(super) fn file_name(path: &Path) -> String {
+    let shown = shown_path(path);
+    let name = Path::new(shown.as_ref()).file_name();
+    name.map_or(shown.to_string(), |name| {
+        name.to_string_lossy().into_owned()
+    })
+}
+
 /// Reads and checks a scenario file, and the weather file it may name; shown in the units asked for.
 pub(super) fn read_scenario(path: &Path, land: &Land) -> Result<Reading, Failure> {
-    let Reading { scenario } = check_text(&read_text(path)?, path)?;
-    let scenario = scenario.in_units(land.asked());
+    let files = |name: &str| read_weather(path, name);
+    let Reading { scenario } = check_text(&read_text(path)?, path, &files)?;
+    let scenario = scenario.in_units(land.units);
     Ok(Reading { scenario })
 }
 
@@ -48,6 +57,11 @@ pub(super) fn read_text(path: &Path) -> Result<String, Failure> {
     if is_utf16(&bytes) {
         return Err(Failure::Utf16(path.to_owned()));
     }
+    utf8(bytes, path)
+}
+
+/// The text of a file's bytes.
+pub(super) fn utf8(bytes: Vec<u8>, path: &Path) -> Result<String, Failure> {
     String::from_utf8(bytes).map_err(|error| Failure::NotUtf8 {
         path: path.to_owned(),
         byte: error.utf8_error().valid_up_to() + 1,
@@ -56,28 +70,8 @@ pub(super) fn read_text(path: &Path) -> Result<String, Failure> {
 
 /// Checks the text of a scenario file that lies, or could lie, at `path`, with the weather file
 /// it may name.
-pub(super) fn check_text(text: &str, path: &Path) -> Result<Reading, Failure> {
-    check_text_with(text, path, &|name| read_weather(path, name))
-}
-
-/// A file that a scenario names; else why not, and whether it is the file that cannot be read.
-pub(super) type Beside<'a> = dyn Fn(&str) -> Result<Vec<u8>, (bool, String)> + 'a;
-
-/// The same with another reader of weather files.
-pub(super) fn check_text_with(
-    text: &str,
-    path: &Path,
-    files: &Beside<'_>,
-) -> Result<Reading, Failure> {
-    let unreadable = Cell::new(false);
-    let beside = |name: &str| {
-        files(name).map_err(|(is_unreadable, text)| {
-            unreadable.set(is_unreadable);
-            text
-        })
-    };
-    let found = read(text, &shown_path(path), &beside);
-    found.map_err(|refusal| status_of(refusal, unreadable.get()).into())
+pub(super) fn check_text(text: &str, path: &Path, files: &Beside<'_>) -> Result<Reading, Failure> {
+    Ok(command::read_scenario(text, &shown_path(path), files)?)
 }
 
 /// Reads the weather file that the scenario at `path` names; else why not, and whether it is the

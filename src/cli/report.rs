@@ -1,6 +1,6 @@
 //! `tideover report`: every answer in one file to print or carry.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::time::SystemTime;
 
 use chrono::DateTime;
@@ -11,7 +11,7 @@ use tideover::study::report::ReportPart;
 
 use super::here_options::HereOptions;
 use super::log_options::LogOptions;
-use super::reading::{read_scenario, shown_path};
+use super::reading::{file_name, read_scenario};
 use super::studied::{answered, deliver};
 use super::trial_options::TrialOptions;
 use super::{Ending, Failure};
@@ -45,43 +45,26 @@ const EPOCH: &str = "The report bears today's date (UTC); where the variable SOU
 
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
-    let Arguments {
-        scenario,
-        compare,
-        only,
-        logs,
-        log,
-        here,
-        options,
-    } = arguments;
-    let path = scenario;
-    let asked_for = options.options(Some(here))?;
+    let (path, options) = (&arguments.scenario, &arguments.options);
+    let (logs, log) = (&arguments.logs, &arguments.log);
+    let asked_for = options.options(Some(&arguments.here))?;
     let scenario = read_scenario(path, &options.land)?.scenario;
-    let has_log = !(logs.is_empty() && log.is_empty());
-    let log = if has_log {
+    let log = if logs.is_empty() && log.is_empty() {
+        None
+    } else {
         let learned = log.question(logs, &scenario)?;
         Some((Box::new(learned), log.as_written(logs)))
-    } else {
-        None
     };
     let question = Question::Report {
-        compare: compare.clone(),
-        only: only.as_deref().and_then(ReportPart::of_id),
+        compare: arguments.compare.clone(),
+        only: arguments.only.as_deref().and_then(ReportPart::of_id),
         log,
         file_name: file_name(path),
         date: today()?,
     };
     check_options(&question, &asked_for)?;
     let (answer, folder) = answered(path, &scenario, options, &asked_for, &question)?;
-    deliver(answer, folder, (options.json, options.quiet), false)
-}
-
-fn file_name(path: &Path) -> String {
-    let shown = shown_path(path);
-    let name = Path::new(shown.as_ref()).file_name();
-    name.map_or(shown.to_string(), |name| {
-        name.to_string_lossy().into_owned()
-    })
+    deliver(&answer, &folder, (options.json, options.quiet), false)
 }
 
 /// Today in UTC, or the day of `SOURCE_DATE_EPOCH`.
@@ -99,10 +82,7 @@ fn today() -> Result<String, Failure> {
         .map(|time| time.date_naive().to_string())
         .ok_or_else(|| {
             let found = std::env::var_os(VARIABLE).unwrap_or_default();
-            Failure::Refused(Refused::Option {
-                option: VARIABLE.to_owned(),
-                found: found.to_string_lossy().into_owned(),
-                allowed: "must be whole seconds since 1970".to_owned(),
-            })
+            let allowed = "must be whole seconds since 1970";
+            Refused::option(VARIABLE, &found.to_string_lossy(), allowed).into()
         })
 }

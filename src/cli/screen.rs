@@ -8,13 +8,13 @@ use std::io::{self, Write};
 use anstyle::{AnsiColor, Style};
 use tideover::present::plain_text::{plain_line, plain_lines};
 
-use super::Failure;
+use super::{Ending, Failure};
 
 const ERROR: Style = AnsiColor::Red.on_default().bold();
 const QUIET: Style = AnsiColor::BrightBlack.on_default();
 
 /// Writes an answer for people to stdout.
-pub(super) fn answer(text: &str) -> Result<(), Failure> {
+pub(super) fn answer(text: &str) -> Result<Ending, Failure> {
     let text = plain_lines(text);
     let mut out = anstream::stdout().lock();
     let written = text
@@ -46,15 +46,15 @@ fn pointer_at(line: &str) -> Option<usize> {
     is_place.then_some(0)
 }
 
-fn ended(written: io::Result<()>) -> Result<(), Failure> {
+fn ended(written: io::Result<()>) -> Result<Ending, Failure> {
     match written {
-        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
-        other => other.map_err(Failure::Stdout),
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(Failure::Stdout(error)),
+        _ => Ok(Ending::Done),
     }
 }
 
 /// Writes an answer for programs to stdout, byte for byte.
-pub(super) fn data(text: &str) -> Result<(), Failure> {
+pub(super) fn data(text: &str) -> Result<Ending, Failure> {
     let mut out = io::stdout().lock();
     ended(out.write_all(text.as_bytes()).and_then(|()| out.flush()))
 }

@@ -41,18 +41,16 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
         at: arguments.at,
         height_m: arguments.height,
         month: arguments.month,
-        units: arguments.land.asked().unwrap_or_default(),
+        units: arguments.land.units.unwrap_or_default(),
     };
     let answered = sky(question, true)?;
-    let paths = write_all(arguments.out.clone(), answered.files)?;
+    let paths = write_all(&arguments.out, &answered.files)?;
     if arguments.json {
-        screen::data(&answered.json)?;
-        return Ok(Ending::Done);
+        return screen::data(&answered.json);
     }
     let mut text = laid_out(&answered.body, screen::width()) + "\n";
     if let Some(path) = paths.first().filter(|_| !arguments.quiet) {
         text = format!("{text}\nPicture: {}\n", path.display());
     }
-    screen::answer(&text)?;
-    Ok(Ending::Done)
+    screen::answer(&text)
 }

@@ -13,7 +13,7 @@ use super::folder_writer::check_folder;
 use super::here_options::HereOptions;
 use super::progress::Bar;
 use super::reading::{read_scenario, read_weather};
-use super::trial_options::TrialOptions;
+use super::trial_options::{TrialOptions, folder_for};
 use super::whole_files::write_all;
 use super::{Ending, Failure, screen};
 
@@ -29,7 +29,7 @@ pub(super) fn studied(
     check_options(question, &asked_for)?;
     let scenario = read_scenario(path, &options.land)?.scenario;
     let (answered, folder) = answered(path, &scenario, options, &asked_for, question)?;
-    deliver(answered, folder, (options.json, options.quiet), is_strict)
+    deliver(&answered, &folder, (options.json, options.quiet), is_strict)
 }
 
 /// The answer to a question about a scenario that was read from `path`, and the folder for its files.
@@ -40,7 +40,7 @@ pub(super) fn answered(
     asked_for: &Options,
     question: &Question,
 ) -> Result<(Answered, PathBuf), Failure> {
-    let folder = options.folder_for(path);
+    let folder = folder_for(options.out.as_ref(), path);
     check_folder(&folder).map_err(|error| Failure::File {
         act: "create the folder",
         path: folder.clone(),
@@ -69,16 +69,26 @@ pub(super) fn answered(
 /// Writes the files, then puts the answer on stdout: the JSON, or verdict, tables, warnings, cautions and
 /// where the files are.
 pub(super) fn deliver(
-    mut answered: Answered,
-    folder: PathBuf,
+    answered: &Answered,
+    folder: &Path,
+    how: (bool, bool),
+    is_strict: bool,
+) -> Result<Ending, Failure> {
+    let paths = write_all(folder, &answered.files)?;
+    print(answered, &paths, how, is_strict)
+}
+
+/// Puts the answer on stdout; `is_strict` makes a no the exit status.
+pub(super) fn print(
+    answered: &Answered,
+    paths: &[PathBuf],
     (is_json, is_quiet): (bool, bool),
     is_strict: bool,
 ) -> Result<Ending, Failure> {
-    let paths = write_all(folder, std::mem::take(&mut answered.files))?;
     if is_json {
         screen::data(&answered.json)?;
     } else {
-        screen::answer(&on_screen(&answered, &paths, is_quiet))?;
+        screen::answer(&on_screen(answered, paths, is_quiet))?;
     }
     Ok(if is_strict && answered.is_no {
         Ending::No
@@ -88,7 +98,7 @@ pub(super) fn deliver(
 }
 
 /// What is printed: the verdict alone where that is asked for.
-pub(super) fn on_screen(answered: &Answered, paths: &[PathBuf], is_quiet: bool) -> String {
+fn on_screen(answered: &Answered, paths: &[PathBuf], is_quiet: bool) -> String {
     if is_quiet {
         return format!("{}\n", answered.verdict);
     }

@@ -16,7 +16,7 @@ use super::{Ending, Failure};
 
 /// What every study takes that can begin on the way.
 #[derive(Debug, Args)]
-struct OnTheWay {
+pub(super) struct OnTheWay {
     /// The scenario file
     scenario: PathBuf,
     #[command(flatten)]
@@ -26,26 +26,13 @@ struct OnTheWay {
 }
 
 impl OnTheWay {
-    fn ask(&self, question: &Question, is_strict: bool) -> Result<Ending, Failure> {
+    pub(super) fn ask(&self, question: &Question, is_strict: bool) -> Result<Ending, Failure> {
         let Self {
             scenario,
             here,
             options,
         } = self;
         studied(scenario, options, Some(here), question, is_strict)
-    }
-}
-
-/// The energy budget: what each bank takes and gets on an average day of the trip
-#[derive(Debug, Args)]
-pub(super) struct Budget {
-    #[command(flatten)]
-    study: OnTheWay,
-}
-
-impl Budget {
-    pub(super) fn run(&self) -> Result<Ending, Failure> {
-        self.study.ask(&Question::Budget, false)
     }
 }
 
@@ -136,20 +123,6 @@ impl Topup {
     pub(super) fn run(&self) -> Result<Ending, Failure> {
         let against = self.against.clone();
         self.study.ask(&Question::Topup { against }, self.strict)
-    }
-}
-
-/// What to switch off first, and what each load buys in days and chance
-#[derive(Debug, Args)]
-#[command(mut_args(hide_refused))]
-pub(super) struct Shed {
-    #[command(flatten)]
-    study: OnTheWay,
-}
-
-impl Shed {
-    pub(super) fn run(&self) -> Result<Ending, Failure> {
-        self.study.ask(&Question::Shed, false)
     }
 }
 

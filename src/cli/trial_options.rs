@@ -5,7 +5,6 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use tideover::command::{Failure as Refused, MOST_SEED, MOST_TRIALS, Options};
 use tideover::command::{precision, step_minutes};
-use tideover::study::from_here::HereWords;
 
 use super::Failure;
 use super::here_options::HereOptions;
@@ -16,7 +15,7 @@ use super::reading::shown_path;
 const MOST_THREADS: usize = 1024;
 
 /// How to run the trials and where the outputs go.
-#[derive(Debug, Clone, Args)]
+#[derive(Debug, Args)]
 pub(super) struct TrialOptions {
     /// Number of random trips, 1 to 10,000,000 [default: 2000]
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=i64::from(MOST_TRIALS)))]
@@ -40,7 +39,7 @@ pub(super) struct TrialOptions {
     pub(super) land: Land,
     /// Folder of the outputs [default: output/<name of the scenario file>/]
     #[arg(long, value_name = "DIR")]
-    out: Option<PathBuf>,
+    pub(super) out: Option<PathBuf>,
     /// Put the result as JSON on stdout instead of the table
     #[arg(long)]
     pub(super) json: bool,
@@ -59,7 +58,7 @@ impl TrialOptions {
             seed: self.seed,
             step_minutes: self.step,
             threads: self.threads_or_variable()?,
-            here: here.map_or_else(HereWords::default, |here| here.clone().into()),
+            here: here.map(HereOptions::words).unwrap_or_default(),
         })
     }
 
@@ -71,19 +70,13 @@ impl TrialOptions {
             .filter(|text| !text.is_empty() && text != "0");
         let of_variable = variable.map(|found| match found.parse::<usize>() {
             Ok(threads) if threads <= MOST_THREADS => Ok(threads),
-            _ => Err(Refused::Option {
-                option: VARIABLE.to_owned(),
-                found,
-                allowed: format!("must be from 1 to {MOST_THREADS}"),
-            }),
+            _ => {
+                let allowed = format!("must be from 1 to {MOST_THREADS}");
+                Err(Refused::option(VARIABLE, &found, allowed))
+            }
         });
         let of_variable = of_variable.transpose()?;
         Ok(self.threads.map(usize::from).or(of_variable))
-    }
-
-    /// Folder of the outputs of a scenario file.
-    pub(super) fn folder_for(&self, scenario: &Path) -> PathBuf {
-        folder_for(self.out.as_ref(), scenario)
     }
 }
 

@@ -6,7 +6,7 @@
 //! meanwhile, and so do other commands that write to the folder.
 
 use std::fs;
-use std::io::Write as _;
+use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
 use tempfile::{Builder, NamedTempFile};
@@ -17,74 +17,63 @@ use super::folder_writer::{STAGED, Set, Writer, check_place, settle};
 use super::interruption::{Outputs, hold_off};
 use super::{Failure, screen};
 
-/// The outputs of one command.
-#[derive(Debug)]
-struct WholeFiles {
-    folder: PathBuf,
-    files: Vec<(String, Vec<u8>)>,
-}
-
 /// Writes the files, by their names, into a folder, which is made where it is missing. Returns their paths
 /// in the order given.
 pub(super) fn write_all(
-    folder: PathBuf,
-    files: Vec<(String, Vec<u8>)>,
+    folder: &Path,
+    files: &[(String, Vec<u8>)],
 ) -> Result<Vec<PathBuf>, Failure> {
-    WholeFiles { folder, files }.write()
+    let existed = folder.is_dir();
+    let cannot = |act| {
+        let path = folder.to_owned();
+        move |error| Failure::File { act, path, error }
+    };
+    fs::create_dir_all(folder).map_err(cannot("create the folder"))?;
+    let writer = Writer::of(folder);
+    if let Some(run) = &writer.finished {
+        screen::note(&format!(
+            "`{run}` was cut off while its files were put in place in `{}`: now they all are",
+            folder.display()
+        ));
+    }
+    let mut outputs = hold_off();
+    let staged = stage_all(folder, files);
+    if staged.is_err() && !existed {
+        // Only an empty folder goes: whatever else appeared in it stays.
+        let _ = fs::remove_dir(folder);
+    }
+    let staged = staged?;
+    writer
+        .promise(folder, &set(&staged))
+        .map_err(cannot("write into"))?;
+    let placed: Result<Vec<_>, _> = staged
+        .into_iter()
+        .map(|(staged, path)| match staged.persist(&path) {
+            Ok(_) => Ok(path),
+            Err(failed) => Err(cannot_write(&path)(failed.error)),
+        })
+        .collect();
+    settle(folder);
+    if placed.is_ok() {
+        *outputs = Outputs::InPlace;
+    }
+    placed
 }
 
-impl WholeFiles {
-    fn write(self) -> Result<Vec<PathBuf>, Failure> {
-        let existed = self.folder.is_dir();
-        let cannot = |act| {
-            let path = self.folder.clone();
-            move |error| Failure::File { act, path, error }
-        };
-        fs::create_dir_all(&self.folder).map_err(cannot("create the folder"))?;
-        let writer = Writer::of(&self.folder);
-        if let Some(run) = &writer.finished {
-            screen::note(&format!(
-                "`{run}` was cut off while its files were put in place in `{}`: now they all are",
-                self.folder.display()
-            ));
-        }
-        let mut outputs = hold_off();
-        let staged = self.stage();
-        if staged.is_err() && !existed {
-            // Only an empty folder goes: whatever else appeared in it stays.
-            let _ = fs::remove_dir(&self.folder);
-        }
-        let staged = staged?;
-        writer
-            .promise(&self.folder, &set(&staged))
-            .map_err(cannot("write into"))?;
-        let placed: Result<Vec<_>, _> = staged
-            .into_iter()
-            .map(|(staged, path)| match staged.persist(&path) {
-                Ok(_) => Ok(path),
-                Err(failed) => Err(Failure::File {
-                    act: "write",
-                    path,
-                    error: failed.error,
-                }),
-            })
-            .collect();
-        settle(&self.folder);
-        if placed.is_ok() {
-            *outputs = Outputs::InPlace;
-        }
-        placed
-    }
+fn stage_all(
+    folder: &Path,
+    files: &[(String, Vec<u8>)],
+) -> Result<Vec<(NamedTempFile, PathBuf)>, Failure> {
+    let paths = files.iter().map(|(name, bytes)| (folder.join(name), bytes));
+    let staged = paths.map(|(path, bytes)| Ok((stage(&path, bytes)?, path)));
+    staged.collect()
+}
 
-    fn stage(&self) -> Result<Vec<(NamedTempFile, PathBuf)>, Failure> {
-        self.files
-            .iter()
-            .map(|(name, bytes)| {
-                let path = self.folder.join(name);
-                let staged = stage(&path, bytes)?;
-                Ok((staged, path))
-            })
-            .collect()
+fn cannot_write(path: &Path) -> impl Fn(io::Error) -> Failure {
+    move |error| Failure::File {
+        act: "write",
+        path: path.to_owned(),
+        error,
     }
 }
 
@@ -117,16 +106,12 @@ fn folder_of(path: &Path) -> &Path {
 
 /// Writes the bytes beside `path`, ready to be renamed.
 fn stage(path: &Path, bytes: &[u8]) -> Result<NamedTempFile, Failure> {
-    let cannot = |error| Failure::File {
-        act: "write",
-        path: path.to_owned(),
-        error,
-    };
-    check_place(path).map_err(cannot)?;
+    let cannot = cannot_write(path);
+    check_place(path).map_err(&cannot)?;
     let mut builder = Builder::new();
     builder.prefix(STAGED);
     with_usual_permissions(&mut builder);
-    let mut staged = builder.tempfile_in(folder_of(path)).map_err(cannot)?;
+    let mut staged = builder.tempfile_in(folder_of(path)).map_err(&cannot)?;
     staged
         .write_all(bytes)
         .and_then(|()| staged.as_file().sync_all())
@@ -156,14 +141,10 @@ pub(super) fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
             *outputs = Outputs::InPlace;
             Ok(())
         }
-        Err(failed) if failed.error.kind() == std::io::ErrorKind::AlreadyExists => {
+        Err(failed) if failed.error.kind() == io::ErrorKind::AlreadyExists => {
             Err(Failure::Exists(path.to_owned()))
         }
-        Err(failed) => Err(Failure::File {
-            act: "write",
-            path: path.to_owned(),
-            error: failed.error,
-        }),
+        Err(failed) => Err(cannot_write(path)(failed.error)),
     }
 }
 
@@ -181,11 +162,11 @@ mod tests {
     fn all_or_none() {
         let folder = tempfile::tempdir().expect("a folder");
         let out = folder.path().join("out");
-        write_all(out.clone(), files(&[("a.csv", "old")])).expect("written");
+        write_all(&out, &files(&[("a.csv", "old")])).expect("written");
 
         fs::create_dir(out.join("b.csv")).expect("a folder in the way");
         let second = files(&[("a.csv", "new"), ("b.csv", "new")]);
-        assert!(write_all(out.clone(), second).is_err());
+        assert!(write_all(&out, &second).is_err());
         assert_eq!(fs::read_to_string(out.join("a.csv")).expect("there"), "old");
         assert_eq!(fs::read_dir(&out).expect("there").count(), 2);
     }
@@ -195,15 +176,12 @@ mod tests {
     fn what_a_kill_cut_in_two_is_finished() {
         let folder = tempfile::tempdir().expect("a folder");
         let out = folder.path();
-        let killed = WholeFiles {
-            folder: out.to_owned(),
-            files: files(&[("a.csv", "new"), ("b.csv", "new")]),
-        };
+        let killed = files(&[("a.csv", "new"), ("b.csv", "new")]);
         fs::write(out.join("a.csv"), "old").expect("written");
         fs::write(out.join("b.csv"), "old").expect("written");
         fs::write(out.join(".tideover-notes"), "mine").expect("written");
         fs::write(out.join(".tideover-abc123"), "half").expect("written");
-        let staged = killed.stage().expect("staged");
+        let staged = stage_all(out, &killed).expect("staged");
         let writer = Writer {
             handle: None,
             finished: None,
@@ -217,7 +195,7 @@ mod tests {
         fs::rename(from, to).expect("renamed");
         staged.for_each(drop);
 
-        write_all(out.to_owned(), files(&[("c.csv", "other")])).expect("written");
+        write_all(out, &files(&[("c.csv", "other")])).expect("written");
         let text = |name| fs::read_to_string(out.join(name)).expect("there");
         assert_eq!([text("a.csv"), text("b.csv")], ["new", "new"]);
         assert_eq!(text(".tideover-notes"), "mine");

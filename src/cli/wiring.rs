@@ -2,13 +2,12 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 use tideover::command::{Failure as Refused, WiringQuestion, wiring};
 use tideover::present::plain_text::json_text;
 use tideover::present::wiring_rows::LengthUnit;
 use tideover::wiring::conductors::Series;
-use tideover::wiring::suggest;
-use tideover::wiring::suggest::{SuggestedRun, snippet};
+use tideover::wiring::suggest::{SuggestedRun, snippet, suggest};
 
 use super::land::Land;
 use super::reading::read_scenario;
@@ -28,11 +27,11 @@ pub(super) struct Arguments {
     #[arg(long, conflicts_with = "suggest")]
     strict: bool,
     /// Series of the conductors [default: mm2; awg with units us, in JSON mm2 all the same]
-    #[arg(long, value_enum)]
-    cable: Option<Cable>,
+    #[arg(long, value_parser = ["mm2", "awg"])]
+    cable: Option<String>,
     /// Unit of lengths on the screen [default: m; ft with units us]
-    #[arg(long, value_enum)]
-    length: Option<Length>,
+    #[arg(long, value_parser = ["m", "ft"])]
+    length: Option<String>,
     #[command(flatten)]
     land: Land,
     /// Folder of the outputs [default: output/<name of the scenario file>/]
@@ -49,40 +48,32 @@ struct Suggested<'a> {
     runs: &'a [SuggestedRun],
 }
 
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum Cable {
-    Mm2,
-    Awg,
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum Length {
-    M,
-    Ft,
-}
-
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
     let scenario = read_scenario(&arguments.scenario, &arguments.land)?.scenario;
     if arguments.suggest {
         let runs = suggest(&scenario);
-        if arguments.json {
-            let text = json_text(&Suggested { runs: &runs }).map_err(Refused::Json)?;
-            screen::data(&text)?;
+        let text = if arguments.json {
+            json_text(&Suggested { runs: &runs })
         } else {
-            screen::data(&snippet(&runs).map_err(Refused::Json)?)?;
-        }
-        return Ok(Ending::Done);
+            snippet(&runs)
+        };
+        return screen::data(&text.map_err(Refused::Json)?);
     }
-    let series = arguments.cable.map(|cable| match cable {
-        Cable::Mm2 => Series::Metric,
-        Cable::Awg => Series::Awg,
+    let series = arguments.cable.as_deref().map(|cable| match cable {
+        "awg" => Series::Awg,
+        _ => Series::Metric,
     });
-    let length = arguments.length.map(|length| match length {
-        Length::M => LengthUnit::Metres,
-        Length::Ft => LengthUnit::Feet,
+    let length = arguments.length.as_deref().map(|length| match length {
+        "ft" => LengthUnit::Feet,
+        _ => LengthUnit::Metres,
     });
     let answered = wiring(&scenario, WiringQuestion { series, length }, true)?;
     let folder = folder_for(arguments.out.as_ref(), &arguments.scenario);
-    deliver(answered, folder, (arguments.json, false), arguments.strict)
+    deliver(
+        &answered,
+        &folder,
+        (arguments.json, false),
+        arguments.strict,
+    )
 }

@@ -2,17 +2,17 @@
 
 use serde::Serialize;
 
-use super::Failure;
+use super::{Asked, Failure};
 use crate::present::csv::table_csv;
 use crate::present::plain_text::json_text;
 use crate::present::table::Table;
 use crate::present::tables::Part;
 use crate::present::words::{Contents, Screen, cautions, from_line, warning_lines};
 use crate::scenario::Scenario;
-use crate::study::answer::{FromHere, Warning};
+use crate::study::answer::{FromHere, Heading, Warning};
 
 /// Everything that is shown of an answer.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Answered {
     /// The answer is no: with `--strict` the exit status says so.
     pub is_no: bool,
@@ -42,7 +42,22 @@ pub(super) struct Told<'a> {
     pub(super) warnings: &'a [Warning],
 }
 
-impl Told<'_> {
+impl<'a> Told<'a> {
+    /// The head of what a study of what was asked came to.
+    pub(super) fn new(
+        asked: &Asked<'a>,
+        screen: Screen,
+        heading: &'a Heading,
+        warnings: &'a [Warning],
+    ) -> Self {
+        Self {
+            scenario: asked.scenario,
+            screen,
+            from: heading.from.as_ref(),
+            warnings,
+        }
+    }
+
     /// The answer without its files.
     pub(super) fn answered(
         &self,
@@ -53,15 +68,13 @@ impl Told<'_> {
         let units = self.scenario.units;
         let cautions = cautions(Contents::from(self.scenario), self.screen);
         Ok(Answered {
-            is_no: false,
             from: self.from.map(|from| from_line(from, units)),
             verdict,
             body: parts,
             warnings: warning_lines(self.warnings, units),
             cautions: cautions.into_iter().map(str::to_owned).collect(),
             json: json_text(result).map_err(Failure::Json)?,
-            files: Vec::new(),
-            put_right: None,
+            ..Answered::default()
         })
     }
 }

@@ -7,7 +7,7 @@ use super::answered::Answered;
 use crate::present::assumed::{AssumedSection, assumed_sections};
 use crate::present::plain_text::json_text;
 use crate::present::tables::Part;
-use crate::scenario::{Assumed, Reading, Refusal, Role, Warning, counted, subject};
+use crate::scenario::{Assumed, Problem, Reading, Refusal, Warning, counted, subject};
 use crate::study::answer::FORMAT;
 
 /// The findings as JSON.
@@ -16,20 +16,9 @@ struct CheckResult<'a> {
     format: u32,
     tool: &'static str,
     scenario: Option<&'a str>,
-    problems: Vec<ProblemLine>,
+    problems: &'a [Problem],
     warnings: &'a [Warning],
     assumed: &'a [Assumed],
-}
-
-/// A problem as programs read it.
-#[derive(Serialize)]
-pub(crate) struct ProblemLine {
-    path: String,
-    label: Option<String>,
-    text: String,
-    hint: Option<String>,
-    line: usize,
-    column: usize,
 }
 
 const TOOL: &str = concat!("tideover ", env!("CARGO_PKG_VERSION"));
@@ -44,34 +33,17 @@ pub fn checked(reading: &Reading, name: &str) -> Result<Answered, Failure> {
         format: FORMAT,
         tool: TOOL,
         scenario: Some(&reading.scenario.title),
-        problems: Vec::new(),
+        problems: &[],
         warnings: &reading.warnings,
         assumed: &reading.assumed,
     };
     Ok(Answered {
         is_no: !reading.warnings.is_empty(),
-        from: None,
         verdict: verdict(name, reading),
         body: findings(name, reading),
-        warnings: Vec::new(),
-        cautions: Vec::new(),
         json: json_text(&result).map_err(Failure::Json)?,
-        files: Vec::new(),
-        put_right: None,
+        ..Answered::default()
     })
-}
-
-/// The problems as programs read them.
-pub(crate) fn problem_lines(refusal: &Refusal) -> Vec<ProblemLine> {
-    let problems = refusal.problems.iter().map(|problem| ProblemLine {
-        path: problem.path.clone(),
-        label: problem.label.clone(),
-        text: problem.text.clone(),
-        hint: problem.hint.clone(),
-        line: problem.line,
-        column: problem.column,
-    });
-    problems.collect()
 }
 
 /// The findings of a file that is refused, as JSON.
@@ -83,7 +55,7 @@ pub fn refused_json(refusal: &Refusal) -> Result<String, Failure> {
         format: FORMAT,
         tool: TOOL,
         scenario: None,
-        problems: problem_lines(refusal),
+        problems: &refusal.problems,
         warnings: &[],
         assumed: &[],
     };
@@ -93,16 +65,13 @@ pub fn refused_json(refusal: &Refusal) -> Result<String, Failure> {
 /// The file is sound, and how much is in it, in a line.
 fn verdict(name: &str, reading: &Reading) -> String {
     let scenario = &reading.scenario;
-    let house = scenario
-        .banks
-        .iter()
-        .filter(|bank| bank.role == Role::House);
+    let house = scenario.house_banks().len();
     let nights: u32 = scenario.itinerary.legs.iter().map(|leg| leg.nights).sum();
     format!(
         "{name} is sound: {}, {}, {}, {}",
         counted(scenario.itinerary.legs.len(), "leg"),
         counted(nights, "night"),
-        counted(house.count(), "house bank"),
+        counted(house, "house bank"),
         counted(scenario.loads.len(), "load"),
     )
 }

@@ -11,7 +11,6 @@ use crate::present::words::{
     Screen, compare_verdict, mend_verdict, shed_verdict, solve_verdict, topup_verdict, why_verdict,
 };
 use crate::scenario::Scenario;
-use crate::study::answer::{Heading, Warning};
 use crate::study::choosing::ChoosingError;
 use crate::study::choosing::compare::compare as compare_study;
 use crate::study::choosing::options::{Choice, choices};
@@ -21,15 +20,6 @@ use crate::study::choosing::topup_map::{Rows, size_rows, topup_map};
 use crate::study::choosing::why::{Of, why as why_study};
 use crate::study::mending::{mend as mend_study, solve};
 use crate::study::settings::Settings;
-
-fn told<'a>(asked: &Asked<'a>, heading: &'a Heading, warnings: &'a [Warning]) -> Told<'a> {
-    Told {
-        scenario: asked.scenario,
-        screen: Screen::Trip,
-        from: heading.from.as_ref(),
-        warnings,
-    }
-}
 
 /// The scenario of a choice, checked. `option` is the option it came with.
 pub(super) fn chosen(
@@ -43,7 +33,7 @@ pub(super) fn chosen(
 
 pub(super) fn shed(asked: &Asked<'_>, settings: &Settings) -> Result<Answered, Failure> {
     let result = shed_study(asked.scenario, settings, asked.progress)?;
-    let told = told(asked, &result.heading, &result.warnings);
+    let told = Told::new(asked, Screen::Trip, &result.heading, &result.warnings);
     let mut answered = told.answered(shed_verdict(&result), shed_tables(&result), &result)?;
     if asked.with_files {
         answered.add("shed.svg", shed_svg(&result));
@@ -59,7 +49,7 @@ pub(super) fn why(
     settings: &Settings,
 ) -> Result<Answered, Failure> {
     let result = why_study(asked.scenario, of, settings, asked.progress)?;
-    let told = told(asked, &result.heading, &result.warnings);
+    let told = Told::new(asked, Screen::Trip, &result.heading, &result.warnings);
     let mut answered = told.answered(why_verdict(&result), why_tables(&result), &result)?;
     if asked.with_files {
         answered.add("why.svg", why_svg(&result));
@@ -84,7 +74,7 @@ pub(super) fn compare(
     let scenarios = choices.iter().map(|choice| chosen(asked, word, choice));
     let scenarios = scenarios.collect::<Result<Vec<_>, _>>()?;
     let result = compare_study(&choices, &scenarios, settings, asked.progress)?;
-    let told = told(asked, &result.heading, &result.warnings);
+    let told = Told::new(asked, Screen::Trip, &result.heading, &result.warnings);
     let mut answered = told.answered(compare_verdict(&result), compare_tables(&result), &result)?;
     if asked.with_files {
         answered.add("compare.svg", compare_svg(&result));
@@ -96,7 +86,7 @@ pub(super) fn compare(
 
 pub(super) fn mend(asked: &Asked<'_>, settings: &Settings) -> Result<Answered, Failure> {
     let result = mend_study(asked.scenario, settings, asked.progress)?;
-    let told = told(asked, &result.heading, &result.warnings);
+    let told = Told::new(asked, Screen::Trip, &result.heading, &result.warnings);
     let mut answered = told.answered(mend_verdict(&result), mend_tables(&result), &result)?;
     answered.is_no = !(result.meets_aim || result.mends.iter().any(|mend| mend.meets_aim));
     if asked.with_files {
@@ -115,7 +105,7 @@ pub(super) fn mend_of(
     settings: &Settings,
 ) -> Result<Answered, Failure> {
     let result = solve(asked.scenario, key, settings, asked.progress)?;
-    let told = told(asked, &result.heading, &result.warnings);
+    let told = Told::new(asked, Screen::Trip, &result.heading, &result.warnings);
     let mut answered = told.answered(solve_verdict(&result), Vec::new(), &result)?;
     answered.is_no = result.bought.is_none();
     if asked.with_files {
@@ -148,7 +138,7 @@ pub(super) fn topup(
     });
     let map = topup_map(&against, &rows, way, about, settings, asked.progress)?;
     result.map = Some(map);
-    let told = told(asked, &result.heading, &result.warnings);
+    let told = Told::new(asked, Screen::Trip, &result.heading, &result.warnings);
     let mut answered = told.answered(topup_verdict(&result), topup_tables(&result), &result)?;
     answered.is_no = result.hours_per_day.is_none();
     if asked.with_files {

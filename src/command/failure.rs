@@ -1,8 +1,9 @@
 //! Why a command has no answer, its words and its exit status.
 
+use std::cell::Cell;
 use std::fmt;
 
-use crate::scenario::Refusal;
+use crate::scenario::{Reading, Refusal, read};
 use crate::study::choosing::ChoosingError;
 use crate::study::from_here::Misread;
 use crate::study::learning::LearnError;
@@ -57,18 +58,30 @@ pub enum Failure {
     },
 }
 
-/// The refusal of a scenario; `unreadable` if a file that it names could not be read. Only where nothing
-/// else is wrong is that the reason.
-#[must_use]
-pub fn status_of(refusal: Refusal, unreadable: bool) -> Failure {
-    let only_weather = refusal
-        .problems
-        .iter()
-        .all(|problem| problem.in_weather_file);
-    Failure::Refused {
-        unreadable: unreadable && only_weather,
-        refusal,
-    }
+/// A file that a scenario names; else whether it is the file that cannot be read, and why not.
+pub type Beside<'a> = dyn Fn(&str) -> Result<Vec<u8>, (bool, String)> + 'a;
+
+/// Reads and checks the text of a scenario file of this name.
+///
+/// # Errors
+/// [`Failure::Refused`].
+pub fn read_scenario(text: &str, name: &str, files: &Beside<'_>) -> Result<Reading, Failure> {
+    let unreadable = Cell::new(false);
+    let beside = |name: &str| {
+        files(name).map_err(|(is_unreadable, text)| {
+            unreadable.set(is_unreadable);
+            text
+        })
+    };
+    read(text, name, &beside).map_err(|refusal| {
+        // Only where nothing else is wrong is a file that cannot be read the reason.
+        let mut problems = refusal.problems.iter();
+        let only_weather = problems.all(|problem| problem.in_weather_file);
+        Failure::Refused {
+            unreadable: unreadable.get() && only_weather,
+            refusal,
+        }
+    })
 }
 
 impl From<WeatherError> for Failure {
@@ -79,11 +92,7 @@ impl From<WeatherError> for Failure {
 
 impl From<Misread> for Failure {
     fn from(error: Misread) -> Self {
-        Self::Option {
-            option: error.option.to_owned(),
-            found: error.found,
-            allowed: error.allowed,
-        }
+        Self::option(error.option, &error.found, error.allowed)
     }
 }
 
@@ -101,7 +110,8 @@ impl From<ChoosingError> for Failure {
 
 impl Failure {
     /// An option whose value cannot be used.
-    pub(crate) fn option(option: &str, found: &str, allowed: impl Into<String>) -> Self {
+    #[must_use]
+    pub fn option(option: &str, found: &str, allowed: impl Into<String>) -> Self {
         Self::Option {
             option: option.to_owned(),
             found: found.to_owned(),

@@ -16,10 +16,8 @@ pub(super) fn learn(
 ) -> Result<Answered, Failure> {
     let (answer, right) = learn_study(asked.scenario, settings, question, asked.progress)?;
     let told = Told {
-        scenario: asked.scenario,
-        screen: Screen::Learn,
         from: None,
-        warnings: &answer.warnings,
+        ..Told::new(asked, Screen::Learn, &answer.heading, &answer.warnings)
     };
     let mut answered = told.answered(learn_verdict(&answer), learn_tables(&answer), &answer)?;
     answered.put_right = Some(json_text(right.as_json()).map_err(Failure::Json)?);

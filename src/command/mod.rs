@@ -18,9 +18,8 @@ mod wiring;
 mod without_scripts;
 
 pub use answered::Answered;
-pub(crate) use check::problem_lines;
 pub use check::{checked, refused_json};
-pub use failure::{Failure, status_of};
+pub use failure::{Beside, Failure, read_scenario};
 pub use options::{
     MOST_SEED, MOST_TRIALS, Options, horizon_days, precision, seed, step_minutes, trials,
 };

@@ -2,6 +2,10 @@
 //!
 //! One job: ranges and defaults, said once for the command line and the page.
 
+use std::fmt::Display;
+use std::ops::RangeInclusive;
+use std::str::FromStr;
+
 use crate::study::from_here::HereWords;
 use crate::study::settings::{DEFAULT_SEED, DEFAULT_STEP_MINUTES, DEFAULT_TRIALS};
 
@@ -95,24 +99,24 @@ fn here_as_written(words: &HereWords) -> String {
     })
 }
 
-/// A whole number in a range.
-fn whole<T: Copy + std::str::FromStr + PartialOrd + std::fmt::Display>(
+/// A number in a range; `must_be`: how the sentence begins that says what is allowed.
+pub(super) fn within<T: FromStr + PartialOrd + Display>(
     text: &str,
-    least: T,
-    most: T,
+    range: RangeInclusive<T>,
+    must_be: &str,
 ) -> Result<T, String> {
-    text.parse()
-        .ok()
-        .filter(|number| *number >= least && *number <= most)
-        .ok_or_else(|| format!("must be a whole number from {least} to {most}"))
+    let number = text.parse().ok().filter(|number| range.contains(number));
+    number.ok_or_else(|| format!("{must_be} from {} to {}", range.start(), range.end()))
 }
+
+const WHOLE: &str = "must be a whole number";
 
 /// A number of trials.
 ///
 /// # Errors
 /// What is allowed.
 pub fn trials(text: &str) -> Result<u32, String> {
-    whole(text, 1, MOST_TRIALS)
+    within(text, 1..=MOST_TRIALS, WHOLE)
 }
 
 /// A seed.
@@ -120,7 +124,7 @@ pub fn trials(text: &str) -> Result<u32, String> {
 /// # Errors
 /// What is allowed.
 pub fn seed(text: &str) -> Result<u64, String> {
-    whole(text, 0, MOST_SEED)
+    within(text, 0..=MOST_SEED, WHOLE)
 }
 
 /// Days that `stay` looks ahead.
@@ -128,7 +132,7 @@ pub fn seed(text: &str) -> Result<u64, String> {
 /// # Errors
 /// What is allowed.
 pub fn horizon_days(text: &str) -> Result<u32, String> {
-    whole(text, 1, MOST_HORIZON_DAYS)
+    within(text, 1..=MOST_HORIZON_DAYS, WHOLE)
 }
 
 /// A step in minutes that divides the hour.
@@ -148,10 +152,7 @@ pub fn step_minutes(text: &str) -> Result<u32, String> {
 /// # Errors
 /// What is allowed.
 pub fn precision(text: &str) -> Result<f64, String> {
-    text.parse()
-        .ok()
-        .filter(|precision| (0.0005..=0.5).contains(precision))
-        .ok_or_else(|| "must be from 0.0005 to 0.5".to_owned())
+    within(text, 0.0005..=0.5, "must be")
 }
 
 #[cfg(test)]

@@ -53,12 +53,7 @@ pub(super) fn report(
     };
     let answer = report_study(asked.scenario, settings, question, asked.progress)?;
     let result = &answer.trip.result;
-    let told = Told {
-        scenario: asked.scenario,
-        screen: Screen::Trip,
-        from: result.heading.from.as_ref(),
-        warnings: &result.warnings,
-    };
+    let told = Told::new(asked, Screen::Trip, &result.heading, &result.warnings);
     let verdict = trip_verdict(&answer.trip);
     let mut answered = told.answered(verdict, Vec::new(), &answer)?;
     if asked.with_files {

@@ -2,6 +2,7 @@
 
 use super::Failure;
 use super::answered::Answered;
+use super::options::within;
 use crate::present::plain_text::json_text;
 use crate::present::tables::sky_tables;
 use crate::study::sky_table::sky_table;
@@ -41,10 +42,7 @@ pub fn place(text: &str) -> Result<(f64, f64), String> {
 /// # Errors
 /// What is allowed.
 pub fn height_m(text: &str) -> Result<f64, String> {
-    text.parse()
-        .ok()
-        .filter(|height| (-430.0..=6000.0).contains(height))
-        .ok_or_else(|| "must be from -430 to 6000".to_owned())
+    within(text, -430.0..=6000.0, "must be")
 }
 
 /// A month.
@@ -52,10 +50,7 @@ pub fn height_m(text: &str) -> Result<f64, String> {
 /// # Errors
 /// What is allowed.
 pub fn month(text: &str) -> Result<u32, String> {
-    text.parse()
-        .ok()
-        .filter(|month| (1..=12).contains(month))
-        .ok_or_else(|| "must be from 1 to 12".to_owned())
+    within(text, 1..=12, "must be")
 }
 
 /// The climate of a place through the year, with its picture where it is that of all months and the whole of the
@@ -68,15 +63,9 @@ pub fn sky(question: SkyQuestion, with_files: bool) -> Result<Answered, Failure>
     let year = sky_table(lat_deg, lon_deg, question.height_m, question.month)
         .map_err(|error| Failure::Climate(error.to_string()))?;
     let mut answered = Answered {
-        is_no: false,
-        from: None,
-        verdict: String::new(),
         body: sky_tables(&year, question.units),
-        warnings: Vec::new(),
-        cautions: Vec::new(),
         json: json_text(&year).map_err(Failure::Json)?,
-        files: Vec::new(),
-        put_right: None,
+        ..Answered::default()
     };
     #[cfg(feature = "cli")]
     if let Some(svg) =

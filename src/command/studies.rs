@@ -167,12 +167,12 @@ fn trip_answer(asked: &Asked<'_>, settings: &Settings) -> Result<Answered, Failu
     } else {
         (trip(asked.scenario, settings, asked.progress)?, None)
     };
-    let told = Told {
-        scenario: asked.scenario,
-        screen: Screen::Trip,
-        from: answer.result.heading.from.as_ref(),
-        warnings: &answer.result.warnings,
-    };
+    let told = Told::new(
+        asked,
+        Screen::Trip,
+        &answer.result.heading,
+        &answer.result.warnings,
+    );
     let document = TripDocument::from(&answer);
     let mut answered = told.answered(trip_verdict(&answer), trip_tables(&answer), &document)?;
     answered.is_no = answer.result.chance_no_shortfall.value < answer.aim_chance;
@@ -204,12 +204,12 @@ fn stay_answer(
     };
     check_memory(asked.scenario, settings, u64::from(horizon_days))?;
     let answer = stay(asked.scenario, &question, settings, asked.progress)?;
-    let told = Told {
-        scenario: asked.scenario,
-        screen: Screen::Stay,
-        from: answer.result.heading.from.as_ref(),
-        warnings: &answer.result.warnings,
-    };
+    let told = Told::new(
+        asked,
+        Screen::Stay,
+        &answer.result.heading,
+        &answer.result.warnings,
+    );
     let mut answered =
         told.answered(stay_verdict(&answer), stay_tables(&answer), &answer.result)?;
     answered.is_no = answer.nights_at_aim < answer.nights_planned.clamp(1, horizon_days);
@@ -222,12 +222,7 @@ fn stay_answer(
 
 fn budget_answer(asked: &Asked<'_>, settings: &Settings) -> Result<Answered, Failure> {
     let result = budget(asked.scenario, settings, asked.progress)?;
-    let told = Told {
-        scenario: asked.scenario,
-        screen: Screen::Budget,
-        from: result.heading.from.as_ref(),
-        warnings: &result.warnings,
-    };
+    let told = Told::new(asked, Screen::Budget, &result.heading, &result.warnings);
     let mut answered = told.answered(budget_verdict(&result), budget_tables(&result), &result)?;
     if asked.with_files {
         answered.add("budget.svg", budget_svg(&result));

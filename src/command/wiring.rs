@@ -36,14 +36,11 @@ pub fn wiring(
     let for_programs = schedule_in(scenario, series.unwrap_or_default(), None);
     let mut answered = Answered {
         is_no: !schedule.pass,
-        from: None,
         verdict: wiring_verdict(&schedule),
         body: wiring_tables(&schedule, length),
-        warnings: Vec::new(),
         cautions: schedule.cautions.clone(),
         json: json_text(&for_programs).map_err(Failure::Json)?,
-        files: Vec::new(),
-        put_right: None,
+        ..Answered::default()
     };
     if with_files {
         answered.add_table("wiring.csv", &wiring_file(&schedule))?;

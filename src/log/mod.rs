@@ -10,5 +10,5 @@ mod read;
 
 pub use clock::instant_s;
 pub use error::{LogError, LogFault};
-pub use names::{ColumnWords, Quantity, documented_names};
+pub use names::{ColumnWords, Quantity};
 pub use read::{Log, joined, read_log};

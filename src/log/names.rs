@@ -116,12 +116,6 @@ impl Quantity {
     }
 }
 
-/// The documented names, for help and messages.
-#[must_use]
-pub fn documented_names(quantity: Quantity) -> String {
-    quantity.names().join(", ")
-}
-
 /// What `--columns` says: quantity and the file's own name of its column.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct ColumnWords(Vec<(Quantity, String)>);
@@ -240,13 +234,13 @@ pub(super) fn find_columns(header: &[String], words: &ColumnWords) -> Result<Col
     let Some(time) = of[0] else {
         return Err(LogFault::NoTime {
             found: listed(),
-            names: documented_names(Quantity::Time),
+            names: Quantity::Time.names().join(", "),
         });
     };
     if of[1..].iter().all(Option::is_none) {
-        let names: Vec<String> = Quantity::ALL[1..]
-            .iter()
-            .map(|q| documented_names(*q))
+        let names: Vec<&str> = (Quantity::ALL[1..].iter())
+            .flat_map(|quantity| quantity.names())
+            .copied()
             .collect();
         return Err(LogFault::NoFigures {
             found: listed(),

@@ -9,8 +9,7 @@ use super::numbers::numbers;
 use super::outline::outline;
 use super::scenario_file::ScenarioFile;
 use crate::command::{
-    Answered, Asked, Failure, answer, checked, problem_lines, quick_chance, refused_json, sky,
-    wiring,
+    Answered, Asked, Failure, answer, checked, quick_chance, refused_json, sky, wiring,
 };
 use crate::places::PLACES_NOTICE;
 use crate::present::plain_text::{plain_line, plain_lines};
@@ -260,7 +259,7 @@ fn shown(answered: &Answered, with_files: bool, is_strict: bool) -> Value {
 /// A refusal as the page reads it.
 fn refusal(failure: &Failure) -> Value {
     let problems = match failure {
-        Failure::Refused { refusal, .. } => json!(problem_lines(refusal)),
+        Failure::Refused { refusal, .. } => json!(refusal.problems),
         _ => json!([]),
     };
     json!({

@@ -2,15 +2,14 @@
 //!
 //! One job: its text and files, read and changed. What a change may be is said in `crate::scenario`.
 
-use std::cell::Cell;
 use std::collections::BTreeMap;
 
 use serde::Deserialize;
 use serde_json::{Map, Value};
 
 use super::engine::not_asked;
-use crate::command::{Failure, status_of};
-use crate::scenario::{ChangeError, Reading, edited, read};
+use crate::command::{Failure, read_scenario};
+use crate::scenario::{ChangeError, Reading, edited};
 
 /// A scenario with the files it points to, by the names it uses.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -31,14 +30,8 @@ impl ScenarioFile {
 
     /// Reads and checks it.
     pub(super) fn read(&self) -> Result<Reading, Failure> {
-        let unreadable = Cell::new(false);
-        let files = |name: &str| {
-            let file = self.file(name);
-            unreadable.set(file.is_err());
-            file
-        };
-        let reading = read(&self.text, &self.name, &files);
-        reading.map_err(|refusal| status_of(refusal, unreadable.get()))
+        let files = |name: &str| self.file(name).map_err(|text| (true, text));
+        read_scenario(&self.text, &self.name, &files)
     }
 
     /// The same with values set and loads switched off, whether it then holds or not; a refusal of what cannot be set.

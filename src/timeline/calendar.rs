@@ -5,7 +5,7 @@
 
 use std::sync::Arc;
 
-use chrono::{NaiveDate, NaiveTime};
+use chrono::NaiveDate;
 
 pub(crate) use super::clock::days_after;
 use super::clock::first_at_or_after;
@@ -330,7 +330,6 @@ impl NominalCalendar {
     ) -> Self {
         let zone = &itinerary.zone;
         let end_s = now_s + i64::from(horizon_days) * 86_400;
-        let noon = |date: NaiveDate| zone.first_utc_s(date.and_time(NOON));
         let mut from_s = now_s;
         let mut nights = Vec::new();
         for date in evening_date(zone, now_s).iter_days() {
@@ -338,7 +337,7 @@ impl NominalCalendar {
                 break;
             }
             let running = running_night_ends_s(zone, now_s).filter(|_| nights.is_empty());
-            let to_s = running.unwrap_or_else(|| noon(days_after(date, 1)));
+            let to_s = running.unwrap_or_else(|| noon_s(zone, days_after(date, 1)));
             nights.push(NightTimes {
                 date,
                 stop,
@@ -365,9 +364,8 @@ impl NominalCalendar {
 
     fn close_nights(&mut self, zone: &Zone) {
         for night in &mut self.nights {
-            let noon = |date: NaiveDate| zone.first_utc_s(date.and_time(NOON));
-            night.from_s = noon(night.date).max(self.start_s);
-            night.to_s = noon(days_after(night.date, 1)).min(self.end_s);
+            night.from_s = noon_s(zone, night.date).max(self.start_s);
+            night.to_s = noon_s(zone, days_after(night.date, 1)).min(self.end_s);
         }
         self.nights.retain(|night| night.to_s > night.from_s);
     }
@@ -423,7 +421,9 @@ impl NominalCalendar {
     }
 }
 
-const NOON: NaiveTime = clock(12);
+fn noon_s(zone: &Zone, date: NaiveDate) -> i64 {
+    zone.first_utc_s(date.and_time(clock(12)))
+}
 
 impl NightTimes {
     /// One whose ends are not known yet.

@@ -2,11 +2,9 @@
 
 use std::sync::Arc;
 
-use chrono::NaiveTime;
-
 use super::calendar::{NominalCalendar, Plan};
 use super::daily_windows::{DayTimes, day_times, step_shares, window_spans};
-use super::here::{Here, SkyWord};
+use super::here::{Here, SkyWord, clock};
 use super::load_schedule::{Change, load_changes};
 use super::past::{Past, on_a_step};
 use super::plant::Plant;
@@ -358,13 +356,8 @@ fn night_marks(
     days: &[DayTimes],
     steps: Steps,
 ) -> Vec<NightMark> {
-    let Steps {
-        start_s,
-        step_s,
-        count,
-    } = steps;
+    let (start_s, step_s, count) = (steps.start_s, steps.step_s, steps.count);
     let zone = &scenario.itinerary.zone;
-    let six = NaiveTime::from_hms_opt(6, 0, 0).unwrap_or(NaiveTime::MIN);
     calendar
         .nights
         .iter()
@@ -373,7 +366,7 @@ fn night_marks(
             let day = days.iter().find(|day| day.date == morning);
             let dawn_s = match day {
                 Some(day) if day.has_sunrise => day.rise_s,
-                _ => zone.first_utc_s(morning.and_time(six)),
+                _ => zone.first_utc_s(morning.and_time(clock(6))),
             };
             let dawn_s = dawn_s.clamp(start_s, night.to_s);
             let nearest = |utc_s: i64| {

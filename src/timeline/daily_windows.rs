@@ -5,9 +5,9 @@
 
 use chrono::{NaiveDate, NaiveTime};
 
-use super::calendar::NominalCalendar;
+use super::calendar::{NominalCalendar, local_time};
 use super::steps::Steps;
-use crate::scenario::{ClockTime, Itinerary, Window, WindowEnd, Zone};
+use crate::scenario::{Itinerary, Window, WindowEnd, Zone};
 use crate::sky::sun_day::{SunDay, sun_day};
 use crate::units::Whole;
 
@@ -144,26 +144,22 @@ fn usual_minute(end: WindowEnd) -> i32 {
 
 fn end_s(end: WindowEnd, times: &DayTimes, zone: &Zone, is_close: bool) -> i64 {
     match end {
-        WindowEnd::Clock(clock) => clock_end_s(zone, times.date, clock, is_close),
+        WindowEnd::Clock(clock) => {
+            let local = local_time(times.date, clock);
+            if is_close {
+                zone.last_utc_s(local)
+            } else {
+                zone.first_utc_s(local)
+            }
+        }
         WindowEnd::Sunrise(offset) => times.rise_s + i64::from(offset) * 60,
         WindowEnd::Sunset(offset) => times.set_s + i64::from(offset) * 60,
     }
 }
 
-fn clock_end_s(zone: &Zone, date: NaiveDate, clock: ClockTime, is_close: bool) -> i64 {
-    let local = super::calendar::local_time(date, clock);
-    if is_close {
-        zone.last_utc_s(local)
-    } else {
-        zone.first_utc_s(local)
-    }
-}
-
 /// Share of each step that lies in any of the spans, 0 to 1; spans in order, overlaps count once.
 pub(super) fn step_shares(spans: impl Iterator<Item = (i64, i64)>, steps: Steps) -> Vec<f64> {
-    let Steps {
-        start_s, step_s, ..
-    } = steps;
+    let (start_s, step_s) = (steps.start_s, steps.step_s);
     let mut shares = vec![0.0; steps.count];
     let mut covered_s = i64::MIN;
     for (from_s, to_s) in spans {
@@ -179,8 +175,7 @@ pub(super) fn step_shares(spans: impl Iterator<Item = (i64, i64)>, steps: Steps)
                 break;
             }
             let inside_s = to_s.min(begin_s + step_s) - from_s.max(begin_s);
-            let part = inside_s.real() / step_s.real();
-            *share += part;
+            *share += inside_s.real() / step_s.real();
         }
     }
     shares

@@ -33,15 +33,6 @@ pub struct MeterReading {
 }
 
 impl MeterReading {
-    /// A meter that is sure.
-    #[must_use]
-    pub fn sure(soc: f64) -> Self {
-        Self {
-            low: soc,
-            high: soc,
-        }
-    }
-
     /// Whether the charge is below another, whichever it is of those that the meter may mean.
     #[must_use]
     pub fn is_below(self, soc: f64) -> bool {

@@ -65,18 +65,6 @@ pub struct Change {
     pub day: usize,
 }
 
-/// Hours of each date's window, or 24 without one.
-fn window_hours(load: &Load, days: &[DayTimes], scenario: &Scenario) -> Vec<f64> {
-    let When::Window(window) = load.when else {
-        return vec![24.0; days.len()];
-    };
-    let mut hours = vec![0.0; days.len()];
-    for span in window_spans(window, days, &scenario.itinerary.zone) {
-        hours[span.day] = (span.to_s - span.from_s).real() / 3600.0;
-    }
-    hours
-}
-
 /// The changes of every load but events, in order of steps.
 pub(super) fn load_changes(
     scenario: &Scenario,
@@ -85,11 +73,7 @@ pub(super) fn load_changes(
     steps: Steps,
 ) -> Vec<Change> {
     let zone = &scenario.itinerary.zone;
-    let Steps {
-        start_s,
-        step_s,
-        count,
-    } = steps;
+    let (start_s, step_s, count) = (steps.start_s, steps.step_s, steps.count);
     let first_date = scenario.itinerary.start.date();
     let dates = date_of_steps(days, steps);
     let mut changes = Vec::new();
@@ -98,10 +82,14 @@ pub(super) fn load_changes(
             continue;
         }
         let mut day_of = dates.clone();
+        // Hours of each date's window, or 24 without one.
+        let mut hours = vec![24.0; days.len()];
         let mut live = match load.when {
             When::Window(window) => {
                 let spans = window_spans(window, days, zone);
+                hours.fill(0.0);
                 for span in &spans {
+                    hours[span.day] = (span.to_s - span.from_s).real() / 3600.0;
                     let first = (span.from_s - start_s).div_euclid(step_s).max(0);
                     let beyond = (span.to_s - start_s + step_s - 1).div_euclid(step_s).max(0);
                     let clip = |step: i64| usize::try_from(step).unwrap_or(0).min(count);
@@ -121,21 +109,18 @@ pub(super) fn load_changes(
                 }
             }
         }
-        let hours = window_hours(load, days, scenario);
         let mut last = (f64::NAN, f64::NAN, usize::MAX);
         for step in 0..count {
             let day = day_of[step];
             let used = load.kind.used(live[step], hours[day]);
-            let now = (
-                live[step],
-                used,
-                if live[step] > 0.0 { day } else { last.2 },
-            );
+            let live = live[step];
+            let now = (live, used, if live > 0.0 { day } else { last.2 });
             if now != last {
+                let load = index;
                 changes.push(Change {
                     step,
-                    load: index,
-                    live: now.0,
+                    load,
+                    live,
                     used,
                     day,
                 });

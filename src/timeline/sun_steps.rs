@@ -77,19 +77,12 @@ pub struct SunSteps {
     pub limb_share: Vec<f64>,
 }
 
-#[derive(Default)]
+#[derive(Clone, Copy, Default)]
 struct Hour {
     weight: f64,
     clear: f64,
     height_sum: f64,
     samples: f64,
-}
-
-/// Beginning of the local mean solar day of each date.
-fn solar_midnights(days: &[DayTimes]) -> Vec<i64> {
-    days.iter()
-        .map(|day| mean_noon_s(day.date, day.lon_deg) - 43_200)
-        .collect()
 }
 
 struct ShadeAt {
@@ -172,23 +165,20 @@ pub(super) fn sun_steps(
     steps: Steps,
 ) -> SunSteps {
     let itinerary = &scenario.itinerary;
-    let Steps {
-        start_s,
-        step_s,
-        count,
-    } = steps;
-    let midnights = solar_midnights(days);
+    let (step_s, count) = (steps.step_s, steps.count);
+    // Beginning of the local mean solar day of each date.
+    let midnights = days.iter();
+    let midnights = midnights.map(|day| mean_noon_s(day.date, day.lon_deg) - 43_200);
+    let midnights: Vec<i64> = midnights.collect();
     let shades = shades(itinerary, days);
     let facing = noon_facing(days);
     let (mounts, plane_of_panel) = planes(scenario);
     let mut sun = SunSteps {
         plane_of_panel,
+        planes: vec![PlaneSteps::default(); mounts.len()],
         ..SunSteps::default()
     };
-    sun.planes = vec![PlaneSteps::default(); mounts.len()];
-    let mut hours: Vec<[Hour; 24]> = (0..days.len())
-        .map(|_| std::array::from_fn(|_| Hour::default()))
-        .collect();
+    let mut hours = vec![[Hour::default(); 24]; days.len()];
 
     // The grid goes on beyond both ends, so that the first and last day's totals are whole.
     let steps_i = i64::try_from(count).unwrap_or(i64::MAX);
@@ -198,7 +188,7 @@ pub(super) fn sun_steps(
     // Until when the sun cannot be up at a place: nothing is worked out for most of the night.
     let mut dark: Option<((f64, f64), i64)> = None;
     for step in -before..steps_i + before {
-        let begin_s = start_s + step * step_s;
+        let begin_s = steps.start_s + step * step_s;
         let middle_s = begin_s + step_s / 2;
         let inside = (0..steps_i).contains(&step);
         let day = midnights.partition_point(|midnight| *midnight <= middle_s);
@@ -214,7 +204,10 @@ pub(super) fn sun_steps(
         }
         let since_s = since_s.max(0);
         let hour = usize::try_from(since_s / 3600).unwrap_or(0).min(23);
-        let mut sums = StepSums::new(mounts.len());
+        let mut sums = StepSums {
+            planes: vec![[0.0; 3]; mounts.len()],
+            ..StepSums::default()
+        };
         let place = calendar.place_at(itinerary, middle_s);
         let at = (place.lat_deg, place.lon_deg);
         let is_dark = dark.is_some_and(|(known, to_s)| known == at && begin_s + step_s <= to_s);
@@ -296,13 +289,6 @@ struct StepSums {
 }
 
 impl StepSums {
-    fn new(planes: usize) -> Self {
-        Self {
-            planes: vec![[0.0; 3]; planes],
-            ..Self::default()
-        }
-    }
-
     fn add(
         &mut self,
         mounts: &[Mount],

@@ -104,21 +104,15 @@ pub fn weather_source(
     days: &[DayTimes],
     spare_days: usize,
 ) -> Result<WeatherSource, WeatherError> {
-    let synthetic = |climates, persistence: &DayPersistence| {
-        WeatherSource::Synthetic(SyntheticDays {
-            climates,
-            persistence: persistence.clone(),
-        })
+    let (climates, persistence) = match climate {
+        Climate::Monthly { rows, persistence } => (monthly(rows, days)?, persistence),
+        Climate::BuiltIn { persistence } => (built_in(days)?, persistence),
+        Climate::History(history) => return record(history, days, spare_days),
     };
-    match climate {
-        Climate::Monthly { rows, persistence } => {
-            monthly(rows, days).map(|climates| synthetic(climates, persistence))
-        }
-        Climate::BuiltIn { persistence } => {
-            built_in(days).map(|climates| synthetic(climates, persistence))
-        }
-        Climate::History(history) => record(history, days, spare_days),
-    }
+    Ok(WeatherSource::Synthetic(SyntheticDays {
+        climates,
+        persistence: persistence.clone(),
+    }))
 }
 
 /// Extraterrestrial irradiation of a day at its place, Wh/m².
@@ -185,13 +179,8 @@ fn built_in(days: &[DayTimes]) -> Result<Vec<DayClimate>, WeatherError> {
     let filled: Option<Vec<DayClimate>> = (0..climates.len())
         .map(|day| nearest_given(&climates, day, climates.len()).cloned())
         .collect();
-    match (filled, refusal) {
-        (Some(days), _) => Ok(days),
-        (None, refusal) => {
-            Err(refusal
-                .unwrap_or_else(|| WeatherError::OutsideWorld("the plan has no day".to_owned())))
-        }
-    }
+    let no_day = || WeatherError::OutsideWorld("the plan has no day".to_owned());
+    filled.ok_or_else(|| refusal.unwrap_or_else(no_day))
 }
 
 /// What is given for a day, or for the nearest one up to `reach` days away, the earlier of two.

@@ -3,19 +3,11 @@
 //! One job: trials that drew the same delays run together on a timeline of their own, and what they
 //! leave is put back in the order of trials, so that results depend neither on groups nor on threads.
 
-use std::collections::BTreeMap;
-use std::sync::Mutex;
-use std::sync::atomic::{AtomicU64, Ordering};
-
 use super::behind::Behind;
 use super::delays::DelayDraws;
 use super::draw::{Drawing, Seeds};
 use super::ensemble::{Ensemble, NightSeats};
-use super::parallel::{
-    InOrder, Order, Progress, ROUND, RunSettings, Stage, on_threads, run_order, sample_count,
-    until_precise,
-};
-use super::sample_counts::PartCounts;
+use super::parallel::{Progress, ROUND, Round, RunSettings, Stage, run_order, until_precise};
 use crate::engine::{Figures, LANES};
 use crate::scenario::Scenario;
 use crate::timeline::Timeline;
@@ -85,67 +77,32 @@ impl DelayedPlan<'_> {
             groups.iter().partition(|(_, trials)| trials.len() > LANES);
         let mut order = Vec::new();
         for (days, trials) in many {
-            let chosen = Order::Chosen(trials);
             let timeline = self.room.put_off(self.scenario, days)?;
+            let chosen = (trials.len(), |at: usize| trials[at]);
             self.on_stage(&timeline, |stage| {
-                run_order(stage, &chosen, settings.threads, target, ensemble, progress);
+                run_order(stage, chosen, settings, target, ensemble, progress);
             });
             order.extend(trials);
         }
-        for round in few.chunks(usize::try_from(ROUND).unwrap_or(1)) {
-            self.run_few(round, settings.threads, target, ensemble, progress)?;
-            order.extend(round.iter().flat_map(|(_, trials)| trials.iter()));
+        // Groups of one batch each, every one on its own thread.
+        for groups in few.chunks(ROUND) {
+            let round = Round {
+                room: self.room,
+                batches: groups.len(),
+                threads: settings.threads,
+                target,
+                progress,
+            };
+            round.run(ensemble, |group, samples| {
+                let (days, trials) = groups[group];
+                let timeline = self.room.put_off(self.scenario, days)?;
+                Ok(self.on_stage(&timeline, |stage| stage.batch(trials, samples)))
+            })?;
+            order.extend(groups.iter().flat_map(|(_, trials)| trials.iter()));
         }
         ensemble.put_in_order(first, &order);
         let days = (first..target).map(|trial| self.delays.days(trial).iter().sum::<u32>());
         ensemble.delay_days.extend(days);
         Ok(())
-    }
-
-    /// Groups of one batch each, every one on its own thread.
-    fn run_few(
-        &self,
-        groups: &[Group<'_>],
-        threads: Option<usize>,
-        target: u64,
-        ensemble: &mut Ensemble,
-        progress: &dyn Progress,
-    ) -> Result<(), WeatherError> {
-        let (next, done) = (AtomicU64::new(0), AtomicU64::new(ensemble.trials));
-        let refused: Mutex<BTreeMap<usize, WeatherError>> = Mutex::new(BTreeMap::new());
-        let results = Mutex::new(InOrder::new(ensemble));
-        let parts = on_threads(groups.len() as u64, threads, || {
-            let banks = self.room.plant.banks.len();
-            let mut samples = PartCounts::new(banks, sample_count(self.room));
-            loop {
-                let number = next.fetch_add(1, Ordering::Relaxed);
-                let at = usize::try_from(number).unwrap_or(usize::MAX);
-                let Some((days, trials)) = groups.get(at) else {
-                    return samples;
-                };
-                match self.room.put_off(self.scenario, days) {
-                    Ok(timeline) => {
-                        let result =
-                            self.on_stage(&timeline, |stage| stage.batch(trials, &mut samples));
-                        if let Ok(mut results) = results.lock() {
-                            results.add(self.room, number, result);
-                        }
-                    }
-                    Err(error) => {
-                        if let Ok(mut refused) = refused.lock() {
-                            refused.insert(at, error);
-                        }
-                    }
-                }
-                let count = trials.len() as u64;
-                progress.advance(done.fetch_add(count, Ordering::Relaxed) + count, target);
-            }
-        });
-        drop(results);
-        for part in &parts {
-            ensemble.samples.add(part);
-        }
-        let refused = refused.into_inner().unwrap_or_default();
-        refused.into_values().next().map_or(Ok(()), Err)
     }
 }

@@ -12,6 +12,7 @@ use crate::scenario::Scenario;
 use crate::timeline::Timeline;
 use crate::units::Whole;
 
+#[derive(Debug)]
 struct LegDelay {
     leg: usize,
     key: StreamKey,
@@ -21,14 +22,9 @@ struct LegDelay {
 }
 
 /// What the delays of a plan are drawn from.
+#[derive(Debug)]
 pub struct DelayDraws {
     legs: Vec<LegDelay>,
-}
-
-impl std::fmt::Debug for DelayDraws {
-    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        out.debug_struct("DelayDraws").finish_non_exhaustive()
-    }
 }
 
 impl DelayDraws {

@@ -33,7 +33,7 @@ struct EventDraw {
     minutes: PertQuantile,
     load: usize,
     on: EventMoment,
-    /// Daily events: the instants.
+    /// The instants by the calendar, by occurrence: those of daily events, of others each trial has its own.
     times_s: Vec<f64>,
     /// Whether it comes, by occurrence: on that date, at that stop.
     comes: Vec<bool>,
@@ -130,8 +130,8 @@ impl<'a> Drawing<'a> {
         Self::going_on(scenario, timeline, Seeds::all(seed), start_soc, None)
     }
 
-    /// The same with a seed for each part of chance, going on from trials that were run up to there under the
-    /// same seeds.
+    /// The same with a seed for each part of chance; `behind`: trials that were run up to there under the same
+    /// seeds, from which it goes on.
     #[must_use]
     pub fn going_on(
         scenario: &Scenario,
@@ -251,14 +251,14 @@ impl<'a> Drawing<'a> {
         let weather = Weather {
             min_c: other.day_min_c.iter().map(|lanes| lanes.0).collect(),
             max_c: other.day_max_c.iter().map(|lanes| lanes.0).collect(),
-            kt: Vec::new(),
             light: other.light.clone(),
+            ..Weather::default()
         };
         self.draw_under(&trials_of(trials), trials.len(), weather).0
     }
 
     pub(super) fn draw(&self, chances: &Chances<LANES>, count: usize) -> (Draws, u32) {
-        let mut weather = Weather::new();
+        let mut weather = Weather::default();
         self.weather.draw(chances, &mut weather);
         self.draw_under(chances, count, weather)
     }
@@ -323,16 +323,11 @@ impl<'a> Drawing<'a> {
     }
 
     fn events(&self, chances: &Chances<LANES>, trials: &[TrialDrives]) -> Vec<EventTimes> {
-        let legs = trials.first().map_or(0, |trial| trial.legs.len());
         let mut events = Vec::new();
         for (index, event) in self.events.iter().enumerate() {
-            let occurrences = match event.on {
-                EventMoment::Daily(_) => event.times_s.len(),
-                _ => legs,
-            };
             let table = &self.factors[self.loads[event.load].factor];
             let whole = chances.pick(table, &chances.uniforms(event.key, WHOLE_TRIAL).0);
-            for occurrence in (0..occurrences).filter(|&it| event.comes[it]) {
+            for occurrence in (0..event.times_s.len()).filter(|&it| event.comes[it]) {
                 let (first, second) = chances.uniforms(event.key, occurrence as u64);
                 let factor = chances.pick(table, &second);
                 let minutes = chances.pick(&event.minutes, &first);
@@ -372,41 +367,27 @@ fn event_draws(scenario: &Scenario, timeline: &Timeline, seed: u64) -> Vec<Event
     events
         .map(|event| {
             let load = &scenario.loads[event.load];
-            let daily_s: Vec<i64> = match event.on {
+            let legs = calendar.legs.iter().enumerate();
+            // Where and when it may come.
+            let moments: Vec<(Option<usize>, i64)> = match event.on {
                 EventMoment::Daily(clock) => {
                     let dates = timeline.days.iter().map(|day| day.date);
-                    dates.map(|date| clock_utc_s(zone, date, clock)).collect()
+                    let moments = dates.map(|date| clock_utc_s(zone, date, clock));
+                    moments.map(|at_s| (calendar.stop_at(at_s), at_s)).collect()
                 }
-                _ => Vec::new(),
+                EventMoment::Arrive => legs.map(|(leg, at)| (Some(leg), at.arrive_s)).collect(),
+                EventMoment::Depart => legs.map(|(leg, at)| (Some(leg), at.depart_s)).collect(),
             };
-            let on = |stop, utc_s| {
+            let comes = |&(stop, utc_s): &(Option<usize>, i64)| {
                 load.stops.holds(stop) && load.is_day(zone.local(utc_s).date(), first_date)
-            };
-            let legs = calendar.legs.iter().enumerate();
-            let comes = match event.on {
-                EventMoment::Daily(_) => {
-                    let moments = daily_s.iter();
-                    moments
-                        .map(|&at_s| on(calendar.stop_at(at_s), at_s))
-                        .collect()
-                }
-                EventMoment::Arrive => legs
-                    .map(|(leg, times)| on(Some(leg), times.arrive_s))
-                    .collect(),
-                EventMoment::Depart => legs
-                    .map(|(leg, times)| on(Some(leg), times.depart_s))
-                    .collect(),
             };
             EventDraw {
                 key: StreamKey::new(seed, &format!("event/{}", load.id)),
                 minutes: PertQuantile::new(event.minutes),
                 load: event.load,
                 on: event.on,
-                times_s: daily_s
-                    .into_iter()
-                    .map(|at_s| calendar.since_s(at_s))
-                    .collect(),
-                comes,
+                times_s: moments.iter().map(|at| calendar.since_s(at.1)).collect(),
+                comes: moments.iter().map(comes).collect(),
             }
         })
         .collect()

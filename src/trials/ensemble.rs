@@ -156,61 +156,61 @@ impl Ensemble {
     /// is no such room, it is made as trials come.
     pub(crate) fn reserve(&mut self, more: u64) {
         let more = usize::try_from(more).unwrap_or(0);
-        for bank in &mut self.banks {
-            for kept in [
+        for night in self.banks.iter_mut().flat_map(|bank| &mut bank.nights) {
+            let _ = night.dawn.try_reserve_exact(more);
+        }
+        for kept in self.of_each_trial() {
+            let _ = kept.try_reserve_exact(more);
+        }
+    }
+
+    /// What is kept of every trial, in their order.
+    pub(super) fn of_each_trial(&mut self) -> impl Iterator<Item = &mut Vec<f32>> {
+        let banks = self.banks.iter_mut().flat_map(|bank| {
+            [
                 &mut bank.lowest_soc,
                 &mut bank.end_soc,
                 &mut bank.autonomy_days,
-            ] {
-                let _ = kept.try_reserve_exact(more);
-            }
-            for night in &mut bank.nights {
-                let _ = night.dawn.try_reserve_exact(more);
-            }
-        }
+            ]
+        });
         let others = [
             &mut self.house_autonomy_days,
             &mut self.house_last_short_days,
             &mut self.peak_a,
             &mut self.end_s,
         ];
-        for kept in others.into_iter().chain(&mut self.fridge_above_h) {
-            let _ = kept.try_reserve_exact(more);
-        }
+        banks.chain(others).chain(&mut self.fridge_above_h)
     }
 
     /// Adds a batch, counted on the nights of `timeline`. Sums are made in the order in which batches come.
     pub(crate) fn add(&mut self, timeline: &Timeline, batch: &BatchResult) {
         let outcome = &batch.outcome;
         let count = outcome.count;
-        for (sum, bank) in self.banks.iter_mut().zip(&outcome.banks) {
+        // Trials that come in another order than that of their numbers are all wanted first.
+        let most = if timeline.calendar.room_days > 0 {
+            usize::MAX
+        } else {
+            OUTAGE_TRIALS
+        };
+        for (number, sum) in self.banks.iter_mut().enumerate() {
+            let bank = &outcome.banks[number];
             let trials = (self.trials..).zip(&bank.had_outage[..count]);
-            // Trials that come in another order than that of their numbers are all wanted first.
-            let most = if timeline.calendar.room_days > 0 {
-                usize::MAX
-            } else {
-                OUTAGE_TRIALS
-            };
-            let room = most - sum.outage_trials.len();
             let with = trials.filter(|(_, had)| **had).map(|(trial, _)| trial);
+            let room = most - sum.outage_trials.len();
             sum.outage_trials.extend(with.take(room));
+            add_bank(sum, bank, timeline, batch, count);
+            for (kept, soc) in sum.like_soc.iter_mut().zip(&outcome.like_soc) {
+                let soc = soc.get(number).into_iter();
+                kept.extend(soc.flat_map(|soc| narrowed(soc, count)));
+            }
         }
         self.trials += count as u64;
         self.overruns += u64::from(batch.overruns);
-        for (sum, bank) in self.banks.iter_mut().zip(&outcome.banks) {
-            add_bank(sum, bank, timeline, batch, count);
-        }
         self.add_house(timeline, batch, count);
         self.end_s.extend(narrowed(&batch.end_s, count));
         self.totals.add(&outcome.totals, 1.0);
         for (sum, totals) in self.by_kind.iter_mut().zip(&outcome.by_kind) {
             sum.add(totals, 1.0);
-        }
-        for (bank, sum) in self.banks.iter_mut().enumerate() {
-            for (kept, soc) in sum.like_soc.iter_mut().zip(&outcome.like_soc) {
-                let soc = soc.get(bank).into_iter();
-                kept.extend(soc.flat_map(|soc| narrowed(soc, count)));
-            }
         }
         for (sum, hours) in self.fridge_above_h.iter_mut().zip(&outcome.fridge_above_h) {
             sum.extend(narrowed(hours, count));
@@ -308,18 +308,13 @@ fn add_bank(
     let times = counted_from_s.iter().zip(&bank.shortfall_s[..count]);
     sum.autonomy_days
         .extend(times.map(|(from_s, to_s)| days_between(*from_s, *to_s)));
-    sum.outages += bank.had_outage[..count]
-        .iter()
-        .map(|&had| u64::from(had))
-        .sum::<u64>();
+    sum.outages += number_of(&bank.had_outage[..count]);
     sum.worst_gap = sum.worst_gap.max(bank.worst_gap);
     for (number, (night, mark)) in sum.nights.iter_mut().zip(&timeline.nights).enumerate() {
         // A night is short by its last step's end, which noon may cut in two.
         let end_s = timeline.begin_s(mark.end_step);
         let by_end = bank.shortfall_s[..count].iter();
-        night.short_by_end += by_end
-            .map(|&short_s| u64::from(short_s <= end_s))
-            .sum::<u64>();
+        night.short_by_end += by_end.filter(|&&short_s| short_s <= end_s).count() as u64;
         let Some(own) = batch.seats.own_number(number) else {
             continue;
         };
@@ -328,9 +323,13 @@ fn add_bank(
             .iter()
             .map(|soc| u16::cut(soc * DAWN_SCALE + 0.5));
         night.dawn.extend(levels);
-        let short = outcome.is_short[..count].iter();
-        night.short += short.map(|&is_short| u64::from(is_short)).sum::<u64>();
+        night.short += number_of(&outcome.is_short[..count]);
     }
+}
+
+/// How many are true.
+fn number_of(trials: &[bool]) -> u64 {
+    trials.iter().filter(|&&is_one| is_one).count() as u64
 }
 
 /// Days from departure to a moment, not below 0.

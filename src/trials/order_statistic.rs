@@ -107,15 +107,6 @@ mod tests {
         }
     }
 
-    #[test]
-    fn the_rank_is_the_ceiling() {
-        assert_eq!(rank(0.1, 10), 1);
-        assert_eq!(rank(0.1, 11), 2);
-        assert_eq!(rank(0.5, 2000), 1000);
-        assert_eq!(rank(0.9, 1), 1);
-        assert_eq!(of_ranks(&mut [1, 2, 3, 4], [rank(0.5, 4)], i32::cmp), [2]);
-    }
-
     /// Outside figure: for the median of 10 values the ranks 2 and 9 cover with 97.9 % (binomial
     /// tables; the next narrower pair, 3 and 8, with 89.1 %).
     #[test]

@@ -5,8 +5,7 @@
 
 use std::collections::BTreeMap;
 use std::convert::Infallible;
-use std::ops::Range;
-use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex};
 
 use super::draw::Drawing;
@@ -49,9 +48,9 @@ pub struct RunSettings {
 const MOST_TRIALS: u64 = 10_000_000;
 
 /// Batches that a round hands out: its samples are counted in two bytes.
-pub(super) const ROUND: u64 = 256;
+pub(super) const ROUND: usize = 256;
 
-const _: () = assert!(ROUND * LANES as u64 <= PartCounts::MOST_TRIALS);
+const _: () = assert!(ROUND * LANES <= PartCounts::MOST_TRIALS);
 
 /// Runs the trials of a plan.
 #[must_use]
@@ -82,15 +81,15 @@ pub fn run_trials_for(
     };
     let all = until_precise(timeline, settings, |ensemble, target| {
         // A last batch that was not full is not there yet: only `precision` comes back, with full ones.
-        let order = Order::Row(ensemble.trials..target);
-        ensemble.reserve(target - ensemble.trials);
-        run_order(&stage, &order, settings.threads, target, ensemble, progress);
+        let first = ensemble.trials;
+        ensemble.reserve(target - first);
+        let count = usize::try_from(target - first).unwrap_or(usize::MAX);
+        let in_row = (count, |at| first + at as u64);
+        run_order(&stage, in_row, settings, target, ensemble, progress);
         Ok::<(), Infallible>(())
     });
-    match all {
-        Ok(ensemble) => ensemble,
-        Err(never) => match never {},
-    }
+    let Ok(ensemble) = all;
+    ensemble
 }
 
 /// Runs trials until there are as many as the settings want: `run_to` adds those up to a number.
@@ -157,7 +156,7 @@ pub fn run_typical(
     ensemble.is_typical = true;
     let mut samples = PartCounts::new(outcome.banks.len(), sample_count(timeline));
     for (bank, outcome) in outcome.banks.iter().enumerate() {
-        samples.count(bank, outcome, 1);
+        samples.count(bank, &outcome.samples, 1);
     }
     ensemble.samples.add(&samples);
     let result = BatchResult {
@@ -172,39 +171,9 @@ pub fn run_typical(
 }
 
 /// Samples that each bank leaves: one at the start, one every so many steps, one at the end.
-pub(super) fn sample_count(timeline: &Timeline) -> usize {
+fn sample_count(timeline: &Timeline) -> usize {
     let whole = timeline.steps / timeline.sample_every;
     1 + whole + usize::from(!timeline.steps.is_multiple_of(timeline.sample_every))
-}
-
-/// Which trials are run, and in which order.
-pub(super) enum Order<'a> {
-    /// One after the other.
-    Row(Range<u64>),
-    /// By number.
-    Chosen(&'a [u64]),
-}
-
-impl Order<'_> {
-    fn len(&self) -> u64 {
-        match self {
-            Self::Row(row) => row.end - row.start,
-            Self::Chosen(trials) => trials.len() as u64,
-        }
-    }
-
-    /// The trials of batch number `batch`.
-    fn batch(&self, batch: u64) -> Vec<u64> {
-        let (from, to) = (batch * LANES as u64, (batch + 1) * LANES as u64);
-        let to = to.min(self.len());
-        match self {
-            Self::Row(row) => (row.start + from..row.start + to).collect(),
-            Self::Chosen(trials) => {
-                let index = |at| usize::try_from(at).unwrap_or(0);
-                trials[index(from)..index(to)].to_vec()
-            }
-        }
-    }
 }
 
 /// What batches run on and what they are counted on.
@@ -228,7 +197,7 @@ impl Stage<'_, '_> {
                 let whole = self.timeline.steps / self.timeline.sample_every;
                 outcome.samples.truncate(1 + whole);
             }
-            samples.count(bank, outcome, trials.len());
+            samples.count(bank, &outcome.samples, trials.len());
             outcome.samples = Vec::new();
         }
         BatchResult {
@@ -241,86 +210,96 @@ impl Stage<'_, '_> {
     }
 }
 
-/// Runs trials in their order, and adds them so.
+/// Runs trials in batches on threads, and adds them in their order: `count` of them, each by its place in it.
 pub(super) fn run_order(
     stage: &Stage<'_, '_>,
-    order: &Order<'_>,
-    threads: Option<usize>,
+    (count, trial): (usize, impl Fn(usize) -> u64 + Sync),
+    settings: &RunSettings,
     target: u64,
     ensemble: &mut Ensemble,
     progress: &dyn Progress,
 ) {
-    let batches = order.len().div_ceil(LANES as u64);
-    let mut first = 0;
-    while first < batches {
+    let batches = count.div_ceil(LANES);
+    for first in (0..batches).step_by(ROUND) {
+        let run = |batch: usize, samples: &mut PartCounts| {
+            let from = (first + batch) * LANES;
+            let trials: Vec<u64> = (from..count.min(from + LANES)).map(&trial).collect();
+            Ok::<_, Infallible>(stage.batch(&trials, samples))
+        };
         let round = Round {
-            stage,
-            order,
-            first,
-            end: batches.min(first + ROUND),
-            known: ensemble.trials,
+            room: stage.room,
+            batches: ROUND.min(batches - first),
+            threads: settings.threads,
             target,
             progress,
         };
-        for part in &round.run(threads, ensemble) {
+        let Ok(()) = round.run(ensemble, run);
+    }
+}
+
+/// Some batches that are run side by side.
+pub(super) struct Round<'a> {
+    pub(super) room: &'a Timeline,
+    pub(super) batches: usize,
+    pub(super) threads: Option<usize>,
+    pub(super) target: u64,
+    pub(super) progress: &'a dyn Progress,
+}
+
+impl Round<'_> {
+    /// Runs each batch by its number, and adds it in the order of these; the first error in it where there is one.
+    pub(super) fn run<E: Send>(
+        &self,
+        ensemble: &mut Ensemble,
+        run: impl Fn(usize, &mut PartCounts) -> Result<BatchResult, E> + Sync,
+    ) -> Result<(), E> {
+        let (next, done) = (AtomicUsize::new(0), AtomicU64::new(ensemble.trials));
+        let refused: Mutex<BTreeMap<usize, E>> = Mutex::new(BTreeMap::new());
+        let results = Mutex::new(InOrder::new(ensemble));
+        let parts = on_threads(self.batches, self.threads, || {
+            let room = self.room;
+            let mut samples = PartCounts::new(room.plant.banks.len(), sample_count(room));
+            loop {
+                let batch = next.fetch_add(1, Ordering::Relaxed);
+                if batch >= self.batches {
+                    return samples;
+                }
+                match run(batch, &mut samples) {
+                    Ok(result) => {
+                        let count = result.outcome.count as u64;
+                        if let Ok(mut results) = results.lock() {
+                            results.add(room, batch, result);
+                        }
+                        let through = done.fetch_add(count, Ordering::Relaxed) + count;
+                        self.progress.advance(through, self.target);
+                    }
+                    Err(error) => {
+                        if let Ok(mut refused) = refused.lock() {
+                            refused.insert(batch, error);
+                        }
+                    }
+                }
+            }
+        });
+        drop(results);
+        for part in &parts {
             ensemble.samples.add(part);
         }
-        first = round.end;
-    }
-}
-
-/// Some batches in a row.
-struct Round<'a, 'd> {
-    stage: &'a Stage<'a, 'd>,
-    order: &'a Order<'a>,
-    first: u64,
-    end: u64,
-    /// Trials that are through before it.
-    known: u64,
-    target: u64,
-    progress: &'a dyn Progress,
-}
-
-impl Round<'_, '_> {
-    /// Takes batches until none is left.
-    fn work(&self, next: &AtomicU64, done: &AtomicU64, results: &Mutex<InOrder<'_>>) -> PartCounts {
-        let room = self.stage.room;
-        let mut samples = PartCounts::new(room.plant.banks.len(), sample_count(room));
-        loop {
-            let batch = next.fetch_add(1, Ordering::Relaxed);
-            if batch >= self.end {
-                return samples;
-            }
-            let trials = self.order.batch(batch);
-            let result = self.stage.batch(&trials, &mut samples);
-            if let Ok(mut results) = results.lock() {
-                results.add(room, batch - self.first, result);
-            }
-            let count = trials.len() as u64;
-            let through = done.fetch_add(count, Ordering::Relaxed) + count;
-            self.progress.advance(self.known + through, self.target);
-        }
-    }
-
-    fn run(&self, threads: Option<usize>, ensemble: &mut Ensemble) -> Vec<PartCounts> {
-        let next = AtomicU64::new(self.first);
-        let done = AtomicU64::new(0);
-        let results = Mutex::new(InOrder::new(ensemble));
-        let batches = self.end - self.first;
-        on_threads(batches, threads, || self.work(&next, &done, &results))
+        let refused = refused.into_inner().unwrap_or_default();
+        refused.into_values().next().map_or(Ok(()), Err)
     }
 }
 
 /// Adds up batches in the order of trials, whichever is ready first.
-pub(super) struct InOrder<'e> {
+struct InOrder<'e> {
     ensemble: &'e mut Ensemble,
-    added: u64,
+    added: usize,
     /// Batches that have to wait for one before them.
-    early: BTreeMap<u64, BatchResult>,
+    early: BTreeMap<usize, BatchResult>,
 }
 
 impl<'e> InOrder<'e> {
-    pub(super) fn new(ensemble: &'e mut Ensemble) -> Self {
+    fn new(ensemble: &'e mut Ensemble) -> Self {
         Self {
             ensemble,
             added: 0,
@@ -328,7 +307,7 @@ impl<'e> InOrder<'e> {
         }
     }
 
-    pub(super) fn add(&mut self, room: &Timeline, batch: u64, result: BatchResult) {
+    fn add(&mut self, room: &Timeline, batch: usize, result: BatchResult) {
         self.early.insert(batch, result);
         while let Some(result) = self.early.remove(&self.added) {
             self.ensemble.add(room, &result);
@@ -354,11 +333,11 @@ pub fn each_of<T: Send>(
     threads: Option<usize>,
     work: impl Fn(usize) -> T + Sync,
 ) -> Vec<T> {
-    let next = AtomicU64::new(0);
-    let by_thread = on_threads(count as u64, threads, || {
+    let next = AtomicUsize::new(0);
+    let by_thread = on_threads(count, threads, || {
         let mut own = Vec::new();
         loop {
-            let at = usize::try_from(next.fetch_add(1, Ordering::Relaxed)).unwrap_or(count);
+            let at = next.fetch_add(1, Ordering::Relaxed);
             if at >= count {
                 return own;
             }
@@ -372,14 +351,12 @@ pub fn each_of<T: Send>(
 
 /// Does the same work on every thread that is of use; what each gives, in order of threads.
 #[cfg(feature = "parallel")]
-pub(super) fn on_threads<T: Send>(
-    batches: u64,
+fn on_threads<T: Send>(
+    batches: usize,
     threads: Option<usize>,
     work: impl Fn() -> T + Sync,
 ) -> Vec<T> {
-    let useful = useful_threads(threads)
-        .min(usize::try_from(batches).unwrap_or(1))
-        .max(1);
+    let useful = useful_threads(threads).min(batches).max(1);
     if useful == 1 {
         return vec![work()];
     }
@@ -392,10 +369,6 @@ pub(super) fn on_threads<T: Send>(
 
 /// Without threads, one does it all.
 #[cfg(not(feature = "parallel"))]
-pub(super) fn on_threads<T>(
-    _batches: u64,
-    _threads: Option<usize>,
-    work: impl Fn() -> T + Sync,
-) -> Vec<T> {
+fn on_threads<T>(_batches: usize, _threads: Option<usize>, work: impl Fn() -> T + Sync) -> Vec<T> {
     vec![work()]
 }

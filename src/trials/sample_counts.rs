@@ -2,7 +2,7 @@
 //!
 //! One job: counting levels and reading quantiles from the counts.
 
-use crate::engine::{BankOutcome, SAMPLE_LEVELS, SampleLevels};
+use crate::engine::{SAMPLE_LEVELS, SampleLevels};
 use crate::units::Whole;
 
 /// How many trials stood at which level at which sample.
@@ -70,7 +70,7 @@ const SIDE_BY_SIDE: usize = 4;
 
 impl PartCounts {
     /// Trials that may be counted.
-    pub(crate) const MOST_TRIALS: u64 = u16::MAX as u64;
+    pub(crate) const MOST_TRIALS: usize = u16::MAX as usize;
 
     pub(crate) fn new(banks: usize, samples: usize) -> Self {
         Self {
@@ -79,11 +79,8 @@ impl PartCounts {
         }
     }
 
-    pub(crate) fn count(&mut self, bank: usize, outcome: &BankOutcome, trials: usize) {
-        self.count_levels(bank, &outcome.samples, trials);
-    }
-
-    fn count_levels(&mut self, bank: usize, samples: &[SampleLevels], trials: usize) {
+    /// Counts the samples of a bank in the first `trials` of a batch.
+    pub(crate) fn count(&mut self, bank: usize, samples: &[SampleLevels], trials: usize) {
         let of_bank = self.samples * SAMPLE_LEVELS;
         let counts = &mut self.counts[bank * of_bank..][..of_bank];
         let rows = counts.chunks_mut(SIDE_BY_SIDE * SAMPLE_LEVELS);
@@ -126,7 +123,7 @@ mod tests {
         for (levels, row) in levels.iter_mut().zip(rows) {
             levels[..2].copy_from_slice(&row);
         }
-        part.count_levels(0, &levels, 2);
+        part.count(0, &levels, 2);
         let mut counts = SampleCounts::default();
         counts.add(&part);
         counts.add(&part);

@@ -26,24 +26,8 @@ impl Ensemble {
             }
             bank.outage_trials.sort_unstable();
             bank.outage_trials.truncate(OUTAGE_TRIALS);
-            let [first, last] = &mut bank.like_soc;
-            let kept = [
-                &mut bank.lowest_soc,
-                &mut bank.end_soc,
-                &mut bank.autonomy_days,
-                first,
-                last,
-            ];
-            kept.into_iter().for_each(sort);
+            bank.like_soc.iter_mut().for_each(sort);
         }
-        let kept = [
-            &mut self.house_autonomy_days,
-            &mut self.house_last_short_days,
-            &mut self.peak_a,
-            &mut self.end_s,
-        ];
-        kept.into_iter()
-            .chain(&mut self.fridge_above_h)
-            .for_each(sort);
+        self.of_each_trial().for_each(sort);
     }
 }

@@ -26,7 +26,7 @@ use crate::units::Whole;
 const HOURS: usize = 24;
 
 /// Weather of some trials, in the order of the timeline's days and hour slots.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub(crate) struct Weather<const N: usize> {
     pub(crate) min_c: Vec<[f64; N]>,
     pub(crate) max_c: Vec<[f64; N]>,
@@ -34,23 +34,12 @@ pub(crate) struct Weather<const N: usize> {
     pub(crate) light: Vec<Light<N>>,
 }
 
-impl<const N: usize> Weather<N> {
-    pub(crate) fn new() -> Self {
-        Self {
-            min_c: Vec::new(),
-            max_c: Vec::new(),
-            kt: Vec::new(),
-            light: Vec::new(),
-        }
-    }
-}
-
 /// What the weather of a plan is drawn from.
 pub(crate) struct WeatherDraws<'a> {
     timeline: &'a Timeline,
     keys: ClimateKeys,
     /// First slot of each day and the one after its last.
-    slots: Vec<(usize, usize)>,
+    pub(super) slots: Vec<(usize, usize)>,
     /// Of a record: for each day of which something is said, the days that fit; none: empty.
     said: Vec<Vec<usize>>,
 }

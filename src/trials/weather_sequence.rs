@@ -34,14 +34,13 @@ pub fn weather_days(
     trials: impl IntoIterator<Item = Chance>,
 ) -> impl Iterator<Item = Vec<WeatherDay>> {
     let draws = WeatherDraws::new(timeline, ClimateKeys::new(seed, seed));
-    let mut weather = Weather::new();
+    let mut weather = Weather::default();
     trials.into_iter().map(move |chance| {
         draws.draw(&Chances::one(chance), &mut weather);
         let slots = &timeline.sun.slots;
         (0..timeline.days.len())
             .map(|day| {
-                let first = slots.partition_point(|slot| slot.day < day);
-                let end = slots.partition_point(|slot| slot.day <= day);
+                let (first, end) = draws.slots[day];
                 WeatherDay {
                     date: timeline.days[day].date,
                     kt: weather.kt[day][0],

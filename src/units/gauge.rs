@@ -49,13 +49,6 @@ impl Awg {
         0.005 * libm::pow(92.0, (36.0 - f64::from(self.0)) / 39.0)
     }
 
-    /// Area, circular mils.
-    #[must_use]
-    pub fn area_cmil(self) -> f64 {
-        let mils = 1000.0 * self.diameter_in();
-        mils * mils
-    }
-
     /// Area, mm².
     ///
     /// # Example

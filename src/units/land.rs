@@ -91,35 +91,20 @@ impl Amount {
         Self::Litres,
     ];
 
-    fn symbol(self) -> &'static str {
+    /// Symbols of the units in which it is shown: the program's, and that of the United States.
+    fn symbols(self) -> (&'static str, &'static str) {
         match self {
-            Self::Celsius => "°C",
-            Self::Kelvin => "K",
-            Self::KelvinPerKm => "K/km",
-            Self::Metres => "m",
-            Self::Millimetres => "mm",
-            Self::Kilometres => "km",
-            Self::Kilograms => "kg",
-            Self::KilometresAnHour => "km/h",
-            Self::Litres => "litres",
-            Self::SquareMillimetres => "mm²",
-            Self::WhPerKgK => "Wh per kg and K",
-        }
-    }
-
-    /// That of the United States.
-    fn us_symbol(self) -> &'static str {
-        match self {
-            Self::Celsius | Self::Kelvin => "°F",
-            Self::KelvinPerKm => "°F per 1,000 ft",
-            Self::Metres => "ft",
-            Self::Millimetres => "in",
-            Self::Kilometres => "mi",
-            Self::Kilograms => "lb",
-            Self::KilometresAnHour => "mph",
-            Self::Litres => "gal",
-            Self::SquareMillimetres => "kcmil",
-            Self::WhPerKgK => "Wh per lb and °F",
+            Self::Celsius => ("°C", "°F"),
+            Self::Kelvin => ("K", "°F"),
+            Self::KelvinPerKm => ("K/km", "°F per 1,000 ft"),
+            Self::Metres => ("m", "ft"),
+            Self::Millimetres => ("mm", "in"),
+            Self::Kilometres => ("km", "mi"),
+            Self::Kilograms => ("kg", "lb"),
+            Self::KilometresAnHour => ("km/h", "mph"),
+            Self::Litres => ("litres", "gal"),
+            Self::SquareMillimetres => ("mm²", "kcmil"),
+            Self::WhPerKgK => ("Wh per kg and K", "Wh per lb and °F"),
         }
     }
 
@@ -132,7 +117,8 @@ impl Amount {
             Self::WhPerKgK => value / (Self::Kilograms.us_value(1.0) * Self::Kelvin.us_value(1.0)),
             Self::SquareMillimetres => cmil(value) / 1000.0,
             _ => {
-                let units = Unit::named(self.symbol()).zip(Unit::named(self.us_symbol()));
+                let (ours, theirs) = self.symbols();
+                let units = Unit::named(ours).zip(Unit::named(theirs));
                 let converted = units.and_then(|(ours, theirs)| ours.to(theirs, value));
                 converted.unwrap_or(value)
             }
@@ -147,10 +133,7 @@ impl Units {
     /// Its name in the file and on the command line.
     #[must_use]
     pub fn name(self) -> &'static str {
-        match self {
-            Self::Si => "si",
-            Self::Us => "us",
-        }
+        self.either("si", "us")
     }
 
     /// By the name of the file and the command line.
@@ -162,13 +145,19 @@ impl Units {
         found.ok_or_else(|| "must be si or us".to_owned())
     }
 
+    /// One of two that go with its names.
+    fn either<T>(self, si: T, us: T) -> T {
+        match self {
+            Self::Si => si,
+            Self::Us => us,
+        }
+    }
+
     /// Symbol of the unit in which a quantity is shown.
     #[must_use]
     pub fn symbol(self, amount: Amount) -> &'static str {
-        match self {
-            Self::Si => amount.symbol(),
-            Self::Us => amount.us_symbol(),
-        }
+        let (si, us) = amount.symbols();
+        self.either(si, us)
     }
 
     /// A value in the unit in which its quantity is shown.
@@ -265,7 +254,7 @@ impl Units {
             None => (text, None),
         };
         let (amount, figures) = Amount::ALL.into_iter().find_map(|amount| {
-            let figures = text.strip_suffix(amount.symbol())?.strip_suffix(' ')?;
+            let figures = text.strip_suffix(amount.symbols().0)?.strip_suffix(' ')?;
             Some((amount, figures))
         })?;
         if let (Self::Us, Amount::SquareMillimetres) = (self, amount)
@@ -320,7 +309,7 @@ impl Units {
             return key.to_owned();
         }
         match (key.strip_suffix(AREA_KEY), sister_to(key)) {
-            (Some(stem), _) => format!("{stem}{}", Amount::SquareMillimetres.us_symbol()),
+            (Some(stem), _) => format!("{stem}{}", Amount::SquareMillimetres.symbols().1),
             (None, Some(sister)) => sister.key,
             (None, None) => key.to_owned(),
         }
@@ -329,23 +318,16 @@ impl Units {
     /// A local date or time.
     #[must_use]
     pub fn date(self, form: DateForm, local: NaiveDateTime) -> String {
-        let pattern = match (self, form) {
-            (Self::Si, DateForm::Weekday) => "%A %-d %B",
-            (Self::Si, DateForm::WeekdayTime) => "%A %-d %B, %H:%M",
-            (Self::Si, DateForm::Short) => "%a %-d %b",
-            (Self::Si, DateForm::ShortTime) => "%a %-d %b %H:%M",
-            (Self::Si, DateForm::DayMonth) => "%-d %b",
-            (Self::Si, DateForm::Full) => "%Y-%m-%d",
-            (Self::Si, DateForm::Clock) => "%H:%M",
-            (Self::Us, DateForm::Weekday) => "%A, %B %-d",
-            (Self::Us, DateForm::WeekdayTime) => "%A, %B %-d, %-I:%M %p",
-            (Self::Us, DateForm::Short) => "%a, %b %-d",
-            (Self::Us, DateForm::ShortTime) => "%a, %b %-d, %-I:%M %p",
-            (Self::Us, DateForm::DayMonth) => "%b %-d",
-            (Self::Us, DateForm::Full) => "%b %-d, %Y",
-            (Self::Us, DateForm::Clock) => "%-I:%M %p",
+        let (si, us) = match form {
+            DateForm::Weekday => ("%A %-d %B", "%A, %B %-d"),
+            DateForm::WeekdayTime => ("%A %-d %B, %H:%M", "%A, %B %-d, %-I:%M %p"),
+            DateForm::Short => ("%a %-d %b", "%a, %b %-d"),
+            DateForm::ShortTime => ("%a %-d %b %H:%M", "%a, %b %-d, %-I:%M %p"),
+            DateForm::DayMonth => ("%-d %b", "%b %-d"),
+            DateForm::Full => ("%Y-%m-%d", "%b %-d, %Y"),
+            DateForm::Clock => ("%H:%M", "%-I:%M %p"),
         };
-        local.format(pattern).to_string()
+        local.format(self.either(si, us)).to_string()
     }
 
     /// A full hour of the day, 0 to 23, on an axis.

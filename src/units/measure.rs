@@ -191,15 +191,11 @@ impl Measured {
 /// A figure to four digits, without zeros that say nothing.
 #[must_use]
 pub fn tidy(value: f64) -> String {
-    let size = value.abs();
-    let digits = if size >= 1000.0 {
-        0
-    } else if size >= 100.0 {
-        1
-    } else if size >= 10.0 {
-        2
-    } else {
-        3
+    let digits = match value.abs() {
+        1000.0.. => 0,
+        100.0.. => 1,
+        10.0.. => 2,
+        _ => 3,
     };
     trimmed(&format!("{value:.digits$}"))
 }

@@ -7,13 +7,13 @@ use super::conductors::{Awg, Series};
 use super::design_current::{carried, design_current, end_id};
 use super::faults::problems;
 use super::fuse_places::{fuse_places, prospective_a};
-use super::fuses::{Duty, Fuse, Status, fuse_of_rating, next_fuse_bearing};
+use super::fuses::{Duty, Fuse, Status, fuse_of_rating, next_fuse};
 use super::run_demand::{contact_ohm, run_demand, run_resistance_ohm, source_v};
 use super::run_warnings::warnings;
 use super::schedule::{Breaking, ChosenBy, Ground, ScheduledFuse, ScheduledRun, ScheduledStart};
 use super::sizing::{RunDemand, Sizing, size_run};
 use super::trip_hours::flowing_hours;
-use crate::scenario::{Kept, Parts, Run};
+use crate::scenario::{Parts, Run};
 
 /// The schedule's line for run `index` of the scenario.
 #[must_use]
@@ -63,7 +63,7 @@ pub fn assess_run(
         insulation_c: run.insulation.rating_c(),
         ambient_c: run.ambient_c,
         bundled: run.bundled,
-        place: place_word(run.place),
+        place: run.place.word(),
         by_ampacity_mm2: sizing.by_ampacity_mm2,
         by_drop_mm2: sizing.by_drop_mm2,
         ruled_by: sizing.ruled_by,
@@ -118,14 +118,6 @@ fn gauge(run: &Run, demand: &RunDemand, sizing: &Sizing) -> Option<String> {
     Awg::of_area(area).map(|gauge| gauge.to_string())
 }
 
-fn place_word(place: Kept) -> &'static str {
-    match place {
-        Kept::Cabin => "cabin",
-        Kept::Box => "box",
-        Kept::EngineBay => "engine-bay",
-    }
-}
-
 fn scheduled_fuse(
     scenario: &Parts,
     run: &Run,
@@ -139,7 +131,7 @@ fn scheduled_fuse(
         (given, fuse_of_rating(given, demand.duty, volts))
     } else {
         let fuse = if run.mm2.is_some() {
-            next_fuse_bearing(least_a, &demand.surges, demand.duty, volts)
+            next_fuse(least_a, &demand.surges, demand.duty, volts)
         } else {
             sizing.fuse
         };
@@ -180,34 +172,37 @@ fn scheduled_fuse(
 }
 
 fn grounds(line: &ScheduledRun) -> Vec<Ground> {
+    let heat = "33 CFR 183.425, notes 1 and 2; heat balance outside an engine space";
     let mut grounds = vec![
-        Ground {
-            what: "current of the conductor",
-            source: "33 CFR 183.425, Table 5",
-            status: Status::Verified,
-        },
-        Ground {
-            what: "factors for heat and bundling",
-            source: "33 CFR 183.425, notes 1 and 2; heat balance outside an engine space",
-            status: Status::VerifiedSecondhand,
-        },
-        Ground {
-            what: "resistance of the conductor",
-            source: "IEC 60228, class 5",
-            status: Status::Verified,
-        },
-        Ground {
-            what: "fuse ratings on sale",
-            source: "ISO 8820 and UL 248 series",
-            status: Status::Memory,
-        },
+        (
+            "current of the conductor",
+            "33 CFR 183.425, Table 5",
+            Status::Verified,
+        ),
+        (
+            "factors for heat and bundling",
+            heat,
+            Status::VerifiedSecondhand,
+        ),
+        (
+            "resistance of the conductor",
+            "IEC 60228, class 5",
+            Status::Verified,
+        ),
+        (
+            "fuse ratings on sale",
+            "ISO 8820 and UL 248 series",
+            Status::Memory,
+        ),
     ];
     if let Some(kind) = line.fuse.as_ref().and_then(|fuse| fuse.kind) {
-        grounds.push(Ground {
-            what: "breaking capacity of the fuse",
-            source: kind.words(),
-            status: kind.breaking_capacity_a(12.0).1,
-        });
+        let status = kind.breaking_capacity_a(12.0).1;
+        grounds.push(("breaking capacity of the fuse", kind.words(), status));
     }
-    grounds
+    let ground = |(what, source, status)| Ground {
+        what,
+        source,
+        status,
+    };
+    grounds.into_iter().map(ground).collect()
 }

@@ -8,9 +8,6 @@
 pub use crate::units::Awg;
 use crate::units::Units;
 
-/// Resistivity of copper of 100 % IACS conductivity at 20 °C, Ω·mm²/km.
-pub const IACS_OHM_MM2_PER_KM: f64 = 17.241;
-
 /// Metric sizes and the greatest resistance of a flexible plain copper conductor of each at 20 °C:
 /// (mm², Ω/km), ascending.
 ///
@@ -69,14 +66,6 @@ pub fn resistance_20c_ohm_per_km(area_mm2: f64) -> f64 {
     below
         .map_or(f64::INFINITY, |(_, ohm)| ohm)
         .min(worse / area_mm2)
-}
-
-impl Awg {
-    /// Resistance of solid copper of 100 % IACS at 20 °C, Ω/km.
-    #[must_use]
-    pub fn solid_resistance_20c_ohm_per_km(self) -> f64 {
-        IACS_OHM_MM2_PER_KM / self.area_mm2()
-    }
 }
 
 /// The series in which conductors are bought.

@@ -13,7 +13,7 @@ use std::borrow::Cow;
 
 use super::fuse_times::Surge;
 use super::run_parts::{Flow, RunPart, State, parts};
-use crate::scenario::{Charger, ChargerSource, Panel, Parts, Role, Run, RunEnd, indices};
+use crate::scenario::{Charger, ChargerSource, Parts, Role, Run, RunEnd};
 
 /// The design current of a run.
 #[derive(Debug, Clone, PartialEq)]
@@ -55,16 +55,6 @@ pub fn carried(run: &Run) -> Cow<'_, [RunEnd]> {
     Cow::Owned(end.map_or_else(Vec::new, |end| vec![*end]))
 }
 
-/// The chargers that a bank feeds or is fed by, and the panels with a controller of their own on it.
-pub(super) fn chargers_and_panels(scenario: &Parts, bank: usize) -> impl Iterator<Item = RunEnd> {
-    let on_charger = |of: &Charger| of.to == bank || of.from == ChargerSource::Bank(bank);
-    let chargers = indices(&scenario.chargers, on_charger);
-    let on_panel = |of: &Panel| of.to == bank && of.shares.is_none();
-    let panels = indices(&scenario.solar, on_panel);
-    let chargers = chargers.into_iter().map(RunEnd::Charger);
-    chargers.chain(panels.into_iter().map(RunEnd::Panel))
-}
-
 /// Id of a run's end as the file writes it.
 #[must_use]
 pub fn end_id(scenario: &Parts, end: RunEnd) -> &str {
@@ -102,7 +92,8 @@ pub fn charger_side(scenario: &Parts, run: &Run, index: usize) -> ChargerSide {
         (ChargerSource::Bank(giver), RunEnd::Bank(bank)) => giver == bank,
         _ => false,
     };
-    let ends: Vec<RunEnd> = (run.ends().into_iter())
+    let ends: Vec<RunEnd> = [run.from, run.to]
+        .into_iter()
         .flat_map(|end| sources_at(scenario, run, end))
         .collect();
     let at_feeder = ends.iter().any(|end| feeds(end) && *end != taker);
@@ -132,7 +123,11 @@ pub fn sources_at(scenario: &Parts, run: &Run, end: RunEnd) -> Vec<RunEnd> {
             RunEnd::Point(_) if !seen.contains(&end) => {
                 seen.push(end);
                 for other in scenario.runs.iter().filter(|other| other.id != run.id) {
-                    open.extend(other.other_end(end));
+                    if other.from == end {
+                        open.push(other.to);
+                    } else if other.to == end {
+                        open.push(other.from);
+                    }
                 }
             }
             _ => {}
@@ -169,9 +164,11 @@ pub fn design_current(scenario: &Parts, run: &Run) -> DesignCurrent {
                 worst = (sum, state, way);
             }
             for part in on() {
-                if let Some((start_a, seconds)) = part.start {
+                if let Some((start_a, seconds, basis)) = part.start {
                     let current_a = sum - part.current_a + start_a;
-                    note_start(&mut starts, part, Surge { current_a, seconds });
+                    let surge = Surge { current_a, seconds };
+                    let id = part.id.clone();
+                    note_start(&mut starts, Start { id, surge, basis });
                 }
             }
         }
@@ -184,8 +181,7 @@ pub fn design_current(scenario: &Parts, run: &Run) -> DesignCurrent {
         .filter(|p| p.continuous)
         .map(|p| p.current_a)
         .sum();
-    let own = own_current(scenario, run);
-    if let Some((own_a, basis)) = own
+    if let Some((own_a, basis)) = own_current(scenario, run)
         && own_a > current_a
     {
         return DesignCurrent {
@@ -220,15 +216,11 @@ pub fn design_current(scenario: &Parts, run: &Run) -> DesignCurrent {
 }
 
 /// Keeps of each part the start with most about it.
-fn note_start(starts: &mut Vec<Start>, part: &RunPart, surge: Surge) {
-    match starts.iter_mut().find(|start| start.id == part.id) {
-        Some(known) if known.surge.current_a >= surge.current_a => {}
-        Some(known) => known.surge = surge,
-        None => starts.push(Start {
-            id: part.id.clone(),
-            surge,
-            basis: part.start_basis,
-        }),
+fn note_start(starts: &mut Vec<Start>, start: Start) {
+    match starts.iter_mut().find(|known| known.id == start.id) {
+        Some(known) if known.surge.current_a >= start.surge.current_a => {}
+        Some(known) => *known = start,
+        None => starts.push(start),
     }
 }
 

@@ -6,21 +6,21 @@
 use serde::Serialize;
 
 use super::conductors::Series;
-use super::design_current::{chargers_and_panels, design_current};
+use super::design_current::design_current;
 use super::fuses::FuseType;
 use super::inverter_output::inverter_problems;
 use super::relays::{relay_current, relay_problem};
-use super::run_demand::{is_behind_derived_main, is_main, run_demand};
+use super::run_demand::{is_behind_derived_main, is_main_of, run_demand};
 use super::schedule::{Problem, ScheduledRun};
 use super::sizing::size_run;
 use super::suggest::plain_run;
-use crate::scenario::{ChargerSource, Parts, Point, PointKind, Role, Run, RunEnd, indices};
+use crate::scenario::{ChargerSource, Parts, Point, PointKind, Role, Run, RunEnd};
 
 /// Length assumed of the cable from a battery's terminal to its main fuse and bus, m.
 const MAIN_M: f64 = 0.5;
 
 /// A piece of the distribution.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct Piece {
     /// Its id, or one made from the bank's.
     pub id: String,
@@ -44,29 +44,6 @@ pub struct Piece {
     pub problems: Vec<Problem>,
 }
 
-impl Piece {
-    /// One that the file names, without a rating, a bank or a fault.
-    fn new(
-        id: impl Into<String>,
-        kind: &'static str,
-        current_a: f64,
-        words: impl Into<String>,
-    ) -> Self {
-        Self {
-            id: id.into(),
-            kind,
-            derived: false,
-            bank: None,
-            current_a,
-            rating_a: None,
-            fuse: None,
-            conductor: None,
-            words: words.into(),
-            problems: Vec::new(),
-        }
-    }
-}
-
 /// Every piece: bank by bank, then plugs and the rest of the file's own.
 #[must_use]
 pub fn pieces(scenario: &Parts, lines: &[ScheduledRun], series: Series) -> Vec<Piece> {
@@ -86,52 +63,64 @@ pub fn pieces(scenario: &Parts, lines: &[ScheduledRun], series: Series) -> Vec<P
     found
 }
 
-/// Everything that draws on a bank or charges it.
-fn all_on(scenario: &Parts, bank: usize) -> Vec<RunEnd> {
-    let own = indices(&scenario.loads, |load| {
-        load.bank == bank && load.inverter.is_none()
+/// What draws on a bank: its loads, those behind an inverter as the inverter.
+pub(super) fn loads_on(scenario: &Parts, bank: usize) -> impl Iterator<Item = RunEnd> {
+    let loads = scenario.loads.iter().enumerate();
+    let loads = loads.filter(move |(_, load)| load.bank == bank && load.inverter.is_none());
+    let units = scenario.inverters.iter().enumerate();
+    let units = units.filter(move |(_, unit)| unit.bank == bank);
+    let loads = loads.map(|(load, _)| RunEnd::Load(load));
+    loads.chain(units.map(|(unit, _)| RunEnd::Inverter(unit)))
+}
+
+/// The chargers that a bank feeds, and what charges it: chargers, and panels with a controller of their own.
+pub(super) fn chargers_on(scenario: &Parts, bank: usize) -> impl Iterator<Item = RunEnd> {
+    let chargers = scenario.chargers.iter().enumerate();
+    let chargers = chargers.filter(move |(_, charger)| {
+        charger.from == ChargerSource::Bank(bank) || charger.to == bank
     });
-    let units = indices(&scenario.inverters, |unit| unit.bank == bank);
-    let loads = own.into_iter().map(RunEnd::Load);
-    let units = units.into_iter().map(RunEnd::Inverter);
-    let sources = chargers_and_panels(scenario, bank);
-    loads.chain(units).chain(sources).collect()
+    let panels = scenario.solar.iter().enumerate();
+    let panels = panels.filter(move |(_, panel)| panel.to == bank && panel.shares.is_none());
+    let chargers = chargers.map(|(charger, _)| RunEnd::Charger(charger));
+    chargers.chain(panels.map(|(panel, _)| RunEnd::Panel(panel)))
 }
 
 /// The run that feeds a bank's bus or block, if the file gives one.
 fn main_run(scenario: &Parts, bank: usize) -> Option<usize> {
-    let runs = indices(&scenario.runs, |run| is_main(run, bank)).into_iter();
-    runs.max_by_key(|index| scenario.runs[*index].carries.len())
+    (0..scenario.runs.len())
+        .filter(|index| is_main_of(&scenario.runs[*index], bank))
+        .max_by_key(|index| scenario.runs[*index].carries.len())
 }
 
 fn of_bank(scenario: &Parts, bank: usize, lines: &[ScheduledRun], series: Series) -> Vec<Piece> {
     let id = &scenario.banks[bank].id;
-    let on = all_on(scenario, bank);
+    let mut on: Vec<RunEnd> = loads_on(scenario, bank).collect();
+    let loads = on.iter();
+    let loads = loads.filter(|end| matches!(end, RunEnd::Load(_))).count();
+    on.extend(chargers_on(scenario, bank));
     if on.is_empty() {
         return Vec::new();
     }
-    let piece = |suffix: &str, kind, derived, current_a, rating_a, words: String| Piece {
-        derived,
+    let piece = |suffix: &str, kind, (current_a, rating_a), words: &str| Piece {
+        id: format!("{id}-{suffix}"),
+        kind,
+        derived: true,
         bank: Some(id.clone()),
+        current_a,
         rating_a,
-        ..Piece::new(format!("{id}-{suffix}"), kind, current_a, words)
+        words: words.to_owned(),
+        ..Piece::default()
     };
     let mut found = Vec::new();
-    let (current_a, rating_a) = if let Some(line) =
-        main_run(scenario, bank).and_then(|run| lines.get(run))
-    {
-        let fuse = line.fuse.as_ref();
+    let through = if let Some(line) = main_run(scenario, bank).and_then(|run| lines.get(run)) {
+        let rating_a = line.fuse.as_ref().map(|fuse| fuse.rating_a);
+        let through = (line.design_current_a, rating_a);
         let words = format!("the fuse of the run {}", line.id);
-        let rating_a = fuse.map(|fuse| fuse.rating_a);
-        found.push(piece(
-            "main-fuse",
-            "main-fuse",
-            false,
-            line.design_current_a,
-            rating_a,
-            words,
-        ));
-        (line.design_current_a, rating_a)
+        found.push(Piece {
+            derived: false,
+            ..piece("main-fuse", "main-fuse", through, &words)
+        });
+        through
     } else {
         let main = derived_main(scenario, bank, &on);
         let demand = run_demand(scenario, &main, series);
@@ -140,61 +129,35 @@ fn of_bank(scenario: &Parts, bank: usize, lines: &[ScheduledRun], series: Series
             || format!("no standard fuse of at least {:.1} A: part the bank's circuits between two mains", demand.least_fuse_a()),
             |fuse| format!("{}, at the positive terminal", fuse.kind.words()),
         );
-        let rating_a = sizing.fuse.map(|fuse| fuse.rating_a);
-        let mut fuse = piece(
-            "main-fuse",
-            "main-fuse",
-            true,
-            demand.current_a,
-            rating_a,
-            words,
-        );
-        fuse.fuse = sizing.fuse.map(|fuse| fuse.kind);
-        fuse.conductor = sizing.area_mm2.map(|area| series.marked(area));
-        found.push(fuse);
-        let current_a = demand.current_a;
-        if on.iter().any(|end| !matches!(end, RunEnd::Load(_))) {
-            let words = "a bus on which chargers, controllers and the block are joined".to_string();
-            found.push(piece("bus", "bus", true, current_a, rating_a, words));
+        let through = (demand.current_a, sizing.fuse.map(|fuse| fuse.rating_a));
+        found.push(Piece {
+            fuse: sizing.fuse.map(|fuse| fuse.kind),
+            conductor: sizing.area_mm2.map(|area| series.marked(area)),
+            ..piece("main-fuse", "main-fuse", through, &words)
+        });
+        if on.len() > loads {
+            let words = "a bus on which chargers, controllers and the block are joined";
+            found.push(piece("bus", "bus", through, words));
         }
-        let loads = on
-            .iter()
-            .filter(|end| matches!(end, RunEnd::Load(_)))
-            .count();
         if loads > 0 {
             let words = format!("{loads} circuits, each with its own fuse");
-            found.push(piece(
-                "block",
-                "fuse-block",
-                true,
-                current_a,
-                rating_a,
-                words,
-            ));
+            found.push(piece("block", "fuse-block", through, &words));
         }
-        (current_a, rating_a)
+        through
     };
-    let has_switch = scenario
-        .distribution
-        .iter()
-        .any(|point| point.kind == PointKind::Switch);
-    if !has_switch {
-        let words =
-            "a switch between main fuse and bus, to part the bank from all else".to_string();
-        found.push(piece("switch", "switch", true, current_a, rating_a, words));
+    if !has_any(scenario, PointKind::Switch) {
+        let words = "a switch between main fuse and bus, to part the bank from all else";
+        found.push(piece("switch", "switch", through, words));
     }
     let words =
-        "the negative comes back to the bank by a cable of the same size; one joint to the chassis"
-            .to_string();
-    found.push(piece(
-        "earth",
-        "earth-return",
-        true,
-        current_a,
-        rating_a,
-        words,
-    ));
+        "the negative comes back to the bank by a cable of the same size; one joint to the chassis";
+    found.push(piece("earth", "earth-return", through, words));
     found
+}
+
+/// Whether the file names such a thing.
+fn has_any(scenario: &Parts, kind: PointKind) -> bool {
+    scenario.distribution.iter().any(|point| point.kind == kind)
 }
 
 fn derived_main(scenario: &Parts, bank: usize, on: &[RunEnd]) -> Run {
@@ -214,15 +177,17 @@ fn derived_main(scenario: &Parts, bank: usize, on: &[RunEnd]) -> Run {
 fn of_inverter(scenario: &Parts, index: usize) -> Piece {
     let unit = &scenario.inverters[index];
     let run = plain_run(RunEnd::Bank(unit.bank), RunEnd::Inverter(index));
-    let current_a = design_current(scenario, &run).current_a;
-    let words = format!(
-        "{:.0} W, {:.0} W for a moment; its 230/120 V side, sockets and protection are for a licensed person",
-        unit.rated_w, unit.surge_w
-    );
     Piece {
+        id: unit.id.clone(),
+        kind: "inverter",
         bank: Some(scenario.banks[unit.bank].id.clone()),
+        current_a: design_current(scenario, &run).current_a,
+        words: format!(
+            "{:.0} W, {:.0} W for a moment; its 230/120 V side, sockets and protection are for a licensed person",
+            unit.rated_w, unit.surge_w
+        ),
         problems: inverter_problems(scenario, index),
-        ..Piece::new(&unit.id, "inverter", current_a, words)
+        ..Piece::default()
     }
 }
 
@@ -231,43 +196,44 @@ fn of_relay(scenario: &Parts, index: usize) -> Option<Piece> {
     let charger = &scenario.chargers[index];
     let fuses = "a fuse at each battery, since both can feed a fault between them";
     Some(Piece {
+        id: charger.id.clone(),
+        kind: "relay",
         bank: Some(scenario.banks[charger.to].id.clone()),
+        current_a: of.lasting_a,
         rating_a: Some(of.rated_a),
+        words: fuses.to_string(),
         problems: relay_problem(&charger.id, &of).into_iter().collect(),
-        ..Piece::new(&charger.id, "relay", of.lasting_a, fuses)
+        ..Piece::default()
     })
 }
 
 /// The plug between vehicle and trailer where a bank in the trailer is fed from the vehicle and the
 /// file names no plug.
 fn derived_plug(scenario: &Parts) -> Option<Piece> {
-    let has_plug = scenario
-        .distribution
-        .iter()
-        .any(|point| point.kind == PointKind::Plug);
-    let through = scenario.chargers.iter().enumerate().filter(|(_, charger)| {
-        scenario.banks[charger.to].trailer
-            && match charger.from {
-                ChargerSource::Alternator => true,
-                ChargerSource::Bank(giver) => !scenario.banks[giver].trailer,
-                ChargerSource::Mains => false,
-            }
-    });
+    let in_trailer = |bank: usize| scenario.banks[bank].trailer;
+    let chargers = scenario.chargers.iter().enumerate();
+    let through = chargers.filter(|(_, charger)| in_trailer(charger.to));
     let current_a: f64 = through
-        .map(|(index, charger)| {
+        .filter_map(|(index, charger)| {
             let giver = match charger.from {
-                ChargerSource::Bank(giver) => RunEnd::Bank(giver),
-                _ => RunEnd::Alternator,
+                ChargerSource::Alternator => RunEnd::Alternator,
+                ChargerSource::Bank(giver) if !in_trailer(giver) => RunEnd::Bank(giver),
+                ChargerSource::Bank(_) | ChargerSource::Mains => return None,
             };
             let run = plain_run(giver, RunEnd::Charger(index));
-            run_demand(scenario, &run, Series::Metric).current_a
+            Some(run_demand(scenario, &run, Series::Metric).current_a)
         })
         .sum();
-    let words = "a plug rated for this current at both poles, fused on the vehicle's side";
-    (!has_plug && current_a > 0.0).then(|| Piece {
+    let is_missing = current_a > 0.0 && !has_any(scenario, PointKind::Plug);
+    is_missing.then(|| Piece {
+        id: "trailer-plug".to_string(),
+        kind: "plug",
         derived: true,
+        current_a,
         rating_a: Some(current_a.ceil()),
-        ..Piece::new("trailer-plug", "plug", current_a, words)
+        words: "a plug rated for this current at both poles, fused on the vehicle's side"
+            .to_string(),
+        ..Piece::default()
     })
 }
 
@@ -277,7 +243,7 @@ fn of_file(scenario: &Parts, index: usize, point: &Point, lines: &[ScheduledRun]
         .runs
         .iter()
         .zip(lines)
-        .filter(|(run, _)| run.ends().contains(&this))
+        .filter(|(run, _)| run.from == this || run.to == this)
         .map(|(_, line)| line.design_current_a)
         .fold(0.0, f64::max);
     let mut problems = Vec::new();
@@ -296,24 +262,22 @@ fn of_file(scenario: &Parts, index: usize, point: &Point, lines: &[ScheduledRun]
             ),
         });
     }
-    let kind = match point.kind {
-        PointKind::Bus => "bus",
-        PointKind::FuseBlock => "fuse-block",
-        PointKind::Plug => "plug",
-        PointKind::Switch => "switch",
-    };
-    let words = format!("{} mΩ of contacts", point.contact_mohm);
     Piece {
+        id: point.id.clone(),
+        kind: point.kind.word(),
+        current_a,
         rating_a: point.rated_a,
+        words: format!("{} mΩ of contacts", point.contact_mohm),
         problems,
-        ..Piece::new(&point.id, kind, current_a, words)
+        ..Piece::default()
     }
 }
 
 /// Ids of the banks whose main fuse is derived and behind which a run is taken to be.
 #[must_use]
 pub fn derived_mains_of<'a>(scenario: &'a Parts, run: &Run) -> Vec<&'a str> {
-    (run.ends().into_iter())
+    [run.from, run.to]
+        .into_iter()
         .filter_map(|end| match end {
             RunEnd::Bank(bank) if is_behind_derived_main(scenario, run, bank) => {
                 Some(scenario.banks[bank].id.as_str())

@@ -4,7 +4,7 @@
 //! [`super::run_warnings`].
 
 use super::fuse_times::bears_s;
-use super::fuses::{Duty, is_standard_rating, next_fuse_bearing};
+use super::fuses::{Duty, is_standard_rating, next_fuse};
 use super::run_demand::{least_far_end_v, makers_fuse_a};
 use super::schedule::{ChosenBy, Problem, ScheduledFuse, ScheduledRun};
 use super::sizing::{RunDemand, Sizing, size_run};
@@ -29,12 +29,12 @@ pub fn problems(
             would_do: "the ids of the chargers, panels or loads behind it in `carries`".to_string(),
         });
     }
-    conductor_problems(demand, area, &mut found);
-    terminal_problems(scenario, run, demand, area, &mut found);
-    fuse_problems(scenario, run, demand, area, line, &mut found);
+    found.extend(conductor_problem(demand, area));
+    found.extend(terminal_problem(scenario, run, demand, area));
+    fuse_problems(scenario, run, demand, line, &mut found);
     drop_problems(scenario, run, demand, line, &mut found);
     if let Some(p99) = line.simulated_p99_a {
-        let carries = demand.around.ampacity_a(area).unwrap_or(0.0);
+        let carries = line.ampacity_a.unwrap_or(0.0);
         let rating = line.fuse.as_ref().map_or(0.0, |fuse| fuse.rating_a);
         if p99 > carries || p99 > rating {
             found.push(Problem {
@@ -101,18 +101,12 @@ fn without_own_fuse(demand: &RunDemand) -> Option<String> {
 
 /// A plug, block or terminal that does not take the conductor, with what does: the longest run, or
 /// the drop to allow, at the largest size that fits.
-fn terminal_problems(
-    scenario: &Parts,
-    run: &Run,
-    demand: &RunDemand,
-    area: f64,
-    found: &mut Vec<Problem>,
-) {
+fn terminal_problem(scenario: &Parts, run: &Run, demand: &RunDemand, area: f64) -> Option<Problem> {
     let mut limits: Vec<(String, f64)> = Vec::new();
     if let Some(most) = run.largest_mm2 {
         limits.push(("its terminals take".to_string(), most));
     }
-    for end in run.ends() {
+    for end in [run.from, run.to] {
         if let RunEnd::Point(index) = end {
             let point = &scenario.distribution[index];
             if let Some(most) = point.largest_mm2 {
@@ -124,9 +118,7 @@ fn terminal_problems(
         }
     }
     let tightest = limits.into_iter().min_by(|a, b| a.1.total_cmp(&b.1));
-    let Some((what, most)) = tightest.filter(|(_, most)| *most < area - 1e-9) else {
-        return;
-    };
+    let (what, most) = tightest.filter(|(_, most)| *most < area - 1e-9)?;
     let sizes = demand.series.areas_mm2();
     let fits = sizes.into_iter().rev().find(|size| *size <= most + 1e-9);
     let carries = fits.filter(|size| {
@@ -154,17 +146,17 @@ fn terminal_problems(
             demand.series.marked(area)
         ),
     };
-    found.push(Problem {
+    Some(Problem {
         fails: format!(
             "{what} up to {}, the run asks for {}",
             demand.series.marked(most),
             demand.series.marked(area)
         ),
         would_do,
-    });
+    })
 }
 
-fn conductor_problems(demand: &RunDemand, area: f64, found: &mut Vec<Problem>) {
+fn conductor_problem(demand: &RunDemand, area: f64) -> Option<Problem> {
     let fails = match demand.around.ampacity_a(area) {
         None => format!(
             "‹{area} mm²› is below AWG 18, the smallest size for which 33 CFR 183.425 gives a current"
@@ -175,23 +167,16 @@ fn conductor_problems(demand: &RunDemand, area: f64, found: &mut Vec<Problem>) {
                 demand.current_a
             )
         }
-        Some(_) => return,
+        Some(_) => return None,
     };
-    found.push(Problem {
-        fails,
-        would_do: remedy(demand),
-    });
-}
-
-fn short_time(seconds: f64) -> String {
-    format!("{seconds:.2} s")
+    let would_do = remedy(demand);
+    Some(Problem { fails, would_do })
 }
 
 fn fuse_problems(
     scenario: &Parts,
     run: &Run,
     demand: &RunDemand,
-    area: f64,
     line: &ScheduledRun,
     found: &mut Vec<Problem>,
 ) {
@@ -237,9 +222,9 @@ fn fuse_problems(
     {
         found.push(Problem {
             fails: format!(
-                "fuse {rating} A ({}) may open in {} when {} starts: {:.1} A for {} s",
+                "fuse {rating} A ({}) may open in {:.2} s when {} starts: {:.1} A for {} s",
                 kind.short_words(),
-                short_time(bears_s(kind, start.current_a / rating)),
+                bears_s(kind, start.current_a / rating),
                 start.id,
                 start.current_a,
                 start.seconds
@@ -256,7 +241,7 @@ fn fuse_problems(
             would_do: remedy(demand),
         });
     }
-    let carries = demand.around.ampacity_a(area).unwrap_or(0.0);
+    let (area, carries) = (line.mm2.unwrap_or(0.0), line.ampacity_a.unwrap_or(0.0));
     if carries >= demand.current_a && rating > carries + 1e-9 {
         let bigger = demand.size_for_fuse_mm2(rating).map_or_else(
             || beyond(demand),
@@ -369,7 +354,7 @@ fn breaking_fails(demand: &RunDemand, fuse: &ScheduledFuse) -> String {
 fn breaking_cure(demand: &RunDemand, fuse: &ScheduledFuse) -> String {
     let wanted = fuse.rating_a.max(demand.least_fuse_a());
     let volts = demand.system_voltage_v;
-    let next = next_fuse_bearing(wanted, &demand.surges, demand.duty, volts);
+    let next = next_fuse(wanted, &demand.surges, demand.duty, volts);
     let other = next.and_then(|next| {
         let size = demand.size_for_fuse_mm2(next.rating_a)?;
         Some(format!(

@@ -20,9 +20,9 @@ use crate::scenario::{Parts, PointKind, Run, RunEnd};
 #[must_use]
 pub fn fuse_places(scenario: &Parts, run: &Run) -> Vec<FusePlace> {
     let feeds = |end: &RunEnd| matches!(end, RunEnd::Bank(_) | RunEnd::Alternator);
-    let mut ends: Vec<RunEnd> = run.ends().into_iter().filter(feeds).collect();
+    let mut ends: Vec<RunEnd> = [run.from, run.to].into_iter().filter(feeds).collect();
     // At a bus or block the cable that leads away from the banks begins; a plug or switch only passes on.
-    for end in run.ends() {
+    for end in [run.from, run.to] {
         let RunEnd::Point(point) = end else { continue };
         let kind = scenario.distribution[point].kind;
         let leads_on = matches!(kind, PointKind::Bus | PointKind::FuseBlock)

@@ -80,6 +80,11 @@ impl FuseType {
         }
     }
 
+    fn is_sold(self, rating_a: f64) -> bool {
+        let mut ratings_a = self.ratings_a().iter();
+        ratings_a.any(|known_a| (known_a - rating_a).abs() < 1e-9)
+    }
+
     /// Current that it breaks for certain at the system's voltage, A, and how that is known.
     ///
     /// # Source
@@ -173,46 +178,39 @@ pub fn suits(kind: FuseType, duty: Duty, system_voltage_v: f64) -> bool {
     }
 }
 
-/// The smallest standard fuse of at least `least_a` that may stand in this place; at equal rating
-/// the plainer family, for a lithium bank class T first. Class T serves elsewhere only where
+/// The smallest standard fuse of at least `least_a` that may stand in this place and bears every surge; at
+/// equal rating the plainer family, for a lithium bank class T first. Class T serves elsewhere only where
 /// nothing else does. `None` beyond the largest rating.
 ///
 /// # Example
 /// ```
 /// use tideover::wiring::fuses::{Duty, next_fuse};
-/// let fuse = next_fuse(12.0, Duty::BehindMain, 12.0).expect("a rating");
+/// let fuse = next_fuse(12.0, &[], Duty::BehindMain, 12.0).expect("a rating");
 /// assert!((fuse.rating_a - 15.0).abs() < 1e-9);
 /// ```
 #[must_use]
-pub fn next_fuse(least_a: f64, duty: Duty, system_voltage_v: f64) -> Option<Fuse> {
-    next_fuse_bearing(least_a, &[], duty, system_voltage_v)
-}
-
-/// As [`next_fuse`], and it must bear every one of these surges.
-#[must_use]
-pub fn next_fuse_bearing(
+pub fn next_fuse(
     least_a: f64,
     surges: &[Surge],
     duty: Duty,
     system_voltage_v: f64,
 ) -> Option<Fuse> {
     let lithium = matches!(duty, Duty::AtSource { lithium: true, .. });
-    let smallest = |class_t: bool| -> Option<Fuse> {
-        let mut best: Option<Fuse> = None;
-        for kind in FuseType::ALL {
-            if (kind == FuseType::ClassT) != class_t || !suits(kind, duty, system_voltage_v) {
-                continue;
-            }
-            let next = kind.ratings_a().iter().find(|r| {
-                **r >= least_a - 1e-9 && surges.iter().all(|surge| surge.is_borne_by(kind, **r))
-            });
-            if let Some(&rating_a) = next
-                && best.is_none_or(|b| rating_a < b.rating_a - 1e-9)
-            {
-                best = Some(Fuse { kind, rating_a });
-            }
-        }
-        best
+    let next = |kind: FuseType| {
+        let mut ratings_a = kind.ratings_a().iter().copied();
+        let rating_a = ratings_a.find(|&rating_a| {
+            let bears = |surge: &Surge| surge.is_borne_by(kind, rating_a);
+            rating_a >= least_a - 1e-9 && surges.iter().all(bears)
+        })?;
+        Some(Fuse { kind, rating_a })
+    };
+    let smallest = |class_t: bool| {
+        let kinds = FuseType::ALL.into_iter();
+        kinds
+            .filter(|kind| (*kind == FuseType::ClassT) == class_t)
+            .filter(|kind| suits(*kind, duty, system_voltage_v))
+            .filter_map(next)
+            .min_by(|a, b| a.rating_a.total_cmp(&b.rating_a))
     };
     match (smallest(false), smallest(true)) {
         (Some(plain), Some(class_t)) if lithium && class_t.rating_a <= plain.rating_a + 1e-9 => {
@@ -226,10 +224,7 @@ pub fn next_fuse_bearing(
 /// The family in which exactly this rating is sold and that may stand here; `None` if there is none.
 #[must_use]
 pub fn fuse_of_rating(rating_a: f64, duty: Duty, system_voltage_v: f64) -> Option<Fuse> {
-    let fits = |kind: &FuseType| {
-        suits(*kind, duty, system_voltage_v)
-            && kind.ratings_a().iter().any(|r| (r - rating_a).abs() < 1e-9)
-    };
+    let fits = |kind: &FuseType| suits(*kind, duty, system_voltage_v) && kind.is_sold(rating_a);
     let lithium = matches!(duty, Duty::AtSource { lithium: true, .. });
     let kind = if lithium {
         FuseType::ALL.into_iter().rev().find(fits)
@@ -242,9 +237,8 @@ pub fn fuse_of_rating(rating_a: f64, duty: Duty, system_voltage_v: f64) -> Optio
 /// Whether the rating is sold in any family.
 #[must_use]
 pub fn is_standard_rating(rating_a: f64) -> bool {
-    FuseType::ALL
-        .into_iter()
-        .any(|kind| kind.ratings_a().iter().any(|r| (r - rating_a).abs() < 1e-9))
+    let mut kinds = FuseType::ALL.into_iter();
+    kinds.any(|kind| kind.is_sold(rating_a))
 }
 
 #[cfg(test)]
@@ -277,7 +271,7 @@ mod tests {
                 let mut last = 0.0;
                 for step in 0..=4000_u32 {
                     let asked = f64::from(step) * 0.1;
-                    let Some(fuse) = next_fuse(asked, duty, volts) else {
+                    let Some(fuse) = next_fuse(asked, &[], duty, volts) else {
                         break;
                     };
                     assert!(
@@ -297,12 +291,12 @@ mod tests {
             breaking_a: 500.0,
             lithium: true,
         };
-        let fuse = next_fuse(5.0, duty, 12.0).expect("a fuse");
+        let fuse = next_fuse(5.0, &[], duty, 12.0).expect("a fuse");
         assert_eq!(fuse.kind, FuseType::TerminalBolt);
         assert!((fuse.rating_a - 30.0).abs() < 1e-9);
         assert_eq!(fuse_of_rating(15.0, duty, 12.0), None);
         assert_eq!(
-            next_fuse(120.0, duty, 12.0).map(|f| f.kind),
+            next_fuse(120.0, &[], duty, 12.0).map(|f| f.kind),
             Some(FuseType::ClassT)
         );
     }

@@ -3,11 +3,12 @@
 //! One job: the largest of what alternator and starting battery drive through it, what it is rated for and
 //! what the alternator gives. The engine's current, with sun and loads, is in `system::relay_circuit`.
 
-use super::conductors::{CLASS_5_PLAIN, Series};
+use super::conductors::Series;
 use super::design_current::carried;
-use super::run_demand::{contact_ohm, demand_of, run_resistance_of};
+use super::run_demand::{
+    contact_ohm, demand_of, picked_resistance_ohm, run_resistance_of, start_bank,
+};
 use super::schedule::Problem;
-use super::sizing::size_run;
 use crate::scenario::{Parts, Relay, Run, RunEnd};
 use crate::system::relay_circuit::RelayCircuit;
 
@@ -93,7 +94,7 @@ pub fn relay_current(scenario: &Parts, index: usize) -> Option<RelayCurrent> {
 /// V: Kirchhoff's law of currents, `I + (E − V) / R = (V − Eb) / Rb`; without a starting battery
 /// `V = Eb + I Rb`.
 fn sources_v(scenario: &Parts, rated_a: f64, open_v: f64, ohm: f64) -> f64 {
-    let (start_v, per_ohm) = scenario.start_bank().map_or((0.0, 0.0), |bank| {
+    let (start_v, per_ohm) = start_bank(scenario).map_or((0.0, 0.0), |bank| {
         let bank = &scenario.banks[bank];
         let full_v = bank.chemistry.voltage(scenario.voltage_factor()).volts(1.0);
         (
@@ -106,13 +107,12 @@ fn sources_v(scenario: &Parts, rated_a: f64, open_v: f64, ohm: f64) -> f64 {
 
 /// Resistance of a run of the relay with the conductor that the file gives, else one picked for a current.
 fn ohm_at(scenario: &Parts, run: &Run, current_a: f64) -> f64 {
-    let contacts = contact_ohm(scenario, run);
-    if run.mm2.is_some() {
-        return run_resistance_of(scenario, run) + contacts;
-    }
-    let demand = demand_of(scenario, run, Series::Metric, current_a);
-    let area_mm2 = size_run(&demand).area_mm2;
-    demand.resistance_ohm(area_mm2.unwrap_or(CLASS_5_PLAIN[14].0)) + contacts
+    let copper_ohm = if run.mm2.is_some() {
+        run_resistance_of(scenario, run)
+    } else {
+        picked_resistance_ohm(&demand_of(scenario, run, Series::Metric, current_a))
+    };
+    copper_ohm + contact_ohm(scenario, run)
 }
 
 /// Whether more can flow for long than the relay is built for.

@@ -4,7 +4,7 @@
 //! takes. The table for the user is in [`mod@super::schedule`].
 
 use super::ampacity::Surroundings;
-use super::conductors::Series;
+use super::conductors::{CLASS_5_PLAIN, Series};
 use super::design_current::{carried, design_current, sources_at};
 use super::fuses::Duty;
 use super::short_circuit::ShortCircuitSource;
@@ -47,9 +47,13 @@ pub fn run_resistance_of(scenario: &Parts, run: &Run) -> f64 {
         };
         return loop_resistance_ohm(area_mm2, run.one_way_m, conductor_c);
     }
-    let demand = run_demand(scenario, run, Series::Metric);
-    let largest_mm2 = super::conductors::CLASS_5_PLAIN[14].0;
-    demand.resistance_ohm(size_run(&demand).area_mm2.unwrap_or(largest_mm2))
+    picked_resistance_ohm(&run_demand(scenario, run, Series::Metric))
+}
+
+/// Resistance both ways of the conductor that is picked for a demand, of the largest where no single one does, Ω.
+pub(super) fn picked_resistance_ohm(demand: &RunDemand) -> f64 {
+    let largest_mm2 = CLASS_5_PLAIN[14].0;
+    demand.resistance_ohm(size_run(demand).area_mm2.unwrap_or(largest_mm2))
 }
 
 /// What is asked of a run, its conductor to be of this series.
@@ -90,7 +94,7 @@ pub fn demand_of(scenario: &Parts, run: &Run, series: Series, current_a: f64) ->
 #[must_use]
 pub fn makers_fuse_a(scenario: &Parts, run: &Run) -> Option<f64> {
     match carried(run).as_ref() {
-        [RunEnd::Load(index)] if run.ends().contains(&RunEnd::Load(*index)) => {
+        [RunEnd::Load(index)] if [run.from, run.to].contains(&RunEnd::Load(*index)) => {
             scenario.loads[*index].fuse_a
         }
         _ => None,
@@ -191,7 +195,7 @@ pub fn feed_of<'a>(scenario: &'a Parts, run: &Run, bank: usize) -> Option<&'a Ru
     scenario
         .runs
         .iter()
-        .filter(|other| other.ends().contains(&RunEnd::Bank(bank)))
+        .filter(|other| other.from == RunEnd::Bank(bank) || other.to == RunEnd::Bank(bank))
         .filter(|other| other.carries.len() > mine.len())
         .filter(|other| mine.iter().all(|end| carries(scenario, other, *end)))
         .min_by_key(|other| other.carries.len())
@@ -217,19 +221,24 @@ pub fn is_behind_derived_main(scenario: &Parts, run: &Run, bank: usize) -> bool 
     if scenario.banks[bank].role == Role::Start || feed_of(scenario, run, bank).is_some() {
         return false;
     }
-    let is_load = |end| matches!(end, RunEnd::Load(_) | RunEnd::Inverter(_));
-    if carried(run).len() > 1 || run.has_point() {
+    if carried(run).len() > 1 || leads_to_point(run) {
         return false;
     }
+    let is_load = |end| matches!(end, RunEnd::Load(_) | RunEnd::Inverter(_));
     let mut runs = scenario.runs.iter();
-    run.ends().into_iter().any(is_load) || !runs.any(|other| is_main(other, bank))
+    is_load(run.from) || is_load(run.to) || !runs.any(|other| is_main_of(other, bank))
 }
 
-/// Whether a run feeds a bank's bus or block: it touches the bank and carries more than one thing, or leads to a
-/// bus, block or switch.
-#[must_use]
-pub fn is_main(run: &Run, bank: usize) -> bool {
-    run.ends().contains(&RunEnd::Bank(bank)) && (run.carries.len() > 1 || run.has_point())
+/// Whether a run feeds a bank's bus or block: it touches the bank and carries more than one thing, or leads
+/// to a bus, block or switch.
+pub(super) fn is_main_of(run: &Run, bank: usize) -> bool {
+    [run.from, run.to].contains(&RunEnd::Bank(bank))
+        && (run.carries.len() > 1 || leads_to_point(run))
+}
+
+fn leads_to_point(run: &Run) -> bool {
+    let mut ends = [run.from, run.to].into_iter();
+    ends.any(|end| matches!(end, RunEnd::Point(_)))
 }
 
 /// Indices of the banks that can drive current into this run from one of its ends. Behind the
@@ -237,24 +246,27 @@ pub fn is_main(run: &Run, bank: usize) -> bool {
 /// runs join to it.
 #[must_use]
 pub fn banks_at_ends(scenario: &Parts, run: &Run) -> Vec<usize> {
-    let mut banks = Vec::new();
-    for end in run.ends() {
-        match end {
-            RunEnd::Bank(index) => banks.push(index),
-            RunEnd::Alternator => banks.extend(scenario.start_bank()),
-            RunEnd::Point(_) => banks.extend(banks_behind(scenario, run, end)),
-            RunEnd::Charger(_) | RunEnd::Panel(_) | RunEnd::Load(_) | RunEnd::Inverter(_) => {}
-        }
-    }
+    let ends = [run.from, run.to].into_iter();
+    let mut banks: Vec<usize> = ends
+        .flat_map(|end| banks_behind(scenario, run, end))
+        .collect();
     banks.dedup();
     banks
+}
+
+/// The starting battery, if the file has one.
+pub(super) fn start_bank(scenario: &Parts) -> Option<usize> {
+    scenario
+        .banks
+        .iter()
+        .position(|bank| bank.role == Role::Start)
 }
 
 /// The banks at an end of a run or behind it.
 fn banks_behind(scenario: &Parts, run: &Run, end: RunEnd) -> Vec<usize> {
     let bank = |end| match end {
         RunEnd::Bank(index) => Some(index),
-        RunEnd::Alternator => scenario.start_bank(),
+        RunEnd::Alternator => start_bank(scenario),
         _ => None,
     };
     sources_at(scenario, run, end)
@@ -266,33 +278,26 @@ fn banks_behind(scenario: &Parts, run: &Run, end: RunEnd) -> Vec<usize> {
 fn duty(scenario: &Parts, run: &Run) -> Duty {
     let mut worst: Option<(f64, bool)> = None;
     let mut is_behind = false;
-    for end in run.ends() {
-        let bank = match end {
-            RunEnd::Bank(index) => Some(index),
-            RunEnd::Alternator => scenario.start_bank(),
-            RunEnd::Point(_) => {
-                is_behind |= !banks_behind(scenario, run, end).is_empty();
-                None
+    for end in [run.from, run.to] {
+        for bank in banks_behind(scenario, run, end) {
+            if matches!(end, RunEnd::Point(_))
+                || feed_of(scenario, run, bank).is_some()
+                || is_behind_derived_main(scenario, run, bank)
+            {
+                is_behind = true;
+                continue;
             }
-            RunEnd::Charger(_) | RunEnd::Panel(_) | RunEnd::Load(_) | RunEnd::Inverter(_) => None,
-        };
-        let Some(index) = bank else { continue };
-        if feed_of(scenario, run, index).is_some() || is_behind_derived_main(scenario, run, index) {
-            is_behind = true;
-            continue;
+            let source = short_circuit_source(scenario, &scenario.banks[bank]);
+            let (other_a, other) = worst.unwrap_or((0.0, false));
+            worst = Some((other_a.max(source.breaking_a()), other || source.lithium));
         }
-        let source = short_circuit_source(scenario, &scenario.banks[index]);
-        let (other_a, other) = worst.unwrap_or((0.0, false));
-        let breaking_a = source.breaking_a().max(other_a);
-        worst = Some((breaking_a, source.lithium || other));
     }
-    let (breaking_a, lithium) = match (worst, is_behind, run.from) {
-        (Some(worst), _, _) => worst,
+    let (breaking_a, lithium) = match (worst, is_behind, &scenario.alternator) {
+        (Some(of_banks), ..) => of_banks,
         (None, true, _) => return Duty::BehindMain,
         // No bank at either end: an alternator alone gives a few times its rating at most.
-        (None, false, RunEnd::Alternator) => {
-            let rated_a = scenario.alternator.as_ref().map(|of| of.rated_a);
-            (rated_a.map_or(1000.0, |rated_a| 4.0 * rated_a), false)
+        (None, false, of) if run.from == RunEnd::Alternator => {
+            (of.as_ref().map_or(1000.0, |of| 4.0 * of.rated_a), false)
         }
         (None, false, _) => (750.0, false),
     };

@@ -83,31 +83,13 @@ pub struct RunPart {
     pub words: String,
     /// Whether it may last three hours.
     pub continuous: bool,
-    /// What flows for a moment when it starts, A and s; `None` where that is no more than
-    /// `current_a`.
-    pub start: Option<(f64, f64)>,
-    /// Where that comes from.
-    pub start_basis: &'static str,
+    /// What flows for a moment when it starts, A and s, and where that comes from; `None` where it is no
+    /// more than `current_a`.
+    pub start: Option<(f64, f64, &'static str)>,
     /// In which states it can be on, as [`State::ALL`].
     pub on: On,
     /// Which way it flows.
     pub flow: Flow,
-}
-
-impl RunPart {
-    /// One that may last for hours, without a start, along the run.
-    fn lasting(id: &str, current_a: f64, words: String, on: On) -> Self {
-        Self {
-            id: id.to_owned(),
-            current_a,
-            words,
-            continuous: true,
-            start: None,
-            start_basis: "",
-            on,
-            flow: Flow::Along,
-        }
-    }
 }
 
 fn cut_off_v(scenario: &Parts) -> f64 {
@@ -129,22 +111,26 @@ fn charger_part(scenario: &Parts, run: &Run, index: usize) -> RunPart {
         "{}: {} A × {absorption_v:.1} V ÷ {} efficiency at {lowest_v:.1} V, its lowest input",
         charger.id, charger.output_a, charger.efficiency
     );
-    let (current_a, words) = match (side, relay_current(scenario, index)) {
-        (_, Some(of)) => {
-            let words = format!(
+    let (current_a, words) = match (relay_current(scenario, index), side) {
+        (Some(of), _) => (
+            of.design_a(),
+            format!(
                 "{}: the largest of its rated {} A, the alternator's {} A and the {:.0} A that alternator and starting battery can drive",
                 charger.id, of.rated_a, of.alternator_a, of.driven_a
-            );
-            (of.design_a(), words)
-        }
-        (ChargerSide::Output, None) => (charger.output_a, output),
-        (ChargerSide::Through, None) if charger.output_a >= input_a => (charger.output_a, output),
-        (ChargerSide::Input | ChargerSide::Through, None) => (input_a, input),
+            ),
+        ),
+        (_, ChargerSide::Output) => (charger.output_a, output),
+        (_, ChargerSide::Through) if charger.output_a >= input_a => (charger.output_a, output),
+        (_, ChargerSide::Input | ChargerSide::Through) => (input_a, input),
     };
-    let is_against = side == ChargerSide::Output && begins_at(scenario, run, charger.to);
     RunPart {
-        flow: flow(is_against),
-        ..RunPart::lasting(&charger.id, current_a, words, charger_on(scenario, index))
+        id: charger.id.clone(),
+        current_a,
+        words,
+        continuous: true,
+        start: None,
+        on: charger_on(scenario, index),
+        flow: flow(side == ChargerSide::Output && begins_at(scenario, run, charger.to)),
     }
 }
 
@@ -181,14 +167,18 @@ fn panel_part(scenario: &Parts, run: &Run, panel: &Panel) -> RunPart {
             ),
         )
     };
-    let on = if panel.mount == Mount::Portable {
-        [true, false, false, scenario.banks[panel.to].trailer]
-    } else {
-        [true; 4]
-    };
     RunPart {
+        id: panel.id.clone(),
+        current_a,
+        words,
+        continuous: true,
+        start: None,
+        on: if panel.mount == Mount::Portable {
+            [true, false, false, scenario.banks[panel.to].trailer]
+        } else {
+            [true; 4]
+        },
         flow: flow(begins_at(scenario, run, panel.to)),
-        ..RunPart::lasting(&panel.id, current_a, words, on)
     }
 }
 
@@ -237,18 +227,24 @@ fn inverter_part(scenario: &Parts, index: usize) -> RunPart {
             on = std::array::from_fn(|state| on[state] || its[state]);
         }
     }
-    let words = format!(
-        "{}: {:.0} W ÷ {} + {} W idle at {lowest_v:.1} V, its cut-off",
-        unit.id,
-        unit.rated_w,
-        (1000.0 * unit.efficiency_at(unit.rated_w)).round() / 1000.0,
-        unit.idle_w
-    );
-    let on = if on == [false; 4] { [true; 4] } else { on };
     RunPart {
-        start: Some((unit.input_w(unit.surge_w) / lowest_v, SURGE_S)),
-        start_basis: "its surge, for as long as is usual; common practice, no source",
-        ..RunPart::lasting(&unit.id, unit.input_w(unit.rated_w) / lowest_v, words, on)
+        id: unit.id.clone(),
+        current_a: unit.input_w(unit.rated_w) / lowest_v,
+        words: format!(
+            "{}: {:.0} W ÷ {} + {} W idle at {lowest_v:.1} V, its cut-off",
+            unit.id,
+            unit.rated_w,
+            (1000.0 * unit.efficiency_at(unit.rated_w)).round() / 1000.0,
+            unit.idle_w
+        ),
+        continuous: true,
+        start: Some((
+            unit.input_w(unit.surge_w) / lowest_v,
+            SURGE_S,
+            "its surge, for as long as is usual; common practice, no source",
+        )),
+        on: if on == [false; 4] { [true; 4] } else { on },
+        flow: Flow::Along,
     }
 }
 
@@ -264,10 +260,14 @@ fn bank_side(scenario: &Parts, power: Power) -> (f64, String) {
 
 fn load_part(scenario: &Parts, load: &Load) -> RunPart {
     let (running_a, words) = bank_side(scenario, load.kind.running());
-    let on = load_on(load, &scenario.banks[load.bank]);
     let mut part = RunPart {
+        id: load.id.clone(),
+        current_a: running_a,
+        words: format!("{}: {words}", load.id),
         continuous: load.kind.longest_min() >= 60.0 * CONTINUOUS_HOURS,
-        ..RunPart::lasting(&load.id, running_a, format!("{}: {words}", load.id), on)
+        start: None,
+        on: load_on(load, &scenario.banks[load.bank]),
+        flow: Flow::Along,
     };
     if let Some(peak) = load.peak {
         let (start_a, start_words) = bank_side(scenario, peak.power);
@@ -278,8 +278,7 @@ fn load_part(scenario: &Parts, load: &Load) -> RunPart {
                 load.id, peak.seconds, peak.basis
             );
         } else if start_a > running_a {
-            part.start = Some((start_a, peak.seconds));
-            part.start_basis = peak.basis;
+            part.start = Some((start_a, peak.seconds, peak.basis));
         }
     }
     part

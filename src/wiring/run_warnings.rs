@@ -39,7 +39,7 @@ pub fn warnings(
     if demand.around.engine_space && run.insulation.rating_c() <= 60 {
         told.push("insulation rated ‹60 °C› does not belong in an engine space: small-craft practice forbids it; take ‹105 °C›".to_string());
     }
-    for end in run.ends() {
+    for end in [run.from, run.to] {
         if let RunEnd::Load(index) = end
             && let Some(its) = scenario.loads[index].inverter
         {

@@ -91,15 +91,4 @@ mod tests {
         assert!((bank.breaking_a() - 3350.0).abs() < 1e-6);
         assert!((bank.current_a(0.004) - 1675.0).abs() < 1e-6);
     }
-
-    #[test]
-    fn a_large_bank_asks_for_twenty_kiloamperes() {
-        let bank = ShortCircuitSource {
-            capacity_ah: 600.0,
-            resistance_mohm: 1.3,
-            full_v: 13.4,
-            lithium: true,
-        };
-        assert!(bank.breaking_a() >= 20_000.0);
-    }
 }

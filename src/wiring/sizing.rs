@@ -8,7 +8,7 @@ use super::ampacity::Surroundings;
 pub use super::conductors::LEAST_MM2;
 use super::conductors::Series;
 use super::fuse_times::Surge;
-use super::fuses::{CONTINUOUS_MARGIN, Duty, Fuse, fuse_of_rating, next_fuse_bearing};
+use super::fuses::{CONTINUOUS_MARGIN, Duty, Fuse, fuse_of_rating, next_fuse};
 use super::voltage_drop::loop_resistance_ohm;
 
 /// Drop allowed while something starts, share of the system voltage, where the run's own limit is
@@ -168,7 +168,7 @@ pub fn size_run(demand: &RunDemand) -> Sizing {
     } else {
         let given = demand.fuse_a.filter(|given| *given >= least_a - 1e-9);
         let asked_a = given.unwrap_or(least_a);
-        let fuse = next_fuse_bearing(asked_a, &demand.surges, demand.duty, volts);
+        let fuse = next_fuse(asked_a, &demand.surges, demand.duty, volts);
         (fuse, fuse.map(|fuse| fuse.rating_a))
     };
     let by_ampacity_mm2 = fuse_a.and_then(|rating_a| demand.size_for_fuse_mm2(rating_a));

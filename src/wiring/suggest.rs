@@ -6,7 +6,9 @@
 
 use serde::Serialize;
 
-use super::design_current::{carried, chargers_and_panels, design_current, end_id};
+use super::design_current::{carried, design_current, end_id};
+use super::distribution::{chargers_on, loads_on};
+use super::run_demand::start_bank;
 use crate::scenario::{ChargerSource, Insulation, Kept, Parts, Role, Run, RunEnd};
 
 /// Drop proposed for chargers, fridges, inverters and electronics (common practice, no source).
@@ -160,7 +162,7 @@ impl List<'_> {
     }
 
     fn add_chargers(&mut self) {
-        let start = self.scenario.start_bank();
+        let start = start_bank(self.scenario);
         for (index, charger) in self.scenario.chargers.iter().enumerate() {
             let this = RunEnd::Charger(index);
             let feeder = match charger.from {
@@ -175,24 +177,14 @@ impl List<'_> {
                 ("charger", TIGHT_DROP)
             };
             if let Some(feeder) = feeder {
+                let id = format!("{}-in", charger.id);
                 let what = format!("input of the {kind} {}", charger.id);
-                self.add(
-                    &format!("{}-in", charger.id),
-                    (feeder, this),
-                    &[this],
-                    drop_limit,
-                    &what,
-                );
+                self.add(&id, (feeder, this), &[this], drop_limit, &what);
             }
+            let id = format!("{}-out", charger.id);
             let what = format!("output of the {kind} {}", charger.id);
             let ends = (this, RunEnd::Bank(charger.to));
-            self.add(
-                &format!("{}-out", charger.id),
-                ends,
-                &[this],
-                drop_limit,
-                &what,
-            );
+            self.add(&id, ends, &[this], drop_limit, &what);
         }
     }
 
@@ -203,46 +195,28 @@ impl List<'_> {
                 Some(charger) => (RunEnd::Charger(charger), "panel to the box it shares"),
                 None => (RunEnd::Bank(panel.to), "panel's controller to the bank"),
             };
-            self.add(
-                &format!("{}-out", panel.id),
-                (this, to),
-                &[this],
-                TIGHT_DROP,
-                what,
-            );
+            let id = format!("{}-out", panel.id);
+            self.add(&id, (this, to), &[this], TIGHT_DROP, what);
         }
     }
 
     fn add_banks_and_loads(&mut self) {
         for (bank, its) in self.scenario.banks.iter().enumerate() {
             let from = RunEnd::Bank(bank);
-            let direct = |load: &usize| {
-                let its = &self.scenario.loads[*load];
-                its.bank == bank && its.inverter.is_none()
-            };
-            let inverters = (0..self.scenario.inverters.len())
-                .filter(|unit| self.scenario.inverters[*unit].bank == bank)
-                .map(RunEnd::Inverter);
-            let loads: Vec<RunEnd> = (0..self.scenario.loads.len())
-                .filter(direct)
-                .map(RunEnd::Load)
-                .chain(inverters)
-                .collect();
+            let loads: Vec<RunEnd> = loads_on(self.scenario, bank).collect();
             let mut behind = loads.clone();
-            behind.extend(self.beside_the_loads(bank));
+            // Its block has the chargers that it feeds and the outputs of what charges it too.
+            if its.role == Role::House {
+                behind.extend(chargers_on(self.scenario, bank));
+            }
             let has_block = behind.len() > 1 && !loads.is_empty();
             if has_block && let Some(largest) = self.largest(bank, &loads) {
                 let what = format!(
                     "{} to its fuse block, written as the run to its largest load that carries all behind the block; length as far as the block",
                     its.id
                 );
-                self.add(
-                    &format!("{}-block", its.id),
-                    (from, largest),
-                    &behind,
-                    BLOCK_DROP,
-                    &what,
-                );
+                let id = format!("{}-block", its.id);
+                self.add(&id, (from, largest), &behind, BLOCK_DROP, &what);
             }
             let start = if has_block { "fuse block" } else { "bank" };
             for load in loads {
@@ -251,26 +225,12 @@ impl List<'_> {
                     _ => false,
                 };
                 let drop_limit = if coarse { WIDE_DROP } else { TIGHT_DROP };
-                let id = end_id(self.scenario, load);
-                let what = format!("{start} to {id}");
-                self.add(
-                    &format!("{id}-feed"),
-                    (from, load),
-                    &[load],
-                    drop_limit,
-                    &what,
-                );
+                let to = end_id(self.scenario, load);
+                let what = format!("{start} to {to}");
+                let id = format!("{to}-feed");
+                self.add(&id, (from, load), &[load], drop_limit, &what);
             }
         }
-    }
-
-    /// What depends on a house bank's fuse block besides its loads: chargers it feeds, and the outputs
-    /// of chargers and controllers that charge it.
-    fn beside_the_loads(&self, bank: usize) -> Vec<RunEnd> {
-        if self.scenario.banks[bank].role == Role::Start {
-            return Vec::new();
-        }
-        chargers_and_panels(self.scenario, bank).collect()
     }
 
     fn largest(&self, bank: usize, loads: &[RunEnd]) -> Option<RunEnd> {

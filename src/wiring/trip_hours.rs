@@ -8,6 +8,7 @@ use crate::scenario::{Itinerary, Load, Needs, Parts, Run, RunEnd, When, Where, W
 /// Hours a day a panel gives its full current; ours, on the high side.
 const SUN_HOURS_PER_DAY: f64 = 7.0;
 
+#[derive(Default)]
 struct Timetable {
     legs: f64,
     leg_hours: f64,
@@ -17,12 +18,7 @@ struct Timetable {
 
 impl Timetable {
     fn of(itinerary: &Itinerary) -> Self {
-        let mut calendar = Self {
-            legs: 0.0,
-            leg_hours: 0.0,
-            engine_hours: 0.0,
-            trip_hours: 0.0,
-        };
+        let mut calendar = Self::default();
         for leg in &itinerary.legs {
             let drive = leg.drive_hours.mean();
             let days_without_leg = f64::from(leg.nights.saturating_sub(1));

@@ -62,25 +62,3 @@ pub fn pair_drop_v(current_a: f64, one_way_m: f64, ohm_per_km_20c: f64, conducto
 pub fn small_craft_rule_cmil(current_a: f64, round_trip_ft: f64, allowed_drop_v: f64) -> f64 {
     10.75 * current_a * round_trip_ft / allowed_drop_v
 }
-
-/// Voltage at the far end where a constant power is taken: the larger root of
-/// `V² − Vs V + R P = 0`, V. `None` where the run cannot carry that power at all.
-#[must_use]
-pub fn far_end_v(source_v: f64, power_w: f64, resistance_ohm: f64) -> Option<f64> {
-    let square = source_v * source_v - 4.0 * resistance_ohm * power_w;
-    (square >= 0.0).then(|| f64::midpoint(source_v, square.sqrt()))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn far_end_satisfies_its_equation() {
-        // 600 W over 20 mΩ from 13.0 V.
-        let volts = far_end_v(13.0, 600.0, 0.02).expect("a root");
-        assert!((volts + 600.0 / volts * 0.02 - 13.0).abs() < 1e-12);
-        assert_eq!(far_end_v(12.0, 10_000.0, 0.02), None);
-        assert!((far_end_v(12.0, 0.0, 0.02).expect("no load") - 12.0).abs() < 1e-12);
-    }
-}

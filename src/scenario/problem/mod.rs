@@ -27,12 +27,8 @@ const MOST_SHOWN: usize = 50;
 const PLACE_SHOWN: usize = 120;
 
 /// One problem of a scenario file.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Problem {
-    /// Line in the file, from 1.
-    pub line: usize,
-    /// Column in characters, from 1.
-    pub column: usize,
     /// JSON pointer (RFC 6901); empty where the text is not JSON.
     pub path: String,
     /// Id or name of the entry the path goes through.
@@ -41,7 +37,12 @@ pub struct Problem {
     pub text: String,
     /// The cure, where it is known.
     pub hint: Option<String>,
+    /// Line in the file, from 1.
+    pub line: usize,
+    /// Column in characters, from 1.
+    pub column: usize,
     /// Whether a weather file that the scenario names is at fault.
+    #[serde(skip)]
     pub in_weather_file: bool,
 }
 

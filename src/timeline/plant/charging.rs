@@ -104,7 +104,6 @@ pub(crate) fn alternator(scenario: &Scenario) -> Option<AlternatorPlant> {
     let (relays, fed): (Vec<usize>, Vec<usize>) =
         fed.partition(|&c| scenario.chargers[c].relay.is_some());
     let least_v = fed.iter().map(|&c| (c, least_source_v(scenario, c)));
-    let least_v = least_v.collect();
     Some(AlternatorPlant {
         volts: alternator.volts,
         vehicle_load_a: alternator.vehicle_load_a,
@@ -116,8 +115,8 @@ pub(crate) fn alternator(scenario: &Scenario) -> Option<AlternatorPlant> {
             ),
         ],
         local_idle_share: alternator.idle_share,
+        least_v: least_v.collect(),
         groups: by_priority(scenario, fed),
-        least_v,
         relays,
     })
 }
