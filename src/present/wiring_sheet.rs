@@ -1,9 +1,9 @@
-//! `wiring.html`: the sheet to work from, two or three sides of A4 in print.
+//! `wiring.html`: the sheet to work from, three or four sides of A4 in print.
 //!
 //! One job: picture, schedule from end to end, shopping list, checks before switching on, cautions.
 //! What is said of each run is in `wiring_rows`, what to buy in `wiring::shopping`.
 
-use super::diagram::wiring_svg;
+use super::diagram::paper_svgs;
 use super::html::{list_html, table_html};
 use super::plain_text::{markup, neutral};
 use super::table::{Align, Table, Value};
@@ -71,6 +71,11 @@ pub fn wiring_sheet(scenario: &Parts, schedule: &Schedule, length: LengthUnit) -
     let names = ["fuses, and a spare of each", "number"];
     let fuses = table_html(&Table::shown(&names, 1, fuses(shopping)), "");
     let checks = CHECKS.map(|check| format!("☐ {}", schedule.units.sentence(check)));
+    let next_side = paragraph(" class=\"every side\"", EVERY_SIDE);
+    let pictures = paper_svgs(scenario, schedule).into_iter();
+    let pictures: Vec<String> = pictures
+        .map(|(_, svg)| format!("<div class=\"picture\">{svg}</div>\n"))
+        .collect();
     let parts = [
         format!(
             "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width\">\n\
@@ -80,18 +85,15 @@ pub fn wiring_sheet(scenario: &Parts, schedule: &Schedule, length: LengthUnit) -
         format!("<h1>Wiring: {title}</h1>\n"),
         paragraph("", &wiring_verdict(schedule)),
         missing.unwrap_or_default(),
-        format!(
-            "<div class=\"picture\">{}</div>\n",
-            wiring_svg(scenario, schedule)
-        ),
-        paragraph(" class=\"every side\"", EVERY_SIDE),
+        pictures.join(&next_side),
+        next_side.clone(),
         if schedule.runs.is_empty() {
             String::new()
         } else {
             runs.concat()
         },
         titled("What to watch", list_html(wiring_notes(schedule))),
-        paragraph(" class=\"every side\"", EVERY_SIDE),
+        next_side,
         "<h2>To buy</h2>\n".to_owned(),
         side_by_side(&cables, &fuses),
         side_by_side(
