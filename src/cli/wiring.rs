@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 use tideover::command::{Failure as Refused, WiringQuestion, wiring};
 use tideover::present::plain_text::json_text;
-use tideover::present::wiring_rows::LengthUnit;
+use tideover::units::Units;
 use tideover::wiring::conductors::Series;
 use tideover::wiring::suggest;
 use tideover::wiring::suggest::{SuggestedRun, snippet};
@@ -79,8 +79,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
         Cable::Awg => Series::Awg,
     });
     let length = arguments.length.map(|length| match length {
-        Length::M => LengthUnit::Metres,
-        Length::Ft => LengthUnit::Feet,
+        Length::M => Units::Si,
+        Length::Ft => Units::Us,
     });
     let answered = wiring(&scenario, WiringQuestion { series, length }, true)?;
     let folder = folder_for(arguments.out.as_ref(), &arguments.scenario);

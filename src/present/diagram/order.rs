@@ -11,6 +11,7 @@
 use super::bands::Band;
 use super::graph::{Graph, NodeKind};
 use super::measure::Measure;
+use crate::units::Whole as _;
 
 /// A piece of an edge between two neighbouring layers.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -220,11 +221,11 @@ impl Layered {
                 .iter()
                 .map(|node| {
                     let theirs = &joined[*node];
-                    let sum: f64 = theirs.iter().map(|other| rank_value(ranks[*other])).sum();
+                    let sum: f64 = theirs.iter().map(|other| ranks[*other].real()).sum();
                     let key = if theirs.is_empty() {
-                        rank_value(ranks[*node])
+                        ranks[*node].real()
                     } else {
-                        sum / rank_value(theirs.len())
+                        sum / theirs.len().real()
                     };
                     (self.bands[*node], key, *node)
                 })
@@ -292,10 +293,6 @@ impl Neighbours {
         };
         of_side(&self.left) + of_side(&self.right)
     }
-}
-
-fn rank_value(rank: usize) -> f64 {
-    f64::from(u32::try_from(rank).unwrap_or(u32::MAX))
 }
 
 /// Pairs of pieces out of order, counted with a tree of partial sums.

@@ -6,8 +6,7 @@ use super::parts::{Passage, Section};
 use crate::present::diagram::paper_svgs;
 use crate::present::tables::runs_table;
 use crate::present::wiring_rows::{
-    LengthUnit, all_failing, fuse_words, missing_words, piece_words, start_words, wiring_notes,
-    wiring_verdict,
+    all_failing, fuse_words, missing_words, piece_words, start_words, wiring_notes, wiring_verdict,
 };
 use crate::scenario::Scenario;
 use crate::study::report::ReportAnswer;
@@ -15,13 +14,12 @@ use crate::study::report::ReportAnswer;
 /// The section; `None` without runs.
 pub(super) fn section(scenario: &Scenario, answer: &ReportAnswer) -> Option<Section> {
     let schedule = answer.wiring_shown.as_ref()?;
-    let length = LengthUnit::of(schedule.units);
     let mut parts = vec![Passage::verdict(&wiring_verdict(schedule))];
     let failing = all_failing(schedule);
     if !failing.is_empty() {
         parts.push(Passage::warnings(failing));
     }
-    parts.push(runs_table(schedule, length).into());
+    parts.push(runs_table(schedule, schedule.units).into());
     for (what, svg) in paper_svgs(scenario, schedule) {
         parts.push(Passage::figure(
             &format!("One-line diagram, {what}."),
