@@ -85,6 +85,19 @@ fn tables(answered: &Answered) -> Vec<&Table> {
     tables.collect()
 }
 
+/// How to read a table stands with it, or as a sentence before it.
+fn check_explained(name: &str, answered: &Answered) {
+    let mut before: Option<&Part> = None;
+    for part in &answered.body {
+        if let Part::Table(table) = part {
+            let is_told = !table.says.is_empty() || matches!(before, Some(Part::Note(_)));
+            let first = &table.columns.iter().find(|it| !it.heading.is_empty());
+            assert!(is_told, "{name}: how to read {first:?} is not said");
+        }
+        before = Some(part);
+    }
+}
+
 fn plain(text: &str) -> String {
     let text = text.replace("<br>", "\n").replace('\u{a0}', " ");
     let text = text.replace("&lt;", "<").replace("&gt;", ">");
@@ -246,6 +259,7 @@ fn law_a_table_is_equal_on_screen_in_file_and_on_page() {
         ),
     ] {
         for (name, answered) in answers(&scenario(example), names) {
+            check_explained(name, &answered);
             let csv = format!("{name}.csv");
             let csv = answered.files.iter().find(|file| file.0 == csv);
             for table in tables(&answered) {
@@ -263,7 +277,9 @@ fn law_a_table_is_equal_on_screen_in_file_and_on_page() {
         month: None,
         units: Units::Us,
     };
-    for table in tables(&sky(question, false).expect("a climate")) {
+    let year = sky(question, false).expect("a climate");
+    check_explained("sky", &year);
+    for table in tables(&year) {
         cells += check_screen_and_page("sky", table);
     }
     assert!(count >= 20, "{count} tables");
@@ -349,6 +365,11 @@ fn law_the_report_has_the_tables_of_the_commands() {
     let report = asked(&scenario, &question);
     let page = report.files.iter().find(|file| file.0 == "report.html");
     let page = String::from_utf8(page.expect("a page").1.clone()).expect("text");
+    // How to read the tables of the budget stands above all of them.
+    let titles = page.split("<p class=\"title\"").skip(1);
+    let mut heads = titles.map(|piece| piece.split("<table").next().expect("a head"));
+    let untold = heads.find(|it| !it.contains("class=\"says\"") && !it.contains(" loads ask for "));
+    assert_eq!(untold, None, "how to read it is not said");
     let answers = answers(&scenario, &["trip", "budget", "shed", "compare"]);
     for (name, firsts) in [
         ("trip", &["bank", "fridge"][..]),

@@ -4,9 +4,10 @@
 
 mod systems;
 
-use systems::{empty, end_of, large, run, small};
+use systems::{empty, end_of, four_banks, large, run, small};
 use tideover::present::diagram::{
-    Band, Circuit, Layout, NodeKind, Point, Rect, layout, wiring_svg,
+    Band, Circuit, Edge, Layout, NodeKind, Point, Rect, layout, paper_layouts, paper_svgs,
+    wiring_svg,
 };
 use tideover::scenario::{Parts, RunEnd};
 use tideover::wiring::schedule;
@@ -36,8 +37,15 @@ fn thin(from: Point, to: Point) -> Rect {
     }
 }
 
+/// On the sheet and on paper.
 fn check(scenario: &Parts) {
-    let layout = laid_out(scenario);
+    check_layout(&laid_out(scenario));
+    for (_, layout) in paper_layouts(scenario, &schedule(scenario, None)) {
+        check_layout(&layout);
+    }
+}
+
+fn check_layout(layout: &Layout) {
     for (index, one) in layout.boxes.iter().enumerate() {
         for other in &layout.boxes[index + 1..] {
             assert!(!overlap(*one, *other), "boxes {one:?} {other:?}");
@@ -200,6 +208,78 @@ fn law_the_drawing_crosses_no_more_than_the_order_says() {
         layout.crossings
     );
     assert!(layout.crossings <= 1, "{}", layout.crossings);
+}
+
+/// Every line and every load of the sheet stands on paper once; what crosses there crosses here.
+#[test]
+fn law_the_drawings_on_paper_are_the_sheet_in_parts() {
+    for scenario in [small(), large(), four_banks()] {
+        let sheet = laid_out(&scenario);
+        let papers = paper_layouts(&scenario, &schedule(&scenario, None));
+        let lines = |layout: &Layout| -> Vec<String> {
+            let title = |node: usize| &layout.graph.nodes[node].title;
+            let line = |e: &Edge| format!("{} {} {:?}", title(e.from), title(e.to), e.run);
+            layout.graph.edges.iter().map(line).collect()
+        };
+        let loads = |layout: &Layout| -> Vec<String> {
+            let nodes = layout.graph.nodes.iter();
+            let loads = nodes.filter(|node| node.kind == NodeKind::Load);
+            loads.map(|load| load.title.clone()).collect()
+        };
+        for listed in [lines, loads] {
+            let mut wanted = listed(&sheet);
+            let mut found: Vec<String> = papers.iter().flat_map(|(_, it)| listed(it)).collect();
+            wanted.sort();
+            found.sort();
+            assert_eq!(found, wanted, "{}", scenario.title);
+        }
+        for (what, layout) in &papers {
+            assert!(drawn_crossings(layout) <= layout.crossings, "{what}");
+        }
+        let crossings: usize = papers.iter().map(|(_, it)| it.crossings).sum();
+        assert!(crossings <= sheet.crossings, "{}", scenario.title);
+    }
+}
+
+/// The number before the unit, behind a word of the report's style.
+fn millimetres(style: &str, before: &str) -> f64 {
+    let (_, after) = style.split_once(before).expect("in the style");
+    let words = after.split("mm").next().expect("a length");
+    words.trim().parse().expect("a number")
+}
+
+/// By hand: A4 is 210 mm wide, a point 25.4 / 72 mm; a picture fills the width between the margins, or the height that the
+/// style gives it.
+#[test]
+fn by_hand_no_printed_letter_of_the_diagram_is_under_seven_points() {
+    let style = tideover::present::report::report_style();
+    let width_mm = 210.0 - 2.0 * millimetres(&style, "size: A4; margin: 11mm");
+    let height_mm = millimetres(&style, "#wiring ~ figure .card > svg { max-height:");
+    let shipped = ["desert-crossing", "northern-autumn-van", "oasis-truck"].map(|name| {
+        let path = format!("{}/scenarios/{name}.json", env!("CARGO_MANIFEST_DIR"));
+        let text = std::fs::read_to_string(path).expect("shipped");
+        let files = |name: &str| Err(format!("no {name}"));
+        let reading = tideover::scenario::read(&text, name, &files);
+        reading.expect("valid").scenario
+    });
+    let shipped = shipped.iter().map(|scenario| -> &Parts { scenario });
+    for scenario in shipped.chain([&small(), &four_banks()]) {
+        for (what, svg) in paper_svgs(scenario, &schedule(scenario, None)) {
+            let size = svg.split_once("viewBox=\"0 0 ").expect("a view box").1;
+            let size = size.split_once('"').expect("its end").0;
+            let (wide, high) = size.split_once(' ').expect("two sizes");
+            let size = |text: &str| text.parse::<f64>().expect("a size");
+            let mm = (width_mm / size(wide)).min(height_mm / size(high));
+            let letters = svg.split("font-size=\"").skip(1);
+            let letters = letters.map(|rest| size(rest.split('"').next().expect("a size")));
+            let least_pt = letters.fold(f64::INFINITY, f64::min) * mm * 72.0 / 25.4;
+            let title = &scenario.title;
+            assert!(
+                (7.0..20.0).contains(&least_pt),
+                "{title}, {what}: {least_pt} pt"
+            );
+        }
+    }
 }
 
 #[test]

@@ -118,13 +118,14 @@ fn the_csv_has_a_row_a_run_and_the_cautions_below() {
 #[test]
 fn the_table_says_verdict_figures_and_cures_within_the_width() {
     use tideover::present::tables::{laid_out, wiring_tables};
-    use tideover::present::wiring_rows::{LengthUnit, wiring_verdict};
+    use tideover::present::wiring_rows::wiring_verdict;
+    use tideover::units::Units;
     let mut scenario = small();
     scenario.runs[0].mm2 = Some(6.0);
     let answer = schedule(&scenario, None);
     assert_eq!(wiring_verdict(&answer), "1 of 7 runs fails: feed-main.");
     for width in [60, 80, 100, 160] {
-        let text = laid_out(&wiring_tables(&answer, LengthUnit::Metres), width);
+        let text = laid_out(&wiring_tables(&answer, Units::Si), width);
         let plain = text.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(plain.contains("fails: drops 1.83 V (15.3 %)"), "{text}");
         for run in &answer.runs {
@@ -143,18 +144,19 @@ fn the_table_says_verdict_figures_and_cures_within_the_width() {
 #[test]
 fn law_no_number_is_broken_at_60_and_80_columns() {
     use tideover::present::tables::{laid_out, wiring_tables};
-    use tideover::present::wiring_rows::LengthUnit;
+    use tideover::present::wiring_rows::length_figure;
+    use tideover::units::Units;
     let mut scenario = large();
     scenario.runs[0].id = "a-name-too-long-for-its-column-of-the-table".to_string();
     let answer = schedule(&scenario, None);
     for width in [60, 80] {
-        let tables = wiring_tables(&answer, LengthUnit::Feet);
+        let tables = wiring_tables(&answer, Units::Us);
         let text = laid_out(&tables[..1], width);
         let words: HashSet<&str> = text.split_whitespace().collect();
         for run in &answer.runs {
             let drop = format!("{:.1}", run.drop_percent.expect("a drop"));
             let mm2 = run.mm2.expect("a size").to_string();
-            let one_way = LengthUnit::Feet.number(run.one_way_m);
+            let one_way = length_figure(run.one_way_m, Units::Us);
             for figure in [format!("{:.1}", run.design_current_a), one_way, drop, mm2] {
                 let is_whole = words.contains(figure.as_str());
                 assert!(is_whole, "{width}: {figure} of {}\n{text}", run.id);
@@ -169,17 +171,17 @@ fn law_no_number_is_broken_at_60_and_80_columns() {
 
 #[test]
 fn the_sheet_has_every_run_what_to_buy_and_the_checks() {
-    use tideover::present::wiring_rows::LengthUnit;
     use tideover::present::wiring_sheet::{CHECKS, wiring_sheet};
+    use tideover::units::Units;
     let mut scenario = small();
     scenario.title = "<b>&".to_string();
     let answer = schedule(&scenario, None);
-    let page = wiring_sheet(&scenario, &answer, LengthUnit::Metres);
+    let page = wiring_sheet(&scenario, &answer, Units::Si);
     assert!(page.contains("<svg ") && page.contains("&lt;b&gt;&amp;") && !page.contains("<b>&"));
     for run in &answer.runs {
         assert!(page.contains(&format!(">{}</th>", run.id)), "{}", run.id);
     }
-    for check in CHECKS.map(|check| tideover::units::Units::Si.sentence(check)) {
+    for check in CHECKS.map(|check| Units::Si.sentence(check)) {
         assert!(
             page.contains(check.split(':').next().expect("words")),
             "{check}"

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 use tideover::command::{Failure as Refused, WiringQuestion, wiring};
 use tideover::present::plain_text::json_text;
-use tideover::present::wiring_rows::LengthUnit;
+use tideover::units::Units;
 use tideover::wiring::conductors::Series;
 use tideover::wiring::suggest::{SuggestedRun, snippet, suggest};
 
@@ -65,8 +65,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Ending, Failure> {
         _ => Series::Metric,
     });
     let length = arguments.length.as_deref().map(|length| match length {
-        "ft" => LengthUnit::Feet,
-        _ => LengthUnit::Metres,
+        "ft" => Units::Us,
+        _ => Units::Si,
     });
     let answered = wiring(&scenario, WiringQuestion { series, length }, true)?;
     let folder = folder_for(arguments.out.as_ref(), &arguments.scenario);

@@ -5,9 +5,10 @@ use super::answered::Answered;
 use crate::present::diagram::wiring_svg;
 use crate::present::plain_text::json_text;
 use crate::present::tables::{wiring_file, wiring_tables};
-use crate::present::wiring_rows::{LengthUnit, wiring_verdict};
+use crate::present::wiring_rows::wiring_verdict;
 use crate::present::wiring_sheet::wiring_sheet;
 use crate::scenario::Scenario;
+use crate::units::Units;
 use crate::wiring::conductors::Series;
 use crate::wiring::{schedule_in, schedule_shown};
 
@@ -17,7 +18,7 @@ pub struct WiringQuestion {
     /// Series of the conductors; `None`: that of the scenario's units.
     pub series: Option<Series>,
     /// Unit of lengths; `None`: that of the scenario's units.
-    pub length: Option<LengthUnit>,
+    pub length: Option<Units>,
 }
 
 /// The schedule of every run, with its diagram, sheet and spreadsheet. The JSON is in units of the program, and of
@@ -31,7 +32,7 @@ pub fn wiring(
     with_files: bool,
 ) -> Result<Answered, Failure> {
     let WiringQuestion { series, length } = question;
-    let length = length.unwrap_or(LengthUnit::of(scenario.units));
+    let length = length.unwrap_or(scenario.units);
     let schedule = schedule_shown(scenario, series);
     let for_programs = schedule_in(scenario, series.unwrap_or_default(), None);
     let mut answered = Answered {

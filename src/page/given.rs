@@ -9,7 +9,6 @@ use crate::command::{
     precision, seed, step_minutes, trials,
 };
 use crate::present::plain_text::{plain_line, shortened};
-use crate::present::wiring_rows::LengthUnit;
 use crate::study::choosing::why::Of;
 use crate::study::from_here::HereWords;
 use crate::study::report::ReportPart;
@@ -210,8 +209,8 @@ fn wiring(words: &Words<'_>) -> Result<WiringQuestion, Failure> {
         _ => Err("must be mm2 or awg".to_owned()),
     })?;
     let length = words.read("length", |text| match text {
-        "m" => Ok(LengthUnit::Metres),
-        "ft" => Ok(LengthUnit::Feet),
+        "m" => Ok(Units::Si),
+        "ft" => Ok(Units::Us),
         _ => Err("must be m or ft".to_owned()),
     })?;
     Ok(WiringQuestion { series, length })

@@ -9,45 +9,11 @@ use crate::wiring::schedule::{Problem, Schedule, ScheduledRun};
 /// Up to so many runs are named in a note.
 const NAMED: usize = 6;
 
-/// Unit in which lengths are shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum LengthUnit {
-    /// Metres.
-    #[default]
-    Metres,
-    /// Feet.
-    Feet,
-}
-
-impl LengthUnit {
-    /// That of the land.
-    #[must_use]
-    pub fn of(units: Units) -> Self {
-        match units {
-            Units::Si => Self::Metres,
-            Units::Us => Self::Feet,
-        }
-    }
-
-    fn units(self) -> Units {
-        match self {
-            Self::Metres => Units::Si,
-            Self::Feet => Units::Us,
-        }
-    }
-
-    /// Sign of the unit.
-    #[must_use]
-    pub fn sign(self) -> &'static str {
-        self.units().symbol(Amount::Metres)
-    }
-
-    /// A length in it, to two decimals at most.
-    #[must_use]
-    pub fn number(self, metres: f64) -> String {
-        let value = self.units().value(Amount::Metres, metres);
-        format!("{}", (value * 100.0).round() / 100.0)
-    }
+/// A length in the unit of a land, to two decimals at most.
+#[must_use]
+pub fn length_figure(metres: f64, length: Units) -> String {
+    let value = length.value(Amount::Metres, metres);
+    format!("{}", (value * 100.0).round() / 100.0)
 }
 
 /// The verdict in a sentence.
@@ -160,15 +126,23 @@ pub fn missing_words(schedule: &Schedule) -> Option<String> {
     })
 }
 
+/// Where the fuses of a run stand.
+pub(super) fn fuse_places(run: &ScheduledRun, between: &str) -> String {
+    let places = run.fuse.iter().flat_map(|fuse| &fuse.places);
+    let places: Vec<&str> = places.map(|place| place.text.as_str()).collect();
+    places.join(between)
+}
+
+/// The largest current with which anything on a run starts, A; `None` where nothing has a start of its own.
+pub(super) fn most_start_a(run: &ScheduledRun) -> Option<f64> {
+    let starts = run.starts.iter().map(|start| start.current_a);
+    starts.reduce(f64::max)
+}
+
 /// The fuse of a run in words, with where it stands; `None` where none fits.
 #[must_use]
 pub fn fuse_words(run: &ScheduledRun) -> Option<String> {
     let fuse = run.fuse.as_ref()?;
-    let places: Vec<&str> = fuse
-        .places
-        .iter()
-        .map(|place| place.text.as_str())
-        .collect();
     let short_circuit = if fuse.prospective_a > 0.0 {
         format!(
             "; a short circuit there could reach some {:.0} A",
@@ -180,7 +154,7 @@ pub fn fuse_words(run: &ScheduledRun) -> Option<String> {
     Some(format!(
         "fuse: {}, {}{short_circuit}",
         fuse.words,
-        places.join(" and ")
+        fuse_places(run, " and ")
     ))
 }
 

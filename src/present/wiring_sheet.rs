@@ -1,14 +1,15 @@
-//! `wiring.html`: the sheet to work from, two or three sides of A4 in print.
+//! `wiring.html`: the sheet to work from, three or four sides of A4 in print.
 //!
 //! One job: picture, schedule from end to end, shopping list, checks before switching on, cautions.
 //! What is said of each run is in `wiring_rows`, what to buy in `wiring::shopping`.
 
-use super::diagram::wiring_svg;
+use super::diagram::paper_svgs;
 use super::html::{list_html, table_html};
 use super::plain_text::{markup, neutral};
 use super::table::{Align, Table, Value};
 use super::wiring_rows::{
-    LengthUnit, all_failing, missing_words, piece_words, start_words, wiring_notes, wiring_verdict,
+    all_failing, fuse_places, length_figure, missing_words, most_start_a, piece_words, start_words,
+    wiring_notes, wiring_verdict,
 };
 use crate::scenario::Parts;
 use crate::units::{Amount, Units};
@@ -52,7 +53,7 @@ ul.checks{list-style:none;padding-left:0}ul.checks li{padding-left:20px;text-ind
 
 /// The page, complete in itself.
 #[must_use]
-pub fn wiring_sheet(scenario: &Parts, schedule: &Schedule, length: LengthUnit) -> String {
+pub fn wiring_sheet(scenario: &Parts, schedule: &Schedule, length: Units) -> String {
     let title = markup(&schedule.scenario);
     let shopping = &schedule.shopping;
     let missing = missing_words(schedule).map(|words| paragraph("", &words));
@@ -71,6 +72,11 @@ pub fn wiring_sheet(scenario: &Parts, schedule: &Schedule, length: LengthUnit) -
     let names = ["fuses, and a spare of each", "number"];
     let fuses = table_html(&Table::shown(&names, 1, fuses(shopping)), "");
     let checks = CHECKS.map(|check| format!("☐ {}", schedule.units.sentence(check)));
+    let next_side = paragraph(" class=\"every side\"", EVERY_SIDE);
+    let pictures = paper_svgs(scenario, schedule).into_iter();
+    let pictures: Vec<String> = pictures
+        .map(|(_, svg)| format!("<div class=\"picture\">{svg}</div>\n"))
+        .collect();
     let parts = [
         format!(
             "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width\">\n\
@@ -80,18 +86,15 @@ pub fn wiring_sheet(scenario: &Parts, schedule: &Schedule, length: LengthUnit) -
         format!("<h1>Wiring: {title}</h1>\n"),
         paragraph("", &wiring_verdict(schedule)),
         missing.unwrap_or_default(),
-        format!(
-            "<div class=\"picture\">{}</div>\n",
-            wiring_svg(scenario, schedule)
-        ),
-        paragraph(" class=\"every side\"", EVERY_SIDE),
+        pictures.join(&next_side),
+        next_side.clone(),
         if schedule.runs.is_empty() {
             String::new()
         } else {
             runs.concat()
         },
         titled("What to watch", list_html(wiring_notes(schedule))),
-        paragraph(" class=\"every side\"", EVERY_SIDE),
+        next_side,
         "<h2>To buy</h2>\n".to_owned(),
         side_by_side(&cables, &fuses),
         side_by_side(
@@ -129,7 +132,7 @@ fn rated(insulation_c: u16, units: Units) -> String {
     units.shown(Amount::Celsius, f64::from(insulation_c), 0)
 }
 
-fn runs(schedule: &Schedule, length: LengthUnit) -> Table {
+fn runs(schedule: &Schedule, length: Units) -> Table {
     let units = schedule.units;
     Table::of(&schedule.runs, units)
         .column("", "run", Align::Left, |run| {
@@ -138,21 +141,17 @@ fn runs(schedule: &Schedule, length: LengthUnit) -> Table {
         })
         .words("from", |run| run.from.clone())
         .words("to", |run| run.to.clone())
-        .shown(&format!("one way {}", length.sign()), |run| {
-            length.number(run.one_way_m)
-        })
+        .shown(
+            &format!("one way {}", length.symbol(Amount::Metres)),
+            |run| length_figure(run.one_way_m, length),
+        )
         .words("conductor, + and −", |run| {
             let conductor = run.conductor.as_deref().unwrap_or("none does");
             format!("{conductor}, {}", rated(run.insulation_c, units))
         })
         .shown("current A", |run| {
-            let starts = run.starts.iter().map(|start| start.current_a);
-            let start_a = starts.fold(0.0, f64::max);
-            let start = if start_a > 0.0 {
-                format!(", start {start_a:.0}")
-            } else {
-                String::new()
-            };
+            let start_a = most_start_a(run).filter(|start_a| *start_a > 0.0);
+            let start = start_a.map_or_else(String::new, |it| format!(", start {it:.0}"));
             format!("{:.1}{start}", run.design_current_a)
         })
         .words("fuse", |run| {
@@ -160,13 +159,7 @@ fn runs(schedule: &Schedule, length: LengthUnit) -> Table {
             let words = fuse.map(|it| format!("{} × {} A {}", it.number, it.rating_a, it.words));
             words.unwrap_or_else(|| "none fits".to_owned())
         })
-        .words("where it sits", |run| {
-            let places = run.fuse.iter().flat_map(|fuse| &fuse.places);
-            places
-                .map(|place| place.text.as_str())
-                .collect::<Vec<_>>()
-                .join("; ")
-        })
+        .words("where it sits", |run| fuse_places(run, "; "))
         .shown("drop", |run| match (run.drop_v, run.drop_percent) {
             (Some(volts), Some(percent)) => format!("{volts:.2} V, {percent:.1} %"),
             _ => "-".to_owned(),
@@ -174,8 +167,8 @@ fn runs(schedule: &Schedule, length: LengthUnit) -> Table {
         .done()
 }
 
-fn cables(schedule: &Schedule, length: LengthUnit) -> Table {
-    let sign = length.sign();
+fn cables(schedule: &Schedule, length: Units) -> Table {
+    let sign = length.symbol(Amount::Metres);
     Table::of(&schedule.shopping.cable, schedule.units)
         .words("cable, flexible copper", |cable| {
             format!(
@@ -185,11 +178,11 @@ fn cables(schedule: &Schedule, length: LengthUnit) -> Table {
             )
         })
         .shown(&format!("positive (red) {sign}"), |cable| {
-            length.number(cable.positive_m)
+            length_figure(cable.positive_m, length)
         })
         .shown(
             &format!("negative (black, or as the code asks) {sign}"),
-            |cable| length.number(cable.negative_m),
+            |cable| length_figure(cable.negative_m, length),
         )
         .shown("lugs", |cable| cable.lugs.to_string())
         .done()

@@ -12,6 +12,9 @@ import { audit, check, overflowing, withBrowser } from "./browser.mjs";
 
 const WIDTHS_PX = [360, 768, 1280];
 const LIMIT_BYTES = 1_500_000;
+// A twelve-day trip of four banks.
+const MOST_SIDES = 10;
+
 function reportsIn(folder) {
   return readdirSync(folder, { withFileTypes: true }).flatMap((entry) => {
     const path = join(folder, entry.name);
@@ -87,6 +90,14 @@ function cutInPrint() {
   return [...new Set(faults)];
 }
 
+// Letters of the one-line diagram on the sheet, in points; a CSS pixel is three quarters of one.
+function smallLettersOfTheDiagram() {
+  const texts = [...document.querySelectorAll("#wiring ~ figure svg text")];
+  const points = (text) => text.getAttribute("font-size") * text.getScreenCTM().a * 0.75;
+  const small = texts.filter((text) => points(text) < 7);
+  return small.map((text) => `“${text.textContent.trim()}” is ${points(text).toFixed(1)} pt high`);
+}
+
 // Screenshots in pieces: a long page is more than the browser can take in one.
 async function shoot(page, stem) {
   const height = await page.evaluate(() => document.documentElement.scrollHeight);
@@ -141,14 +152,17 @@ async function testReport(browser, path, shots) {
 }
 
 async function testPrint(browser, url, name, shots) {
-  const context = await browser.newContext({ javaScriptEnabled: true, viewport: { width: 695, height: 1000 } });
+  const context = await browser.newContext({ javaScriptEnabled: true, viewport: { width: 710, height: 1000 } });
   const page = await context.newPage();
   await page.goto(url);
-  // 695 px are the 184 mm between the margins of an A4 sheet.
+  // 710 px are the 188 mm between the margins of an A4 sheet.
   await page.emulateMedia({ media: "print" });
   check(`${name}, print: nothing is cut`, await page.evaluate(cutInPrint));
+  check(`${name}, print: the diagram can be read`, await page.evaluate(smallLettersOfTheDiagram));
   const pdf = await page.pdf({ preferCSSPageSize: true, printBackground: true });
   check(`${name}, print: a PDF`, pdf.subarray(0, 5).toString() === "%PDF-" && pdf.length > 20_000);
+  const sides = pdf.toString("latin1").match(/\/Type \/Page\b(?!s)/g)?.length ?? 0;
+  check(`${name}, print: ${sides} sides, at most ${MOST_SIDES}`, sides > 0 && sides <= MOST_SIDES);
   if (shots) writeFileSync(join(shots, `${name}.pdf`), pdf);
   await context.close();
 }

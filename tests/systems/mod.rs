@@ -10,7 +10,7 @@
 
 mod shapes;
 
-pub use shapes::{drawn, large, small};
+pub use shapes::{drawn, four_banks, large, small};
 
 use chrono::NaiveDate;
 use tideover::scenario::{

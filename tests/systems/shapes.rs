@@ -168,6 +168,42 @@ pub fn large() -> Parts {
         }
         s.loads.push(one);
     }
+    with_runs(s)
+}
+
+/// Four banks, one in the trailer, four chargers, two panels and 15 loads, with every run of them.
+pub fn four_banks() -> Parts {
+    let mut s = empty("Four banks and fifteen loads");
+    s.banks = vec![
+        bank("main", Role::House, Chemistry::Lfp, 120.0),
+        bank("canopy", Role::House, Chemistry::Lfp, 60.0),
+        bank("trailer", Role::House, Chemistry::Lfp, 100.0),
+        bank("starter", Role::Start, Chemistry::Flooded, 90.0),
+    ];
+    s.banks[2].trailer = true;
+    s.chargers = vec![
+        charger("main-dcdc", ChargerSource::Alternator, 0, 40.0),
+        charger("canopy-dcdc", ChargerSource::Alternator, 1, 20.0),
+        charger("trailer-dcdc", ChargerSource::Alternator, 2, 25.0),
+        charger("site-charger", ChargerSource::Mains, 2, 15.0),
+    ];
+    s.solar = vec![
+        panel("roof", 1, 110.0, None),
+        panel("blanket", 2, 120.0, None),
+    ];
+    for number in 0..15 {
+        let when = if number % 4 == 2 {
+            When::Ignition
+        } else {
+            When::Always
+        };
+        s.loads
+            .push(steady(&format!("load-{number}"), number % 3, 20.0, when));
+    }
+    with_runs(s)
+}
+
+fn with_runs(mut s: Parts) -> Parts {
     for suggested in tideover::wiring::suggest(&s) {
         let end = |id: &str| end_of(&s, id);
         let carries: Vec<RunEnd> = suggested.carries.iter().map(|id| end(id)).collect();

@@ -6,13 +6,14 @@ use super::axes::{AXIS_PX, across, name_across, name_panel, round_values, short}
 use super::canvas::{Canvas, HEIGHT_PX, WIDTH_PX};
 use super::palette::SERIES;
 use super::scale::Scale;
-use super::soc_panel::{LEFT_PX, NAME_PX, RIGHT_PX};
+use super::soc_panel::{NAME_PX, RIGHT_PX, panel_below};
 use super::survival_panel::{Moment, chance_scale, mark, survival_panel};
 use super::text_size::Area;
 use super::trip::{HEAD_PX, head};
 use crate::present::plain_text::neutral;
 use crate::present::words::duration::{Horizon, autonomy_sentence, days_in_words};
-use crate::study::answer::{SurvivalCurve, TripAnswer};
+use crate::study::answer::{SurvivalCurve, TripAnswer, TripBank};
+use crate::units::Whole as _;
 
 const SMALL_PLOT_PX: f64 = 120.0;
 
@@ -21,11 +22,7 @@ const SMALL_PLOT_PX: f64 = 120.0;
 pub fn autonomy_svg(answer: &TripAnswer) -> String {
     let curves: Vec<&SurvivalCurve> = answer.survival.iter().collect();
     let is_joint = curves.len() <= SERIES.len();
-    let count = if is_joint {
-        1.0
-    } else {
-        u32::try_from(curves.len()).map_or(1.0, f64::from)
-    };
+    let count = if is_joint { 1.0 } else { curves.len().real() };
     let spare = (HEIGHT_PX - HEAD_PX) / count - AXIS_PX - NAME_PX;
     let plot_px = if is_joint {
         spare
@@ -49,10 +46,7 @@ pub fn autonomy_svg(answer: &TripAnswer) -> String {
     };
     let mut top = HEAD_PX;
     for group in groups {
-        let panel = Area::new(
-            (LEFT_PX, top + NAME_PX),
-            (WIDTH_PX - RIGHT_PX, top + NAME_PX + plot_px),
-        );
+        let panel = panel_below(top, WIDTH_PX - RIGHT_PX, plot_px);
         let days = Scale::new(0.0, last_day, panel.left, panel.right);
         if !is_joint && let [curve] = group {
             name_panel(&mut canvas, &panel, &curve.bank);
@@ -84,12 +78,7 @@ fn mark_percentiles(
 ) {
     let level = chance_scale(panel, days, group, answer.aim_chance);
     for (series, curve) in group.iter().enumerate() {
-        let Some(bank) = answer
-            .result
-            .banks
-            .iter()
-            .find(|bank| bank.id == curve.bank)
-        else {
+        let Some(bank) = bank_of(answer, curve) else {
             continue;
         };
         for (percentile, share, words) in [
@@ -110,17 +99,16 @@ fn mark_percentiles(
     }
 }
 
+fn bank_of<'a>(answer: &'a TripAnswer, curve: &SurvivalCurve) -> Option<&'a TripBank> {
+    let mut banks = answer.result.banks.iter();
+    banks.find(|bank| bank.id == curve.bank)
+}
+
 fn description(answer: &TripAnswer) -> String {
     let lines: Vec<String> = answer
         .survival
         .iter()
-        .filter_map(|curve| {
-            answer
-                .result
-                .banks
-                .iter()
-                .find(|bank| bank.id == curve.bank)
-        })
+        .filter_map(|curve| bank_of(answer, curve))
         .map(|bank| {
             let horizon = Horizon::TripEnd(answer.length_days);
             format!(

@@ -14,6 +14,7 @@ use crate::present::words::shed_verdict::{days_gained, shed_verdict};
 use crate::present::words::why_verdict::{by_share, end_figure, is_known, of_words, why_verdict};
 use crate::study::choosing::shed::{Shed, ShedResult};
 use crate::study::choosing::why::{InputAnswer, WhyResult};
+use crate::units::Whole as _;
 
 const LEFT_PX: f64 = 190.0;
 const SHED_RIGHT_PX: f64 = 620.0;
@@ -22,7 +23,7 @@ const TITLE_PX: f64 = 26.0;
 /// The picture of shedding, 900 px wide.
 #[must_use]
 pub fn shed_svg(result: &ShedResult) -> String {
-    let count = u32::try_from(result.alone.len() + result.steps.len()).map_or(1.0, f64::from);
+    let count = (result.alone.len() + result.steps.len()).real();
     let room = HEIGHT_PX - HEAD_PX - 2.0 * TITLE_PX - AXIS_PX;
     let row_px = (room / count).clamp(20.0, 34.0);
     let bottom = HEAD_PX + 2.0 * TITLE_PX + row_px * count;
@@ -95,7 +96,7 @@ const WHY_RIGHT_PX: f64 = 800.0;
 #[must_use]
 pub fn why_svg(result: &WhyResult) -> String {
     let shown: Vec<&InputAnswer> = result.inputs.iter().take(MOST_INPUTS).collect();
-    let count = u32::try_from(shown.len().max(1)).map_or(1.0, f64::from);
+    let count = shown.len().max(1).real();
     let top = HEAD_PX + 14.0;
     let row_px = ((HEIGHT_PX - top - AXIS_PX - SHARE_PX) / count).clamp(26.0, 36.0);
     let bottom = top + row_px * count;

@@ -14,6 +14,7 @@ use crate::present::tables::{BudgetItem, Total, budget_rows, live_word};
 use crate::present::words::figure::{energy, rounded};
 use crate::present::words::{bank_line, budget_verdict};
 use crate::study::answer::{BudgetBank, BudgetResult, Live, PerDay};
+use crate::units::Whole as _;
 
 const LEFT_PX: f64 = 176.0;
 /// Right of the longest bar: room for its figure.
@@ -39,9 +40,8 @@ pub fn budget_svg(result: &BudgetResult) -> String {
         .iter()
         .map(|bank| rows(bank, has_both))
         .collect();
-    let count = |length: usize| u32::try_from(length).map_or(1.0, f64::from);
-    let row_count = count(rows.iter().map(Vec::len).sum());
-    let fixed = HEAD_PX + AXIS_PX + BANK_PX * count(rows.len());
+    let row_count = rows.iter().map(Vec::len).sum::<usize>().real();
+    let fixed = HEAD_PX + AXIS_PX + BANK_PX * rows.len().real();
     let row_px = ((HEIGHT_PX - fixed) / row_count.max(1.0)).clamp(LEAST_ROW_PX, MOST_ROW_PX);
     let mut canvas = Canvas::new((fixed + row_px * row_count).max(HEIGHT_PX));
     head(
@@ -92,10 +92,7 @@ fn bank_name(canvas: &mut Canvas, bank: &BudgetBank, y: f64) {
         .split_once(": ")
         .map_or(line.as_str(), |(_, rest)| rest);
     let line = fitted(line, 11.0, false, WIDTH_PX - LEFT_PX - 12.0);
-    // A ground of its own, so that lines of the grid don't cross the words.
-    let label = Label::new(line, LEFT_PX, y, 11.0, MUTED);
-    canvas.bar(label.area(), super::palette::PAPER);
-    canvas.label(label);
+    canvas.label_on_ground(Label::new(line, LEFT_PX, y, 11.0, MUTED));
 }
 
 fn has_both(result: &BudgetResult) -> bool {
@@ -150,7 +147,7 @@ fn rows(bank: &BudgetBank, has_both: bool) -> Vec<Row> {
 fn draw_row(canvas: &mut Canvas, scale: &Scale, row: &Row, place: Area) {
     let middle = f64::midpoint(place.top, place.bottom);
     let half = (place.height() * 0.36).min(11.0);
-    let count = u32::try_from(row.bars_wh.len()).map_or(1.0, f64::from);
+    let count = row.bars_wh.len().real();
     let height = 2.0 * half / count;
     let mut top = middle - half;
     let mut right: f64 = LEFT_PX;
@@ -168,6 +165,5 @@ fn draw_row(canvas: &mut Canvas, scale: &Scale, row: &Row, place: Area) {
     let name = fitted(&row.name, 11.5, false, LEFT_PX - 26.0);
     canvas.label(Label::new(name, LEFT_PX - 8.0, middle, 11.5, INK).anchored(Anchor::End));
     let label = Label::new(row.figure.as_str(), right + 7.0, middle, 11.0, MUTED);
-    canvas.bar(label.area(), super::palette::PAPER);
-    canvas.label(label);
+    canvas.label_on_ground(label);
 }

@@ -315,6 +315,12 @@ impl Canvas {
         }
     }
 
+    /// A label on a ground of its own, so that lines of the grid don't cross the words.
+    pub(in crate::present) fn label_on_ground(&mut self, label: Label) {
+        self.bar(label.area(), PAPER);
+        self.label(label);
+    }
+
     /// The first of the labels that keeps clear of labels and curves and lies in `within`; whether there
     /// was one.
     pub(in crate::present) fn label_where_free(

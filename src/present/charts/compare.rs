@@ -4,7 +4,7 @@
 
 use super::axes::{AXIS_PX, SIZE, across, name_across, round_values, short};
 use super::canvas::{Anchor, Canvas, HEIGHT_PX, Label};
-use super::palette::{BAND_INNER, CUTOFF, GRID, INK, MEDIAN, MUTED, PAPER, RESERVE};
+use super::palette::{BAND_INNER, CUTOFF, GRID, INK, MEDIAN, MUTED, RESERVE};
 use super::scale::Scale;
 use super::text_size::{Area, fitted};
 use super::trip::{HEAD_PX, head};
@@ -12,7 +12,7 @@ use crate::present::words::chance::percent;
 use crate::present::words::compare_verdict::{compare_verdict, cost, has_more, labels, signed};
 use crate::present::words::figure::{money, whole};
 use crate::study::choosing::compare::{CompareResult, OptionAnswer};
-use crate::units::Amount;
+use crate::units::{Amount, Whole as _};
 
 const CHANCE_LEFT_PX: f64 = 262.0;
 const CHANCE_RIGHT_PX: f64 = 520.0;
@@ -26,7 +26,7 @@ pub fn compare_svg(result: &CompareResult) -> String {
     let (title, labels) = labels(result);
     let mut order: Vec<(&OptionAnswer, &String)> = result.options.iter().zip(&labels).collect();
     order.sort_by(|a, b| cost(result, a.0).total_cmp(&cost(result, b.0)));
-    let count = u32::try_from(order.len()).map_or(1.0, f64::from);
+    let count = order.len().real();
     let row_px = ((HEIGHT_PX - TOP_PX - AXIS_PX) / count).clamp(24.0, 150.0);
     let bottom = TOP_PX + row_px * count;
     let mut canvas = Canvas::new((bottom + AXIS_PX).max(HEIGHT_PX));
@@ -91,7 +91,7 @@ fn length_days(result: &CompareResult) -> f64 {
     let instant = |text: &str| chrono::DateTime::parse_from_rfc3339(text).ok();
     let span = instant(&result.heading.end).zip(instant(&result.heading.start));
     let hours = span.map_or(24, |(end, start)| (end - start).num_hours());
-    u32::try_from(hours.max(1)).map_or(1.0, f64::from) / 24.0
+    hours.max(1).real() / 24.0
 }
 
 fn axes(canvas: &mut Canvas, chance: &Scale, days: &Scale, bottom: f64, aim: f64) {
@@ -199,9 +199,7 @@ fn days_mark(
     let half = (row_px / 5.0).min(7.0);
     if p10.is_none() {
         let label = Label::new("9 in 10 last the trip", DAYS_RIGHT_PX - 4.0, y, 10.5, INK);
-        let label = label.anchored(Anchor::End);
-        canvas.bar(label.area(), PAPER);
-        canvas.label(label);
+        canvas.label_on_ground(label.anchored(Anchor::End));
         return;
     }
     let right = at(p90).max(at(p10) + 2.0);

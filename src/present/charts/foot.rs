@@ -7,6 +7,7 @@ use super::palette::{DRIVE, GRID, INK, MUTED, NIGHT};
 use super::scale::Scale;
 use super::text_size::{Area, fitted, width_px};
 use crate::study::answer::{Calendar, SocBand, Span};
+use crate::units::Whole as _;
 
 /// Height of the foot with rows for stops.
 pub(super) const FOOT_PX: f64 = 80.0;
@@ -17,12 +18,8 @@ const STOP_SIZE: f64 = 11.0;
 const DAY_S: f64 = 86_400.0;
 
 /// Seconds as a quantity of a scale.
-#[expect(
-    clippy::cast_precision_loss,
-    reason = "seconds of this century are far below 2^52"
-)]
 pub(super) fn seconds(utc_s: i64) -> f64 {
-    utc_s as f64
+    utc_s.real()
 }
 
 /// From the first to the last instant of the bands; a single instant is given half a day either

@@ -7,7 +7,7 @@ use super::canvas::{Canvas, HEIGHT_PX, Label, WIDTH_PX};
 use super::foot::{FOOT_PX, foot, rule_midnights, seconds, shade_nights};
 use super::palette::{BAND_OUTER, INK, LOAD, MEDIAN, MUTED, RESERVE};
 use super::scale::{Scale, on_panel};
-use super::soc_panel::{LEFT_PX, NAME_PX};
+use super::soc_panel::{LEFT_PX, NAME_PX, panel_below};
 use super::text_size::{Area, fitted};
 use super::trip::{HEAD_PX, head};
 use crate::present::words::chance::soc;
@@ -15,6 +15,7 @@ use crate::present::words::learn_verdict;
 use crate::present::words::learn_verdict::{found_figure, found_interval, found_name};
 use crate::study::learning::LearnAnswer;
 use crate::study::learning::answer::BankLine;
+use crate::units::Whole as _;
 
 /// Right of the panels: what was found.
 const FOUND_PX: f64 = 258.0;
@@ -30,10 +31,9 @@ pub(in crate::present) const LEARN_LEGEND: &str = "Dark line: measured charge. B
 #[must_use]
 pub fn learn_svg(answer: &LearnAnswer) -> String {
     let lines = &answer.lines;
-    let count = u32::try_from(lines.len().max(1)).map_or(1.0, f64::from);
+    let count = lines.len().max(1).real();
     let found: Vec<_> = answer.found.iter().filter(|found| found.differs).collect();
-    #[expect(clippy::cast_precision_loss, reason = "a list of some entries")]
-    let list_px = 40.0 + ENTRY_PX * found.len() as f64;
+    let list_px = 40.0 + ENTRY_PX * found.len().real();
     let spare = (HEIGHT_PX - HEAD_PX - FOOT_PX).max(list_px);
     let panel_px = (spare / count - NAME_PX).max(LEAST_PANEL_PX);
     let mut canvas = Canvas::new(HEAD_PX + FOOT_PX + count * (panel_px + NAME_PX));
@@ -44,7 +44,7 @@ pub fn learn_svg(answer: &LearnAnswer) -> String {
     let time = Scale::new(seconds(from), seconds(to.max(from + 1)), LEFT_PX, right);
     let mut top = HEAD_PX;
     for line in lines {
-        let panel = Area::new((LEFT_PX, top + NAME_PX), (right, top + NAME_PX + panel_px));
+        let panel = panel_below(top, right, panel_px);
         draw_panel(&mut canvas, &panel, &time, line, answer);
         top = panel.bottom;
     }

@@ -20,6 +20,12 @@ pub(super) const RIGHT_PX: f64 = 164.0;
 /// Above every panel: room for its name.
 pub(super) const NAME_PX: f64 = 25.0;
 
+/// The panel below `top` and its name, as far as `right`.
+pub(super) fn panel_below(top: f64, right: f64, height: f64) -> Area {
+    let top = top + NAME_PX;
+    Area::new((LEFT_PX, top), (right, top + height))
+}
+
 /// Draws the panel of a bank into `panel`, its name above it.
 pub(super) fn soc_panel(
     canvas: &mut Canvas,
@@ -37,7 +43,6 @@ pub(super) fn soc_panel(
     name_panel(canvas, panel, &name);
     frame(canvas, panel, &level);
     rule_midnights(canvas, time, calendar, panel);
-    let ends = Ends::of(band, time);
     bands(canvas, time, &level, band);
     shade_nights(canvas, time, calendar, panel);
     for (share, paint, dash) in [
@@ -49,7 +54,7 @@ pub(super) fn soc_panel(
     }
     cold_cutoff(canvas, time, &level, band);
     median(canvas, time, &level, band);
-    end_labels(canvas, panel, &level, band, ends);
+    end_labels(canvas, panel, time, &level, band);
 }
 
 /// Level lines and their percentages; fewer where a panel is low.
@@ -96,26 +101,12 @@ fn median(canvas: &mut Canvas, time: &Scale, level: &Scale, band: &SocBand) {
     canvas.path(points, MEDIAN, 1.75);
 }
 
-/// Percentiles at the right end of what is seen.
-#[derive(Clone, Copy)]
-struct Ends {
-    p10: f64,
-    p50: f64,
-    p90: f64,
-}
-
-impl Ends {
-    fn of(band: &SocBand, time: &Scale) -> Option<Self> {
-        let index = band
-            .utc_s
-            .iter()
-            .rposition(|&utc_s| seconds(utc_s) <= time.to())?;
-        Some(Self {
-            p10: *band.p10.get(index)?,
-            p50: *band.p50.get(index)?,
-            p90: *band.p90.get(index)?,
-        })
-    }
+/// What 9 in 10, half and 1 in 10 are above at the right end of what is seen.
+fn percentiles(band: &SocBand, time: &Scale) -> Option<[f64; 3]> {
+    let mut instants = band.utc_s.iter();
+    let index = instants.rposition(|&utc_s| seconds(utc_s) <= time.to())?;
+    let of = |values: &[f64]| values.get(index).copied();
+    Some([of(&band.p10)?, of(&band.p50)?, of(&band.p90)?])
 }
 
 /// Nothing is above full.
@@ -123,13 +114,7 @@ fn above(share: f64) -> &'static str {
     if share >= 0.995 { "at" } else { "above" }
 }
 
-fn end_labels(
-    canvas: &mut Canvas,
-    panel: &Area,
-    level: &Scale,
-    band: &SocBand,
-    ends: Option<Ends>,
-) {
+fn end_labels(canvas: &mut Canvas, panel: &Area, time: &Scale, level: &Scale, band: &SocBand) {
     let mut labels: Vec<EndLabel> = Vec::new();
     let mut add = |value: f64, text: String, paint: Paint| {
         labels.push(EndLabel {
@@ -139,7 +124,7 @@ fn end_labels(
             bold: paint == MEDIAN,
         });
     };
-    if let Some(Ends { p10, p50, p90 }) = ends {
+    if let Some([p10, p50, p90]) = percentiles(band, time) {
         if p90 - p10 < 0.01 {
             add(p50, format!("all about {}", soc(p50)), MEDIAN);
         } else {

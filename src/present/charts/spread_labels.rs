@@ -7,6 +7,7 @@ use super::axes::SIZE;
 use super::canvas::{Canvas, Label};
 use super::palette::Paint;
 use super::text_size::{Area, LINE};
+use crate::units::Whole as _;
 
 /// What stands at the right end of a line of a panel.
 pub(super) struct EndLabel {
@@ -41,7 +42,7 @@ fn spread(wanted: &[f64], gap: f64, low: f64, high: f64) -> Vec<f64> {
     if count == 0 {
         return Vec::new();
     }
-    let steps = u32::try_from(count - 1).map_or(f64::MAX, f64::from);
+    let steps = (count - 1).real();
     let gap = gap.min((high - low).max(0.0) / steps.max(1.0));
     let mut order: Vec<usize> = (0..count).collect();
     order.sort_by(|&a, &b| wanted[a].total_cmp(&wanted[b]));

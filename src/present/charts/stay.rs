@@ -8,13 +8,14 @@ use super::canvas::{Anchor, Canvas, HEIGHT_PX, Label, WIDTH_PX};
 use super::foot::{DATES_PX, dates, rule_midnights, seconds, shade_nights, time_ends};
 use super::palette::{RESERVE, SERIES};
 use super::scale::Scale;
-use super::soc_panel::{LEFT_PX, NAME_PX, RIGHT_PX, soc_panel};
+use super::soc_panel::{LEFT_PX, NAME_PX, RIGHT_PX, panel_below, soc_panel};
 use super::survival_panel::survival_panel;
 use super::text_size::Area;
 use super::trip::{HEAD_PX, description, head};
 use crate::present::words::duration::{day_month, weekday_date};
 use crate::present::words::stay_verdict;
 use crate::study::answer::{StayAnswer, SurvivalCurve};
+use crate::units::Whole as _;
 
 const DAY_S: f64 = 86_400.0;
 /// Until when one stays on a date: its morning, 08:00.
@@ -27,7 +28,7 @@ const LEAST_PANEL_PX: f64 = 84.0;
 #[must_use]
 pub fn stay_svg(answer: &StayAnswer) -> String {
     let bands = &answer.bands;
-    let count = u32::try_from(bands.len()).map_or(1.0, f64::from);
+    let count = bands.len().real();
     let spare = HEIGHT_PX - HEAD_PX - DATES_PX - 10.0;
     let shared = spare - (count + 1.0) * NAME_PX;
     let chance_px = (shared / (count + 1.0) * 1.25).max(LEAST_CHANCE_PX);
@@ -49,17 +50,16 @@ pub fn stay_svg(answer: &StayAnswer) -> String {
     let right = WIDTH_PX - RIGHT_PX;
     let time = Scale::new(from, to, LEFT_PX, right);
     let days = Scale::new(0.0, (time.to() - from) / DAY_S, LEFT_PX, right);
-    let mut top = HEAD_PX + NAME_PX;
-    let panel = Area::new((LEFT_PX, top), (right, top + chance_px));
+    let panel = panel_below(HEAD_PX, right, chance_px);
     name_panel(&mut canvas, &panel, "chance of no shortfall so far");
     rule_midnights(&mut canvas, &time, &answer.calendar, &panel);
     shade_nights(&mut canvas, &time, &answer.calendar, &panel);
     let curves = most_telling(answer);
     survival_panel(&mut canvas, &panel, &days, &curves, answer.aim_chance);
     mark_answer(&mut canvas, &panel, &time, answer);
-    top = panel.bottom;
+    let mut top = panel.bottom;
     for band in bands {
-        let panel = Area::new((LEFT_PX, top + NAME_PX), (right, top + NAME_PX + panel_px));
+        let panel = panel_below(top, right, panel_px);
         soc_panel(&mut canvas, &panel, &time, band, &answer.calendar);
         top = panel.bottom;
     }
@@ -89,10 +89,9 @@ fn end_of_interest(answer: &StayAnswer, from: f64, horizon: f64) -> f64 {
     let last = nights
         .iter()
         .position(|night| night.chance_so_far.value <= 0.02);
-    last.and_then(|night| u32::try_from(night).ok())
-        .map_or(horizon, |night| {
-            (from + (f64::from(night) + 2.0).max(3.0) * DAY_S).min(horizon)
-        })
+    last.map_or(horizon, |night| {
+        (from + (night.real() + 2.0).max(3.0) * DAY_S).min(horizon)
+    })
 }
 
 /// A line at the midnight before the morning until which one can stay.

@@ -10,7 +10,7 @@ use super::scale::{Scale, on_panel};
 use super::spread_labels::{EndLabel, label_ends};
 use super::text_size::{Area, fitted};
 use crate::present::words::chance::percent;
-use crate::study::answer::SurvivalCurve;
+use crate::study::answer::{Chance, SurvivalCurve};
 
 /// Draws curves into `panel`; `x_of_day` maps days to places. At most as many curves as there are
 /// series in the palette.
@@ -31,20 +31,19 @@ pub(super) fn survival_panel(
     };
     let ends = (panel.left, panel.right);
     upward(canvas, &level, ends, steps, percent);
+    let points = |curve: &SurvivalCurve, pick: fn(&Chance) -> f64| {
+        let values: Vec<f64> = curve.chance.iter().map(pick).collect();
+        on_panel(x_of_day, &level, &curve.days, &values)
+    };
     for (curve, (paint, _)) in curves.iter().zip(SERIES) {
-        let points = |pick: fn(&crate::study::answer::Chance) -> f64| {
-            let values: Vec<f64> = curve.chance.iter().map(pick).collect();
-            on_panel(x_of_day, &level, &curve.days, &values)
-        };
-        let mut outline = points(|chance| chance.high);
-        outline.extend(points(|chance| chance.low).into_iter().rev());
+        let mut outline = points(curve, |chance| chance.high);
+        outline.extend(points(curve, |chance| chance.low).into_iter().rev());
         canvas.polygon(outline, faded(paint, 0.22));
     }
     let aim_y = level.at(aim_chance);
     canvas.line((panel.left, aim_y), (panel.right, aim_y), RESERVE, 1.0);
     for (curve, (paint, dash)) in curves.iter().zip(SERIES) {
-        let values: Vec<f64> = curve.chance.iter().map(|chance| chance.value).collect();
-        let points = on_panel(x_of_day, &level, &curve.days, &values);
+        let points = points(curve, |chance| chance.value);
         if let [(x, y)] = points.as_slice() {
             canvas.dot(*x, *y, 3.0, paint);
         }
@@ -154,7 +153,6 @@ pub(super) fn mark(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::study::answer::Chance;
 
     #[test]
     fn the_chance_axis_starts_below_all_that_it_shows() {

@@ -14,6 +14,7 @@ use crate::present::words::figure::rounded;
 use crate::present::words::topup_verdict::{hours_in_words, topup_verdict};
 use crate::study::choosing::topup::TopupResult;
 use crate::study::choosing::topup_map::Map;
+use crate::units::Whole as _;
 
 const LEFT_PX: f64 = 110.0;
 const RIGHT_PX: f64 = 800.0;
@@ -64,9 +65,8 @@ fn shade(chance: f64) -> Paint {
 }
 
 fn heat_map(canvas: &mut Canvas, map: &Map, result: &TopupResult) {
-    let count = |length: usize| u32::try_from(length.max(1)).map_or(1.0, f64::from);
-    let cell_w = (RIGHT_PX - LEFT_PX) / count(map.hours_per_day.len());
-    let cell_h = (BOTTOM_PX - TOP_PX) / count(map.sizes.len());
+    let cell_w = (RIGHT_PX - LEFT_PX) / map.hours_per_day.len().max(1).real();
+    let cell_h = (BOTTOM_PX - TOP_PX) / map.sizes.len().max(1).real();
     let middle = |column: f64, row: f64| {
         (
             LEFT_PX + (column + 0.5) * cell_w,
@@ -75,7 +75,7 @@ fn heat_map(canvas: &mut Canvas, map: &Map, result: &TopupResult) {
     };
     for (row, chances) in map.chance.iter().enumerate() {
         for (column, &chance) in chances.iter().enumerate() {
-            let (x, y) = middle(count(column + 1) - 1.0, count(row + 1) - 1.0);
+            let (x, y) = middle(column.real(), row.real());
             let area = Area::new(
                 (x - cell_w / 2.0, y - cell_h / 2.0),
                 (x + cell_w / 2.0, y + cell_h / 2.0),
@@ -89,13 +89,13 @@ fn heat_map(canvas: &mut Canvas, map: &Map, result: &TopupResult) {
     let aim = format!("line: aim {}", percent(result.aim_chance));
     canvas.label(Label::new(aim, 16.0, BOTTOM_PX + 32.0, 11.0, RESERVE));
     for (row, size) in map.sizes.iter().enumerate() {
-        let (_, y) = middle(0.0, count(row + 1) - 1.0);
+        let (_, y) = middle(0.0, row.real());
         canvas.label(
             Label::new(rounded(*size), LEFT_PX - 10.0, y, 11.0, MUTED).anchored(Anchor::End),
         );
     }
     for (column, hours) in map.hours_per_day.iter().enumerate() {
-        let (x, _) = middle(count(column + 1) - 1.0, 0.0);
+        let (x, _) = middle(column.real(), 0.0);
         let label = Label::new(hours_in_words(*hours), x, BOTTOM_PX + 14.0, 11.0, MUTED);
         canvas.label(label.anchored(Anchor::Middle));
     }
@@ -122,7 +122,6 @@ fn tenths(chance: f64) -> String {
 fn answer_mark(canvas: &mut Canvas, map: &Map, result: &TopupResult, cell_w: f64) {
     let place = |hours: f64| {
         let after = map.hours_per_day.iter().position(|edge| *edge >= hours)?;
-        let column = u32::try_from(after).map_or(0.0, f64::from);
         let right = map.hours_per_day[after];
         let left = if after == 0 {
             right
@@ -134,7 +133,7 @@ fn answer_mark(canvas: &mut Canvas, map: &Map, result: &TopupResult, cell_w: f64
         } else {
             0.0
         };
-        Some(LEFT_PX + (column - share + 0.5) * cell_w)
+        Some(LEFT_PX + (after.real() - share + 0.5) * cell_w)
     };
     let needed_h = result
         .hours_per_day
@@ -171,14 +170,13 @@ fn answer_mark(canvas: &mut Canvas, map: &Map, result: &TopupResult, cell_w: f64
 fn contour(canvas: &mut Canvas, map: &Map, aim: f64, (cell_w, cell_h): (f64, f64)) {
     let mut last: Option<(f64, f64)> = None;
     for (row, chances) in map.chance.iter().enumerate() {
-        let row = u32::try_from(row).map_or(0.0, f64::from);
-        let y = BOTTOM_PX - (row + 0.5) * cell_h;
+        let y = BOTTOM_PX - (row.real() + 0.5) * cell_h;
         let crossing = chances
             .windows(2)
             .position(|pair| pair[0] < aim && pair[1] >= aim);
         // Along the edges of cells, so that no figure is struck through.
         let column = match crossing {
-            Some(column) => u32::try_from(column + 1).map_or(0.0, f64::from),
+            Some(column) => (column + 1).real(),
             // The whole row is sure enough.
             None if chances.iter().all(|chance| *chance >= aim) => 0.0,
             None => {

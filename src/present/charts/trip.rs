@@ -6,12 +6,13 @@ use super::canvas::{Canvas, HEIGHT_PX, Label, WIDTH_PX};
 use super::foot::{FOOT_PX, foot, time_ends};
 use super::palette::{INK, MUTED};
 use super::scale::Scale;
-use super::soc_panel::{LEFT_PX, NAME_PX, RIGHT_PX, soc_panel};
-use super::text_size::{Area, fitted};
+use super::soc_panel::{LEFT_PX, NAME_PX, RIGHT_PX, panel_below, soc_panel};
+use super::text_size::fitted;
 use crate::present::plain_text::neutral;
 use crate::present::words::chance::soc;
 use crate::present::words::trip_verdict;
 use crate::study::answer::{SocBand, TripAnswer};
+use crate::units::Whole as _;
 
 /// Head of a picture: its title and one line of explanation.
 pub(super) const HEAD_PX: f64 = 50.0;
@@ -22,7 +23,7 @@ const LEAST_PANEL_PX: f64 = 66.0;
 #[must_use]
 pub fn trip_svg(answer: &TripAnswer) -> String {
     let bands = &answer.bands;
-    let count = u32::try_from(bands.len().max(1)).map_or(1.0, f64::from);
+    let count = bands.len().max(1).real();
     let spare = HEIGHT_PX - HEAD_PX - FOOT_PX;
     let panel_px = (spare / count - NAME_PX).max(LEAST_PANEL_PX);
     let mut canvas = Canvas::new(HEAD_PX + FOOT_PX + count * (panel_px + NAME_PX));
@@ -35,10 +36,7 @@ pub fn trip_svg(answer: &TripAnswer) -> String {
     let time = Scale::new(from, to, LEFT_PX, WIDTH_PX - RIGHT_PX);
     let mut top = HEAD_PX;
     for band in bands {
-        let panel = Area::new(
-            (LEFT_PX, top + NAME_PX),
-            (WIDTH_PX - RIGHT_PX, top + NAME_PX + panel_px),
-        );
+        let panel = panel_below(top, WIDTH_PX - RIGHT_PX, panel_px);
         soc_panel(&mut canvas, &panel, &time, band, &answer.calendar);
         top = panel.bottom;
     }

@@ -2,6 +2,7 @@
 //!
 //! One job: the lines under the drawing.
 
+use super::measure::Measure;
 use super::route::{FUSE, Rect};
 use super::svg::{IGNITION, LIVE, MAINS, Stroke, UNKNOWN};
 use super::symbols::fuse;
@@ -10,8 +11,6 @@ use crate::present::charts::palette::INK;
 use crate::present::charts::text_size::width_px;
 use crate::present::plain_text::wrapped;
 
-const SIZE: f64 = 14.0;
-const LINE: f64 = 21.0;
 /// Where words stand right of a sample.
 const ASIDE: f64 = 52.0;
 
@@ -29,23 +28,25 @@ const READING: &str = "a fuse. Over a line: conductor and length one way; under 
 /// Draws the foot from a corner on within `width`; returns where it ends.
 pub(super) fn foot(
     canvas: &mut Canvas,
+    measure: &Measure,
     cautions: &[String],
     (left, top): (f64, f64),
     width: f64,
 ) -> f64 {
-    let abreast = if width > 900.0 { 2 } else { 1 };
+    let (size, line) = measure.foot;
+    let abreast = if width > measure.abreast { 2 } else { 1 };
     let mut y = top;
     for row in SAMPLES.chunks(abreast) {
-        y += LINE;
+        y += line;
         let mut x = left;
         for (stroke, words) in row {
-            let line = vec![(x, y), (x + 44.0, y)];
-            canvas.dashed(line, stroke.dash, stroke.paint, 2.0);
-            canvas.label(Label::new(*words, x + ASIDE, y, SIZE, INK));
+            let sample = vec![(x, y), (x + 44.0, y)];
+            canvas.dashed(sample, stroke.dash, stroke.paint, 2.0);
+            canvas.label(Label::new(*words, x + ASIDE, y, size, INK));
             x += width / 2.0;
         }
     }
-    y += LINE + 4.0;
+    y += line + 4.0;
     let (w, h) = FUSE;
     fuse(
         canvas,
@@ -56,18 +57,17 @@ pub(super) fn foot(
             h,
         },
     );
-    y = paragraph(canvas, READING, (left + ASIDE, y), width - ASIDE) + 8.0;
+    let mut paragraph = |text: &str, x: f64, top: f64| {
+        let room = left + width - x;
+        let lines = wrapped(text, |words| width_px(words, size, false) <= room);
+        lines.into_iter().fold(top, |y, words| {
+            canvas.label(Label::new(words, x, y, size, INK));
+            y + line
+        })
+    };
+    y = paragraph(READING, left + ASIDE, y) + 8.0;
     for caution in cautions {
-        y = paragraph(canvas, &format!("• {caution}"), (left, y), width);
-    }
-    y
-}
-
-fn paragraph(canvas: &mut Canvas, text: &str, (x, top): (f64, f64), room: f64) -> f64 {
-    let mut y = top;
-    for line in wrapped(text, |line| width_px(line, SIZE, false) <= room) {
-        canvas.label(Label::new(line, x, y, SIZE, INK));
-        y += LINE;
+        y = paragraph(&format!("• {caution}"), left, y);
     }
     y
 }

@@ -281,8 +281,14 @@ impl Graph {
     /// Columns: sources first, then each box one column right of the last that feeds it, chargers
     /// beside what they charge, blocks and loads in the last two. A line that would close a ring is
     /// turned round.
-    fn set_layers(&mut self) {
+    pub(super) fn set_layers(&mut self) {
         self.turn_rings_round();
+        self.set_charging_layers();
+        self.set_circuit_layers();
+    }
+
+    /// Columns up to the banks.
+    pub(super) fn set_charging_layers(&mut self) {
         self.move_right();
         for index in 0..self.nodes.len() {
             if self.nodes[index].kind == NodeKind::Charger {
@@ -297,6 +303,15 @@ impl Graph {
                 }
             }
         }
+        self.count_layers();
+    }
+
+    fn count_layers(&mut self) {
+        self.layers = self.nodes.iter().map(|n| n.layer + 1).max().unwrap_or(0);
+    }
+
+    /// Columns of blocks, inverters and loads.
+    fn set_circuit_layers(&mut self) {
         let is_tail = |node: &Node| {
             matches!(
                 node.kind,
@@ -326,7 +341,7 @@ impl Graph {
         for node in self.nodes.iter_mut().filter(|n| n.kind == NodeKind::Load) {
             node.layer = last.max(1) + 1;
         }
-        self.layers = self.nodes.iter().map(|n| n.layer + 1).max().unwrap_or(0);
+        self.count_layers();
     }
 
     /// Moves what a line leads to right of where it comes from.

@@ -10,6 +10,8 @@
 
 use super::bands::Band;
 use super::graph::{Graph, NodeKind};
+use super::measure::Measure;
+use crate::units::Whole as _;
 
 /// A piece of an edge between two neighbouring layers.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -41,10 +43,14 @@ pub(super) struct Layered {
     pub(super) middle: Vec<f64>,
     /// Height of each.
     pub(super) height: Vec<f64>,
+    /// Least height of each box.
+    pub(super) least: Vec<f64>,
+    /// Sizes.
+    pub(super) measure: &'static Measure,
 }
 
 impl Layered {
-    pub(super) fn of(graph: &Graph) -> Self {
+    pub(super) fn of(graph: &Graph, measure: &'static Measure) -> Self {
         let mut kinds: Vec<NodeKind> = graph.nodes.iter().map(|node| node.kind).collect();
         let mut bands: Vec<Band> = graph.nodes.iter().map(|node| node.band).collect();
         let mut layers: Vec<Vec<usize>> = vec![Vec::new(); graph.layers];
@@ -79,6 +85,12 @@ impl Layered {
         let mut layered = Self {
             middle: nowhere.clone(),
             height: nowhere,
+            least: graph
+                .nodes
+                .iter()
+                .map(|node| measure.least_height(node))
+                .collect(),
+            measure,
             kinds,
             bands,
             layers,
@@ -209,11 +221,11 @@ impl Layered {
                 .iter()
                 .map(|node| {
                     let theirs = &joined[*node];
-                    let sum: f64 = theirs.iter().map(|other| rank_value(ranks[*other])).sum();
+                    let sum: f64 = theirs.iter().map(|other| ranks[*other].real()).sum();
                     let key = if theirs.is_empty() {
-                        rank_value(ranks[*node])
+                        ranks[*node].real()
                     } else {
-                        sum / rank_value(theirs.len())
+                        sum / theirs.len().real()
                     };
                     (self.bands[*node], key, *node)
                 })
@@ -283,10 +295,6 @@ impl Neighbours {
     }
 }
 
-fn rank_value(rank: usize) -> f64 {
-    f64::from(u32::try_from(rank).unwrap_or(u32::MAX))
-}
-
 /// Pairs of pieces out of order, counted with a tree of partial sums.
 fn crossings_in(gap: &[Piece], ranks: &[usize]) -> usize {
     let mut ends: Vec<(usize, usize)> = gap
@@ -316,6 +324,7 @@ fn crossings_in(gap: &[Piece], ranks: &[usize]) -> usize {
 #[cfg(test)]
 mod tests {
     use super::super::graph::{Circuit, Edge, Label};
+    use super::super::measure::SHEET;
     use super::*;
 
     /// Nodes a layer, and edges.
@@ -376,7 +385,7 @@ mod tests {
         ];
         for (layers, edges) in cases {
             assert_eq!(
-                Layered::of(&graph(layers, edges)).crossings(),
+                Layered::of(&graph(layers, edges), &SHEET).crossings(),
                 0,
                 "{layers:?} {edges:?}"
             );
@@ -387,6 +396,6 @@ mod tests {
     fn law_what_cannot_be_planar_keeps_its_one_crossing() {
         // K(2,2) with the columns fixed crosses once, whatever the order.
         let tangle = graph(&[2, 2], &[(0, 2), (0, 3), (1, 2), (1, 3)]);
-        assert_eq!(Layered::of(&tangle).crossings(), 1);
+        assert_eq!(Layered::of(&tangle, &SHEET).crossings(), 1);
     }
 }

@@ -9,16 +9,9 @@
 
 use super::bands::Band;
 use super::graph::NodeKind;
+use super::measure::BOX_GAP;
 use super::order::{Layered, Piece};
 
-/// Distance of neighbouring lines: room for a label of two lines.
-pub(super) const PITCH: f64 = 40.0;
-/// Distance of neighbouring boxes.
-const BOX_GAP: f64 = 14.0;
-/// Least height of a box other than a load.
-const LEAST_BOX: f64 = 52.0;
-/// What a load's box is lower than the pitch.
-const LOAD_INSET: f64 = 10.0;
 /// Room between two bands: for their outlines and a title.
 const BAND_GAP: f64 = 52.0;
 
@@ -74,6 +67,7 @@ fn part_bands(layered: &mut Layered) {
 }
 
 fn set_heights(layered: &mut Layered) {
+    let pitch = layered.measure.pitch;
     let mut degrees = vec![(0.0, 0.0); layered.kinds.len()];
     for piece in layered.pieces.iter().flatten() {
         degrees[piece.to].0 += 1.0;
@@ -82,10 +76,10 @@ fn set_heights(layered: &mut Layered) {
     for (node, (entering, leaving)) in degrees.into_iter().enumerate() {
         let lines = f64::max(entering, leaving).max(1.0);
         layered.height[node] = match layered.kinds[node] {
-            NodeKind::Bend => PITCH,
-            NodeKind::Load => lines * PITCH - LOAD_INSET,
-            NodeKind::Block => (lines * PITCH).max(LEAST_BOX),
-            _ => (lines * PITCH + 4.0).max(LEAST_BOX),
+            NodeKind::Bend => pitch,
+            NodeKind::Load => lines * pitch - layered.measure.load_inset,
+            NodeKind::Block => (lines * pitch).max(layered.least[node]),
+            _ => (lines * pitch + 4.0).max(layered.least[node]),
         };
     }
 }
@@ -93,9 +87,10 @@ fn set_heights(layered: &mut Layered) {
 /// Spreads the lines at each node about its middle, in the order of their far ends.
 fn set_ports(layered: &mut Layered) {
     let ranks = layered.ranks();
+    let pitch = layered.measure.pitch;
     for gap in &mut layered.pieces {
-        let leaves = spread(gap, |p| p.from, |p| (ranks[p.to], p.edge));
-        let enters = spread(gap, |p| p.to, |p| (ranks[p.from], p.edge));
+        let leaves = spread(gap, pitch, |p| p.from, |p| (ranks[p.to], p.edge));
+        let enters = spread(gap, pitch, |p| p.to, |p| (ranks[p.from], p.edge));
         for (piece, ends) in gap.iter_mut().zip(leaves.into_iter().zip(enters)) {
             (piece.leave, piece.enter) = ends;
         }
@@ -104,6 +99,7 @@ fn set_ports(layered: &mut Layered) {
 
 fn spread(
     pieces: &[Piece],
+    pitch: f64,
     own: impl Fn(&Piece) -> usize,
     key: impl Fn(&Piece) -> (usize, usize),
 ) -> Vec<f64> {
@@ -116,7 +112,7 @@ fn spread(
                 below += 1.0;
             }
         }
-        (above - below) / 2.0 * PITCH
+        (above - below) / 2.0 * pitch
     };
     pieces.iter().map(offset).collect()
 }
@@ -137,6 +133,15 @@ fn hang_loads(layered: &mut Layered) {
         if let (Some(first), Some(last)) = (ys.first(), ys.last()) {
             layered.middle[node] = f64::midpoint(*first, *last);
         }
+    }
+}
+
+/// Room between two neighbours.
+fn gap(layered: &Layered, one: usize, other: usize) -> f64 {
+    if layered.is_bend(one) && layered.is_bend(other) {
+        layered.measure.wire_gap
+    } else {
+        BOX_GAP
     }
 }
 
@@ -177,7 +182,7 @@ fn settle(layered: &mut Layered, layer: usize, (to_right, to_left): (bool, bool)
     for (index, &node) in nodes.iter().enumerate() {
         if let Some(before) = index.checked_sub(1) {
             let half = f64::midpoint(layered.height[nodes[before]], layered.height[node]);
-            offset += half + BOX_GAP;
+            offset += half + gap(layered, nodes[before], node);
         }
         offsets.push(offset);
     }
@@ -225,7 +230,8 @@ fn has_room(layered: &Layered, (layer, bend): (usize, usize), y: f64) -> bool {
         return false;
     };
     let (middle, height) = (&layered.middle, &layered.height);
-    let distance = |other: usize| f64::midpoint(height[bend], height[other]) + BOX_GAP / 2.0;
+    let distance =
+        |other: usize| f64::midpoint(height[bend], height[other]) + gap(layered, bend, other) / 2.0;
     let above = at.checked_sub(1).map(|index| nodes[index]);
     let below = nodes.get(at + 1).copied();
     above.is_none_or(|other| y - middle[other] >= distance(other) - 1e-9)

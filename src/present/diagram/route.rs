@@ -6,7 +6,8 @@
 //! What crosses was settled in [`super::order`].
 
 use super::bands::Band;
-use super::graph::{Graph, NodeKind};
+use super::graph::{Edge, Graph};
+use super::measure::{Measure, SHEET};
 use super::order::{Layered, Piece};
 use super::place::place;
 use crate::present::charts::text_size::{Area, width_px};
@@ -84,6 +85,8 @@ pub struct Layout {
     pub width: f64,
     /// Height of the drawing.
     pub height: f64,
+    /// Its sizes.
+    pub(super) measure: &'static Measure,
 }
 
 impl Layout {
@@ -109,20 +112,22 @@ impl Layout {
     }
 }
 
-/// Size of the words beside wires.
-pub(super) const LABEL_SIZE: f64 = 13.0;
 /// Size of a fuse.
 pub(super) const FUSE: (f64, f64) = (20.0, 9.0);
-const FUSE_ROOM: f64 = 28.0;
-const TRACK: f64 = 9.0;
+/// From a wire to the words beside it.
+const OFF_WIRE: f64 = 3.5;
 /// Lines closer than this could be taken for one.
 const APART: f64 = 5.0;
 
 /// Lays out the diagram of a scenario with its schedule.
 #[must_use]
 pub fn layout(scenario: &Parts, schedule: &Schedule) -> Layout {
-    let graph = Graph::of(scenario, schedule);
-    let mut layered = Layered::of(&graph);
+    laid_out(Graph::of(scenario, schedule), &SHEET)
+}
+
+/// Lays out a graph in these sizes.
+pub(super) fn laid_out(graph: Graph, measure: &'static Measure) -> Layout {
+    let mut layered = Layered::of(&graph, measure);
     place(&mut layered);
     for gap in 0..layered.pieces.len() {
         straighten(&mut layered, gap);
@@ -152,6 +157,7 @@ pub fn layout(scenario: &Parts, schedule: &Schedule) -> Layout {
         boxes,
         wires,
         graph,
+        measure,
     }
 }
 
@@ -190,7 +196,7 @@ fn entry_is_free(layered: &Layered, gap: usize, index: usize, y: f64) -> bool {
     let room = layered.height[node] / 2.0 - 10.0;
     let inside = layered.is_bend(node) || (y - layered.middle[node]).abs() <= room;
     let mut pieces = layered.pieces[gap].iter().enumerate();
-    let is_near = |other: &Piece| (layered.ends(other).1 - y).abs() < 33.0;
+    let is_near = |other: &Piece| (layered.ends(other).1 - y).abs() < layered.measure.beside;
     inside && !pieces.any(|(at, other)| at != index && is_near(other))
 }
 
@@ -244,58 +250,45 @@ impl Columns {
             tracks: Vec::new(),
             label_x: Vec::new(),
         };
+        let measure = layered.measure;
         let mut x = 0.0;
         for (layer, nodes) in layered.layers.iter().enumerate() {
             let width = nodes
                 .iter()
-                .map(|n| box_width(layered.kinds[*n]))
+                .filter_map(|node| graph.nodes.get(*node))
+                .map(|node| measure.box_width(node))
                 .fold(20.0, f64::max);
             columns.span.push((x, width));
             x += width;
             if let Some(pieces) = layered.pieces.get(layer) {
                 let order = track_order(layered, pieces);
-                let first = x + FUSE_ROOM + 4.0;
+                let is_fused = |piece: &Piece| {
+                    let edge = &graph.edges[piece.edge];
+                    edge.fuse_from && edge.from == piece.from
+                };
+                let first = if measure.is_narrow && !pieces.iter().any(is_fused) {
+                    x + 10.0
+                } else {
+                    x + measure.fuse_room + 4.0
+                };
                 let mut tracks = vec![first; pieces.len()];
                 let mut next = first;
                 for index in &order {
                     tracks[*index] = next;
-                    next += TRACK;
+                    next += measure.track;
                 }
                 let ends = pieces.iter().filter(|p| graph.edges[p.edge].to == p.to);
                 let label = ends
                     .clone()
-                    .map(|p| label_width(graph, p.edge))
+                    .map(|p| measure.beside_width(&graph.edges[p.edge].label))
                     .fold(0.0, f64::max);
                 let fuse = ends.clone().any(|p| graph.edges[p.edge].fuse_to);
                 columns.tracks.push(tracks);
                 columns.label_x.push(next + 2.0);
-                x = next + 2.0 + label + if fuse { FUSE_ROOM } else { 8.0 };
+                x = next + 2.0 + label + if fuse { measure.fuse_room } else { 8.0 };
             }
         }
         columns
-    }
-}
-
-fn label_width(graph: &Graph, edge: usize) -> f64 {
-    let label = &graph.edges[edge].label;
-    let width = |text: &str| width_px(text, LABEL_SIZE, label.fails);
-    width(&label.above).max(width(&below_text(label)))
-}
-
-fn below_text(label: &super::graph::Label) -> String {
-    if label.fails {
-        format!("FAILS · {}", label.below)
-    } else {
-        label.below.clone()
-    }
-}
-
-fn box_width(kind: NodeKind) -> f64 {
-    match kind {
-        NodeKind::Bend => 20.0,
-        NodeKind::Block => 92.0,
-        NodeKind::Load => 208.0,
-        _ => 152.0,
     }
 }
 
@@ -351,7 +344,7 @@ fn wire(graph: &Graph, layered: &Layered, columns: &Columns, number: usize) -> W
                 if edge.fuse_to {
                     fuses.push(fuse(right - 6.0 - FUSE.0, enter));
                 }
-                labels = edge_labels(edge, columns.label_x[gap], enter);
+                labels = edge_labels(edge, layered.measure, (columns.label_x[gap], enter));
             }
         }
     }
@@ -364,21 +357,23 @@ fn wire(graph: &Graph, layered: &Layered, columns: &Columns, number: usize) -> W
     }
 }
 
-fn edge_labels(edge: &super::graph::Edge, x: f64, y: f64) -> Vec<PlacedLabel> {
-    let line = |text: String, top: f64| PlacedLabel {
-        rect: Rect {
-            x,
-            y: top,
-            w: width_px(&text, LABEL_SIZE, edge.label.fails),
-            h: LABEL_SIZE,
-        },
-        text,
-    };
-    [
-        line(edge.label.above.clone(), y - 3.5 - LABEL_SIZE),
-        line(below_text(&edge.label), y + 3.5),
-    ]
-    .into_iter()
-    .filter(|label| !label.text.is_empty())
-    .collect()
+fn edge_labels(edge: &Edge, measure: &Measure, (x, y): (f64, f64)) -> Vec<PlacedLabel> {
+    let [above, below] = measure.beside(&edge.label);
+    let first = y - OFF_WIRE - measure.label;
+    let step = measure.line();
+    let tops = std::iter::successors(Some(first), |top| Some(top - step));
+    let above = above.into_iter().rev().zip(tops);
+    let tops = std::iter::successors(Some(y + OFF_WIRE), |top| Some(top + step));
+    let lines = above.chain(below.into_iter().zip(tops));
+    lines
+        .map(|(text, y)| PlacedLabel {
+            rect: Rect {
+                x,
+                y,
+                w: width_px(&text, measure.label, edge.label.fails),
+                h: measure.label,
+            },
+            text,
+        })
+        .collect()
 }

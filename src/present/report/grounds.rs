@@ -88,7 +88,10 @@ fn climate(ground: &ClimateGround, units: Units) -> Vec<Passage> {
             vec![place.clone(), sentences.collect::<Vec<_>>().join("; ")]
         });
         let table = Table::shown(&["place", "sun, temperature, cells"], 2, rows)
-            .titled("What the climate of each place rests on.", "");
+            .titled(
+                "What the climate of each place rests on.",
+                "Which measurements sun and temperature come from, how far off they were made, and how well they bear the place.",
+            );
         parts.push(table.into());
     }
     if !ground.notices.is_empty() {

@@ -93,19 +93,7 @@ impl Passage {
             title: neutral(title).into_owned(),
             says: neutral(says).into_owned(),
             svg,
-            is_wide: false,
         })
-    }
-
-    /// A figure that is printed on a sheet of its own, lying.
-    pub(super) fn wide_figure(title: &str, says: &str, svg: String) -> Self {
-        match Self::figure(title, says, svg) {
-            Self::Figure(figure) => Self::Figure(Figure {
-                is_wide: true,
-                ..figure
-            }),
-            other => other,
-        }
     }
 }
 
@@ -133,6 +121,4 @@ pub(super) struct Figure {
     pub(super) says: String,
     /// The picture, with its own title and description.
     pub(super) svg: String,
-    /// Printed lying.
-    pub(super) is_wide: bool,
 }

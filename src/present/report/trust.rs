@@ -6,6 +6,7 @@ use super::parts::{Passage, Section};
 use crate::present::words::chance::{interval, is_rough};
 use crate::present::words::figure::whole;
 use crate::study::report::ReportAnswer;
+use crate::units::Whole as _;
 
 /// What holds for every report.
 const LIMITS: [&str; 7] = [
@@ -24,8 +25,7 @@ pub(super) fn section(answer: &ReportAnswer) -> Section {
     let result = &answer.trip.result;
     let chance = result.chance_no_shortfall;
     let trials = result.heading.trials;
-    #[expect(clippy::cast_precision_loss, reason = "counts of trials")]
-    let count = whole(trials as f64);
+    let count = whole(trials.real());
     let sampling = if result.heading.typical {
         "One trip without surprises was worked out: there is no chance in this report.".to_owned()
     } else {

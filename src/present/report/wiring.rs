@@ -3,11 +3,10 @@
 //! One job: the verdict, the table, the one-line diagram, and what is said of each run.
 
 use super::parts::{Passage, Section};
-use crate::present::diagram::wiring_svg;
+use crate::present::diagram::paper_svgs;
 use crate::present::tables::runs_table;
 use crate::present::wiring_rows::{
-    LengthUnit, all_failing, fuse_words, missing_words, piece_words, start_words, wiring_notes,
-    wiring_verdict,
+    all_failing, fuse_words, missing_words, piece_words, start_words, wiring_notes, wiring_verdict,
 };
 use crate::scenario::Scenario;
 use crate::study::report::ReportAnswer;
@@ -15,19 +14,20 @@ use crate::study::report::ReportAnswer;
 /// The section; `None` without runs.
 pub(super) fn section(scenario: &Scenario, answer: &ReportAnswer) -> Option<Section> {
     let schedule = answer.wiring_shown.as_ref()?;
-    let length = LengthUnit::of(schedule.units);
     let mut parts = vec![Passage::verdict(&wiring_verdict(schedule))];
     let failing = all_failing(schedule);
     if !failing.is_empty() {
         parts.push(Passage::warnings(failing));
     }
-    parts.push(runs_table(schedule, length).into());
-    parts.push(Passage::wide_figure(
-        "One-line diagram.",
-        "See sources at the left, banks in the middle and loads at the right; every line names its conductor, \
-         length and fuse. The sheet of `tideover wiring` has it on a side of its own.",
-        wiring_svg(scenario, schedule),
-    ));
+    parts.push(runs_table(schedule, schedule.units).into());
+    for (what, svg) in paper_svgs(scenario, schedule) {
+        parts.push(Passage::figure(
+            &format!("One-line diagram, {what}."),
+            "Read it from left to right; every line names its conductor, length and fuse. `tideover wiring` draws \
+             all of it in one picture.",
+            svg,
+        ));
+    }
     parts.push(Passage::sub("runs", "Run by run"));
     parts.push(Passage::list(schedule.runs.iter().map(|run| {
         let mut parts = vec![run.current_basis.clone()];

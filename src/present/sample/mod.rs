@@ -45,6 +45,10 @@ fn heading() -> Heading {
     }
 }
 
+fn span(from_s: i64, to_s: i64) -> Span {
+    Span { from_s, to_s }
+}
+
 /// ISO date of a day counted from the first.
 fn date(day: i64) -> String {
     chrono::DateTime::from_timestamp(FIRST_MIDNIGHT_S + DAY_S * day + DAY_S / 2, 0)
@@ -65,10 +69,7 @@ fn calendar(first: i64, days: i64, stops: &[&str]) -> Calendar {
     let days_of_trip = first..=first + days;
     let nights = days_of_trip
         .clone()
-        .map(|day| Span {
-            from_s: midnight(day) + 64_000,
-            to_s: midnight(day + 1) + 24_300,
-        })
+        .map(|day| span(midnight(day) + 64_000, midnight(day + 1) + 24_300))
         .collect();
     let mut drives = Vec::new();
     let mut stays = Vec::new();
@@ -76,24 +77,13 @@ fn calendar(first: i64, days: i64, stops: &[&str]) -> Calendar {
         let leave = |day: i64| midnight(day) + 8 * 3600;
         for (leg, day) in (first..first + days).step_by(3).enumerate() {
             let arrive = leave(day) + 5 * 3600;
-            drives.push(Span {
-                from_s: leave(day),
-                to_s: arrive,
-            });
+            drives.push(span(leave(day), arrive));
             let until = leave((day + 3).min(first + days));
-            stays.push((
-                Span {
-                    from_s: arrive,
-                    to_s: until,
-                },
-                stops[leg % stops.len()].to_owned(),
-            ));
+            let stop = stops[leg % stops.len()];
+            stays.push((span(arrive, until), stop.to_owned()));
             if day + 1 < first + days {
                 let local = midnight(day + 1) + 10 * 3600;
-                drives.push(Span {
-                    from_s: local,
-                    to_s: local + 1800,
-                });
+                drives.push(span(local, local + 1800));
             }
         }
     }

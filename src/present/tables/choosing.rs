@@ -16,6 +16,10 @@ use crate::study::choosing::shed::{Shed, ShedResult};
 use crate::study::choosing::topup::TopupResult;
 use crate::study::choosing::why::{InputAnswer, SHOWN, WhyResult};
 
+/// How to read the table of `topup`.
+const TOPUP_SAYS: &str = "With that much driving: the chance with its 95 % interval; asked for, sun and chargers are means a day at the \
+    bank, driving charges at most what its engine-driven chargers put out together.";
+
 /// The table of `topup` with the lines about like days and idling.
 #[must_use]
 pub fn topup_tables(result: &TopupResult) -> Vec<Part> {
@@ -38,7 +42,8 @@ pub fn topup_tables(result: &TopupResult) -> Vec<Part> {
         .figure("", "driving charges at most, W", |bank| {
             Value::Number(bank.charger_limit_w)
         });
-    let mut parts = vec![Part::Table(table.done())];
+    let table = table.done().titled("", TOPUP_SAYS);
+    let mut parts = Vec::from(Part::with_says(table));
     if let Some(like) = &result.like_days {
         let line = format!(
             "First and last day: median charge at the end of the {} days of {} and {}. A bank is kept up where the last \
@@ -83,14 +88,10 @@ pub fn topup_file(result: &TopupResult) -> Table {
 /// The tables of `shed`.
 #[must_use]
 pub fn shed_tables(result: &ShedResult) -> Vec<Part> {
-    let steps = shed_steps(result);
-    let says = steps.says.clone();
     let alone: Vec<_> = result.alone.iter().map(|shed| ("alone", shed)).collect();
-    vec![
-        Part::Table(shed_table(result, "without", &alone)),
-        Part::Table(steps),
-        note(says),
-    ]
+    let alone = shed_table(result, "without", &alone).titled("", "Each line alone off.");
+    let tables = [alone, shed_steps(result)].into_iter();
+    tables.flat_map(Part::with_says).collect()
 }
 
 /// What to switch off one after the other.
@@ -145,11 +146,16 @@ fn shed_table(result: &ShedResult, title: &str, rows: &[(&str, &Shed)]) -> Table
         .done()
 }
 
+/// How to read the table of `why`.
+const WHY_SAYS: &str = "Each input alone at its lower and its upper end, all others as in the file: the answer there, and the swing from \
+    the lower to the upper; none clear where its 95 % interval holds zero.";
+
 /// The tables of `why`.
 #[must_use]
 pub fn why_tables(result: &WhyResult) -> Vec<Part> {
     let shown = &result.inputs[..result.inputs.len().min(SHOWN)];
-    let mut parts = vec![Part::Table(why_table(result, shown))];
+    let table = why_table(result, shown).titled("", WHY_SAYS);
+    let mut parts = Vec::from(Part::with_says(table));
     if let Some(shares) = &result.shares {
         parts.push(Part::Lines(format!(
             "Where the spread of the lowest state of charge comes from, with 95 % intervals from {} trials: {}.",

@@ -62,7 +62,10 @@ pub(in crate::present) fn learn_tables_of(answer: &LearnAnswer) -> Vec<Table> {
     let days = Table::shown(&names, 2, days);
     let mut tables = vec![
         found.titled("What was found: was and is.", INTERVALS),
-        untold.titled("What this log does not tell.", ""),
+        untold.titled(
+            "What this log does not tell.",
+            "These stay as the file has them; a log that has what is missing here tells them.",
+        ),
         days.titled(
             "Day by day.",
             "Charge at the end of each day, measured and as the file predicted it from the charge in the morning.",
@@ -76,11 +79,8 @@ pub(in crate::present) fn learn_tables_of(answer: &LearnAnswer) -> Vec<Table> {
 #[must_use]
 pub fn learn_tables(answer: &LearnAnswer) -> Vec<Part> {
     let mut parts = vec![note(log_lines(answer).join("\n"))];
-    for table in learn_tables_of(answer) {
-        let says = (!table.says.is_empty()).then(|| note(table.says.clone()));
-        parts.push(Part::Table(table));
-        parts.extend(says);
-    }
+    let tables = learn_tables_of(answer).into_iter();
+    parts.extend(tables.flat_map(Part::with_says));
     parts
 }
 

@@ -70,8 +70,9 @@ pub fn mend_tables(result: &MendResult) -> Vec<Part> {
             .useless
             .iter()
             .map(|useless| vec![shortened(&useless.text, 100)]);
-        let table = Table::shown(&["of no clear help"], 1, rows);
-        parts.push(Part::Table(table));
+        let says = "Tried alone on a part of the trials, up to the largest size looked at.";
+        let table = Table::shown(&["of no clear help"], 1, rows).titled("", says);
+        parts.extend(Part::with_says(table));
     }
     parts
 }

@@ -23,21 +23,7 @@ fn key(heading: &Heading) -> &'static str {
 }
 
 /// A bank's id with its nights.
-pub(super) struct BankNights<'a> {
-    /// The id.
-    pub(super) id: &'a str,
-    /// Its nights.
-    pub(super) nights: &'a [Night],
-}
-
-impl<'a> From<&'a TripBank> for BankNights<'a> {
-    fn from(bank: &'a TripBank) -> Self {
-        Self {
-            id: &bank.id,
-            nights: &bank.nights,
-        }
-    }
-}
+pub(super) type BankNights<'a> = (&'a str, &'a [Night]);
 
 /// One row a bank and night, banks in file order: `trip.csv`.
 #[must_use]
@@ -66,7 +52,7 @@ pub fn nights_file(result: &TripResult) -> Table {
 
 /// The nights of the banks below what the columns mean; nothing where there are none.
 pub(super) fn night_parts(banks: &[BankNights<'_>], heading: &Heading) -> Vec<Part> {
-    let longest = banks.iter().map(|bank| bank.nights);
+    let longest = banks.iter().map(|(_, nights)| nights);
     let Some(longest) = longest
         .max_by_key(|nights| nights.len())
         .filter(|it| !it.is_empty())
@@ -79,13 +65,12 @@ pub(super) fn night_parts(banks: &[BankNights<'_>], heading: &Heading) -> Vec<Pa
             Value::Date(longest[*night].date.clone())
         })
         .name("", "stop", |night| longest[*night].stop.clone());
-    for bank in banks {
-        let night = |number: &usize| bank.nights.get(*number);
+    for (id, nights) in banks {
+        let night = |number: &usize| nights.get(*number);
         columns = columns
-            .shown(
-                &format!("{} dawn", shortened(bank.id, BANK_LIMIT)),
-                |number| night(number).map_or_else(String::new, |it| dawn(it, heading.typical)),
-            )
+            .shown(&format!("{} dawn", shortened(id, BANK_LIMIT)), |number| {
+                night(number).map_or_else(String::new, |it| dawn(it, heading.typical))
+            })
             .shown("chance", |number| {
                 night(number).map_or_else(String::new, chance)
             });

@@ -10,6 +10,9 @@ use crate::present::table::Table;
 
 const HEADINGS: [&str; 6] = ["place", "region", "country", "lat", "lon", "time zone"];
 
+/// How to read it.
+const SAYS: &str = "Latitude and longitude in degrees, north and east positive.";
+
 /// Everything that `places` shows.
 #[must_use]
 pub fn places_tables(places: &[&KnownPlace]) -> Vec<Part> {
@@ -27,10 +30,10 @@ pub fn places_tables(places: &[&KnownPlace]) -> Vec<Part> {
             place.zone.to_owned(),
         ]
     });
-    vec![
-        Part::Table(Table::shown(&HEADINGS, 3, rows)),
-        Part::Lines(PLACES_NOTICE.to_owned()),
-    ]
+    let table = Table::shown(&HEADINGS, 3, rows).titled("", SAYS);
+    let mut parts = Vec::from(Part::with_says(table));
+    parts.push(Part::Lines(PLACES_NOTICE.to_owned()));
+    parts
 }
 
 /// The same for programs.

@@ -17,6 +17,10 @@ const HEADINGS: [&str; 6] = [
     "1 in 10 stays below: 3, 7, 14 days",
 ];
 
+/// How to read it.
+const SAYS: &str = "Sun hours: mean of the month's days, known to one standard deviation of ±. Below and above: single days, then \
+    the mean of stays of so many days in a row. Night and day: mean lowest and highest temperature.";
+
 /// Everything that `sky` shows.
 #[must_use]
 pub fn sky_tables(year: &SkyTable, units: Units) -> Vec<Part> {
@@ -25,16 +29,15 @@ pub fn sky_tables(year: &SkyTable, units: Units) -> Vec<Part> {
     let headings = HEADINGS.map(str::to_owned).into_iter().chain(temperatures);
     let headings: Vec<String> = headings.collect();
     let rows = year.months.iter().map(|month| row(month, units));
-    let mut parts = vec![
-        Part::Lines(format!(
-            "At {:.2}, {:.2}, {}: {:.1} sun hours a day over the year (kWh/m² on the flat).",
-            year.lat_deg,
-            year.lon_deg,
-            units.shown(Amount::Metres, year.height_m, 0),
-            year.year_sun_hours
-        )),
-        Part::Table(Table::shown(&headings, 1, rows)),
-    ];
+    let mut parts = vec![Part::Lines(format!(
+        "At {:.2}, {:.2}, {}: {:.1} sun hours a day over the year (kWh/m² on the flat).",
+        year.lat_deg,
+        year.lon_deg,
+        units.shown(Amount::Metres, year.height_m, 0),
+        year.year_sun_hours
+    ))];
+    let table = Table::shown(&headings, 1, rows).titled("", SAYS);
+    parts.extend(Part::with_says(table));
     let source = year.source.iter();
     let mut lines: Vec<String> = source.map(|it| it.in_units(units).to_owned()).collect();
     lines.extend(

@@ -3,7 +3,7 @@
 //! One job: the figures under the verdict. Nights in which nothing is left to know are cut off
 //! and said so.
 
-use super::nights::{BankNights, night_parts};
+use super::nights::night_parts;
 use super::part::Part;
 use super::trip::fridge_parts;
 use crate::present::table::{Align, Table, Value};
@@ -13,6 +13,14 @@ use crate::study::answer::StayAnswer;
 
 /// Nights shown although nothing changes any more.
 const LEAST_NIGHTS: usize = 7;
+
+/// How to read the tables of the rest of the trip, of what each bank lasts and of the nights.
+const REST_SAYS: &str =
+    "Chances of no shortfall with their 95 % interval, by the nights still spent here.";
+const LAST_SAYS: &str =
+    "Time until a bank is first below its reserve, parked here; between: its 95 % interval.";
+const NIGHTS_SAYS: &str =
+    "Chances with their 95 % interval that no house bank is below its reserve.";
 
 /// The tables of a stay.
 #[must_use]
@@ -32,9 +40,10 @@ pub fn stay_tables(answer: &StayAnswer) -> Vec<Part> {
         .shown("1 in 10 last", |bank| {
             lasting(bank.autonomy_days.p90, horizon)
         })
-        .done();
+        .done()
+        .titled("", LAST_SAYS);
     let mut parts = rest_table(answer);
-    parts.push(Part::Table(table));
+    parts.extend(Part::with_says(table));
     let shown = nights_worth_showing(answer);
     if shown > 0 {
         let table = Table::of(&result.nights[..shown], units)
@@ -45,17 +54,14 @@ pub fn stay_tables(answer: &StayAnswer) -> Vec<Part> {
                 night.chance_no_shortfall
             })
             .chance("", "none since now", |night| night.chance_so_far)
-            .done();
-        parts.push(Part::Table(table));
-        let banks: Vec<BankNights<'_>> = result
-            .banks
-            .iter()
-            .map(|bank| BankNights {
-                id: &bank.id,
-                nights: &bank.nights[..shown.min(bank.nights.len())],
-            })
-            .collect();
-        parts.extend(night_parts(&banks, &result.heading));
+            .done()
+            .titled("", NIGHTS_SAYS);
+        parts.extend(Part::with_says(table));
+        let banks = result.banks.iter().map(|bank| {
+            let nights = &bank.nights[..shown.min(bank.nights.len())];
+            (&bank.id[..], nights)
+        });
+        parts.extend(night_parts(&banks.collect::<Vec<_>>(), &result.heading));
     }
     if shown < result.nights.len() {
         parts.push(Part::Lines(format!(
@@ -81,8 +87,9 @@ fn rest_table(answer: &StayAnswer) -> Vec<Part> {
         .chance("", "no shortfall here", |row| row.chance_here)
         .chance("", "rest of the trip", |row| row.chance_rest)
         .chance("", "both", |row| row.chance_both)
-        .done();
-    let mut parts = vec![Part::Table(table)];
+        .done()
+        .titled("", REST_SAYS);
+    let mut parts = Vec::from(Part::with_says(table));
     parts.extend(two_counts_line(answer).map(Part::Note));
     parts.push(Part::Lines(drive));
     parts
@@ -124,12 +131,16 @@ mod tests {
         3            Thu 8 Jul       82 % (80–84)      81 % (79–83)  80 % (78–82)
         4            Fri 9 Jul       52 % (50–54)      51 % (49–53)  50 % (48–52)
 
+        Chances of no shortfall with their 95 % interval, by the nights still spent here.
+
         The drive from here after 3 nights takes, in the median, main from 52 % to 81 %.
 
         bank     9 in 10 last          between  half last       1 in 10 last
         ---------------------------------------------------------------------
         main         3.2 days  3.0 to 3.5 days   5.1 days  more than 30 days
         trailer      3.2 days  3.0 to 3.5 days   5.1 days  more than 30 days
+
+        Time until a bank is first below its reserve, parked here; between: its 95 % interval.
 
         night       no shortfall that night  none since now
         ----------------------------------------------------
@@ -141,6 +152,8 @@ mod tests {
         Sat 10 Jul             55 % (52–57)    30 % (28–32)
         Sun 11 Jul             35 % (32–37)    12 % (10–14)
         Mon 12 Jul             20 % (18–22)       4 % (2–6)
+
+        Chances with their 95 % interval that no house bank is below its reserve.
 
         Nights. Dawn: state of charge in per cent that 9 in 10 trips are above · half are above · 1 in
         10 are above. Chance: no shortfall that night, noon to noon.

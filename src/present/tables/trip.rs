@@ -2,7 +2,7 @@
 //!
 //! One job: the figures under the verdict.
 
-use super::nights::{BankNights, night_parts};
+use super::nights::night_parts;
 use super::outages::outage_parts;
 use super::part::{Part, note};
 use crate::present::table::{Table, Value};
@@ -16,8 +16,11 @@ pub fn trip_tables(answer: &TripAnswer) -> Vec<Part> {
     let result = &answer.result;
     let mut parts = Vec::from(Part::with_says(banks_table(answer)));
     parts.extend(outage_parts(result));
-    let nights: Vec<BankNights<'_>> = result.banks.iter().map(BankNights::from).collect();
-    parts.extend(night_parts(&nights, &result.heading));
+    let nights = result
+        .banks
+        .iter()
+        .map(|bank| (&bank.id[..], &bank.nights[..]));
+    parts.extend(night_parts(&nights.collect::<Vec<_>>(), &result.heading));
     let mut of_banks = result.banks.iter().flat_map(|bank| &bank.nights);
     let is_later = |night: &&Night| night.under_way.is_some_and(|share| share < 0.5);
     if let Some(night) = of_banks.find(is_later) {

@@ -6,10 +6,12 @@ use super::part::Part;
 use crate::present::plain_text::neutral;
 use crate::present::table::{Align, Cell, NAME_LIMIT, Table, Value};
 use crate::present::wiring_rows::{
-    LengthUnit, failing_words, fuse_words, missing_words, piece_words, start_words, wiring_notes,
+    failing_words, fuse_places, fuse_words, length_figure, missing_words, most_start_a,
+    piece_words, start_words, wiring_notes,
 };
+use crate::units::{Amount, Units};
 use crate::wiring::conductors::Awg;
-use crate::wiring::schedule::{ChosenBy, Schedule, ScheduledRun};
+use crate::wiring::schedule::{ChosenBy, Schedule, ScheduledFuse, ScheduledRun};
 
 type Field = fn(&ScheduledRun) -> String;
 
@@ -23,14 +25,7 @@ const FILED: [(&str, Field); 34] = [
     ("design_current_a", |r| fixed(Some(r.design_current_a), 2)),
     ("current_basis", |r| r.current_basis.clone()),
     ("continuous", |r| yes_no(r.continuous)),
-    ("start_a", |r| {
-        let most = r
-            .starts
-            .iter()
-            .map(|start| start.current_a)
-            .reduce(f64::max);
-        fixed(most, 2)
-    }),
+    ("start_a", |r| fixed(most_start_a(r), 2)),
     ("start_s", |r| {
         let most = r.starts.iter().map(|start| start.seconds).reduce(f64::max);
         fixed(most, 2)
@@ -57,27 +52,10 @@ const FILED: [(&str, Field); 34] = [
     ("far_end_v", |r| fixed(r.far_end_v, 2)),
     ("heat_w", |r| fixed(r.heat_w, 2)),
     ("heat_wh_trip", |r| fixed(r.heat_wh_trip, 1)),
-    ("fuse_a", |r| {
-        r.fuse
-            .as_ref()
-            .map_or_else(String::new, |f| number(f.rating_a))
-    }),
-    ("fuse_type", |r| {
-        r.fuse
-            .as_ref()
-            .map_or_else(String::new, |f| f.words.clone())
-    }),
-    ("fuses", |r| {
-        r.fuse
-            .as_ref()
-            .map_or_else(String::new, |f| f.number.to_string())
-    }),
-    ("fuse_places", |r| {
-        r.fuse.as_ref().map_or_else(String::new, |f| {
-            let places: Vec<&str> = f.places.iter().map(|place| place.text.as_str()).collect();
-            places.join("; ")
-        })
-    }),
+    ("fuse_a", |r| of_fuse(r, |fuse| number(fuse.rating_a))),
+    ("fuse_type", |r| of_fuse(r, |fuse| fuse.words.clone())),
+    ("fuses", |r| of_fuse(r, |fuse| fuse.number.to_string())),
+    ("fuse_places", |r| fuse_places(r, "; ")),
     ("pass", |r| yes_no(r.pass)),
     ("remarks", remarks),
 ];
@@ -103,7 +81,7 @@ const HEADINGS: [&str; 13] = [
 const WORDS: [&str; 2] = ["run", "ruled by"];
 
 /// The schedule of every run, for people and files.
-pub(in crate::present) fn runs_table(schedule: &Schedule, length: LengthUnit) -> Table {
+pub(in crate::present) fn runs_table(schedule: &Schedule, length: Units) -> Table {
     let runs = schedule.runs.iter();
     let rows: Vec<(&ScheduledRun, Vec<String>)> = runs.map(|run| (run, row(run, length))).collect();
     let mut columns =
@@ -131,7 +109,7 @@ pub(in crate::present) fn runs_table(schedule: &Schedule, length: LengthUnit) ->
 /// The whole of `wiring.csv`. A row begins with what it is, `run` or `caution`; a caution stands in `remarks`.
 #[must_use]
 pub fn wiring_file(schedule: &Schedule) -> Table {
-    let mut table = runs_table(schedule, LengthUnit::of(schedule.units));
+    let mut table = runs_table(schedule, schedule.units);
     let place = |key: &str| table.columns.iter().position(|column| column.key == key);
     let (first, last) = (place("row"), place("remarks"));
     for caution in &schedule.cautions {
@@ -148,7 +126,7 @@ pub fn wiring_file(schedule: &Schedule) -> Table {
 
 /// What stands under the verdict: the table, then what is said of runs and pieces.
 #[must_use]
-pub fn wiring_tables(schedule: &Schedule, length: LengthUnit) -> Vec<Part> {
+pub fn wiring_tables(schedule: &Schedule, length: Units) -> Vec<Part> {
     let mut parts = Vec::new();
     if !schedule.runs.is_empty() {
         parts.extend(Part::with_says(runs_table(schedule, length)));
@@ -173,9 +151,9 @@ pub fn wiring_tables(schedule: &Schedule, length: LengthUnit) -> Vec<Part> {
 }
 
 /// [`HEADINGS`] with the unit of length and the series of the conductors.
-fn headings(schedule: &Schedule, length: LengthUnit) -> Vec<String> {
+fn headings(schedule: &Schedule, length: Units) -> Vec<String> {
     let named = |heading: &str| match heading {
-        "one way m" => format!("one way {}", length.sign()),
+        "one way m" => format!("one way {}", length.symbol(Amount::Metres)),
         "take mm²" if schedule.cable == "awg" => "take AWG".to_string(),
         other => other.to_string(),
     };
@@ -183,7 +161,7 @@ fn headings(schedule: &Schedule, length: LengthUnit) -> Vec<String> {
 }
 
 /// The cells of a run.
-fn row(run: &ScheduledRun, length: LengthUnit) -> Vec<String> {
+fn row(run: &ScheduledRun, length: Units) -> Vec<String> {
     let area = |mm2: Option<f64>| {
         mm2.map_or_else(
             || "none does".to_string(),
@@ -217,16 +195,11 @@ fn row(run: &ScheduledRun, length: LengthUnit) -> Vec<String> {
     } else {
         format!("{id}\nFAILS")
     };
-    let start_a = run
-        .starts
-        .iter()
-        .map(|start| start.current_a)
-        .fold(0.0, f64::max);
     vec![
         name,
         format!("{:.1}", run.design_current_a),
-        decimals((start_a > 0.0).then_some(start_a), 0),
-        length.number(run.one_way_m),
+        decimals(most_start_a(run).filter(|start_a| *start_a > 0.0), 0),
+        length_figure(run.one_way_m, length),
         area(run.by_ampacity_mm2),
         area(run.by_drop_mm2),
         format!(
@@ -263,6 +236,10 @@ fn remarks(run: &ScheduledRun) -> String {
     let warnings = run.warnings.iter().map(|w| format!("note: {w}"));
     let remarks = failing_words(&run.problems).chain(warnings);
     remarks.collect::<Vec<_>>().join(" | ")
+}
+
+fn of_fuse(run: &ScheduledRun, field: fn(&ScheduledFuse) -> String) -> String {
+    run.fuse.as_ref().map_or_else(String::new, field)
 }
 
 fn yes_no(value: bool) -> String {

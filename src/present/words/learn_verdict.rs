@@ -5,7 +5,7 @@
 
 use super::chance::{between, percent};
 use super::figure::rounded;
-use crate::present::plain_text::neutral;
+use crate::present::plain_text::{capitalised, neutral};
 use crate::scenario::Usage;
 use crate::study::learning::LearnAnswer;
 use crate::study::learning::answer::{Found, NightUse};
@@ -173,14 +173,9 @@ pub fn found_name(key: &str) -> String {
 }
 
 fn parting(found: &Found) -> String {
-    let name = found_name(&found.key);
-    let mut letters = name.chars();
-    let name: String = letters
-        .next()
-        .map(|first| first.to_uppercase().chain(letters).collect())
-        .unwrap_or_default();
     format!(
-        "{name}: {} ({}), and the file says {}",
+        "{}: {} ({}), and the file says {}",
+        capitalised(&found_name(&found.key)),
         found_figure(found.is, found.unit),
         found_interval(found),
         found_figure(found.was, found.unit)

@@ -5,7 +5,8 @@
 use super::chance::{between, percent, share_in_words, with_interval};
 use super::duration::{Horizon, autonomy_sentence, weekday_date, weekday_time};
 use super::outage::and;
-use crate::present::plain_text::{neutral, shortened};
+use super::trip_verdict::at_stop;
+use crate::present::plain_text::neutral;
 use crate::scenario::counted;
 use crate::study::answer::{RestRow, StayAnswer};
 
@@ -15,7 +16,7 @@ use crate::study::answer::{RestRow, StayAnswer};
 pub fn stay_verdict(answer: &StayAnswer) -> String {
     let result = &answer.result;
     let units = result.heading.units;
-    let place = place(&result.stop);
+    let place = at_stop(&result.stop);
     let is_typical = result.heading.typical;
     let rest = rest_sentence(answer).map_or_else(String::new, |rest| format!(" {rest}"));
     if let Some(short) = short_now(answer) {
@@ -78,7 +79,7 @@ fn short_now(answer: &StayAnswer) -> Option<String> {
     };
     Some(format!(
         "{banks} now: every night{} has a shortfall until {it} charged",
-        place(&answer.result.stop)
+        at_stop(&answer.result.stop)
     ))
 }
 
@@ -151,14 +152,6 @@ fn best_row(answer: &StayAnswer) -> Option<&RestRow> {
     let rows = answer.result.rest.iter().rev();
     rows.into_iter()
         .find(|row| row.chance_both.value >= answer.aim_chance)
-}
-
-fn place(stop: &str) -> String {
-    if stop.is_empty() {
-        String::new()
-    } else {
-        format!(" at {}", shortened(stop, 40))
-    }
 }
 
 fn chance_behind(answer: &StayAnswer, is_typical: bool) -> String {

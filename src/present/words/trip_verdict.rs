@@ -11,7 +11,7 @@ use super::figure::whole;
 use super::outage::{kept_loads_in_words, outages_in_words, overloads_in_words};
 use crate::present::plain_text::{neutral, shortened};
 use crate::study::answer::{CauseKind, Chance, MendHint, TripAnswer, WeakPoint};
-use crate::units::Units;
+use crate::units::{Units, Whole as _};
 
 /// A cause that so many of the trials have is said without its share.
 const NEARLY_ALL: f64 = 0.95;
@@ -104,7 +104,7 @@ pub(super) fn against_aim(chance: Chance, aim: f64) -> String {
 }
 
 fn with_chance(chance: Chance, trials: u64, kept: &str) -> String {
-    let count = whole_count(trials);
+    let count = whole(trials.real());
     if trials == 1 {
         let keeps = if chance.value >= 1.0 {
             "keeps"
@@ -141,11 +141,6 @@ fn any_of(banks: &str) -> &str {
     } else {
         banks
     }
-}
-
-fn whole_count(trials: u64) -> String {
-    #[expect(clippy::cast_precision_loss, reason = "at most ten million trials")]
-    whole(trials as f64)
 }
 
 fn weak_point_in_words(weak: &WeakPoint, typical: bool, units: Units) -> String {
@@ -185,7 +180,8 @@ fn weak_point_in_words(weak: &WeakPoint, typical: bool, units: Units) -> String 
     format!("{night}{risk}{cause}{load}")
 }
 
-fn at_stop(stop: &str) -> String {
+/// ` at Pan edge`; nothing for a stop without a name.
+pub(super) fn at_stop(stop: &str) -> String {
     if stop.is_empty() {
         String::new()
     } else {
