@@ -148,6 +148,17 @@ fn law_a_current_that_an_alternator_cannot_give_is_no_voltage() {
     );
 }
 
+/// Found by the law below: a starter behind 3.2 Ω with a load of 3.4 kW at each departure. In the part of the step
+/// that is driven the alternator was let in for all of it, and lifted the terminals to 100 V.
+#[test]
+fn law_an_event_makes_no_more_room_than_can_be_served() {
+    hold_at_the_summit(
+        15_653_413_292_268_884_755,
+        32.534_781_705_901_516,
+        3_160.987_385_163_938,
+    );
+}
+
 /// Places whose clock is more than a day ahead of the sun, or as far behind, at every minute around
 /// midnight: each step of the trip has its sun.
 #[test]

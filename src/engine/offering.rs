@@ -6,10 +6,11 @@
 use super::bank_flow::{Flow, Warmth, look_up_voltage};
 use super::bank_offer::{Offered, charge_limits, make_offer};
 use super::cold::book_cold;
-use super::lanes::{LANES, Lanes, ZERO, max, widest};
+use super::lanes::{LANES, Lanes, ZERO, max, min, widest};
 use super::state::BankState;
 use super::sun::Offer;
 use super::sun_share::{SunScratch, share_sun};
+use crate::system::terminal_voltage::most_load_w;
 use crate::timeline::plant::Plant;
 
 /// A bank that sources offer something.
@@ -74,16 +75,11 @@ impl Offering<'_> {
                     return;
                 }
                 if let Some([[watts, amps], [parked_watts, parked_amps]]) = self.more {
+                    let held = (&bank.on, &flow.load_w, &flow.open_v, constants.over.ohm);
                     let mut parked_w = flow.room_w;
-                    add_room(
-                        &mut parked_w,
-                        &flow.full_v,
-                        &bank.on,
-                        parked_watts,
-                        parked_amps,
-                    );
+                    add_room(&mut parked_w, &flow.full_v, held, parked_watts, parked_amps);
                     leave_room(&mut flow.parked_room_a, &parked_w, &flow.full_v);
-                    add_room(&mut flow.room_w, &flow.full_v, &bank.on, watts, amps);
+                    add_room(&mut flow.room_w, &flow.full_v, held, watts, amps);
                     leave_room(&mut flow.room_a, &flow.room_w, &flow.full_v);
                 } else {
                     leave_room(&mut flow.room_a, &flow.room_w, &flow.full_v);
@@ -94,11 +90,23 @@ impl Offering<'_> {
     }
 }
 
-/// Adds what loads ask more to the room for sources.
+/// Adds what loads ask more to the room for sources: like what they ask in the mean no more than bank and sources
+/// hold together. `held`: whether the loads are on, the power that they ask in the mean, the open-circuit voltage
+/// and the inverse of the resistance.
 #[inline(always)]
-fn add_room(room_w: &mut Lanes, full_v: &Lanes, on: &Lanes, watts: &Lanes, amps: &Lanes) {
+fn add_room(
+    room_w: &mut Lanes,
+    full_v: &Lanes,
+    (on, load_w, open_v, per_ohm): (&Lanes, &Lanes, &Lanes, f64),
+    watts: &Lanes,
+    amps: &Lanes,
+) {
     for lane in 0..LANES {
-        let more_w = on[lane] * (watts[lane] + amps[lane] * full_v[lane]);
+        let on = on[lane];
+        let most_w = most_load_w(open_v[lane], per_ohm);
+        let mean_w = min(on * load_w[lane], most_w);
+        let part_w = min(on * (load_w[lane] + watts[lane]), most_w);
+        let more_w = part_w - mean_w + on * amps[lane] * full_v[lane];
         room_w[lane] = max(room_w[lane] + more_w, 0.0);
     }
 }
