@@ -210,6 +210,14 @@ fn law_the_drawing_crosses_no_more_than_the_order_says() {
     assert!(layout.crossings <= 1, "{}", layout.crossings);
 }
 
+#[test]
+fn by_hand_one_run_is_told_as_one() {
+    let mut scenario = small();
+    scenario.runs.truncate(1);
+    let svg = wiring_svg(&scenario, &schedule(&scenario, None));
+    assert!(svg.contains("One-line diagram with 1 run."), "{svg}");
+}
+
 /// Every line and every load of the sheet stands on paper once; what crosses there crosses here.
 #[test]
 fn law_the_drawings_on_paper_are_the_sheet_in_parts() {

@@ -89,9 +89,9 @@ fn feeding(graph: &Graph) -> Vec<bool> {
     feeds
 }
 
-/// The boxes beyond the banks, drawing by drawing: what hangs together stays together.
+/// The boxes beyond the banks, drawing by drawing: what is joined stays together.
 fn circuits(graph: &Graph, feeds: &[bool]) -> Vec<Vec<bool>> {
-    // The least number of a box that hangs together with this one, and of what feeds any of those.
+    // The least number of a box that is joined to this one, and of what feeds any of those.
     let mut groups: Vec<usize> = (0..graph.nodes.len()).collect();
     let within: Vec<&Edge> = graph.edges.iter().filter(|e| !feeds[e.from]).collect();
     while let Some(edge) = within.iter().find(|e| groups[e.from] != groups[e.to]) {

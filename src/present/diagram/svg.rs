@@ -15,7 +15,7 @@ use super::symbols::{SIGN, fuse, sign};
 use crate::present::charts::canvas::{Anchor, Canvas, Label};
 use crate::present::charts::palette::{CUTOFF, INK, LOAD, MUTED, PAPER, Paint, faded, solid};
 use crate::present::charts::text_size::{fitted, width_px};
-use crate::scenario::Parts;
+use crate::scenario::{Parts, counted};
 use crate::wiring::schedule::Schedule;
 
 const BANK: Paint = solid(220, 237, 235);
@@ -114,7 +114,7 @@ pub(super) fn drawn(layout: Layout, schedule: &Schedule, around: &Around<'_>) ->
 fn description(schedule: &Schedule, graph: &Graph) -> String {
     let drawn: BTreeSet<_> = graph.edges.iter().filter_map(|e| e.run.as_ref()).collect();
     let runs = schedule.runs.iter().filter(|run| drawn.contains(&run.id));
-    let mut words = format!("One-line diagram with {} runs.", drawn.len());
+    let mut words = format!("One-line diagram with {}.", counted(drawn.len(), "run"));
     for run in runs {
         let conductor = run.conductor.as_deref().unwrap_or("no single conductor");
         let fuse = run.fuse.as_ref().map_or_else(
